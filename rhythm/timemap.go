@@ -1,0 +1,23 @@
+package rhythm
+
+// TimeMap turns steps of a phrase into seconds of a recording: a line. It does not know which phrase it belongs to.
+type TimeMap struct {
+	Origin      float64 // time of step 0, seconds
+	StepSeconds float64 // length of one step, seconds; greater than 0
+}
+
+// TimeMap lays the phrase at its own tempo with bar 1 at origin seconds.
+func (p Phrase) TimeMap(origin float64) TimeMap {
+	return TimeMap{Origin: origin, StepSeconds: p.StepSeconds()}
+}
+
+// At is the time of a step in seconds; steps may be negative, fractional or beyond the phrase.
+func (m TimeMap) At(step float64) float64 { return m.Origin + step*m.StepSeconds }
+
+// StepOf is the inverse of At.
+func (m TimeMap) StepOf(seconds float64) float64 { return (seconds - m.Origin) / m.StepSeconds }
+
+// Tempo is the tempo, in beats a minute, at which p is played under the map.
+func (m TimeMap) Tempo(p Phrase) float64 {
+	return 60 / (m.StepSeconds * p.meter.TempoQuarters() * float64(p.stepsPerQuarter))
+}
