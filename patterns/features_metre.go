@@ -1,0 +1,126 @@
+package patterns
+
+import "clapladder.example/rhythm"
+
+// shape is what the walk needs of a metre, worked out once a phrase.
+type shape struct {
+	kind    rhythm.Kind
+	beats   int    // in a bar
+	half    int    // beat that begins the second half of the bar; 0 where the bar has no equal halves of two beats or more
+	strong  uint32 // bit i: beat i is strong
+	ternary uint32 // bit i: beat i is three units
+	weak    int    // weight of a beat that is not strong
+}
+
+func shapeOf(m rhythm.Meter) shape {
+	s := shape{kind: m.Kind(), beats: m.Beats(), weak: -1}
+	for i := range s.beats {
+		if m.StrongBeat(i) {
+			s.strong |= 1 << i
+		}
+		if m.BeatUnits(i) == 3 {
+			s.ternary |= 1 << i
+		}
+	}
+	if s.strong > 1 {
+		s.weak = -2
+	}
+	if s.kind != rhythm.Additive && s.beats >= 4 && s.beats%2 == 0 {
+		s.half = s.beats / 2
+	}
+	return s
+}
+
+// beatWeight and insideWeight are the metrical weights of Longuet-Higgins and Lee (1984, Music Perception 1:424-441): 0 for
+// the first beat and one less for each level of splitting below. Beats that are not strong lie one level below the
+// strong ones, places that divide a beat in its natural way one below those, and all finer ones follow.
+func (s *shape) beatWeight(inBar int) int {
+	switch {
+	case inBar == 0:
+		return 0
+	case s.strong>>inBar&1 != 0:
+		return -1
+	}
+	return s.weak
+}
+
+func (s *shape) insideWeight(inBar, offset, length int) int {
+	parts := 2 + int(s.ternary>>inBar&1)
+	switch {
+	case offset*parts%length == 0:
+		return s.weak - 1
+	case offset*parts*2%length == 0:
+		return s.weak - 2
+	}
+	return s.weak - 3
+}
+
+// syncopation adds the strength of the stroke at step, in beat i, against the strongest place before the next stroke (until):
+// the difference of their weights where that place is stronger. This is the measure of Longuet-Higgins and Lee with
+// strict comparison; the phrase has an end and does not wrap around.
+func (w *walk) syncopation(i, inBar, step, until int) {
+	start, end := w.beats[i], w.beats[i+1]
+	if step == start && inBar == 0 {
+		return
+	}
+	own := w.shape.beatWeight(inBar)
+	if step > start {
+		own = w.shape.insideWeight(inBar, step-start, end-start)
+	}
+	best, at := own, 0
+	// Inside the same beat: the coarsest division that lies between the two strokes.
+	if step > start {
+		length := end - start
+		parts := 2 + int(w.shape.ternary>>inBar&1)
+		for weight := w.shape.weak - 1; weight > own; weight-- {
+			place := ((step-start)*parts/length + 1) * length // times parts
+			if place%parts == 0 && start+place/parts < min(until, end) {
+				best, at = weight, start+place/parts
+				break
+			}
+			parts *= 2
+		}
+	}
+	for k := i + 1; k < len(w.beats)-1 && w.beats[k] < until; k++ {
+		if weight := w.shape.beatWeight(k % w.shape.beats); weight > best {
+			best, at = weight, w.beats[k]
+		}
+	}
+	if best > own {
+		w.add(Syncopation, heldOver, step, at+1, float64(best-own))
+	}
+}
+
+// Costs of a metre; the order is that of the published teaching sequences: equal beats divided by two, by three,
+// bars of five or seven beats, unequal beats (common to the board syllabuses and to Gordon's sequence).
+const (
+	compoundCost = 0.5
+	oddCost      = 1.0
+	additiveCost = 2.0
+)
+
+func (w *walk) metre() {
+	all := w.phrase.Steps()
+	switch {
+	case w.shape.kind == rhythm.Additive:
+		w.add(Metre, additiveMetre, 0, all, additiveCost)
+	case w.shape.beats >= 5 && w.shape.beats%2 == 1 && w.shape.beats%3 != 0:
+		w.add(Metre, oddMetre, 0, all, oddCost)
+	case w.shape.kind == rhythm.Compound && w.offBeat():
+		w.add(Metre, compoundMetre, 0, all, compoundCost)
+	}
+}
+
+// offBeat reports whether any stroke lies inside a beat: without one, nobody can hear how the beats divide.
+func (w *walk) offBeat() bool {
+	k := 0
+	for _, s := range w.strokes {
+		for w.beats[k] < s.Step {
+			k++
+		}
+		if w.beats[k] != s.Step {
+			return true
+		}
+	}
+	return false
+}

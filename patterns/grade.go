@@ -1,0 +1,158 @@
+package patterns
+
+import (
+	"slices"
+
+	"clapladder.example/rhythm"
+)
+
+// PinSD is how sure a leader's own placing is, in tiers: somebody who pins a tier means "about here".
+const PinSD = 0.5
+
+// Graded is a phrase of a bank on the tier scale.
+type Graded struct {
+	Entry
+	Difficulty float64 // after the leader's placing, if any; one unit is one tier and one logit
+	Predicted  float64 // by the model alone
+	SD         float64 // how sure Difficulty is, in logits
+	Tier       int     // Difficulty rounded, at least 1; where a tier is pinned, that tier
+	Pinned     bool    // the leader's placing decided
+}
+
+// GradeBank grades every entry, in the order of the bank. What the leader wrote wins over the model: a difficulty as it
+// stands; a tier unless the model places the phrase inside that tier already, in which case the model's finer
+// value stays. Where the leader places phrases throughout, the model's scale moves to theirs first: see [Model.Anchor].
+func GradeBank(m *Model, b *Bank) []Graded {
+	m = m.Anchor(b)
+	graded := make([]Graded, len(b.Entries))
+	for i, entry := range b.Entries {
+		g := Graded{Entry: entry, Predicted: m.Difficulty(entry.Phrase)}
+		g.Difficulty, g.SD, g.Pinned = m.place(g.Predicted, entry.Tier, entry.Difficulty)
+		g.Tier = tierAfterPin(g.Difficulty, entry.Tier, entry.Difficulty)
+		graded[i] = g
+	}
+	return graded
+}
+
+// place applies a leader's placing to a prediction. Zero means not given.
+func (m *Model) place(predicted float64, tier int, difficulty float64) (placed, sd float64, pinned bool) {
+	switch {
+	case difficulty > 0:
+		return difficulty, PinSD, true
+	case tier > 0 && TierOf(predicted) != tier:
+		return float64(tier), PinSD, true
+	case tier > 0: // leader and model agree: surer than either
+		return predicted, min(m.sd, PinSD), true
+	}
+	return predicted, m.sd, false
+}
+
+func tierAfterPin(placed float64, tier int, difficulty float64) int {
+	if tier > 0 && difficulty <= 0 {
+		return tier
+	}
+	return TierOf(placed)
+}
+
+// Anchoring needs this many placed phrases, and this share of the bank.
+const (
+	anchorEntries = 8
+	anchorShare   = 0.75
+)
+
+// Anchor moves the model's scale to that of a leader who places phrases throughout: where at least 8 entries and three quarters of
+// the bank have a tier or a difficulty, the result predicts higher or lower by the median of placing minus prediction.
+// It only shifts and never stretches, so that one tier stays one logit. Otherwise it returns m itself. Pass the result to
+// whatever else is to be graded on the same scale, such as a repertoire or a call that is not in the bank.
+func (m *Model) Anchor(b *Bank) *Model {
+	var shifts []float64
+	for _, e := range b.Entries {
+		switch {
+		case e.Difficulty > 0:
+			shifts = append(shifts, e.Difficulty-m.Difficulty(e.Phrase))
+		case e.Tier > 0:
+			shifts = append(shifts, float64(e.Tier)-m.Difficulty(e.Phrase))
+		}
+	}
+	if len(shifts) < anchorEntries || float64(len(shifts)) < anchorShare*float64(len(b.Entries)) {
+		return m
+	}
+	slices.Sort(shifts)
+	half := len(shifts) / 2
+	shift := shifts[half]
+	if len(shifts)%2 == 0 {
+		shift = (shifts[half-1] + shifts[half]) / 2
+	}
+	anchored := *m
+	anchored.base += shift
+	return &anchored
+}
+
+// GradedPart is one part of a piece on the tier scale.
+type GradedPart struct {
+	Part
+	Difficulty float64 // after the leader's placing, if any
+	Predicted  float64 // by the model alone
+	SD         float64 // in logits
+	Tier       int
+}
+
+// GradedPiece is a piece on the tier scale. It is as hard as its core part; where it has several, as the hardest of them,
+// since somebody has to play it.
+type GradedPiece struct {
+	Piece
+	Difficulty float64
+	Predicted  float64
+	SD         float64 // in logits
+	Tier       int
+	Pinned     bool         // the leader's placing decided
+	Parts      []GradedPart // in the order of the piece; hides Piece.Parts, which holds the same without grades
+}
+
+// Easiest returns the easiest part with the given role; false where there is none.
+func (p GradedPiece) Easiest(role Role) (GradedPart, bool) {
+	best, found := GradedPart{}, false
+	for _, part := range p.Parts {
+		if part.Role == role && (!found || part.Difficulty < best.Difficulty) {
+			best, found = part, true
+		}
+	}
+	return best, found
+}
+
+// GradeRepertoire grades every piece part by part, in the order of the repertoire. A piece's tier places its core part,
+// by the rule of [GradeBank]; other parts are the model's. Pass a model from [Model.Anchor] where a bank of the same leader
+// is in use.
+func GradeRepertoire(m *Model, r *Repertoire) []GradedPiece {
+	graded := make([]GradedPiece, len(r.Pieces))
+	for i, piece := range r.Pieces {
+		graded[i] = gradePiece(m, piece)
+	}
+	return graded
+}
+
+func gradePiece(m *Model, piece Piece) GradedPiece {
+	g := GradedPiece{Piece: piece, Parts: make([]GradedPart, len(piece.Parts))}
+	core := -1
+	for k, part := range piece.Parts {
+		d := m.Difficulty(part.Phrase)
+		g.Parts[k] = GradedPart{Part: part, Difficulty: d, Predicted: d, SD: m.sd, Tier: TierOf(d)}
+		if part.Role == Core && (core < 0 || d > g.Parts[core].Difficulty) {
+			core = k
+		}
+	}
+	if core < 0 {
+		return g
+	}
+	hardest := &g.Parts[core]
+	hardest.Difficulty, hardest.SD, g.Pinned = m.place(hardest.Predicted, piece.Tier, 0)
+	hardest.Tier = tierAfterPin(hardest.Difficulty, piece.Tier, 0)
+	g.Difficulty, g.Predicted, g.SD, g.Tier = hardest.Difficulty, hardest.Predicted, hardest.SD, hardest.Tier
+	return g
+}
+
+// GradePhrase grades a phrase that is in no bank.
+func GradePhrase(m *Model, p rhythm.Phrase) Graded {
+	d := m.Difficulty(p)
+	return Graded{Entry: Entry{Phrase: p}, Difficulty: d, Predicted: d, SD: m.sd, Tier: TierOf(d)}
+}
