@@ -1,0 +1,48 @@
+package synth
+
+import "math"
+
+// biquad is a second-order filter in transposed direct form II.
+type biquad struct {
+	b0, b1, b2, a1, a2 float64
+	z1, z2             float64
+}
+
+func (f *biquad) next(x float64) float64 {
+	y := f.b0*x + f.z1
+	f.z1 = f.b1*x - f.a1*y + f.z2
+	f.z2 = f.b2*x - f.a2*y
+	return y
+}
+
+// butterworth2 and butterworth4 are the quality factors of the sections of Butterworth filters (textbook).
+var (
+	butterworth2 = []float64{math.Sqrt2 / 2}
+	butterworth4 = []float64{0.541196, 1.306563}
+)
+
+// lowPass and highPass are the bilinear-transform sections of R. Bristow-Johnson's filter cookbook; bandPass has 0 dB at
+// its centre.
+func lowPass(hertz, q, fs float64) *biquad {
+	cos, alpha := section(hertz, q, fs)
+	return normal((1-cos)/2, 1-cos, (1-cos)/2, 1+alpha, -2*cos, 1-alpha)
+}
+
+func highPass(hertz, q, fs float64) *biquad {
+	cos, alpha := section(hertz, q, fs)
+	return normal((1+cos)/2, -1-cos, (1+cos)/2, 1+alpha, -2*cos, 1-alpha)
+}
+
+func bandPass(hertz, q, fs float64) *biquad {
+	cos, alpha := section(hertz, q, fs)
+	return normal(alpha, 0, -alpha, 1+alpha, -2*cos, 1-alpha)
+}
+
+func section(hertz, q, fs float64) (cos, alpha float64) {
+	w := 2 * math.Pi * math.Min(hertz, 0.49*fs) / fs
+	return math.Cos(w), math.Sin(w) / (2 * q)
+}
+
+func normal(b0, b1, b2, a0, a1, a2 float64) *biquad {
+	return &biquad{b0: b0 / a0, b1: b1 / a0, b2: b2 / a0, a1: a1 / a0, a2: a2 / a0}
+}

@@ -1,0 +1,55 @@
+package synth
+
+import "math"
+
+// Recording is a warm-up as the phone stored it, with the truth about it.
+type Recording struct {
+	Samples []float32 // mono, −1 to 1
+	Rate    int       // samples a second
+	Truth   Truth
+}
+
+// Generate makes the recording of a scene. It fails, with an error that wraps [ErrScene], where a field is out of range
+// or the recording would be longer than an hour.
+//
+// A clap belongs to a note if it is the person's clap nearest to the mean of all claps of that note and no farther from
+// it than 0.4 of the phrase's shortest interval, at most 120 ms; NoteTruth.Participation counts people so. Claps that
+// belong to no note become extras, joined where they are within the same window of each other's mean.
+//
+// NoteTruth.Energy weighs each of these claps with its energy at the phone (above 1 kHz for claps and snaps) and divides
+// by the energy of one usual clap of everybody. The difference to Participation is what remains if claps are told apart
+// perfectly by their power: no listener with one microphone can be expected to do better.
+func Generate(s Scene) (*Recording, error) {
+	return generate(s, nil)
+}
+
+// tap sees every source as it is added to the mix, before the phone.
+type tap func(name string, x []float32)
+
+func generate(s Scene, look tap) (*Recording, error) {
+	s, err := s.withDefaults()
+	if err != nil {
+		return nil, err
+	}
+	p := makePlan(s)
+	if p.truth.Duration > 3600 {
+		return nil, sceneError("it would last %.0f s, at most 3600", p.truth.Duration)
+	}
+	m := newMixer(p, look)
+	for i := range p.truth.Rounds {
+		p.measure(i, m.weights)
+	}
+	m.strokes()
+	m.background()
+	s.Phone.record(m.mix, s.Rate)
+	return &Recording{Samples: m.mix, Rate: s.Rate, Truth: p.truth}, nil
+}
+
+// power is the mean square.
+func power(x []float32) float64 {
+	sum := 0.0
+	for _, v := range x {
+		sum += float64(v) * float64(v)
+	}
+	return sum / math.Max(1, float64(len(x)))
+}

@@ -1,0 +1,277 @@
+package synth
+
+import (
+	"cmp"
+	"math"
+	"math/rand/v2"
+	"slices"
+)
+
+// Mistake is a typical way of not getting a phrase.
+type Mistake string
+
+// The mistakes. Filled rests, early entries and dropped off-beats are common practice, no source; shortened long notes,
+// dotted notes stretched toward 2:1 and fewer strokes rather than more were measured on takes of a conservatory entrance
+// examination (Köktürk-Güzel et al. 2023, onset lists re-analysed); off-beats pulled onto the beat follow Fitch &
+// Rosenfeld 2007.
+const (
+	DroppedOffbeat  Mistake = "dropped-off-beat"
+	FilledRest      Mistake = "filled-rest"
+	ShortRest       Mistake = "short-rest"       // everything after a long interval comes early
+	MovedToBeat     Mistake = "moved-to-beat"    // an off-beat clapped on the beat beside it
+	EvenedDotted    Mistake = "evened-dotted"    // long-short clapped as two equal notes
+	StretchedDotted Mistake = "stretched-dotted" // 3:2 clapped as 2:1
+	Stopped         Mistake = "stopped"          // half way
+	ExtraTail       Mistake = "extra-tail"       // one clap after the end
+	EarlyEntry      Mistake = "early-entry"      // all or the first note
+	SpedUp          Mistake = "sped-up"          // faster than the others
+	PulseOnly       Mistake = "pulse-only"       // the beats instead of the phrase
+	Silent          Mistake = "silent"
+)
+
+// played is one stroke of a person on the way from phrase to sound.
+type played struct {
+	beat   float64
+	sound  Sound
+	accent bool
+}
+
+func notesOf(p Phrase) []played {
+	out := make([]played, len(p.Notes))
+	for i, n := range p.Notes {
+		out[i] = played{beat: n.Beat, sound: n.Sound, accent: n.Accent}
+	}
+	return out
+}
+
+// slip is a mistake with the random numbers that say where it happens; two people with the same slip make the same
+// mistake at the same place.
+type slip struct {
+	kind Mistake
+	seed uint64
+}
+
+// drawSlip draws a mistake of someone who is margin tiers below the phrase: the farther below, the less is left of it.
+func drawSlip(margin float64, rng *rand.Rand) slip {
+	lost := clamp(0.5+0.35*margin, 0.25, 3)
+	weights := []struct {
+		kind   Mistake
+		weight float64
+	}{
+		{DroppedOffbeat, 3},
+		{FilledRest, 3},
+		{ShortRest, 3},
+		{MovedToBeat, 2.5},
+		{EvenedDotted, 1.5},
+		{StretchedDotted, 1},
+		{ExtraTail, 1.2},
+		{EarlyEntry, 1},
+		{SpedUp, 0.7},
+		{Stopped, 1.2 * lost},
+		{PulseOnly, 1.0 * lost},
+		{Silent, 0.8 * lost},
+	}
+	sum := 0.0
+	for _, w := range weights {
+		sum += w.weight
+	}
+	at := rng.Float64() * sum
+	for _, w := range weights {
+		if at -= w.weight; at < 0 {
+			return slip{w.kind, rng.Uint64()}
+		}
+	}
+	return slip{Silent, rng.Uint64()}
+}
+
+// apply makes the mistake. ok is false where the phrase has no place for it.
+func (s slip) apply(p Phrase, in []played) (out []played, ok bool) {
+	rng := rand.New(rand.NewPCG(s.seed, 1))
+	out = slices.Clone(in)
+	switch s.kind {
+	case DroppedOffbeat:
+		return dropOffbeat(p, out, rng)
+	case FilledRest:
+		return fillRest(p, out, rng)
+	case ShortRest:
+		return stretchAfter(out, rng, func(interval float64) float64 {
+			if interval < 1.9*p.shortest() {
+				return 0
+			}
+			return -p.shortest() * (0.5 + 0.5*float64(rng.IntN(2)))
+		})
+	case StretchedDotted:
+		return stretchAfter(out, rng, func(interval float64) float64 {
+			if math.Abs(interval-1.5*p.shortest()) > 1e-6 {
+				return 0
+			}
+			return 0.5 * p.shortest()
+		})
+	case MovedToBeat:
+		return moveToBeat(p, out, rng)
+	case EvenedDotted:
+		return evenDotted(out, rng)
+	case ExtraTail:
+		return addTail(p, out, rng)
+	case EarlyEntry:
+		return enterEarly(out, rng)
+	case SpedUp:
+		return speedUp(out, rng)
+	case Stopped:
+		if len(out) < 2 {
+			return out, false
+		}
+		keep := int(math.Round(float64(len(out)) * between(rng, 0.3, 0.7)))
+		return out[:min(max(keep, 1), len(out)-1)], true
+	case PulseOnly:
+		return pulseOnly(p, in)
+	default:
+		return nil, true
+	}
+}
+
+// pick draws one index for which fits holds, or −1.
+func pick(rng *rand.Rand, n int, fits func(i int) bool) int {
+	var found []int
+	for i := range n {
+		if fits(i) {
+			found = append(found, i)
+		}
+	}
+	if len(found) == 0 {
+		return -1
+	}
+	return found[rng.IntN(len(found))]
+}
+
+// vacant reports whether nobody plays near a position.
+func vacant(in []played, beat float64) bool {
+	return !slices.ContainsFunc(in, func(s played) bool { return math.Abs(s.beat-beat) < 0.1 })
+}
+
+func dropOffbeat(p Phrase, in []played, rng *rand.Rand) ([]played, bool) {
+	if len(in) < 2 {
+		return in, false
+	}
+	if rng.Float64() < 0.3 { // all of them: what is left is the part of the phrase on the beat
+		out := slices.DeleteFunc(slices.Clone(in), func(s played) bool { return !p.onBeat(s.beat) })
+		return out, len(out) > 0 && len(out) < len(in)
+	}
+	i := pick(rng, len(in), func(i int) bool { return !p.onBeat(in[i].beat) })
+	if i < 0 {
+		return in, false
+	}
+	return slices.Delete(in, i, i+1), true
+}
+
+func fillRest(p Phrase, in []played, rng *rand.Rand) ([]played, bool) {
+	beats := p.pulse()
+	i := pick(rng, len(beats), func(i int) bool { return vacant(in, beats[i]) })
+	if i < 0 {
+		return in, false
+	}
+	return sorted(append(in, played{beat: beats[i], sound: nearestSound(in, beats[i])})), true
+}
+
+// stretchAfter shifts everything after one interval by what change says; 0 means that the interval does not fit.
+func stretchAfter(in []played, rng *rand.Rand, change func(interval float64) float64) ([]played, bool) {
+	shifts := make([]float64, len(in))
+	for i := 1; i < len(in); i++ {
+		shifts[i] = change(in[i].beat - in[i-1].beat)
+	}
+	i := pick(rng, len(in), func(i int) bool { return shifts[i] != 0 })
+	if i < 0 {
+		return in, false
+	}
+	for k := i; k < len(in); k++ {
+		in[k].beat += shifts[i]
+	}
+	return in, true
+}
+
+func moveToBeat(p Phrase, in []played, rng *rand.Rand) ([]played, bool) {
+	i := pick(rng, len(in), func(i int) bool {
+		return !p.onBeat(in[i].beat) && vacant(in, p.nearestBeat(in[i].beat))
+	})
+	if i < 0 {
+		return in, false
+	}
+	in[i].beat = p.nearestBeat(in[i].beat)
+	return sorted(in), true
+}
+
+func evenDotted(in []played, rng *rand.Rand) ([]played, bool) {
+	i := pick(rng, len(in), func(i int) bool {
+		if i == 0 || i == len(in)-1 {
+			return false
+		}
+		ratio := (in[i].beat - in[i-1].beat) / (in[i+1].beat - in[i].beat)
+		return ratio > 2.5 || ratio < 0.4
+	})
+	if i < 0 {
+		return in, false
+	}
+	in[i].beat = (in[i-1].beat + in[i+1].beat) / 2
+	return in, true
+}
+
+func addTail(p Phrase, in []played, rng *rand.Rand) ([]played, bool) {
+	if len(in) == 0 {
+		return in, false
+	}
+	last := in[len(in)-1]
+	last.beat += []float64{p.shortest(), 1}[rng.IntN(2)]
+	last.accent = false
+	return append(in, last), true
+}
+
+func enterEarly(in []played, rng *rand.Rand) ([]played, bool) {
+	if len(in) == 0 {
+		return in, false
+	}
+	early := []float64{0.5, 0.5, 1}[rng.IntN(3)]
+	if rng.Float64() < 0.5 {
+		in[0].beat -= early
+		return in, true
+	}
+	for i := range in {
+		in[i].beat -= early
+	}
+	return in, true
+}
+
+func speedUp(in []played, rng *rand.Rand) ([]played, bool) {
+	if len(in) < 2 {
+		return in, false
+	}
+	factor := between(rng, 1.08, 1.18)
+	for i := range in {
+		in[i].beat = in[0].beat + (in[i].beat-in[0].beat)/factor
+	}
+	return in, true
+}
+
+func pulseOnly(p Phrase, in []played) ([]played, bool) {
+	beats := p.pulse()
+	out := make([]played, len(beats))
+	for i, b := range beats {
+		out[i] = played{beat: b, sound: nearestSound(in, b)}
+	}
+	same := slices.EqualFunc(in, out, func(a, b played) bool { return math.Abs(a.beat-b.beat) < 0.1 })
+	return out, !same
+}
+
+// nearestSound is what a person who adds a stroke makes it with.
+func nearestSound(in []played, beat float64) Sound {
+	if len(in) == 0 {
+		return Clap
+	}
+	return slices.MinFunc(in, func(a, b played) int {
+		return cmp.Compare(math.Abs(a.beat-beat), math.Abs(b.beat-beat))
+	}).sound
+}
+
+func sorted(in []played) []played {
+	slices.SortStableFunc(in, func(a, b played) int { return cmp.Compare(a.beat, b.beat) })
+	return in
+}

@@ -1,0 +1,125 @@
+package synth
+
+import (
+	"math"
+
+	"clapladder.example/rhythm"
+)
+
+// Sound is how a stroke is made by the group, or what the leader plays.
+type Sound uint8
+
+// The sounds. The first four are body sounds; sticks and drum are for leaders.
+const (
+	Clap   Sound = iota // hands together
+	Stamp               // foot on the floor
+	Pat                 // hands on the thighs
+	Snap                // fingers
+	Sticks              // two sticks against each other
+	Drum                // hand drum
+)
+
+var soundNames = [...]string{"clap", "stamp", "pat", "snap", "sticks", "drum"}
+
+// String returns the lower-case English name.
+func (s Sound) String() string {
+	if int(s) < len(soundNames) {
+		return soundNames[s]
+	}
+	return "unknown sound"
+}
+
+// MarshalText writes the name, so that the truth as JSON can be read by people.
+func (s Sound) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
+
+// Note is one stroke of a phrase.
+type Note struct {
+	Beat   float64 // beats from the start of bar 1
+	Sound  Sound
+	Accent bool
+}
+
+// Phrase is a rhythm as the generator needs it.
+type Phrase struct {
+	ID     string    // name in the bank; "" for a phrase the leader makes up
+	Metre  string    // for labels only, such as "6/8"
+	Tempo  float64   // beats a minute, in the unit of Note.Beat
+	Length float64   // beats, whole bars
+	Bar    float64   // beats in one bar
+	Pulse  []float64 // where people feel the beats, in beats from the start, ascending; nil means 0, 1, 2, …
+	Notes  []Note    // ascending
+}
+
+// FromRhythm converts a phrase of the bank. Beats are what its tempo counts: quarters in 4/4 and in additive metres,
+// dotted quarters in 6/8.
+func FromRhythm(id string, p rhythm.Phrase) Phrase {
+	beats := func(step int) float64 {
+		// Rounding removes the noise of seconds and back: a grid has at most 48 steps in a beat.
+		const grid = 5040
+		return math.Round(p.Seconds(step)*p.Tempo()/60*grid) / grid
+	}
+	out := Phrase{
+		ID: id, Metre: p.Meter().String(), Tempo: p.Tempo(),
+		Length: beats(p.Steps()), Bar: beats(p.BarSteps()),
+	}
+	pulse := p.BeatSteps()
+	for _, step := range pulse[:len(pulse)-1] {
+		out.Pulse = append(out.Pulse, beats(step))
+	}
+	for _, s := range p.Strokes() {
+		out.Notes = append(out.Notes, Note{Beat: beats(s.Step), Sound: Sound(s.Sound), Accent: s.Accent})
+	}
+	return out
+}
+
+// pulse returns where the beats are.
+func (p Phrase) pulse() []float64 {
+	if p.Pulse != nil {
+		return p.Pulse
+	}
+	var out []float64
+	for b := 0.0; b < p.Length-1e-9; b++ {
+		out = append(out, b)
+	}
+	return out
+}
+
+// onBeat reports whether a position falls on a felt beat.
+func (p Phrase) onBeat(beat float64) bool {
+	return math.Abs(p.nearestBeat(beat)-beat) < 1e-6
+}
+
+// nearestBeat returns the felt beat closest to a position; the earlier one in the middle between two.
+func (p Phrase) nearestBeat(beat float64) float64 {
+	best := 0.0
+	for i, b := range p.pulse() {
+		if i == 0 || math.Abs(b-beat) < math.Abs(best-beat)-1e-9 {
+			best = b
+		}
+	}
+	return best
+}
+
+// shortest returns the shortest interval between two notes in beats, at most one beat.
+func (p Phrase) shortest() float64 {
+	shortest := 1.0
+	for i := 1; i < len(p.Notes); i++ {
+		shortest = math.Min(shortest, p.Notes[i].Beat-p.Notes[i-1].Beat)
+	}
+	return shortest
+}
+
+// valid reports whether the phrase can be played: some notes, ascending, inside a positive length.
+func (p Phrase) valid() bool {
+	if !(p.Length > 0 && p.Length <= 512 && p.Tempo >= 20 && p.Tempo <= 400) || len(p.Notes) == 0 {
+		return false
+	}
+	last := -1.0
+	for _, n := range p.Notes {
+		if !(n.Beat > last && n.Beat >= 0 && n.Beat < p.Length) {
+			return false
+		}
+		last = n.Beat
+	}
+	return true
+}

@@ -1,0 +1,249 @@
+package synth
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// Scene says what a recording is to contain. Zero fields take the defaults named beside them, so that Scene{Calls: …} is
+// a usable warm-up of twenty people in a lively room.
+type Scene struct {
+	Class string // label that tests report figures under; no effect on the sound
+	Seed  uint64
+	Rate  int // samples a second, 8000 to 48000; 0 means 16000
+
+	Group      Group
+	Leader     Leader
+	Calls      []Call // may be empty: talk and practising only
+	Flow       Flow
+	Room       Room
+	Background Background
+	Phone      Phone
+}
+
+// Mix says how differently the people of a group do.
+type Mix uint8
+
+// The mixes. Alike has an SD of levels of 0.5, Varied of 1.2; Thirds is three equal classes two tiers apart with 0.5
+// inside each.
+const (
+	Alike Mix = iota
+	Varied
+	Thirds
+)
+
+var mixNames = [...]string{"alike", "varied", "thirds"}
+
+// String returns "alike", "varied" or "thirds".
+func (m Mix) String() string {
+	if int(m) < len(mixNames) {
+		return mixNames[m]
+	}
+	return "unknown mix"
+}
+
+// MarshalText writes the name.
+func (m Mix) MarshalText() ([]byte, error) { return []byte(m.String()), nil }
+
+// Group is everybody but the leader.
+type Group struct {
+	People     int     // 1 to 200; 0 means 20
+	Level      float64 // middle of the levels on the tier scale; 0 means 3
+	Mix        Mix
+	Looseness  float64 // factor on everybody's timing spread; 0 means 1, an untrained group
+	LoudnessSD float64 // dB between people; 0 means 4
+	Near, Far  float64 // metres between people and phone; 0 means 2 and 6.5
+	Lag        float64 // seconds the whole group answers late, on average
+	LagSD      float64 // seconds from answer to answer; 0 means 0.02
+	Rush       float64 // the group's tempo over the leader's, on average; 0 means 1.02
+	RushSD     float64 // from answer to answer; 0 means 0.015
+}
+
+// Leader gives the calls.
+type Leader struct {
+	Sound      Sound   // Clap, Sticks or Drum; body sounds of a phrase are followed where it is Clap
+	LevelDB    float64 // energy of one stroke relative to one note clapped by the whole group
+	Distance   float64 // metres from the phone; 0 means 1
+	ClapsAlong bool    // plays the answer with the group
+	Jitter     float64 // SD in seconds; 0 means 0.010
+}
+
+// Answer says what comes back after a call.
+type Answer uint8
+
+// The answers.
+const (
+	Answered  Answer = iota // the phrase, as well as people can
+	Nothing                 // nobody claps
+	Different               // everybody claps Call.Instead
+)
+
+// Call is one phrase of the leader with what is to come back.
+type Call struct {
+	Phrase     Phrase
+	Difficulty float64
+	Tempo      float64 // beats a minute; 0 means the phrase's own
+	Answer     Answer
+	Instead    Phrase  // what is clapped when Answer is Different
+	Attempts   int     // how often the group answers this one call; 0 means once
+	Rush       float64 // the group's tempo over the leader's in this round; 0 draws it from the group's
+	Pause      float64 // seconds before this call; 0 follows the flow
+}
+
+// CountIn is how the leader gives one bar before a call.
+type CountIn uint8
+
+// The ways of counting in.
+const (
+	NoCountIn CountIn = iota
+	Spoken
+	Clicks // with sticks
+)
+
+// Flow is how the warm-up runs.
+type Flow struct {
+	Seamless    bool    // every call follows in the bar after the last answer
+	CallPause   float64 // mean seconds before a call where not seamless; 0 means 3
+	AnswerPause float64 // seconds between the end of a call and its answer; 0 puts the answer on the next bar
+	CountIn     CountIn
+	CountEach   bool    // count in every call, not only the first; needs a flow with pauses
+	Praise      bool    // the leader talks in pauses of more than 1.2 s
+	TalkBefore  float64 // seconds of the leader talking before the first call
+	TalkAfter   float64 // seconds after the last answer
+	Practice    float64 // seconds of people trying things on their own before the first call
+	After       float64 // seconds of people clapping on their own after everything
+	LeaderDB    float64 // the leader's voice relative to the strokes; 0 means −15
+}
+
+// Room is the place. Its decay is that of a diffuse field: noise under an exponential, faster in the treble.
+type Room struct {
+	RT60   float64 // seconds, mean of the octaves at 500 and 1000 Hz, 0.15 to 4; 0 means 0.6
+	Volume float64 // cubic metres; 0 means 60 + 400·RT60^1.5
+}
+
+// Background is what sounds besides. Levels in dB are relative to the strokes, see the package comment.
+type Background struct {
+	NoiseDB float64 // ventilation and hiss; 0 means −40
+	Voices  int     // people talking all the time
+	TalkDB  float64 // all of them together; 0 means −20
+	Music   bool
+	MusicDB float64 // 0 means −20
+	Laughs  int     // bursts of laughter, spread over the recording
+	LaughDB float64 // power of a burst while it lasts; 0 means −10
+	Bumps   int     // chairs that scrape and things that knock
+	BumpDB  float64 // power of a bump while it lasts; 0 means −8
+}
+
+// Phone is what the recorder does to the sound.
+type Phone struct {
+	LowCut  float64 // Hz, second order; 0 means 90
+	HighCut float64 // Hz, fourth order; 0 means none but the sample rate's own
+	AGC     float64 // ratio of the slow gain control, 1 to 10; 0 and 1 mean none
+	ClipDB  float64 // how far the loudest peak would be above full scale; 0 means it stays 3 dB below
+	Bits    int     // 4 to 16 bits a sample; 0 means 16
+	Coding  float64 // 0 to 1: loss of a low-bit-rate codec, coarse spectra in frames of 32 ms
+}
+
+// ErrScene is wrapped by every error about a scene that cannot be made.
+var ErrScene = errors.New("scene cannot be made")
+
+func sceneError(format string, args ...any) error {
+	return fmt.Errorf("%w: %s", ErrScene, fmt.Sprintf(format, args...))
+}
+
+// withDefaults fills in zero fields and checks the rest.
+func (s Scene) withDefaults() (Scene, error) {
+	byDefault := func(v *float64, d float64) {
+		if *v == 0 {
+			*v = d
+		}
+	}
+	if s.Rate == 0 {
+		s.Rate = 16000
+	}
+	g := &s.Group
+	if g.People == 0 {
+		g.People = 20
+	}
+	byDefault(&g.Level, 3)
+	byDefault(&g.Looseness, 1)
+	byDefault(&g.LoudnessSD, 4)
+	byDefault(&g.Near, 2)
+	byDefault(&g.Far, math.Max(6.5, g.Near))
+	byDefault(&g.LagSD, 0.02)
+	byDefault(&g.Rush, 1.02)
+	byDefault(&g.RushSD, 0.015)
+	byDefault(&s.Leader.Distance, 1)
+	byDefault(&s.Leader.Jitter, 0.010)
+	byDefault(&s.Flow.CallPause, 3)
+	byDefault(&s.Flow.LeaderDB, -15)
+	byDefault(&s.Room.RT60, 0.6)
+	byDefault(&s.Room.Volume, 60+400*math.Pow(s.Room.RT60, 1.5))
+	byDefault(&s.Background.NoiseDB, -40)
+	byDefault(&s.Background.TalkDB, -20)
+	byDefault(&s.Background.MusicDB, -20)
+	byDefault(&s.Background.LaughDB, -10)
+	byDefault(&s.Background.BumpDB, -8)
+	byDefault(&s.Phone.LowCut, 90)
+	if s.Phone.Bits == 0 {
+		s.Phone.Bits = 16
+	}
+	return s, s.check()
+}
+
+// check reports the first field that is out of range. Comparisons are written so that NaN fails them.
+func (s Scene) check() error {
+	type limit struct {
+		name        string
+		value       float64
+		least, most float64
+	}
+	for _, l := range []limit{
+		{"sample rate", float64(s.Rate), 8000, 48000},
+		{"people", float64(s.Group.People), 1, 200},
+		{"level", s.Group.Level, -20, 40},
+		{"looseness", s.Group.Looseness, 0.05, 5},
+		{"loudness SD", s.Group.LoudnessSD, 0, 12},
+		{"nearest person", s.Group.Near, 0.3, 50},
+		{"farthest person", s.Group.Far, s.Group.Near, 50},
+		{"lag", s.Group.Lag, -0.5, 2},
+		{"SD of the lag", s.Group.LagSD, 0, 0.3},
+		{"tempo ratio of the group", s.Group.Rush, 0.7, 1.4},
+		{"SD of the tempo ratio", s.Group.RushSD, 0, 0.1},
+		{"distance of the leader", s.Leader.Distance, 0.2, 50},
+		{"jitter of the leader", s.Leader.Jitter, 0, 0.1},
+		{"RT60", s.Room.RT60, 0.15, 4},
+		{"room volume", s.Room.Volume, 10, 1e5},
+		{"voices", float64(s.Background.Voices), 0, 30},
+		{"laughs", float64(s.Background.Laughs), 0, 500},
+		{"bumps", float64(s.Background.Bumps), 0, 500},
+		{"low cut", s.Phone.LowCut, 1, 2000},
+		{"high cut", s.Phone.HighCut, 0, 48000},
+		{"AGC ratio", s.Phone.AGC, 0, 10},
+		{"clipping", s.Phone.ClipDB, 0, 40},
+		{"bits", float64(s.Phone.Bits), 4, 16},
+		{"coding loss", s.Phone.Coding, 0, 1},
+		{"pause before a call", s.Flow.CallPause, 0, 120},
+		{"pause before an answer", s.Flow.AnswerPause, 0, 60},
+		{"talk before", s.Flow.TalkBefore, 0, 600},
+		{"talk after", s.Flow.TalkAfter, 0, 600},
+		{"practice before", s.Flow.Practice, 0, 600},
+		{"clapping after", s.Flow.After, 0, 600},
+		{"calls", float64(len(s.Calls)), 0, 500},
+	} {
+		if !(l.value >= l.least && l.value <= l.most) {
+			return sceneError("%s is %g, must be %g to %g", l.name, l.value, l.least, l.most)
+		}
+	}
+	for i, c := range s.Calls {
+		if !c.Phrase.valid() || (c.Answer == Different && !c.Instead.valid()) {
+			return sceneError("call %d has no playable phrase", i+1)
+		}
+		if !(c.Attempts >= 0 && c.Attempts <= 10 && c.Pause >= 0 && c.Pause <= 600) ||
+			!(c.Tempo == 0 || c.Tempo >= 20 && c.Tempo <= 400) || !(c.Rush == 0 || c.Rush >= 0.7 && c.Rush <= 1.4) {
+			return sceneError("call %d has attempts, pause, tempo or rush out of range", i+1)
+		}
+	}
+	return nil
+}

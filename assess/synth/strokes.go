@@ -1,0 +1,192 @@
+package synth
+
+import (
+	"math"
+	"math/rand/v2"
+)
+
+// mode is one damped resonance of a stroke.
+type mode struct {
+	hertz  float64
+	decay  float64 // seconds to 1/e of the amplitude
+	weight float64
+}
+
+// hit is the recipe of a stroke: a burst of noise, high-passed or low-passed, and resonances.
+type hit struct {
+	noise      float64 // amplitude
+	noiseDecay float64 // seconds to 1/e of the amplitude
+	noiseLow   float64 // Hz, below this the noise is taken away; 0 keeps it
+	noiseHigh  float64 // Hz, above this the noise is taken away; 0 keeps it
+	attack     float64 // seconds of the rise
+	modes      []mode
+	level      float64 // dB relative to a clap of the same person
+}
+
+// hands are the traits of one person that every stroke of theirs shares.
+type hands struct {
+	air     float64 // 0 flat hands, high and dry … 1 cupped hands, low and round
+	flesh   float64 // 0 … 1, softness
+	ratio   float64 // second resonance over the first
+	foot    float64 // Hz
+	thigh   float64 // Hz
+	fingers float64 // Hz
+}
+
+func drawHands(rng *rand.Rand) hands {
+	return hands{
+		air: rng.Float64(), flesh: rng.Float64(), ratio: between(rng, 2.1, 3.2),
+		foot: between(rng, 65, 130), thigh: between(rng, 220, 420), fingers: between(rng, 1900, 3600),
+	}
+}
+
+// hit returns the recipe of one of the person's strokes.
+//
+// Claps: one resonance of the air pocket dominates, from under 1 kHz (palm to palm, cupped) to about 2 kHz and more
+// (fingers to palm), rising as the pocket gets smaller (Repp 1987; Peltola, Erkut, Cook & Välimäki 2007; Jylhä & Erkut
+// 2008). The decays are set so that half the energy comes within about 1 ms and 90 % within about 10 ms, as measured on
+// 1,918 claps recorded with phones. Other body sounds: common practice, no source; from low to high stamp, pat, clap,
+// snap.
+func (h hands) hit(s Sound) hit {
+	switch s {
+	case Stamp:
+		return hit{
+			noise: 0.5, noiseDecay: 0.004, noiseHigh: 1200, attack: 0.0008,
+			modes: []mode{{h.foot, 0.045, 1}, {h.foot * 3.1, 0.018, 0.6}, {h.foot * 6.7, 0.008, 0.3}},
+		}
+	case Pat:
+		return hit{
+			noise: 0.9, noiseDecay: 0.0035, noiseHigh: 1800, attack: 0.0006,
+			modes: []mode{{h.thigh, 0.009, 0.7}, {h.thigh * 2.3, 0.005, 0.4}}, level: -4,
+		}
+	case Snap:
+		return hit{
+			noise: 0.5, noiseDecay: 0.0012, noiseLow: 1500, attack: 0.0002,
+			modes: []mode{{h.fingers, 0.0055, 0.8}, {h.fingers * 1.7, 0.003, 0.3}}, level: -8,
+		}
+	case Sticks:
+		return hit{
+			noise: 0.4, noiseDecay: 0.0006, noiseLow: 1000, attack: 0.0001,
+			modes: []mode{{h.fingers * 0.85, 0.012, 1}, {h.fingers * 2.3, 0.006, 0.4}},
+		}
+	case Drum: // ratios of the modes of a round membrane: 1, 1.594, 2.136 (textbook, from memory)
+		return hit{
+			noise: 0.5, noiseDecay: 0.003, noiseLow: 500, attack: 0.0004,
+			modes: []mode{{2 * h.foot, 0.060, 0.7}, {3.19 * h.foot, 0.040, 0.6}, {4.27 * h.foot, 0.025, 0.5}},
+		}
+	default:
+		pocket := 2300 * math.Pow(0.3, h.air)
+		return hit{
+			noise: 1.15 - 0.3*h.flesh, noiseDecay: 0.0009 + 0.0006*h.flesh, noiseLow: 600, attack: 0.0001 + 0.0002*h.flesh,
+			modes: []mode{
+				{pocket, 0.0065 + 0.005*h.air, 0.22 + 0.12*h.air},
+				{pocket * h.ratio, 0.003, 0.16},
+				{180, 0.006, 0.08 + 0.10*h.flesh}, // thump
+			},
+		}
+	}
+}
+
+// render makes one stroke at unit energy times its level. The first sample is the onset. Amplitudes are those of a
+// recorder of any rate: a higher rate adds the band above and leaves the rest as it was.
+func (h hit) render(rate int, rng *rand.Rand) []float64 {
+	longest := 6 * h.noiseDecay
+	for _, m := range h.modes {
+		longest = math.Max(longest, 6*m.decay)
+	}
+	fs := float64(rate)
+	out := make([]float64, int(longest*fs)+1)
+	// White noise of a given density grows with the root of the rate; the reference is 16 kHz.
+	noise := h.noise * math.Sqrt(fs/16000)
+	low, high := onePole(h.noiseLow, fs), onePole(h.noiseHigh, fs)
+	var lowState, highState float64
+	for i := range out {
+		n := rng.NormFloat64()
+		if h.noiseLow > 0 {
+			lowState += low * (n - lowState)
+			n -= lowState
+		}
+		if h.noiseHigh > 0 {
+			highState += high * (n - highState)
+			n = highState
+		}
+		out[i] = noise * n * math.Exp(-float64(i)/fs/h.noiseDecay)
+	}
+	for _, m := range h.modes {
+		if m.hertz >= 0.45*fs {
+			continue
+		}
+		detune := m.hertz * (1 + 0.02*rng.NormFloat64())
+		for i := range out {
+			t := float64(i) / fs
+			out[i] += m.weight * math.Sin(2*math.Pi*detune*t+0.9) * math.Exp(-t/m.decay)
+		}
+	}
+	energy := 0.0
+	for i := range out {
+		out[i] *= 1 - math.Exp(-(float64(i)+0.5)/fs/h.attack)
+		energy += out[i] * out[i]
+	}
+	scale := decibels(h.level) / math.Sqrt(energy/fs*16000)
+	for i := range out {
+		out[i] *= scale
+	}
+	return out
+}
+
+// onePole returns the coefficient of a one-pole low-pass.
+func onePole(hertz, fs float64) float64 { return 1 - math.Exp(-2*math.Pi*math.Min(hertz, 0.45*fs)/fs) }
+
+// variants is the number of renderings of one person's stroke; each stroke takes one at random, because no two claps of
+// a person are alike.
+const variants = 4
+
+// instrument holds the strokes of one person by sound.
+type instrument struct {
+	hands  hands
+	rate   int
+	rng    *rand.Rand
+	sounds [len(soundNames)][][]float64
+}
+
+func newInstrument(rate int, rng *rand.Rand) *instrument {
+	return &instrument{hands: drawHands(rng), rate: rate, rng: rng}
+}
+
+// strokes returns the renderings of a sound, made when first asked for.
+func (n *instrument) strokes(s Sound) [][]float64 {
+	if n.sounds[s] == nil {
+		recipe := n.hands.hit(s)
+		for range variants {
+			n.sounds[s] = append(n.sounds[s], recipe.render(n.rate, n.rng))
+		}
+	}
+	return n.sounds[s]
+}
+
+// energy is the mean energy of a stroke in the band where it is listened to: above 1 kHz for claps, snaps and sticks,
+// which stand clear of talk there, everything for the low sounds.
+func (n *instrument) energy(s Sound) float64 {
+	sum := 0.0
+	for _, x := range n.strokes(s) {
+		if s == Clap || s == Snap || s == Sticks {
+			x = highPassed(x, 1000, float64(n.rate))
+		}
+		for _, v := range x {
+			sum += v * v
+		}
+	}
+	return sum / variants
+}
+
+// highPassed returns a copy of x through a fourth-order high-pass.
+func highPassed(x []float64, hertz, fs float64) []float64 {
+	out := append(make([]float64, 0, len(x)), x...)
+	for _, q := range butterworth4 {
+		f := highPass(hertz, q, fs)
+		for i := range out {
+			out[i] = f.next(out[i])
+		}
+	}
+	return out
+}

@@ -1,0 +1,135 @@
+package synth
+
+import "math"
+
+// Truth is what happens in a recording. Field names of its JSON carry their units.
+type Truth struct {
+	Class    string    `json:"class,omitempty"`
+	Seed     uint64    `json:"seed"`
+	Rate     int       `json:"sample_rate_hz"`
+	Duration float64   `json:"duration_s"`
+	People   int       `json:"people"`
+	Mix      Mix       `json:"mix"`
+	Level    float64   `json:"level"`    // mean of Levels
+	LevelSD  float64   `json:"level_sd"` // SD of Levels, 0 for one person
+	Levels   []float64 `json:"levels"`   // of every person, person 1 first
+	Rounds   []Round   `json:"rounds"`
+	Strokes  []Stroke  `json:"strokes,omitempty"`   // every stroke of everybody, by time
+	CountIns []Span    `json:"count_ins,omitempty"` // bars counted in, by voice or clicks
+	Talk     []Span    `json:"talk,omitempty"`      // the leader talking, counting in not included
+	Practice []Span    `json:"practice,omitempty"`  // people clapping on their own
+	Quiet    []Span    `json:"quiet,omitempty"`     // at least half a second without any stroke or its room; talk and noise go on
+}
+
+// Span is a stretch of time.
+type Span struct {
+	Start float64 `json:"start_s"`
+	End   float64 `json:"end_s"`
+}
+
+// Role says what a stroke belongs to.
+type Role string
+
+// The roles.
+const (
+	InCall   Role = "call"     // the leader's call
+	InAnswer Role = "answer"   // the group's answer
+	Along    Role = "along"    // the leader playing the answer with the group
+	Counting Role = "count-in" // clicks
+	Trying   Role = "practice" // before or after the warm-up
+)
+
+// Stroke is one clap, stamp, pat, snap or beat of the leader.
+type Stroke struct {
+	Time    float64 `json:"time_s"`
+	Person  int     `json:"person"` // 0 is the leader, 1 the first of the group
+	Sound   Sound   `json:"sound"`
+	Accent  bool    `json:"accent,omitempty"`
+	LevelDB float64 `json:"level_db"` // relative to this person's usual stroke, accent included
+	Role    Role    `json:"role"`
+	Round   int     `json:"round"` // index into Truth.Rounds, −1 for none
+}
+
+// Round is one call with one answer. A second answer to the same call is a round of its own.
+type Round struct {
+	Phrase     string    `json:"phrase"` // "" for a phrase that is not in the bank
+	Metre      string    `json:"metre,omitempty"`
+	Difficulty float64   `json:"difficulty"`
+	Attempt    int       `json:"attempt"`  // 1, or more for the same phrase again
+	Recalled   bool      `json:"recalled"` // the call sounded for this round; false where the group simply went on
+	Call       Played    `json:"call"`
+	Response   *Response `json:"response"` // nil where nobody clapped
+}
+
+// Played is a call as the leader plays it.
+type Played struct {
+	Start float64   `json:"start_s"` // bar 1
+	End   float64   `json:"end_s"`   // end of the last bar
+	Tempo float64   `json:"tempo_bpm"`
+	Notes []float64 `json:"notes_s"`
+}
+
+// Response is the group's answer.
+type Response struct {
+	Answered   string         `json:"answered"` // phrase that was clapped, differs from Round.Phrase for a wrong answer
+	Due        float64        `json:"due_s"`    // where the leader's pulse, or nod after a pause, puts bar 1
+	Start      float64        `json:"start_s"`  // where the group puts bar 1: mean over people, as heard
+	End        float64        `json:"end_s"`    // end of the last bar
+	Lag        float64        `json:"lag_s"`    // Start − Due
+	Tempo      float64        `json:"tempo_bpm"`
+	TempoRatio float64        `json:"tempo_ratio"` // group over leader
+	Spread     float64        `json:"spread_s"`    // SD of clap times around the group's mean, pooled over notes
+	Got        int            `json:"got"`         // people who clapped the phrase without a mistake
+	Share      float64        `json:"share"`       // Got of all
+	Notes      []NoteTruth    `json:"notes"`       // of the phrase that was called
+	Extras     []Extra        `json:"extras,omitempty"`
+	Mistakes   []MistakeShare `json:"mistakes,omitempty"`
+}
+
+// NoteTruth is what happened at one note of the called phrase.
+type NoteTruth struct {
+	Beat          float64 `json:"beat"`
+	Time          float64 `json:"time_s"`        // mean of the claps that belong to it; where nobody clapped, where it would be
+	Spread        float64 `json:"spread_s"`      // their SD; 0 for fewer than two
+	Participation float64 `json:"participation"` // share of people with a clap that belongs to it
+	Energy        float64 `json:"energy"`        // the same weighted by loudness, may exceed 1; see Generate
+}
+
+// Extra is where people clapped but the phrase has nothing.
+type Extra struct {
+	Time          float64 `json:"time_s"`
+	Participation float64 `json:"participation"` // share of people
+	Energy        float64 `json:"energy"`
+}
+
+// MistakeShare is the share of people who made a mistake.
+type MistakeShare struct {
+	Kind  Mistake `json:"kind"`
+	Share float64 `json:"share"`
+}
+
+// ComfortTier returns the highest tier from 1 to most at which these people would be expected to manage a phrase in the
+// middle of the tier with at least the given share, or 0 if there is none. The chance of each person is
+// logistic(level − tier).
+func (t *Truth) ComfortTier(share float64, most int) int {
+	for tier := most; tier >= 1; tier-- {
+		sum := 0.0
+		for _, level := range t.Levels {
+			sum += chance(level, float64(tier))
+		}
+		if sum >= share*float64(len(t.Levels)) {
+			return tier
+		}
+	}
+	return 0
+}
+
+// WithoutStrokes returns a copy that leaves out the single strokes, which are most of the JSON.
+func (t *Truth) WithoutStrokes() Truth {
+	out := *t
+	out.Strokes = nil
+	return out
+}
+
+// rounded cuts times to 0.01 ms and shares to 1e-5, so that the JSON stays short; samples are 21 µs or more apart.
+func rounded(x float64) float64 { return math.Round(x*1e5) / 1e5 }
