@@ -1,5 +1,10 @@
 package patterns
 
+import (
+	"fmt"
+	"strings"
+)
+
 // Problem is one thing to put right in a file.
 type Problem struct {
 	Line    int    // from 1; 0 where it concerns the whole file
@@ -9,10 +14,75 @@ type Problem struct {
 	Excerpt string // the line at fault, a line break and a caret below the place; may be empty
 }
 
+// String is one line: place, what is wrong, what to write instead.
+func (p Problem) String() string {
+	text := p.Message
+	if p.Advice != "" {
+		text += "; " + p.Advice
+	}
+	if p.Line > 0 {
+		return fmt.Sprintf("%d:%d: %s", p.Line, p.Column, text)
+	}
+	return text
+}
+
+// Detail is several lines for a terminal or a page: the place in the file of that name and what is wrong, the line at
+// fault with a caret, and what to write instead. It ends with a line break.
+func (p Problem) Detail(name string) string {
+	var b strings.Builder
+	b.WriteString(name)
+	if p.Line > 0 {
+		fmt.Fprintf(&b, ":%d:%d", p.Line, p.Column)
+	}
+	fmt.Fprintf(&b, ": %s\n", p.Message)
+	for line := range strings.Lines(p.Excerpt) {
+		b.WriteString("    " + strings.TrimRight(line, "\n") + "\n")
+	}
+	if p.Advice != "" {
+		b.WriteString("  " + p.Advice + "\n")
+	}
+	return b.String()
+}
+
 // FileError is a file that can't be used, with everything that was found wrong in it, in the order of the file.
+// There is at least one problem, and at most 1000; a last one then says that there are more.
 type FileError struct {
-	Name     string // as given to the loader
+	Name     string // as given to the loader; may be empty
 	Problems []Problem
 }
 
-func (e *FileError) Error() string { return e.Name }
+// Error is one line: the first problem with its place and advice, and how to see the others.
+func (e *FileError) Error() string {
+	text := e.Problems[0].String()
+	switch {
+	case e.Name != "" && e.Problems[0].Line > 0:
+		text = e.Name + ":" + text
+	case e.Name != "":
+		text = e.Name + ": " + text
+	}
+	if more := len(e.Problems) - 1; more > 0 {
+		text += fmt.Sprintf(" (%d more: clapladder check %s)", more, quoteArgument(e.Name))
+	}
+	return text
+}
+
+// Detail is [Problem.Detail] of every problem, with an empty line between them.
+func (e *FileError) Detail() string {
+	details := make([]string, len(e.Problems))
+	for i, p := range e.Problems {
+		details[i] = p.Detail(e.Name)
+	}
+	return strings.Join(details, "\n")
+}
+
+// quoteArgument makes a file name safe to paste into a shell.
+func quoteArgument(name string) string {
+	if name == "" {
+		return "FILE"
+	}
+	plain := strings.Trim(name, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_./\\:+@,") == ""
+	if plain {
+		return name
+	}
+	return "'" + strings.ReplaceAll(name, "'", `'\''`) + "'"
+}

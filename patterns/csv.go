@@ -1,0 +1,277 @@
+package patterns
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"unicode/utf8"
+)
+
+// sheet is a CSV file cut into cells.
+type sheet struct {
+	columns []string  // canonical keys; empty for a column without a header
+	rows    [][]value // each as long as columns, or shorter
+	starts  []int     // offset of each row
+}
+
+// separatorOf finds what separates cells: comma, semicolon or tab, whichever the first line has most of. A first line
+// "sep=;" as spreadsheets write it says so itself; start is the offset of the line after it.
+func separatorOf(text []byte) (separator rune, start int) {
+	first := text[:lineEnd(text, 0)]
+	if rest, ok := bytes.CutPrefix(bytes.ToLower(bytes.Trim(first, `"`)), []byte("sep=")); ok && len(rest) == 1 {
+		return rune(rest[0]), nextLine(text, 0)
+	}
+	for len(bytes.TrimSpace(first)) == 0 && start < len(text) {
+		start = nextLine(text, start)
+		first = text[start:lineEnd(text, start)]
+	}
+	separator, most := ',', 0
+	for _, candidate := range ",;\t" {
+		n, quoted := 0, false
+		for _, r := range string(first) {
+			switch {
+			case r == '"':
+				quoted = !quoted
+			case r == candidate && !quoted:
+				n++
+			}
+		}
+		if n > most {
+			separator, most = candidate, n
+		}
+	}
+	return separator, start
+}
+
+// readSheet reads the header and the rows and notes what can't be read. known are the columns of the kind of file.
+func readSheet(s *source, known []string) *sheet {
+	separator, start := separatorOf(s.text)
+	if !slices.Contains([]rune(",;\t|"), separator) {
+		s.fail(0, fmt.Sprintf("%q can't separate cells", separator), "write sep=, or sep=; or leave the line out")
+		return &sheet{}
+	}
+	reader := csv.NewReader(bytes.NewReader(s.text[start:]))
+	reader.Comma, reader.FieldsPerRecord, reader.ReuseRecord = separator, -1, true
+	skipped := s.lineAt(start) - 1
+	sh := &sheet{}
+	for header := true; ; {
+		record, err := reader.Read()
+		if errors.Is(err, io.EOF) {
+			return sh
+		}
+		var parseError *csv.ParseError
+		if errors.As(err, &parseError) {
+			s.failCSV(parseError, skipped)
+			continue
+		}
+		if err != nil { // can't be: the text is in memory
+			s.failWhole(err.Error(), "")
+			return sh
+		}
+		if !slices.ContainsFunc(record, func(cell string) bool { return strings.TrimSpace(cell) != "" }) {
+			continue
+		}
+		cells := make([]value, len(record))
+		for i, text := range record {
+			line, column := reader.FieldPos(i)
+			from := s.lines[line+skipped-1] + column - 1
+			cells[i] = value{kind: cellValue, text: strings.Clone(text), start: from, end: cellEnd(s.text, from, separator)}
+		}
+		if header {
+			header = false
+			if !sh.header(s, cells, known) {
+				return sh
+			}
+			continue
+		}
+		if len(cells) > len(sh.columns) {
+			for _, extra := range cells[len(sh.columns):] {
+				if strings.TrimSpace(extra.text) != "" {
+					s.fail(extra.start, "the row has more cells than the header", fmt.Sprintf("put text that holds %q in double quotes", separator))
+					break
+				}
+			}
+			cells = cells[:len(sh.columns)]
+		}
+		sh.rows, sh.starts = append(sh.rows, cells), append(sh.starts, cells[0].start)
+	}
+}
+
+func (s *source) failCSV(err *csv.ParseError, skipped int) {
+	offset := func(line, column int) int {
+		line = min(line+skipped, len(s.lines))
+		return min(s.lines[line-1]+column-1, len(s.text))
+	}
+	if at := offset(err.Line, err.Column); errors.Is(err.Err, csv.ErrBareQuote) {
+		s.fail(at, `a " inside a cell`, `put the whole cell in double quotes and write "" for each " inside it`)
+	} else if err.StartLine != err.Line || at >= len(s.text) {
+		s.fail(offset(err.StartLine, 1), `a cell of the row begins with " and is not closed`, `write " after the text`)
+	} else {
+		s.fail(at, `something after the " that closes a cell`, `write "" for a " inside a cell`)
+	}
+}
+
+// header reads the names of the columns. It reports whether the rows can be understood.
+func (sh *sheet) header(s *source, cells []value, known []string) bool {
+	example := "write a first line " + strings.Join(known, ",")
+	found := false
+	for _, cell := range cells {
+		_, meant := meantKey(cell.text, known)
+		found = found || meant
+	}
+	if !found {
+		s.fail(cells[0].start, "the first line does not name the columns", example)
+		return false
+	}
+	for _, cell := range cells {
+		name := strings.TrimSpace(cell.text)
+		key, meant := meantKey(name, known)
+		switch {
+		case name == "":
+		case !meant:
+			s.fail(cell.start, fmt.Sprintf("there is no column %q in this kind of file", cut(name)), "name it one of "+strings.Join(known, ", ")+", or take it out")
+		case !strings.EqualFold(key, name):
+			s.fail(cell.start, fmt.Sprintf("there is no column %q in this kind of file", cut(name)), "write "+key)
+		case slices.Contains(sh.columns, key):
+			s.fail(cell.start, fmt.Sprintf("there are two columns %q", key), "take one of them out")
+			key = ""
+		}
+		sh.columns = append(sh.columns, key)
+	}
+	ok := true
+	for _, key := range []string{"id", "meter", "rhythm"} {
+		if !slices.Contains(sh.columns, key) {
+			s.fail(cells[0].start, fmt.Sprintf("there is no column %q", key), example)
+			ok = false
+		}
+	}
+	return ok
+}
+
+// cellEnd is where the cell that begins at offset at ends, quotes included.
+func cellEnd(text []byte, at int, separator rune) int {
+	if at < len(text) && text[at] == '"' {
+		for i := at + 1; i < len(text); i++ {
+			if text[i] != '"' {
+				continue
+			}
+			if i+1 < len(text) && text[i+1] == '"' {
+				i++
+				continue
+			}
+			return i + 1
+		}
+		return len(text)
+	}
+	end := lineEnd(text, at)
+	if i := bytes.IndexRune(text[at:end], separator); i >= 0 {
+		return at + i
+	}
+	return end
+}
+
+// cellOffsets is [textOffsets] for a cell.
+func cellOffsets(raw []byte) []int {
+	if len(raw) < 2 || raw[0] != '"' {
+		return plainOffsets(raw, 0, len(raw))
+	}
+	offsets := make([]int, 0, len(raw))
+	for i := 1; i < len(raw)-1; i += runeWidth(raw[i:]) {
+		if raw[i] == '"' || raw[i] == '\r' && raw[i+1] == '\n' {
+			i++ // "" is one quote, \r\n one line break
+		}
+		offsets = append(offsets, i)
+	}
+	return append(offsets, len(raw)-1)
+}
+
+func runeWidth(text []byte) int {
+	_, width := utf8.DecodeRune(text)
+	return width
+}
+
+// phraseTables turns each row into the table of a phrase.
+func (sh *sheet) phraseTables() []*table {
+	tables := make([]*table, len(sh.rows))
+	for i, row := range sh.rows {
+		tables[i] = &table{name: "phrase", many: true, at: sh.starts[i], fields: sh.fields(row, phraseKeys)}
+	}
+	return tables
+}
+
+// fields are the cells of a row that belong to one of the keys.
+func (sh *sheet) fields(row []value, keys []string) []field {
+	fields := make([]field, 0, len(row))
+	for i, cell := range row {
+		if slices.Contains(keys, sh.columns[i]) {
+			fields = append(fields, field{key: sh.columns[i], at: cell.start, value: cell})
+		}
+	}
+	return fields
+}
+
+// The columns of a repertoire: each row is one part, with what belongs to its piece. The column part is the name of the part.
+var repertoireColumns = []string{"id", "name", "meter", "tempo", "tier", "tags", "notes", "part", "role", "rhythm"}
+
+// pieceTables turns rows into the tables of pieces and parts. A row belongs to the piece with its id, or to that of the row
+// above where it has none. What belongs to the piece stands in its first row and may be repeated, or left out, in others;
+// metre and tempo there are those of the part.
+func (sh *sheet) pieceTables(s *source) []*table {
+	type piece struct {
+		table *table
+		parts []*table
+	}
+	var pieces []*piece
+	byID := map[string]*piece{}
+	var current *piece
+	for i, row := range sh.rows {
+		of := &table{name: "piece", many: true, at: sh.starts[i], fields: sh.fields(row, pieceKeys)}
+		id, _ := of.field("id")
+		key := strings.ToLower(strings.TrimSpace(id.value.text))
+		switch known := byID[key]; {
+		case key == "" && current != nil:
+			sh.same(s, current.table, of)
+		case known != nil:
+			current = known
+			sh.same(s, current.table, of)
+		default:
+			current = &piece{table: of}
+			pieces = append(pieces, current)
+			byID[key] = current
+		}
+		part := &table{name: "piece.part", many: true, at: sh.starts[i], fields: sh.fields(row, []string{"part", "role", "rhythm", "meter", "tempo"})}
+		part.fields = slices.DeleteFunc(part.fields, func(f field) bool { return f.key != "rhythm" && strings.TrimSpace(f.value.text) == "" })
+		if len(current.parts) == 0 { // the same cells as those of the piece, which is checked itself
+			part.fields = slices.DeleteFunc(part.fields, func(f field) bool { return f.key == "meter" || f.key == "tempo" })
+		}
+		for j, f := range part.fields {
+			if f.key == "part" {
+				part.fields[j].key = "name"
+			}
+		}
+		current.parts = append(current.parts, part)
+	}
+	var tables []*table
+	for _, p := range pieces {
+		tables = append(append(tables, p.table), p.parts...)
+	}
+	return tables
+}
+
+// same notes where a later row says something else about its piece than the first.
+func (sh *sheet) same(s *source, first, later *table) {
+	for _, f := range later.fields {
+		text := strings.TrimSpace(f.value.text)
+		if text == "" || f.key == "id" || f.key == "meter" || f.key == "tempo" {
+			continue
+		}
+		if before, _ := first.field(f.key); strings.TrimSpace(before.value.text) != text {
+			line, _ := s.position(first.at)
+			s.fail(f.value.start, f.key+" differs from that of the piece's first row, line "+fmt.Sprint(line), "leave the cell empty or write the same")
+		}
+	}
+}
