@@ -1,0 +1,203 @@
+package onset
+
+import (
+	"math"
+	"slices"
+)
+
+// Attack is one sharp rise in several bands at once, as a single clap near the microphone makes it.
+type Attack struct {
+	Time float64 // seconds: where the rise begins
+	// Rise is by how much the bands rise within two frames, in dB, averaged over the bands in use.
+	Rise float64
+	// Power is the clap-band power of the first 12 ms above what was there before, summed over frames (full scale squared times
+	// frames): proportional to the energy of the direct sound.
+	Power float64
+	// Contrast is the power of the first 12 ms over that of the 50 ms before, in dB. A clap out of quiet has 15 and more, a
+	// clap within a group's burst little.
+	Contrast float64
+	// Concentration is the share of the energy from 40 ms before to 80 ms after that falls into the first 10 ms: near 1 for
+	// one dry clap, under 0.2 for a group.
+	Concentration float64
+	// Colour is the share of the power above 3 kHz in the clap band, and Thump the power below 1 kHz over that of
+	// the clap band in dB; both over the first 12 ms. They tell clappers and body sounds apart.
+	Colour, Thump float64
+}
+
+const (
+	attackHold     = 12  // frames: an attack is the largest rise within this reach (24 ms)
+	attackPast     = 6   // frames before the rise that it is measured against
+	attackRise     = 4.5 // dB, mean over bands
+	risenEnough    = 4.0 // dB in one band
+	riseCeiling    = 24.0
+	attackBody     = 6     // frames whose power counts as the direct sound
+	quietAttack    = 42.0  // dB below the loudest attacks: not heard as part of the game
+	bandUnused     = 1e-5  // a band this far below the middle one, by power, carries no sound (an 8 kHz phone)
+	lowWeight      = 0.6   // talk rises in the low band too
+	floorAllowance = 2.0   // the floor is a low quantile; noise itself swings above it
+	loudQuantile   = 0.995 // of the rises' powers: the loudest, but for a few knocks
+)
+
+// detector holds what finding attacks needs of an envelope.
+type detector struct {
+	e      *Envelope
+	floors [bandCount]Floor
+	weight [bandCount]float64 // 0 for a band without sound
+	total  float64
+}
+
+func newDetector(e *Envelope) *detector {
+	d := &detector{e: e}
+	var mean [bandCount]float64
+	for b := range e.Bands {
+		d.floors[b] = newFloor(e.Bands[b])
+		for _, x := range e.Bands[b] {
+			mean[b] += float64(x)
+		}
+	}
+	for b := range d.weight {
+		if b != Low && mean[b] < bandUnused*mean[Mid] {
+			continue
+		}
+		d.weight[b] = 1
+		if b == Low {
+			d.weight[b] = lowWeight
+		}
+		d.total += d.weight[b]
+	}
+	return d
+}
+
+// rises computes the mean rise in dB at every frame and, where it is asked for more, in how many bands.
+func (d *detector) rises() []float32 {
+	n := d.e.Frames()
+	rise := make([]float32, n)
+	bands := make([]uint8, n)
+	past := make([]float32, n)
+	for b := range d.e.Bands {
+		if d.weight[b] == 0 {
+			continue
+		}
+		band := d.e.Bands[b]
+		slidingMax(past, band, attackPast)
+		weight := float32(d.weight[b] / d.total)
+		for i := range n {
+			now := band[i]
+			if i+1 < n && band[i+1] > now {
+				now = band[i+1]
+			}
+			before := past[i]
+			if now <= 2*before { // below 3 dB: nothing rises, and the logarithm is dear
+				continue
+			}
+			floor := floorAllowance * d.floors[b].At(i)
+			db := 10 * math.Log10(float64((now+floor)/(before+floor)))
+			if db > risenEnough && b != Low {
+				bands[i]++
+			}
+			rise[i] += weight * float32(min(db, riseCeiling))
+		}
+	}
+	need := uint8(2)
+	if d.weight[High] == 0 {
+		need = 1
+	}
+	for i := range rise {
+		if bands[i] < need {
+			rise[i] = 0
+		}
+	}
+	return rise
+}
+
+// slidingMax sets out[i] to the largest of in[i-reach] … in[i-1]; 0 before the start.
+func slidingMax(out, in []float32, reach int) {
+	for i := range in {
+		var largest float32
+		for _, x := range in[max(0, i-reach):i] {
+			largest = max(largest, x)
+		}
+		out[i] = largest
+	}
+}
+
+// attacks finds sharp rises in order of time.
+func (d *detector) attacks() []Attack {
+	rise := d.rises()
+	var found []Attack
+	for i, r := range rise {
+		if r < attackRise {
+			continue
+		}
+		largest := true
+		for k := max(0, i-attackHold); k <= min(len(rise)-1, i+attackHold); k++ {
+			if rise[k] > r || (rise[k] == r && k < i) {
+				largest = false
+				break
+			}
+		}
+		if largest {
+			found = append(found, d.describe(i, float64(r)))
+		}
+	}
+	if len(found) == 0 {
+		return nil
+	}
+	powers := make([]float64, len(found))
+	for i, a := range found {
+		powers[i] = a.Power
+	}
+	slices.Sort(powers)
+	least := powers[int(loudQuantile*float64(len(powers)-1))] * math.Pow(10, -quietAttack/10)
+	return slices.DeleteFunc(found, func(a Attack) bool { return a.Power < least })
+}
+
+// describe measures the attack whose rise was found at frame i, which holds the first of two rising frames.
+func (d *detector) describe(i int, rise float64) Attack {
+	clap := d.e.Clap
+	n := len(clap)
+	sum := func(from, to int) float64 {
+		var s float64
+		for _, x := range clap[min(max(0, from), n):min(max(0, to), n)] {
+			s += float64(x)
+		}
+		return s
+	}
+	// The rise may be larger with the second of two frames; begin where the power really goes up.
+	start := i
+	if i+1 < n && clap[i] < 0.1*clap[i+1] {
+		start = i + 1
+	}
+	before := sum(start-25, start-2) / 23
+	floor := float64(d.floors[Mid].At(i) + d.floors[High].At(i) + d.floors[Bright].At(i))
+	body := sum(start, start+attackBody)
+	a := Attack{
+		Rise:          rise,
+		Power:         max(body-attackBody*before, 0.05*body),
+		Contrast:      10 * math.Log10((body/attackBody+floor)/(before+floor)),
+		Concentration: sum(start, start+5) / max(sum(start-20, start+40), silentPower),
+	}
+	var low, high, all float64
+	for k := start; k < min(n, start+attackBody); k++ {
+		low += float64(d.e.Bands[Low][k])
+		high += float64(d.e.Bands[High][k] + d.e.Bands[Bright][k])
+		all += float64(clap[k])
+	}
+	a.Colour = high / max(all, silentPower)
+	a.Thump = 10 * math.Log10((low+silentPower)/(all+silentPower))
+	a.Time = d.riseTime(start)
+	return a
+}
+
+// riseTime places the start of the rise within its frame: a clap that begins late in a frame leaves little power in it
+// compared with the next one.
+func (d *detector) riseTime(start int) float64 {
+	clap := d.e.Clap
+	within := 0.5
+	if start+1 < len(clap) {
+		first, second := float64(clap[start]), float64(clap[start+1])
+		// A clap's power halves about every millisecond at first, so frame one holds most of it unless it began late.
+		within = second / max(first+second, silentPower)
+	}
+	return max(0, (float64(start)+min(within, 1))*FrameSeconds-filterDelay)
+}

@@ -1,0 +1,113 @@
+package onset
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+)
+
+const (
+	// SampleRate is the rate of the samples this package takes, per second.
+	SampleRate = 16000
+	// FrameRate is the number of frames of an [Envelope] per second.
+	FrameRate = 500
+	// FrameSeconds is the length of one frame.
+	FrameSeconds = 1.0 / FrameRate
+
+	frameSamples = SampleRate / FrameRate
+)
+
+// The bands of an [Envelope]. Talk lives below 1 kHz and fades above 3 to 4 kHz; claps reach far above.
+const (
+	Low    = iota // 150 Hz to 1 kHz: thump and talk
+	Mid           // 1 to 3 kHz
+	High          // 3 to 5.5 kHz
+	Bright        // above 5.5 kHz
+	bandCount
+)
+
+var bandEdges = [bandCount]float64{150, 1000, 3000, 5500} // lower edges, Hz
+
+// filterDelay is the time by which the bands' filters delay a clap's rise, in seconds; measured by TestSingleClapsAreUnbiased.
+const filterDelay = 0.0002
+
+// Envelope is the mean power per frame in each band, in units of full scale squared. Frame i covers
+// i/FrameRate to (i+1)/FrameRate seconds.
+type Envelope struct {
+	Bands [bandCount][]float32
+	// Clap is the power above 1 kHz: the sum of Mid, High and Bright. People's claps add as power there.
+	Clap []float32
+}
+
+// Frames is the number of frames.
+func (e *Envelope) Frames() int { return len(e.Clap) }
+
+// Seconds is the length of the recording covered.
+func (e *Envelope) Seconds() float64 { return float64(len(e.Clap)) / FrameRate }
+
+// Reader is a stream of mono samples at [SampleRate]; it returns io.EOF at the end, perhaps with the last samples.
+type Reader interface {
+	Read(samples []float32) (int, error)
+}
+
+// ReadEnvelope reads the stream to its end. Samples are dropped as soon as their frame is done. It stops with ctx's error
+// when ctx ends, and wraps errors of the reader.
+func ReadEnvelope(ctx context.Context, r Reader) (*Envelope, error) {
+	e := new(Envelope)
+	var filters [bandCount]cascade
+	for b, edge := range bandEdges {
+		filters[b] = butterworth(edge, SampleRate)
+	}
+	const chunk = 64 * frameSamples
+	buffer := make([]float32, chunk)
+	filtered := make([]float32, chunk)
+	held := 0
+	for {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		n, err := r.Read(buffer[held:])
+		held += n
+		done := errors.Is(err, io.EOF)
+		if err != nil && !done {
+			return nil, fmt.Errorf("reading sound: %w", err)
+		}
+		if done && held%frameSamples != 0 { // fill the last frame with silence
+			end := held + frameSamples - held%frameSamples
+			clear(buffer[held:end])
+			held = end
+		}
+		if held == chunk || done {
+			e.append(&filters, buffer[:held], filtered)
+			held = 0
+		}
+		if done {
+			return e, nil
+		}
+	}
+}
+
+// append adds the frames of whole-frame samples.
+func (e *Envelope) append(filters *[bandCount]cascade, samples, filtered []float32) {
+	frames := len(samples) / frameSamples
+	start := len(e.Clap)
+	for b := range filters {
+		filters[b].run(filtered[:len(samples)], samples)
+		for f := range frames {
+			var sum float32
+			for _, x := range filtered[f*frameSamples : (f+1)*frameSamples] {
+				sum += x * x
+			}
+			e.Bands[b] = append(e.Bands[b], sum/frameSamples)
+		}
+	}
+	e.Clap = append(e.Clap, e.Bands[Mid][start:]...)
+	// Each filter passes all above its edge: the band is what the next one does not pass.
+	for b := range bandCount - 1 {
+		lower, upper := e.Bands[b][start:], e.Bands[b+1][start:]
+		for f := range lower {
+			lower[f] = max(0, lower[f]-upper[f])
+		}
+	}
+}

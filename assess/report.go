@@ -1,0 +1,144 @@
+package assess
+
+// Schema names the version of the report's JSON.
+const Schema = "clapladder/report/1"
+
+// Report is what one warm-up amounts to. Its JSON is stable: fields may be added, never renamed. What is not stated is null.
+type Report struct {
+	Schema    string    `json:"schema"`
+	Tool      string    `json:"tool,omitempty"` // name and version of the program, and with it of the algorithms
+	Recording Recorded  `json:"recording"`
+	Rounds    []Round   `json:"rounds"`
+	Group     Group     `json:"group"`
+	Openers   []Opener  `json:"openers"`
+	NextCall  *NextCall `json:"next_call"` // null where the estimate is firm or no bank was given
+	Warnings  []Warning `json:"warnings"`
+}
+
+// Recorded is what was listened to.
+type Recorded struct {
+	Duration   float64 `json:"duration_s"`     // seconds
+	SampleRate int     `json:"sample_rate_hz"` // of the file; 0 for taps
+	Format     string  `json:"format"`         // "wav", "m4a" …; "taps" for onset times
+	Channels   int     `json:"channels,omitempty"`
+}
+
+// Round is one call with one answer.
+type Round struct {
+	Phrase     *string   `json:"phrase"` // id in the bank, null for an improvised call
+	Name       string    `json:"name,omitempty"`
+	Attempt    int       `json:"attempt"`    // 1 for the first answer to the phrase in this warm-up
+	Confidence float64   `json:"confidence"` // 0 to 1, that the round was what it is taken for
+	Notation   string    `json:"notation"`   // the phrase in box notation
+	Meter      string    `json:"meter"`
+	Difficulty float64   `json:"difficulty"` // on the tier scale
+	Call       Played    `json:"call"`
+	Response   *Response `json:"response"` // null where nobody answered
+	Notes      []Note    `json:"notes"`
+	Extras     []Extra   `json:"extras"`
+	Errors     []Error   `json:"errors"`
+	Share      *float64  `json:"share"` // estimated share of the group that got the phrase, 0 to 1
+	Score      *float64  `json:"score"` // how well the answer as heard matches the phrase, 0 to 1
+	Pulse      *float64  `json:"pulse"` // participation on the beats, 0 to 1
+	Pattern    *float64  `json:"pattern"`
+	Usable     bool      `json:"usable"` // whether the estimate uses this round
+}
+
+// Played is a call as heard.
+type Played struct {
+	Start  float64   `json:"start_s"`   // first note, seconds
+	End    float64   `json:"end_s"`     // end of the last bar, seconds
+	Tempo  float64   `json:"tempo_bpm"` // beats a minute, quarters where beats differ in length
+	Onsets []float64 `json:"onsets_s"`
+}
+
+// Response is an answer as heard.
+type Response struct {
+	Start       float64   `json:"start_s"` // where the first note lies, whether or not it was clapped; seconds
+	End         float64   `json:"end_s"`
+	Tempo       float64   `json:"tempo_bpm"`
+	Onsets      []float64 `json:"onsets_s"`  // where the group placed the notes that were heard
+	Spread      float64   `json:"spread_ms"` // standard deviation of clap times at one note
+	Offset      float64   `json:"offset_ms"` // group minus the leader's pulse, early is negative
+	LeaderAlong bool      `json:"leader_along"`
+}
+
+// Note is one stroke of the phrase in an answer.
+type Note struct {
+	Bar           int      `json:"bar"`        // from 1
+	Beat          float64  `json:"beat"`       // from 1 within the bar
+	Expected      float64  `json:"expected_s"` // the leader's pulse carried into the answer, seconds
+	Played        *float64 `json:"played_s"`   // seconds; null where next to nobody clapped
+	Participation float64  `json:"participation"`
+}
+
+// Extra is clapping where the phrase has nothing.
+type Extra struct {
+	Bar           int     `json:"bar"`
+	Beat          float64 `json:"beat"`
+	Time          float64 `json:"time_s"`
+	Participation float64 `json:"participation"`
+}
+
+// Error is a mistake that many made.
+type Error struct {
+	Kind string  `json:"kind"`
+	Bar  int     `json:"bar"`  // from 1; 0 where the whole answer is meant
+	Beat float64 `json:"beat"` // from 1; 0 where the whole answer is meant
+	Text string  `json:"text"`
+	Hint string  `json:"hint,omitempty"` // what to try
+}
+
+// Group is what the rounds say about the people together. Nothing in it is about one person.
+type Group struct {
+	Ability           *float64    `json:"ability"` // level on the tier scale
+	AbilitySD         *float64    `json:"ability_sd"`
+	AbilityInterval   *[2]float64 `json:"ability_interval"` // 90 %
+	AbilitySpread     *float64    `json:"ability_spread"`   // standard deviation of people's levels, in tiers
+	Mix               *string     `json:"mix"`              // "alike", "some spread" or "mixed"
+	Tier              *int        `json:"tier"`             // comfort tier, 0 below the bank
+	Comfort           float64     `json:"comfort"`          // share of the group that must be expected to manage the tier
+	TierProbabilities []float64   `json:"tier_probabilities"`
+	UsableRounds      int         `json:"usable_rounds"`
+	Pulse             *float64    `json:"pulse"`   // mean participation on the beat over usable rounds
+	Pattern           *float64    `json:"pattern"` // and off the beat; null where nothing lies there
+}
+
+// Role says what a suggested piece is for.
+type Role string
+
+// The roles of openers.
+const (
+	Safe     Role = "safe"
+	Main     Role = "main"
+	Stretch  Role = "stretch"
+	Fallback Role = "fallback"
+	Split    Role = "split"
+)
+
+// Opener is one suggestion from the repertoire.
+type Opener struct {
+	Piece  string  `json:"piece"` // id
+	Name   string  `json:"name"`
+	Part   string  `json:"part,omitempty"` // where not the core part is meant
+	Role   Role    `json:"role"`
+	Tier   int     `json:"tier"`
+	Chance float64 `json:"chance"` // that at least the comfort share of the group manages it
+	Why    string  `json:"why"`    // one line
+}
+
+// NextCall is the phrase that would tell most now.
+type NextCall struct {
+	Phrase     string  `json:"phrase"`
+	Name       string  `json:"name"`
+	Notation   string  `json:"notation"`
+	Meter      string  `json:"meter"`
+	Difficulty float64 `json:"difficulty"`
+	Why        string  `json:"why"`
+}
+
+// Warning is doubt as data.
+type Warning struct {
+	Code string `json:"code"`
+	Text string `json:"text"` // one plain sentence, with what to do
+}

@@ -1,0 +1,68 @@
+package response
+
+import (
+	"slices"
+
+	"clapladder.example/rhythm"
+)
+
+// Calibration is what the whole group gives to one note, by sound.
+type Calibration struct {
+	Full [4]float64 // energy, indexed by rhythm.Sound; 0 where the recording has no such sound
+	// Sure says that a phrase easy enough for everybody was among the rounds. Without one, participation is only relative: the best
+	// notes of the recording count as full.
+	Sure bool
+}
+
+// Settings of the calibration.
+const (
+	easyDifficulty = 1.7  // on the tier scale: plain beats and little more, which whole groups clap
+	blindQuantile  = 0.75 // of all notes, where no phrase is easy
+	blindLift      = 1.0
+)
+
+// Calibrate finds the energy of a full group. difficulty holds each answer's phrase on the tier scale; it has the length of
+// heard. Easy phrases are the reference; a recording whose other notes are clearly stronger than the easy ones is scaled by those.
+func Calibrate(heard []Heard, difficulty []float64) Calibration {
+	var c Calibration
+	var all, easy [4][]float64
+	for i, h := range heard {
+		strokes := h.Phrase.Strokes()
+		var own [4][]float64
+		for k, energy := range h.Notes {
+			own[strokes[k].Sound] = append(own[strokes[k].Sound], energy)
+		}
+		for sound, energies := range own {
+			all[sound] = append(all[sound], energies...)
+			if difficulty[i] <= easyDifficulty {
+				easy[sound] = append(easy[sound], energies...)
+			}
+		}
+	}
+	for sound := range all {
+		blind := quantile(all[sound], blindQuantile) * blindLift
+		c.Full[sound] = blind
+		if len(easy[sound]) >= 3 {
+			plain := quantile(easy[sound], 0.5)
+			c.Full[sound] = max(plain, 0.8*blind)
+			if rhythm.Sound(sound) == rhythm.Clap {
+				c.Sure = true
+			}
+		}
+	}
+	return c
+}
+
+// quantile interpolates the q quantile; 0 for no values.
+func quantile(values []float64, q float64) float64 {
+	if len(values) == 0 {
+		return 0
+	}
+	sorted := slices.Sorted(slices.Values(values))
+	x := q * float64(len(sorted)-1)
+	i := int(x)
+	if i+1 >= len(sorted) {
+		return sorted[len(sorted)-1]
+	}
+	return sorted[i] + (x-float64(i))*(sorted[i+1]-sorted[i])
+}

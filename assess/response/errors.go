@@ -1,0 +1,187 @@
+package response
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"clapladder.example/rhythm"
+)
+
+// Kind names a usual mistake in the words of the trade.
+type Kind string
+
+// The mistakes.
+const (
+	FilledRest     Kind = "filled-rest"      // clapped where the phrase is silent on a beat
+	DroppedOffBeat Kind = "dropped-off-beat" // a note between the beats is missing
+	DroppedNote    Kind = "dropped-note"     // a note on the beat is missing
+	MovedToBeat    Kind = "moved-to-beat"    // a note before or after the beat was clapped on it
+	EvenedDotted   Kind = "evened-dotted"    // long-short came out as equal halves
+	EarlyEntry     Kind = "early-entry"      // began before its turn
+	ExtraTail      Kind = "extra-tail-clap"  // one clap too many at the end
+	AddedStroke    Kind = "added-stroke"     // clapped between the notes
+	SpedUp         Kind = "sped-up"          // faster than the call
+	SlowedDown     Kind = "slowed-down"      // slower than the call
+	Apart          Kind = "apart"            // hands too far apart to sound as one
+	Thin           Kind = "thin"             // few took part
+)
+
+// Error is one mistake that many made, as heard. It is about the sound of the group, never about a person.
+type Error struct {
+	Kind   Kind
+	Bar    int     // from 1; 0 where the whole answer is meant
+	Beat   float64 // from 1 within the bar; 0 where the whole answer is meant
+	Text   string  // one line for the leader
+	Weight float64 // how much of the group, 0 to 1; errors are listed by it
+}
+
+// When something is worth a word.
+const (
+	manyExtra   = 0.22
+	clearlyLess = 0.28 // below the answer's best notes
+	spedUp      = 0.03 // tempo change that people notice: two to four per cent
+	apart       = 0.06 // seconds: above this two sounds are heard
+	early       = 0.12 // seconds before the pulse; people come in early by up to 0.08 as a matter of course
+	thin        = 0.35
+)
+
+// nameErrors finds the usual mistakes in an answer, most telling first.
+func nameErrors(p rhythm.Phrase, r Result) []Error {
+	n := namer{phrase: p, result: r}
+	for _, x := range r.Notes {
+		n.best = max(n.best, x.Participation)
+	}
+	n.extras()
+	n.missing()
+	n.whole()
+	sort.SliceStable(n.found, func(i, j int) bool { return n.found[i].Weight > n.found[j].Weight })
+	return n.found
+}
+
+type namer struct {
+	phrase rhythm.Phrase
+	result Result
+	best   float64
+	found  []Error
+	moved  map[int]bool // notes explained by an extra
+}
+
+func (n *namer) add(kind Kind, step float64, weight float64, text string) {
+	bar, beat := n.phrase.Position(int(math.Floor(step)))
+	if step >= float64(n.phrase.Steps()) {
+		bar, beat = n.phrase.Bars()+1, 1
+	}
+	n.found = append(n.found, Error{Kind: kind, Bar: bar, Beat: beat, Weight: weight, Text: text})
+}
+
+// place says a step as people count it.
+func (n *namer) place(step int) string {
+	bar, beat := n.phrase.Position(step)
+	if n.phrase.Bars() == 1 {
+		return fmt.Sprintf("beat %s", beatText(beat))
+	}
+	return fmt.Sprintf("bar %d, beat %s", bar, beatText(beat))
+}
+
+func beatText(beat float64) string {
+	if beat == math.Trunc(beat) {
+		return fmt.Sprintf("%d", int(beat))
+	}
+	return fmt.Sprintf("%.3g", beat)
+}
+
+// extras explains clapping where the phrase has nothing.
+func (n *namer) extras() {
+	n.moved = map[int]bool{}
+	strokes := n.phrase.Strokes()
+	first, last := float64(strokes[0].Step), float64(strokes[len(strokes)-1].Step)
+	for _, x := range n.result.Extras {
+		if x.Participation < manyExtra {
+			continue
+		}
+		percent := percentOf(x.Participation)
+		switch {
+		case x.Step < first && x.Step < 0:
+			n.add(EarlyEntry, 0, x.Participation, percent+" began before their turn")
+		case x.Step > last:
+			n.add(ExtraTail, x.Step, x.Participation, percent+" clapped once more after the end")
+		default:
+			n.between(x, percent)
+		}
+	}
+}
+
+// between explains an extra inside the phrase.
+func (n *namer) between(x ExtraHeard, percent string) {
+	beat := n.phrase.BeatAt(int(x.Step))
+	start, next := n.phrase.BeatSteps()[beat], n.phrase.BeatSteps()[beat+1]
+	length := float64(next - start)
+	onBeat := x.Step == float64(start)
+	for k, note := range n.result.Notes {
+		distance := math.Abs(float64(note.Stroke.Step) - x.Step)
+		if distance > length*0.51 || note.Participation > n.best-clearlyLess || n.moved[k] {
+			continue
+		}
+		offset := float64(note.Stroke.Step - start)
+		switch {
+		case onBeat:
+			n.moved[k] = true
+			n.add(MovedToBeat, float64(note.Stroke.Step), x.Participation, fmt.Sprintf("%s clapped %s on the beat instead", percent, n.place(note.Stroke.Step)))
+			return
+		case offset == length*0.75 && x.Step-float64(start) == length/2:
+			n.moved[k] = true
+			n.add(EvenedDotted, float64(note.Stroke.Step), x.Participation, fmt.Sprintf("the short note at %s came too soon, as an even pair", n.place(note.Stroke.Step)))
+			return
+		}
+	}
+	if onBeat {
+		n.add(FilledRest, x.Step, x.Participation, fmt.Sprintf("%s clapped in the rest at %s", percent, n.place(int(x.Step))))
+		return
+	}
+	n.add(AddedStroke, x.Step, x.Participation, fmt.Sprintf("%s added a clap at %s", percent, n.place(int(math.Round(x.Step)))))
+}
+
+// missing explains notes that clearly fewer people clapped than the best ones.
+func (n *namer) missing() {
+	for k, note := range n.result.Notes {
+		gap := n.best - note.Participation
+		if gap < clearlyLess || n.moved[k] || n.best < thin {
+			continue
+		}
+		_, beat := n.phrase.Position(note.Stroke.Step)
+		place := n.place(note.Stroke.Step)
+		if beat == math.Trunc(beat) {
+			n.add(DroppedNote, float64(note.Stroke.Step), gap, fmt.Sprintf("%s is thin: %s", place, percentOf(note.Participation)))
+			continue
+		}
+		n.add(DroppedOffBeat, float64(note.Stroke.Step), gap, fmt.Sprintf("the off-beat at %s went missing: %s", place, percentOf(note.Participation)))
+	}
+}
+
+// whole explains what concerns the whole answer.
+func (n *namer) whole() {
+	r := n.result
+	add := func(kind Kind, weight float64, text string) {
+		n.found = append(n.found, Error{Kind: kind, Weight: weight, Text: text})
+	}
+	if n.best < thin {
+		add(Thin, 1-n.best, "few took part")
+		return
+	}
+	if r.Ratio > 1+spedUp {
+		add(SpedUp, min(0.5, (r.Ratio-1)*4), fmt.Sprintf("sped up by %.0f %%", 100*(r.Ratio-1)))
+	}
+	if r.Ratio < 1-spedUp {
+		add(SlowedDown, min(0.5, (1-r.Ratio)*4), fmt.Sprintf("slowed down by %.0f %%", 100*(1-r.Ratio)))
+	}
+	if r.Spread > apart {
+		add(Apart, min(0.5, r.Spread*4), fmt.Sprintf("hands %.0f ms apart", 1000*r.Spread))
+	}
+	if r.Offset < -early {
+		add(EarlyEntry, 0.3, fmt.Sprintf("came in %.0f ms early", -1000*r.Offset))
+	}
+}
+
+// percentOf writes a share as the report does: about, because a microphone can't count hands.
+func percentOf(share float64) string { return fmt.Sprintf("about %.0f %%", 5*math.Round(20*share)) }

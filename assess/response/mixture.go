@@ -1,0 +1,132 @@
+package response
+
+import (
+	"math"
+
+	"clapladder.example/assess/onset"
+)
+
+// frameSeconds is the step at which power is explained: two frames of the envelope.
+const (
+	framesPerStep = 2
+	frameSeconds  = framesPerStep * onset.FrameSeconds
+)
+
+// window is a stretch of the clap band's energy.
+type window struct {
+	start  float64   // seconds
+	energy []float64 // per frameSeconds, in units of the envelope's power times frames
+	floor  float64   // background energy per frameSeconds
+}
+
+func newWindow(a *onset.Analysis, from, to float64) window {
+	clap := a.Envelope.Clap
+	lo := min(max(int(from*onset.FrameRate), 0), len(clap))
+	hi := min(max(int(to*onset.FrameRate), lo), len(clap))
+	w := window{start: float64(lo) * onset.FrameSeconds, floor: framesPerStep * a.ClapFloor((from+to)/2)}
+	for i := lo; i+framesPerStep <= hi; i += framesPerStep {
+		var sum float64
+		for _, p := range clap[i : i+framesPerStep] {
+			sum += float64(p)
+		}
+		w.energy = append(w.energy, sum)
+	}
+	return w
+}
+
+// column is the expected energy over time of one burst of unit energy, from frame first.
+type column struct {
+	first  int
+	values []float64
+	total  float64 // sum of values; less than 1 where the window cuts the burst
+}
+
+// mixture explains a window by columns with non-negative amplitudes: the maximum of the Poisson likelihood, whose variance
+// grows with the mean as the power of many claps does, by the expectation-maximisation rule of Richardson (1972) and
+// Lucy (1974) (from memory). Buffers are reused; not safe for concurrent use.
+type mixture struct {
+	window
+	columns    []column
+	amplitudes []float64
+	penalties  []float64 // share of a column's total that is charged against its amplitude
+	model      []float64
+	ratio      []float64
+	values     []float64 // arena for columns
+}
+
+func newMixture(w window) *mixture {
+	return &mixture{window: w, model: make([]float64, len(w.energy)), ratio: make([]float64, len(w.energy))}
+}
+
+// reset forgets columns but keeps the window.
+func (m *mixture) reset() {
+	m.columns, m.amplitudes, m.penalties, m.values = m.columns[:0], m.amplitudes[:0], m.penalties[:0], m.values[:0]
+}
+
+// add puts in a burst centred at time t, with a first guess of its amplitude.
+func (m *mixture) add(shape *onset.Shape, t, guess, penalty float64) {
+	from, to := shape.Reach()
+	first := max(0, int((t+from-m.start)/frameSeconds))
+	last := min(len(m.energy)-1, int((t+to-m.start)/frameSeconds))
+	c := column{first: first}
+	begin := len(m.values)
+	for i := first; i <= last; i++ {
+		v := shape.At(m.start+(float64(i)+0.5)*frameSeconds-t) * frameSeconds
+		m.values = append(m.values, v)
+		c.total += v
+	}
+	c.values = m.values[begin:len(m.values):len(m.values)]
+	m.columns = append(m.columns, c)
+	m.amplitudes = append(m.amplitudes, guess)
+	m.penalties = append(m.penalties, penalty)
+}
+
+// fit runs the given number of rounds and returns the log likelihood per unit of mean energy, without constants.
+func (m *mixture) fit(rounds int) float64 {
+	for range rounds {
+		m.predict()
+		for i, e := range m.energy {
+			m.ratio[i] = e / m.model[i]
+		}
+		for k, c := range m.columns {
+			if c.total < 1e-6 {
+				m.amplitudes[k] = 0
+				continue
+			}
+			var s float64
+			for i, v := range c.values {
+				s += v * m.ratio[c.first+i]
+			}
+			m.amplitudes[k] *= s / (c.total * (1 + m.penalties[k]))
+		}
+	}
+	m.predict()
+	var likelihood, total float64
+	for i, e := range m.energy {
+		likelihood += e*math.Log(m.model[i]) - m.model[i]
+		total += e
+	}
+	if total == 0 {
+		return 0
+	}
+	for k, c := range m.columns {
+		likelihood -= m.penalties[k] * c.total * m.amplitudes[k]
+	}
+	return likelihood / total * float64(len(m.energy))
+}
+
+func (m *mixture) predict() {
+	for i := range m.model {
+		m.model[i] = m.floor + 1e-15
+	}
+	for k, c := range m.columns {
+		a := m.amplitudes[k]
+		if a == 0 {
+			continue
+		}
+		model := m.model[c.first:]
+		for i, v := range c.values {
+			model[i] += a * v
+		}
+	}
+}

@@ -1,0 +1,156 @@
+package response
+
+import (
+	"math"
+
+	"clapladder.example/rhythm"
+)
+
+// Result is what one answer amounts to. Shares are of the people in the room, 0 to 1.
+type Result struct {
+	Notes  []Note       // one for each stroke of the phrase, in order
+	Extras []ExtraHeard // in order of time; only those worth mentioning
+	Errors []Error      // the most telling first
+
+	Spread float64 // standard deviation of the claps of one note, seconds
+	Offset float64 // mean time of the answer minus the leader's pulse carried on, seconds; early is negative
+	Tempo  float64 // beats a minute
+	Ratio  float64 // tempo of the answer over the tempo of the call
+
+	Share   float64 // estimated share of the group that got the whole phrase
+	Score   float64 // how well the answer as heard matches the phrase
+	Pulse   float64 // participation on the beats the phrase has
+	Pattern float64 // participation off the beat; NaN where the phrase has nothing there
+}
+
+// Note is one stroke of the phrase as it came back.
+type Note struct {
+	Stroke        rhythm.Stroke
+	Expected      float64 // seconds, on the leader's pulse
+	Played        float64 // seconds, where the group put it; NaN where next to nobody clapped
+	Participation float64
+}
+
+// ExtraHeard is clapping where the phrase has nothing.
+type ExtraHeard struct {
+	Step          float64 // on the phrase's grid
+	Time          float64 // seconds
+	Participation float64
+}
+
+// What is worth mentioning.
+const (
+	leastPlayed = 0.08 // of the group, for a note to have a time
+	leastExtra  = 0.1
+	settle      = 0.8 // how far a note's own energy is believed against the answer's mean
+)
+
+// Result divides by the calibration and names what happened.
+func (h Heard) Result(c Calibration) Result {
+	strokes := h.Phrase.Strokes()
+	r := Result{
+		Spread: h.Spread, Tempo: h.Map.Tempo(h.Phrase), Ratio: h.Expected.StepSeconds / h.Map.StepSeconds,
+	}
+	raw := make([]float64, len(strokes))
+	mean := 0.0
+	for i, energy := range h.Notes {
+		full := c.Full[strokes[i].Sound]
+		if full <= 0 {
+			full = c.Full[rhythm.Clap]
+		}
+		if full > 0 {
+			raw[i] = energy / full
+		}
+		mean += min(raw[i], 1.2) / float64(len(strokes))
+	}
+	for i, s := range strokes {
+		n := Note{Stroke: s, Expected: h.Expected.At(float64(s.Step)), Played: math.NaN()}
+		// People clap at different strengths, so a single note's energy strays; the answer's mean steadies it.
+		n.Participation = clamp01(mean + settle*(raw[i]-mean))
+		if n.Participation >= leastPlayed {
+			n.Played = h.Map.At(float64(s.Step))
+		}
+		r.Offset += (h.Map.At(float64(s.Step)) - n.Expected) / float64(len(strokes))
+		r.Notes = append(r.Notes, n)
+	}
+	full := c.Full[rhythm.Clap]
+	for _, sound := range c.Full {
+		full = max(full, sound)
+	}
+	for _, x := range h.Extras {
+		if full <= 0 {
+			break
+		}
+		if p := clamp01(x.Energy / full); p >= leastExtra {
+			r.Extras = append(r.Extras, ExtraHeard{Step: x.Step, Time: h.Map.At(x.Step), Participation: p})
+		}
+	}
+	r.Pulse, r.Pattern = h.pulseAndPattern(r.Notes)
+	r.Share = share(r)
+	r.Score = score(r)
+	r.Errors = nameErrors(h.Phrase, r)
+	return r
+}
+
+// pulseAndPattern averages participation on and off the beat.
+func (h Heard) pulseAndPattern(notes []Note) (pulse, pattern float64) {
+	on, off := 0.0, 0.0
+	var nOn, nOff float64
+	for _, n := range notes {
+		if bar, beat := h.Phrase.Position(n.Stroke.Step); bar > 0 && beat == math.Trunc(beat) {
+			on, nOn = on+n.Participation, nOn+1
+		} else {
+			off, nOff = off+n.Participation, nOff+1
+		}
+	}
+	return on / nOn, off / nOff
+}
+
+func clamp01(x float64) float64 { return max(0, min(1, x)) }
+
+// share estimates who got the whole phrase. Whoever got it clapped every note, so the weakest notes bound it from above;
+// single notes stray, so the weakest third is averaged. Those who filled rests did not get it.
+func share(r Result) float64 {
+	values := make([]float64, 0, len(r.Notes))
+	for _, n := range r.Notes {
+		values = append(values, n.Participation)
+	}
+	weakest := lowest(values, max(1, (len(values)+2)/3))
+	extra := 0.0
+	for _, x := range r.Extras {
+		extra = max(extra, x.Participation)
+	}
+	return clamp01(weakest - shareExtra*extra)
+}
+
+const shareExtra = 0.35
+
+// lowest averages the n smallest values.
+func lowest(values []float64, n int) float64 {
+	sum := 0.0
+	q := quantile(values, float64(n-1)/math.Max(1, float64(len(values)-1)))
+	count := 0.0
+	for _, v := range values {
+		if v <= q {
+			sum, count = sum+v, count+1
+		}
+	}
+	return sum / math.Max(1, count)
+}
+
+// score is the harmonic mean of how much of the phrase came back and how much of what came back belongs to it, the F measure with
+// participation in place of hits.
+func score(r Result) float64 {
+	hit, stray := 0.0, 0.0
+	for _, n := range r.Notes {
+		hit += n.Participation
+	}
+	for _, x := range r.Extras {
+		stray += x.Participation
+	}
+	if hit == 0 {
+		return 0
+	}
+	recall, precision := hit/float64(len(r.Notes)), hit/(hit+stray)
+	return 2 * recall * precision / (recall + precision)
+}

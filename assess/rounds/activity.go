@@ -1,0 +1,140 @@
+package rounds
+
+import (
+	"math"
+	"slices"
+
+	"clapladder.example/assess/onset"
+)
+
+// activity is how much clapping goes on, as a curve that bursts of one hand and of many raise alike: the power of the clap
+// band without the room's tail, as a root, smoothed over the spread of a group, relative to the strong bursts of
+// the recording. Below the noise it is zero.
+type activity struct {
+	smooth    []float64 // by activityStep
+	wide      []float64 // smooth once more, which makes a correlation with pulses a look-up
+	sum, sum2 []float64 // prefix sums of smooth and its square
+}
+
+const (
+	activityStep  = 0.01  // seconds
+	activitySigma = 0.025 // seconds
+	activityTop   = 1.3   // bursts above the usual strong ones count no more than this
+	framesPerStep = int(activityStep * onset.FrameRate)
+)
+
+func newActivity(a *onset.Analysis) *activity {
+	clap := a.Envelope.Clap
+	n := len(clap) / framesPerStep
+	keep := math.Exp(-onset.FrameSeconds / a.Kernel.Decay)
+	raw := make([]float64, n)
+	before := 0.0
+	for i := range n {
+		floor := 3 * a.ClapFloor(float64(i)*activityStep)
+		var sum float64
+		for _, p := range clap[i*framesPerStep : (i+1)*framesPerStep] {
+			now := float64(p)
+			sum += max(0, now-keep*before-(1-keep)*floor)
+			before = now
+		}
+		raw[i] = math.Sqrt(sum)
+	}
+	c := &activity{smooth: gaussian(raw, activitySigma/activityStep)}
+	scale := c.strong()
+	for i := range c.smooth {
+		c.smooth[i] = min(c.smooth[i]/scale, activityTop)
+	}
+	c.wide = gaussian(c.smooth, activitySigma/activityStep)
+	c.sum, c.sum2 = make([]float64, n+1), make([]float64, n+1)
+	for i, y := range c.smooth {
+		c.sum[i+1], c.sum2[i+1] = c.sum[i]+y, c.sum2[i]+y*y
+	}
+	return c
+}
+
+// strong is the height of the recording's strong bursts: the 80 % quantile of the curve's maxima that stand out.
+func (c *activity) strong() float64 {
+	var peaks []float64
+	for i := 1; i+1 < len(c.smooth); i++ {
+		if y := c.smooth[i]; y > 0 && y >= c.smooth[i-1] && y > c.smooth[i+1] {
+			peaks = append(peaks, y)
+		}
+	}
+	if len(peaks) == 0 {
+		return 1
+	}
+	slices.Sort(peaks)
+	top := peaks[len(peaks)-1-len(peaks)/50]
+	from, _ := slices.BinarySearch(peaks, top/6)
+	peaks = peaks[from:]
+	return peaks[int(0.8*float64(len(peaks)-1))]
+}
+
+// gaussian smooths with a normal kernel of the given standard deviation in samples, of unit sum.
+func gaussian(in []float64, sigma float64) []float64 {
+	reach := int(math.Ceil(3 * sigma))
+	kernel := make([]float64, 2*reach+1)
+	total := 0.0
+	for i := range kernel {
+		x := float64(i-reach) / sigma
+		kernel[i] = math.Exp(-x * x / 2)
+		total += kernel[i]
+	}
+	out := make([]float64, len(in))
+	for i := range in {
+		var s float64
+		for k, w := range kernel {
+			if j := i + k - reach; j >= 0 && j < len(in) {
+				s += w * in[j]
+			}
+		}
+		out[i] = s / total
+	}
+	return out
+}
+
+// pulses correlates the activity between two times with pulses at the given times (ascending, seconds), each a normal
+// curve as wide as the smoothing. mean is the mean height of the curve at the pulses. It is zero
+// outside the recording.
+func (c *activity) pulses(times []float64, from, to float64) (correlation, mean float64) {
+	lo, hi := int(from/activityStep), int(to/activityStep)
+	lo, hi = max(lo, 0), min(hi, len(c.smooth))
+	width := float64(hi - lo)
+	if width < 5 {
+		return 0, 0
+	}
+	inner := 0.0
+	for _, t := range times {
+		x := t / activityStep
+		i := int(x)
+		if x < 0 || i+1 >= len(c.wide) {
+			continue
+		}
+		f := x - float64(i)
+		inner += c.wide[i]*(1-f) + c.wide[i+1]*f
+		mean += c.smooth[i]*(1-f) + c.smooth[i+1]*f
+	}
+	n := float64(len(times))
+	mean /= n
+	// A pulse has unit sum; the square of a normal curve of unit sum has sum 1/(2 sigma sqrt(pi)).
+	sigma := activitySigma / activityStep
+	pulseMean := n / width
+	pulseSquare := n / (2 * sigma * math.Sqrt(math.Pi))
+	mu := (c.sum[hi] - c.sum[lo]) / width
+	variance := (c.sum2[hi]-c.sum2[lo])/width - mu*mu
+	pulseVariance := pulseSquare/width - pulseMean*pulseMean
+	if variance <= 1e-9 || pulseVariance <= 0 {
+		return 0, mean
+	}
+	covariance := inner/width - mu*pulseMean
+	return covariance / math.Sqrt(variance*pulseVariance), mean
+}
+
+// average is the mean height of the curve between two times.
+func (c *activity) average(from, to float64) float64 {
+	lo, hi := max(int(from/activityStep), 0), min(int(to/activityStep), len(c.smooth))
+	if hi <= lo {
+		return 0
+	}
+	return (c.sum[hi] - c.sum[lo]) / float64(hi-lo)
+}

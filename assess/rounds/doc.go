@@ -1,0 +1,16 @@
+// Package rounds finds out who sounds when: which attacks are the leader's call of which phrase, at which tempo, and where
+// the group's answer lies. It needs no click, no markers and no order.
+//
+// # How
+//
+//  1. Every attack gets odds of being a single source near the phone ([leader]).
+//  2. Pairs of attacks as first and last note propose phrases of the bank at a tempo ([proposals]); a proposal earns for
+//     every note that an attack meets on time, at an even level, and pays for missing notes and for attacks between.
+//     Runs of the leader's attacks that no phrase explains are proposed as improvised calls.
+//  3. For every proposal the answer is looked for in the smoothed activity of the hands, at the phrase's own pattern, over
+//     pause and tempo ratio.
+//  4. A dynamic programme over time selects the set of rounds that do not overlap and earn most together.
+//  5. The selected rounds teach what the leader sounds like here (level, colour, sharpness), and 2 to 4 are repeated.
+//
+// Times are seconds from the start of the recording. Results are deterministic.
+package rounds

@@ -1,0 +1,127 @@
+package rounds
+
+import (
+	"math"
+	"slices"
+
+	"clapladder.example/assess/onset"
+)
+
+// leader holds, for every attack, the natural-log odds that it is the leader's, and what the leader and the others sound like.
+type leader struct {
+	odds  []float64
+	level []float64 // dB
+	loud  float64   // the leader's usual level once learnt, dB
+	known bool
+}
+
+// Weights of the general odds, before a recording has taught its own: sharpness speaks for a single source near the phone.
+// Set on synthetic warm-ups of the tuning half.
+const (
+	contrastMiddle, contrastWeight           = 8.0, 0.25 // dB
+	concentrationMiddle, concentrationWeight = 0.3, 5.0
+	oddsLimit                                = 3.0
+)
+
+func newLeader(attacks []onset.Attack) *leader {
+	l := &leader{odds: make([]float64, len(attacks)), level: make([]float64, len(attacks))}
+	for i, a := range attacks {
+		l.level[i] = 10 * math.Log10(a.Power+1e-20)
+		l.odds[i] = clamp(contrastWeight*(a.Contrast-contrastMiddle)+concentrationWeight*(a.Concentration-concentrationMiddle), oddsLimit)
+	}
+	return l
+}
+
+func clamp(x, limit float64) float64 { return max(-limit, min(limit, x)) }
+
+// features of an attack that tell the leader from others, roughly normal in each class.
+func (l *leader) features(a onset.Attack, i int) [featureCount]float64 {
+	return [featureCount]float64{l.level[i], a.Contrast, 10 * a.Concentration, 10 * a.Colour, a.Thump}
+}
+
+const featureCount = 5
+
+// smallest spread that a feature may have in a class, in its own unit: nothing is more certain than this.
+var leastSpread = [featureCount]float64{2, 3, 1.2, 0.8, 2.5}
+
+// weight of each feature's log ratio: they are not independent.
+var featureWeight = [featureCount]float64{0.6, 0.5, 0.6, 0.5, 0.4}
+
+// learn replaces the general odds by those of this recording: the notes of the chosen calls against the attacks of the
+// answers. With too few of either it keeps what it has.
+func (l *leader) learn(f *finder, chosen []proposal) {
+	var own, others [][featureCount]float64
+	for _, p := range chosen {
+		if p.answer == nil {
+			continue
+		}
+		for _, i := range p.matched {
+			if i >= 0 {
+				own = append(own, l.features(f.attacks[i], i))
+			}
+		}
+		from, to := p.answer.Map.At(float64(p.phrase.Strokes()[0].Step))-0.1, p.answer.Map.At(float64(p.phrase.Steps()))
+		first, _ := slices.BinarySearchFunc(f.attacks, from, func(a onset.Attack, t float64) int {
+			if a.Time < t {
+				return -1
+			}
+			return 1
+		})
+		for i := first; i < len(f.attacks) && f.attacks[i].Time < to; i++ {
+			others = append(others, l.features(f.attacks[i], i))
+		}
+	}
+	if len(own) < 6 {
+		return
+	}
+	mine := robust(own)
+	theirs := mine
+	if len(others) >= 6 {
+		theirs = robust(others)
+	}
+	l.known, l.loud = true, mine.middle[0]
+	for i, a := range f.attacks {
+		x := l.features(a, i)
+		odds := 0.0
+		for k := range x {
+			odds += featureWeight[k] * clamp(mine.log(k, x[k])-theirs.log(k, x[k]), oddsLimit)
+		}
+		if len(others) < 6 {
+			odds = l.odds[i]
+		}
+		// However like the leader's an attack is in colour, far below the leader's level it is not a call.
+		if quiet := mine.middle[0] - 12 - x[0]; quiet > 0 {
+			odds -= quiet / 3
+		}
+		l.odds[i] = clamp(odds, oddsLimit)
+	}
+}
+
+// class is a normal law for each feature.
+type class struct {
+	middle, spread [featureCount]float64
+}
+
+// robust fits by median and median deviation.
+func robust(rows [][featureCount]float64) class {
+	var c class
+	column := make([]float64, len(rows))
+	for k := range featureCount {
+		for i, row := range rows {
+			column[i] = row[k]
+		}
+		slices.Sort(column)
+		c.middle[k] = column[len(column)/2]
+		for i, row := range rows {
+			column[i] = math.Abs(row[k] - c.middle[k])
+		}
+		slices.Sort(column)
+		c.spread[k] = max(leastSpread[k], 1.4826*column[len(column)/2])
+	}
+	return c
+}
+
+func (c class) log(k int, x float64) float64 {
+	z := (x - c.middle[k]) / c.spread[k]
+	return -math.Log(c.spread[k]) - math.Log1p(z*z/4)*2.5 // Student's law with 4 degrees of freedom: outliers happen
+}

@@ -1,0 +1,210 @@
+package rounds
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+
+	"clapladder.example/rhythm"
+)
+
+// proposal is a call, perhaps with its answer, that the dynamic programme may select.
+type proposal struct {
+	template int // -1: improvised
+	phrase   rhythm.Phrase
+	call     rhythm.TimeMap
+	matched  []int // attack of each note, -1 where none
+	earned   float64
+	answer   *Answer
+	answered float64 // what the answer earns
+	start    float64 // seconds: first note
+	end      float64 // seconds: where the next round may begin
+}
+
+func (p proposal) total() float64 { return p.earned + p.answered }
+
+// Scores are natural-log odds against "these attacks are something else". Set on synthetic warm-ups of the tuning half.
+const (
+	noteEarns      = 2.6   // an attack where a note is expected
+	noteMissing    = 5.5   // no attack where a note is expected
+	strangerCosts  = 4.0   // an attack of the leader where the phrase has none
+	timingSD       = 0.012 // seconds
+	levelSD        = 4.5   // dB
+	tempoSD        = 0.14  // natural log, around the phrase's own tempo
+	tempoHintSD    = 0.04
+	slowest        = 0.58 // of the phrase's own tempo
+	fastest        = 1.7
+	shortestMatch  = 0.022 // seconds: an attack within this is on time at any speed
+	longestMatch   = 0.05
+	matchShare     = 0.22 // of the shortest interval
+	keepPerStart   = 6
+	leastCall      = 4.5 // a proposal that earns less is dropped
+	firstNoteOdds  = -2.2
+	shortestSecond = 0.085 // seconds: the shortest interval two hands make
+)
+
+// propose lists calls with their answers, best first at each starting attack, in order of time.
+func (f *finder) propose(ctx context.Context) ([]proposal, error) {
+	var all []proposal
+	var best []proposal
+	for i := range f.attacks {
+		if f.leader.odds[i] < firstNoteOdds {
+			continue
+		}
+		if i%64 == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		best = best[:0]
+		for t := range f.templates {
+			best = f.proposeTemplate(best, &f.templates[t], i)
+		}
+		slices.SortStableFunc(best, func(a, b proposal) int { return cmp.Compare(b.earned, a.earned) })
+		for k, p := range best {
+			if k >= keepPerStart {
+				break
+			}
+			all = append(all, f.withAnswers(p)...)
+		}
+	}
+	return all, nil
+}
+
+// proposeTemplate adds the best reading of the template that begins at attack i.
+func (f *finder) proposeTemplate(best []proposal, t *template, i int) []proposal {
+	start := f.attacks[i].Time
+	if len(t.notes) < 2 {
+		return best
+	}
+	low, high := t.span/fastest, t.span/slowest
+	top := proposal{earned: leastCall}
+	found := false
+	var matched [256]int
+	for k := i + 1; k < len(f.attacks); k++ {
+		span := f.attacks[k].Time - start
+		if span > high {
+			break
+		}
+		if span < low || f.leader.odds[k] < firstNoteOdds {
+			continue
+		}
+		ratio := span / t.span
+		if t.shortest*ratio < shortestSecond || len(t.notes) > len(matched) {
+			continue
+		}
+		earned, ok := f.match(t, i, ratio, matched[:len(t.notes)], top.earned)
+		if ok && earned > top.earned {
+			top.earned, found = earned, true
+			top.matched = append(top.matched[:0], matched[:len(t.notes)]...)
+		}
+	}
+	if !found {
+		return best
+	}
+	top.template, top.phrase = t.index, t.phrase
+	return append(best, f.timed(top))
+}
+
+// match scores the template laid from attack i at the given ratio to its own time. It gives up when the score can no longer reach least.
+func (f *finder) match(t *template, i int, ratio float64, matched []int, least float64) (float64, bool) {
+	start := f.attacks[i].Time
+	reach := min(max(matchShare*t.shortest*ratio, shortestMatch), longestMatch)
+	earned := f.tempoEarns(t, ratio)
+	left := float64(len(t.notes)) * (noteEarns + 1)
+	level, met := 0.0, 0
+	for n, at := range t.notes {
+		k := f.nearest.index(start+at*ratio, reach)
+		left -= noteEarns + 1
+		if k < 0 || (n > 0 && k == matched[n-1]) {
+			matched[n] = -1
+			earned -= noteMissing
+		} else {
+			matched[n] = k
+			late := (f.attacks[k].Time - start - at*ratio) / timingSD
+			earned += noteEarns + clampOdds(f.leader.odds[k]) - min(late*late/2, 3)
+			level += f.leader.level[k]
+			met++
+		}
+		if earned+left < least {
+			return 0, false
+		}
+	}
+	if met < 2 {
+		return 0, false
+	}
+	level /= float64(met)
+	for _, k := range matched {
+		if k >= 0 {
+			off := (f.leader.level[k] - level) / levelSD
+			earned -= min(off*off/2, 2)
+		}
+	}
+	if f.leader.known {
+		off := (level - f.leader.loud) / (1.5 * levelSD)
+		earned -= min(off*off/2, 4)
+	}
+	if earned < least {
+		return 0, false
+	}
+	return earned - f.strangers(t, i, ratio, matched, level), true
+}
+
+// clampOdds bounds what the sound of one attack can say for or against the leader.
+func clampOdds(odds float64) float64 { return max(-3, min(1, odds/2)) }
+
+func (f *finder) tempoEarns(t *template, ratio float64) float64 {
+	off := math.Log(ratio) / tempoSD
+	if f.options.Tempo > 0 {
+		off = math.Log(t.phrase.Tempo()/ratio/f.options.Tempo) / tempoHintSD
+	}
+	return -min(off*off/2, 5)
+}
+
+// strangers is what attacks between the notes cost: before the first note half a shortest interval, after the last until
+// shortly before the bar ends, where the group may come in early.
+func (f *finder) strangers(t *template, i int, ratio float64, matched []int, level float64) float64 {
+	start := f.attacks[i].Time
+	rest := t.phrase.Duration() - t.phrase.Seconds(t.phrase.Strokes()[0].Step) // first note to the end of the phrase
+	end := start + max(t.span*ratio+0.02, rest*ratio-max(0.13, 0.25*t.shortest*ratio))
+	cost := 0.0
+	next := 0
+	for k := i + 1; k < len(f.attacks) && f.attacks[k].Time < end; k++ {
+		for next < len(matched) && (matched[next] < k) {
+			next++
+		}
+		if next < len(matched) && matched[next] == k {
+			continue
+		}
+		own := 1 / (1 + math.Exp(-f.leader.odds[k]))
+		near := 1 / (1 + math.Exp(-(f.leader.level[k]-level+9)/2)) // 9 dB below the call's level it is half a stranger
+		cost += strangerCosts * own * near
+	}
+	return cost
+}
+
+// timed fits the call's time map to its matched attacks and fills in the bounds.
+func (f *finder) timed(p proposal) proposal {
+	var xs, ys []float64
+	for n, k := range p.matched {
+		if k >= 0 {
+			xs = append(xs, float64(p.phrase.Strokes()[n].Step))
+			ys = append(ys, f.attacks[k].Time)
+		}
+	}
+	p.call = fitLine(xs, ys)
+	p.start = p.call.At(float64(p.phrase.Strokes()[0].Step))
+	p.end = p.call.At(float64(p.phrase.Steps()))
+	return p
+}
+
+// fitLine is the least-squares time map through at least two different steps.
+func fitLine(steps, seconds []float64) rhythm.TimeMap {
+	n := float64(len(steps))
+	var sx, sy, sxx, sxy float64
+	for i, x := range steps {
+		y := seconds[i]
+		sx, sy, sxx, sxy = sx+x, sy+y, sxx+x*x, sxy+x*y
+	}
+	slope := (n*sxy - sx*sy) / (n*sxx - sx*sx)
+	return rhythm.TimeMap{Origin: (sy - slope*sx) / n, StepSeconds: slope}
+}

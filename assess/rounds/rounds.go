@@ -1,0 +1,101 @@
+package rounds
+
+import (
+	"context"
+
+	"clapladder.example/assess/onset"
+	"clapladder.example/rhythm"
+)
+
+// Template is a phrase that a call may be.
+type Template struct {
+	ID     string
+	Phrase rhythm.Phrase
+}
+
+// Call is the leader's performance of a phrase.
+type Call struct {
+	Phrase rhythm.Phrase  // as heard, at the tempo heard
+	Map    rhythm.TimeMap // steps of Phrase to seconds
+	Onsets []float64      // times of the attacks taken as its notes, ascending
+}
+
+// Start is the time of the first note.
+func (c Call) Start() float64 { return c.Map.At(float64(c.Phrase.Strokes()[0].Step)) }
+
+// End is the time at which the last bar of the call ends.
+func (c Call) End() float64 { return c.Map.At(float64(c.Phrase.Steps())) }
+
+// Answer is where the group's response lies. The map is a first guess that a closer look refines.
+type Answer struct {
+	Map   rhythm.TimeMap // steps of the call's phrase to seconds
+	Match float64        // correlation of the activity with the phrase's pattern, -1 to 1
+}
+
+// Round is one call with its answer.
+type Round struct {
+	Template   int // index of the template, -1 for a call that no template explains
+	Call       Call
+	Answer     *Answer // nil: nobody answered
+	Attempt    int     // 1 for the first answer to a call; a repeated answer is a round of its own with 2, 3 …
+	Confidence float64 // 0 to 1, that this round was called as stated
+}
+
+// Mark is a span that a person marked in the recording.
+type Mark struct {
+	Start, End float64 // seconds
+	Label      string  // id of a phrase for a call; anything else only bounds a round
+}
+
+// Options are helps that a leader may give; the zero value needs none.
+type Options struct {
+	Order []string // ids of the phrases in the order called
+	Tempo float64  // beats a minute that all calls keep; 0: unknown
+	Marks []Mark
+}
+
+// Find finds the rounds of a recording, in order of time. templates may be empty; then every call is transcribed. It returns
+// ctx's error when ctx ends, and otherwise never fails: a recording without a round gives none.
+func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Options) ([]Round, error) {
+	f := newFinder(a, templates, o)
+	var chosen []proposal
+	for pass := range passes {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if pass > 0 {
+			f.leader.learn(f, chosen)
+		}
+		proposals, err := f.propose(ctx)
+		if err != nil {
+			return nil, err
+		}
+		chosen = f.choose(proposals)
+	}
+	return f.rounds(chosen), nil
+}
+
+// passes is how often the leader's sound is learnt: once with general odds, then from what was found.
+const passes = 3
+
+// finder holds what all steps share.
+type finder struct {
+	analysis  *onset.Analysis
+	templates []template
+	options   Options
+	attacks   []onset.Attack
+	nearest   nearest
+	activity  *activity
+	leader    *leader
+}
+
+func newFinder(a *onset.Analysis, templates []Template, o Options) *finder {
+	f := &finder{analysis: a, options: o, attacks: a.Attacks}
+	for i, t := range templates {
+		f.templates = append(f.templates, newTemplate(i, t))
+	}
+	f.nearest = newNearest(a.Attacks, a.Envelope.Seconds())
+	f.activity = newActivity(a)
+	f.leader = newLeader(a.Attacks)
+	return f
+}
