@@ -26,6 +26,7 @@ require (
 	github.com/tphakala/go-aac v0.4.0 // indirect
 	github.com/tphakala/simd v1.5.0 // indirect
 	gitlab.com/gomidi/midi/v2 v2.3.23 // indirect
+	go.yaml.in/yaml/v3 v3.0.5 // indirect
 	golang.org/x/exp/typeparams v0.0.0-20231108232855-2478ac86f678 // indirect
 	golang.org/x/mod v0.41.0 // indirect
 	golang.org/x/sync v0.23.0 // indirect
