@@ -1,0 +1,139 @@
+package measure
+
+import (
+	"slices"
+	"sync"
+
+	"clapladder.example/rhythm"
+)
+
+// Measure is one entry of the table of measures.
+type Measure struct {
+	ID      string // short and stable: "lhl", "c-score"
+	Name    string // as people say it
+	Source  string // author and year
+	Meaning string // one line
+	Metres  string // the metres it is defined for, in words
+	Cyclic  bool   // the publication scores a cycle and the result depends on that; Of scores a phrase with an end all the same
+
+	on      func(*Pattern) (float64, error)
+	applies func(rhythm.Meter) error
+}
+
+// All lists the measures in a fixed order. The caller owns the slice.
+func All() []Measure { return slices.Clone(table) }
+
+// Find returns the measure with the given ID.
+func Find(id string) (Measure, bool) {
+	for _, m := range table {
+		if m.ID == id {
+			return m, true
+		}
+	}
+	return Measure{}, false
+}
+
+var patterns = sync.Pool{New: func() any { return &Pattern{} }}
+
+// Of measures a phrase as a phrase with an end. Where the measure has no value the error is an [*UndefinedError]. Safe for
+// concurrent use.
+func (m Measure) Of(phrase rhythm.Phrase) (float64, error) {
+	p := patterns.Get().(*Pattern)
+	defer patterns.Put(p)
+	p.Cyclic = false
+	p.Set(phrase)
+	return m.On(p)
+}
+
+// On measures a pattern as its field Cyclic says. Where the measure has no value the error is an [*UndefinedError].
+func (m Measure) On(p *Pattern) (float64, error) {
+	err := m.Applies(p.tree.meter)
+	if err != nil {
+		return 0, err
+	}
+	if len(p.onsets) == 0 {
+		return 0, &UndefinedError{m.Name, p.tree.meter, ErrEmpty}
+	}
+	value, err := m.on(p)
+	if err != nil {
+		return 0, &UndefinedError{m.Name, p.tree.meter, err}
+	}
+	return value, nil
+}
+
+// Applies reports whether the measure can have a value in a metre: nil, or an [*UndefinedError] that says why not. Single
+// phrases in a metre that applies can still be undefined (too few strokes, mixed divisions).
+func (m Measure) Applies(meter rhythm.Meter) error {
+	if m.applies == nil || meter.IsZero() {
+		return nil
+	}
+	if err := m.applies(meter); err != nil {
+		return &UndefinedError{m.Name, meter, err}
+	}
+	return nil
+}
+
+// always adapts a measure that is defined for every pattern.
+func always(f func(*Pattern) float64) func(*Pattern) (float64, error) {
+	return func(p *Pattern) (float64, error) { return f(p), nil }
+}
+
+// The metres that measures apply to.
+
+func evenBeats(m rhythm.Meter) error {
+	if m.Kind() == rhythm.Additive {
+		return ErrUneven
+	}
+	return nil
+}
+
+func evenGroups(m rhythm.Meter) error {
+	var tree barTree
+	tree.set(m)
+	if !tree.even {
+		return ErrUneven
+	}
+	return nil
+}
+
+func binaryBars(m rhythm.Meter) error {
+	switch {
+	case m.Kind() == rhythm.Additive:
+		return ErrUneven
+	case m.Kind() == rhythm.Compound || !powerOfTwo(m.Beats()):
+		return ErrNotBinary
+	}
+	return nil
+}
+
+func binaryTrees(m rhythm.Meter) error {
+	if err := binaryBars(m); err != nil {
+		return err
+	}
+	return evenGroups(m)
+}
+
+func fours(m rhythm.Meter) error {
+	if m.Kind() != rhythm.Simple {
+		return ErrNotFours
+	}
+	return nil
+}
+
+func fourBeats(m rhythm.Meter) error {
+	if err := evenGroups(m); err != nil {
+		return err
+	}
+	if m.Kind() != rhythm.Simple || m.Beats() != 4 {
+		return ErrNotFours
+	}
+	return nil
+}
+
+func profiled(m rhythm.Meter) error {
+	beats, kind := m.Beats(), m.Kind()
+	if evenGroups(m) != nil || kind == rhythm.Compound && beats != 2 || kind == rhythm.Simple && beats != 3 && beats != 4 {
+		return ErrNoProfile
+	}
+	return nil
+}
