@@ -15,8 +15,12 @@ const (
 	ratioHigh      = 1.14
 	ratioStep      = 0.02
 	ratioSD        = 0.05
-	waitCosts      = 0.25 // for each second
-	offBarCosts    = 0.6  // an answer that neither follows at once nor waits whole beats
+	waitCosts      = 0.6  // for each second
+	laterCosts     = 1.0  // an answer that does not follow on the next bar
+	lateSD         = 0.09 // seconds around the usual lag of an answer on the next bar
+	usualLag       = -0.01
+	lateMost       = 3.0
+	offBarCosts    = 0.6 // an answer that neither follows at once nor waits whole beats
 	answerEarns    = 9.0  // for a full correlation
 	answerMiddle   = 0.38 // correlation that speaks neither for nor against
 	answerMost     = 5.0
@@ -56,7 +60,11 @@ func (f *finder) answerWithin(p proposal, from, to float64) (proposal, bool) {
 		}
 		off := math.Log(ratio) / ratioSD
 		score := min(answerEarns*(match-answerMiddle), answerMost) - off*off/2 - waitCosts*max(0, delay)
-		if delay > seamlessWithin*beat {
+		if delay <= seamlessWithin*beat {
+			late := (delay - usualLag) / lateSD
+			score -= min(late*late/2, lateMost)
+		} else {
+			score -= laterCosts
 			whole := delay/beat - math.Round(delay/beat)
 			score -= offBarCosts * min(1, math.Abs(whole)*4)
 		}

@@ -11,8 +11,8 @@ import (
 
 // proposal is a call, perhaps with its answer, that the dynamic programme may select.
 type proposal struct {
-	template int // -1: improvised
-	phrase   rhythm.Phrase
+	template int           // -1: improvised
+	phrase   rhythm.Phrase // zero until transcribed where improvised
 	call     rhythm.TimeMap
 	matched  []int // attack of each note, -1 where none
 	earned   float64
@@ -27,11 +27,16 @@ func (p proposal) total() float64 { return p.earned + p.answered }
 // Scores are natural-log odds against "these attacks are something else". Set on synthetic warm-ups of the tuning half.
 const (
 	noteEarns      = 2.6   // an attack where a note is expected
-	noteMissing    = 5.5   // no attack where a note is expected
+	noteMissing    = 9.0   // silence where a note is expected
+	noteMasked     = 4.0   // no attack, but some sound
+	maskedFrom     = 0.2   // activity from which a missing note may only be masked
+	silentStart    = 1.5   // a phrase that begins with a rest is a rarer reading of the same claps
 	strangerCosts  = 4.0   // an attack of the leader where the phrase has none
 	timingSD       = 0.012 // seconds
 	levelSD        = 4.5   // dB
-	tempoSD        = 0.14  // natural log, around the phrase's own tempo
+	colourSD       = 0.15
+	thumpSD        = 5.0  // dB
+	tempoSD        = 0.14 // natural log, around the phrase's own tempo
 	tempoHintSD    = 0.04
 	slowest        = 0.58 // of the phrase's own tempo
 	fastest        = 1.7
@@ -66,6 +71,7 @@ func (f *finder) propose(ctx context.Context) ([]proposal, error) {
 			}
 			all = append(all, f.withAnswers(p)...)
 		}
+		all = f.improvise(all, i)
 	}
 	return all, nil
 }
@@ -110,6 +116,9 @@ func (f *finder) match(t *template, i int, ratio float64, matched []int, least f
 	start := f.attacks[i].Time
 	reach := min(max(matchShare*t.shortest*ratio, shortestMatch), longestMatch)
 	earned := f.tempoEarns(t, ratio)
+	if t.phrase.Strokes()[0].Step > 0 {
+		earned -= silentStart
+	}
 	left := float64(len(t.notes)) * (noteEarns + 1)
 	level, met := 0.0, 0
 	for n, at := range t.notes {
@@ -117,7 +126,7 @@ func (f *finder) match(t *template, i int, ratio float64, matched []int, least f
 		left -= noteEarns + 1
 		if k < 0 || (n > 0 && k == matched[n-1]) {
 			matched[n] = -1
-			earned -= noteMissing
+			earned -= f.missing(start + at*ratio)
 		} else {
 			matched[n] = k
 			late := (f.attacks[k].Time - start - at*ratio) / timingSD
@@ -133,6 +142,7 @@ func (f *finder) match(t *template, i int, ratio float64, matched []int, least f
 		return 0, false
 	}
 	level /= float64(met)
+	earned -= f.uneven(t, matched)
 	for _, k := range matched {
 		if k >= 0 {
 			off := (f.leader.level[k] - level) / levelSD
@@ -147,6 +157,36 @@ func (f *finder) match(t *template, i int, ratio float64, matched []int, least f
 		return 0, false
 	}
 	return earned - f.strangers(t, i, ratio, matched, level), true
+}
+
+// uneven is what it costs that notes of one sound do not sound alike.
+func (f *finder) uneven(t *template, matched []int) float64 {
+	var n, colour, thump float64
+	first := t.phrase.Strokes()[0].Sound
+	for i, k := range matched {
+		if t.phrase.Strokes()[i].Sound != first {
+			return 0
+		}
+		if k >= 0 {
+			n, colour, thump = n+1, colour+f.attacks[k].Colour, thump+f.attacks[k].Thump
+		}
+	}
+	cost := 0.0
+	for _, k := range matched {
+		if k >= 0 {
+			c, d := (f.attacks[k].Colour-colour/n)/colourSD, (f.attacks[k].Thump-thump/n)/thumpSD
+			cost += min((c*c+d*d)/2, 1.5)
+		}
+	}
+	return cost
+}
+
+// missing is what it costs that no attack meets a note at the given time.
+func (f *finder) missing(at float64) float64 {
+	if f.activity.average(at-0.02, at+0.03) > maskedFrom {
+		return noteMasked
+	}
+	return noteMissing
 }
 
 // clampOdds bounds what the sound of one attack can say for or against the leader.

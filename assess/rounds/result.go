@@ -19,5 +19,49 @@ func (f *finder) rounds(chosen []proposal) []Round {
 		r.Confidence = 1 / (1 + math.Exp(-(p.total()-threshold(p))/confidenceScale))
 		out = append(out, r)
 	}
+	return f.withRepeats(out)
+}
+
+// A repeated answer must be clearer than a first one: nothing called for it.
+const (
+	repeatMatch = 0.55
+	repeatEarly = 0.35 // of a beat
+	repeatLate  = 2.2
+)
+
+// withRepeats adds answers that follow an answer without a new call.
+func (f *finder) withRepeats(rounds []Round) []Round {
+	var out []Round
+	for i, r := range rounds {
+		out = append(out, r)
+		until := f.analysis.Envelope.Seconds()
+		if i+1 < len(rounds) {
+			until = rounds[i+1].Call.Start()
+		}
+		for r.Answer != nil {
+			next, ok := f.repeat(r, until)
+			if !ok {
+				break
+			}
+			out, r = append(out, next), next
+		}
+	}
 	return out
+}
+
+// repeat looks for one more answer between the end of the last and a time.
+func (f *finder) repeat(r Round, until float64) (Round, bool) {
+	p := proposal{phrase: r.Call.Phrase, call: r.Answer.Map}
+	steps := float64(p.phrase.Steps())
+	end := r.Answer.Map.At(steps)
+	beat := r.Answer.Map.StepSeconds * steps / float64(p.phrase.Beats())
+	if until-end < 0.8*r.Answer.Map.StepSeconds*steps {
+		return r, false
+	}
+	again, ok := f.answerWithin(p, -repeatEarly*beat, repeatLate*beat)
+	if !ok || again.answer.Match < repeatMatch || again.end > until+earlyNext {
+		return r, false
+	}
+	r.Answer, r.Attempt = again.answer, r.Attempt+1
+	return r, true
 }

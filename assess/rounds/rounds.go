@@ -71,6 +71,9 @@ func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Option
 			return nil, err
 		}
 		chosen = f.choose(proposals)
+		if pass == passes-1 {
+			chosen = f.settle(chosen, proposals)
+		}
 	}
 	return f.rounds(chosen), nil
 }

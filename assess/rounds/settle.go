@@ -1,0 +1,106 @@
+package rounds
+
+import "math"
+
+const (
+	equalReading  = 3.5  // readings of the same attacks this close in what they earn are told apart by the pulse
+	onThePulse    = 0.12 // of a beat
+	countInWithin = 1.3  // of a beat between a count-in and its call
+	countInTempo  = 0.07
+)
+
+// settle looks at the chosen rounds as a sequence: count-ins are dropped, readings that the same claps allow are told apart by
+// the running pulse, improvised calls are transcribed.
+func (f *finder) settle(chosen, all []proposal) []proposal {
+	chosen = f.dropCountIns(chosen)
+	for i := range chosen {
+		if chosen[i].template < 0 {
+			chosen[i] = f.transcribed(chosen[i])
+			continue
+		}
+		if i > 0 {
+			chosen[i] = onPulse(chosen[i], chosen[i-1], all)
+		}
+	}
+	out := chosen[:0]
+	for _, p := range chosen {
+		if !p.phrase.IsZero() {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// dropCountIns removes unanswered calls of plain beats that lead straight into another call at the same tempo.
+func (f *finder) dropCountIns(chosen []proposal) []proposal {
+	var out []proposal
+	for i, p := range chosen {
+		if p.answer == nil && i+1 < len(chosen) && chosen[i+1].template >= 0 {
+			next := chosen[i+1]
+			beat := beatSeconds(p)
+			same := math.Abs(math.Log(beatSeconds(next)/beat)) < countInTempo
+			if same && next.call.Origin-p.end < countInWithin*beat && onlyBeats(p) {
+				continue
+			}
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+func beatSeconds(p proposal) float64 {
+	return p.call.StepSeconds * float64(p.phrase.Steps()) / float64(p.phrase.Beats())
+}
+
+// onlyBeats reports whether every stroke lies on a beat.
+func onlyBeats(p proposal) bool {
+	for _, s := range p.phrase.Strokes() {
+		if p.phrase.BeatSteps()[p.phrase.BeatAt(s.Step)] != s.Step {
+			return false
+		}
+	}
+	return true
+}
+
+// onPulse replaces a round by another reading of the same attacks where only that one begins exactly where the round before
+// ended.
+func onPulse(p, before proposal, all []proposal) proposal {
+	if math.Abs(p.call.Origin-before.end) < onThePulse*beatSeconds(p) {
+		return p
+	}
+	best := p
+	for _, q := range all {
+		if q.template < 0 || q.start != p.start || len(q.matched) != len(p.matched) || (q.answer == nil) != (p.answer == nil) {
+			continue
+		}
+		if q.matched[len(q.matched)-1] != p.matched[len(p.matched)-1] || q.total() < p.total()-equalReading {
+			continue
+		}
+		if math.Abs(q.call.Origin-before.end) < onThePulse*beatSeconds(q) && (best.start != q.start || best.template == p.template || q.total() > best.total()) {
+			best = q
+		}
+	}
+	return best
+}
+
+// transcribed gives an improvised call its notation and puts its maps on the phrase's grid.
+func (f *finder) transcribed(p proposal) proposal {
+	onsets := make([]float64, len(p.matched))
+	for i, k := range p.matched {
+		onsets[i] = f.attacks[k].Time
+	}
+	distance := p.answer.Map.Origin - onsets[0]
+	t, ok := Transcribe(onsets, distance)
+	if !ok {
+		return p
+	}
+	p.phrase, p.call = t.Phrase, t.Map
+	first := float64(p.phrase.Strokes()[0].Step)
+	answer := *p.answer
+	ratio := answer.Map.StepSeconds
+	answer.Map.StepSeconds = t.Map.StepSeconds * ratio
+	answer.Map.Origin -= first * answer.Map.StepSeconds
+	p.answer = &answer
+	p.end = answer.Map.At(float64(p.phrase.Steps()))
+	return p
+}
