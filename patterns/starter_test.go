@@ -1,0 +1,161 @@
+package patterns
+
+import (
+	"math"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+	"unicode"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"clapladder.example/rhythm"
+)
+
+func TestStarterBankHasAtLeastEightPhrasesInEachOfNineSteps(t *testing.T) {
+	bank := StarterBank()
+	perStep := map[string]int{}
+	for _, e := range bank.Entries {
+		require.NotEmpty(t, e.Tags, e.ID)
+		assert.Regexp(t, `^step-[1-9]$`, e.Tags[0], e.ID)
+		perStep[e.Tags[0]]++
+		assert.Zero(t, e.Tier, "%s: the model places the starter bank", e.ID)
+		assert.Zero(t, e.Difficulty, e.ID)
+	}
+	assert.Len(t, perStep, 9)
+	for step, n := range perStep {
+		assert.GreaterOrEqual(t, n, 8, step)
+	}
+	assert.GreaterOrEqual(t, len(bank.Entries), 72)
+	assert.Empty(t, bank.Remarks, "nothing in it may be misread")
+}
+
+func TestStarterBankStepsAreInOrder(t *testing.T) {
+	assert.True(t, slices.IsSortedFunc(StarterBank().Entries, func(a, b Entry) int { return strings.Compare(a.Tags[0], b.Tags[0]) }))
+}
+
+func TestStarterBankCoversTheMetres(t *testing.T) {
+	seen := map[string]bool{}
+	for _, e := range StarterBank().Entries {
+		signature, _, _ := strings.Cut(e.Phrase.Meter().String(), "=")
+		seen[signature] = true
+	}
+	for _, want := range []string{"2/4", "3/4", "4/4", "5/4", "6/8", "12/8", "7/8"} {
+		assert.True(t, seen[want], want)
+	}
+}
+
+// The syllables of each name are written out by hand in testdata/starter_syllables.txt, hyphens inside words.
+func TestStarterNamesHaveOneSyllableForEachStroke(t *testing.T) {
+	text, err := os.ReadFile("testdata/starter_syllables.txt")
+	require.NoError(t, err)
+	written := map[string]string{}
+	for line := range strings.Lines(string(text)) {
+		id, words, ok := strings.Cut(strings.TrimSpace(line), ": ")
+		require.True(t, ok, line)
+		written[id] = words
+	}
+	bank := StarterBank()
+	assert.Len(t, written, len(bank.Entries))
+	for _, e := range bank.Entries {
+		words := written[e.ID]
+		assert.Equal(t, e.Name, strings.ReplaceAll(words, "-", ""), e.ID)
+		syllables := strings.FieldsFunc(words, func(r rune) bool { return unicode.IsSpace(r) || r == '-' })
+		assert.Len(t, e.Phrase.Strokes(), len(syllables), "%s: %s", e.ID, words)
+	}
+}
+
+// gaps are the times between strokes in seconds: all that can be heard of a phrase when nobody knows where its bar begins
+// and the silence at its end can't be told from waiting.
+func gaps(p rhythm.Phrase) []float64 {
+	strokes := p.Strokes()
+	out := make([]float64, len(strokes)-1)
+	for i := range out {
+		out[i] = p.Seconds(strokes[i+1].Step - strokes[i].Step)
+	}
+	return out
+}
+
+// alike reports whether the gaps of a are the first gaps of b played up to 1.6 times faster or slower.
+func alike(a, b []float64) bool {
+	if len(a) > len(b) {
+		return false
+	}
+	speed := b[0] / a[0]
+	for i := range a {
+		if math.Abs(b[i]/a[i]/speed-1) > 1e-9 {
+			return false
+		}
+	}
+	return speed < 1.6 && speed > 1/1.6
+}
+
+func TestNoTwoStarterPhrasesSoundTheSame(t *testing.T) {
+	entries := StarterBank().Entries
+	var beginnings []string
+	for _, a := range entries {
+		for _, b := range entries {
+			ga, gb := gaps(a.Phrase), gaps(b.Phrase)
+			if a.ID == b.ID || !alike(ga, gb) {
+				continue
+			}
+			assert.NotEqual(t, len(ga), len(gb), "%s and %s can't be told apart", a.ID, b.ID)
+			beginnings = append(beginnings, a.ID+" begins "+b.ID)
+		}
+	}
+	slices.Sort(beginnings)
+	golden(t, "starter_beginnings.txt", strings.Join(beginnings, "\n")+"\n")
+}
+
+func TestStarterPhrasesAreShortEnoughToRemember(t *testing.T) {
+	for _, e := range StarterBank().Entries {
+		assert.LessOrEqual(t, e.Phrase.Bars(), 4, e.ID)
+		assert.LessOrEqual(t, e.Phrase.Beats(), 12, e.ID)
+		assert.GreaterOrEqual(t, len(e.Phrase.Strokes()), 3, e.ID)
+		assert.LessOrEqual(t, e.Phrase.Duration(), 8.0, e.ID)
+	}
+}
+
+func TestStarterRepertoireOffersMoreThanOneWayIn(t *testing.T) {
+	r := StarterRepertoire()
+	assert.GreaterOrEqual(t, len(r.Pieces), 12)
+	assert.Empty(t, r.Remarks)
+	for _, p := range r.Pieces {
+		roles := map[Role]int{}
+		for _, part := range p.Parts {
+			roles[part.Role]++
+		}
+		assert.Equal(t, 1, roles[Core], p.ID)
+		assert.NotZero(t, roles[Support]+roles[Lead], p.ID)
+		assert.NotEmpty(t, p.Notes, p.ID)
+		assert.GreaterOrEqual(t, len(p.Tags), 3, p.ID)
+		assert.Equal(t, Core, p.Core().Role, p.ID)
+		assert.NotEmpty(t, p.Core().Phrase.Strokes(), p.ID)
+	}
+}
+
+func TestStarterPartsOfAPieceFitTogether(t *testing.T) {
+	for _, p := range StarterRepertoire().Pieces {
+		core := p.Core().Phrase.Duration()
+		for _, part := range p.Parts {
+			ratio := part.Phrase.Duration() / core
+			if ratio < 1 {
+				ratio = 1 / ratio
+			}
+			assert.InDelta(t, float64(int(ratio+0.5)), ratio, 1e-9, "%s, %s: one cycle is not a whole number of the other", p.ID, part.Name)
+		}
+	}
+}
+
+func TestStarterResultsBelongToTheCaller(t *testing.T) {
+	bank, repertoire := StarterBank(), StarterRepertoire()
+	bank.Entries[0].ID, repertoire.Pieces[0].ID = "changed", "changed"
+	assert.Equal(t, "row", StarterBank().Entries[0].ID)
+	assert.Equal(t, "slipway", StarterRepertoire().Pieces[0].ID)
+	text := StarterBankText()
+	text[0] = '!'
+	assert.NotEqual(t, text[0], StarterBankText()[0])
+	assert.NotEmpty(t, StarterRepertoireText())
+}
