@@ -1,0 +1,216 @@
+package audio
+
+import (
+	"math"
+)
+
+// health watches the frames as they are in the file: level, clipping and gaps.
+type health struct {
+	channels int
+	window   int // frames of 50 ms
+	coarse   bool
+	peak     float32 // of the whole recording so far
+	levels   [100]int
+	clipped  int // windows with clipping
+	gaps     gapWatch
+}
+
+func newHealth(s *sound) *health {
+	edge := max(0.003, 3*s.step)
+	return &health{
+		channels: s.Channels, window: s.SampleRate / 20, coarse: s.coarse,
+		gaps: gapWatch{
+			channels: s.Channels, least: max(4, s.SampleRate*3/1000), most: 2 * s.SampleRate,
+			edge: max(4, s.SampleRate*5/1000), loud: edge * edge,
+		},
+	}
+}
+
+func (h *health) observe(block []float32) {
+	for rest := block; len(rest) > 0; {
+		w := rest[:min(len(rest), h.window*h.channels)]
+		rest = rest[len(w):]
+		h.level(w)
+	}
+	h.gaps.observe(block)
+}
+
+// level takes note of the peak of one window and looks for flat tops.
+func (h *health) level(w []float32) {
+	var low, high float32
+	for _, x := range w {
+		if x > high {
+			high = x
+		}
+		if x < low {
+			low = x
+		}
+	}
+	peak := max(high, -low)
+	h.peak = max(h.peak, peak)
+	if peak > 0 {
+		down := int(math.Round(-20 * math.Log10(float64(min(peak, 1)))))
+		h.levels[min(down, len(h.levels)-1)]++
+	}
+	if peak < 0.25 || peak < 0.9*h.peak {
+		return
+	}
+	for c := range h.channels {
+		if h.flat(w[c:]) {
+			h.clipped++
+			return
+		}
+	}
+}
+
+// flat looks for a flat top in one channel: two samples in a row at full scale,
+// or three equal ones near the highest level, which is what a microphone
+// amplifier leaves that was driven too hard. With 8 bits equal neighbours are
+// common, so that four at full scale are asked for.
+func (h *health) flat(w []float32) bool {
+	const full = 0.999
+	run, equal := 0, 1
+	var before float32
+	for i := 0; i < len(w); i += h.channels {
+		x := w[i]
+		size := x
+		if x < 0 {
+			size = -x
+		}
+		switch {
+		case size < full && !(h.coarse && size >= 0.98):
+			run = 0
+		case x*before > 0:
+			run++
+		default:
+			run = 1
+		}
+		if x == before {
+			equal++
+		} else {
+			equal = 1
+		}
+		if h.coarse && run >= 4 {
+			return true
+		}
+		if !h.coarse && (run >= 2 || equal >= 3 && size >= 0.25 && size >= 0.9*h.peak) {
+			return true
+		}
+		before = x
+	}
+	return false
+}
+
+// loudWindows counts the windows within 6 dB of the loudest.
+func (h *health) loudWindows() int {
+	n := 0
+	for i, count := range h.levels {
+		if count == 0 {
+			continue
+		}
+		for _, count := range h.levels[i:min(i+7, len(h.levels))] {
+			n += count
+		}
+		break
+	}
+	return n
+}
+
+// gapWatch finds runs of exact zeros with sound right before and right after: a
+// recorder that was too busy to keep up.
+type gapWatch struct {
+	channels    int
+	least, most int     // frames of a gap
+	edge        int     // frames looked at on either side
+	loud        float64 // mean square that both sides must reach
+
+	count  int
+	frames int64
+
+	last    []float32 // the frames before this block, at most edge
+	run     int
+	before  float64
+	waiting int // length of a gap whose right side is being measured
+	after   float64
+	seen    int
+}
+
+func (g *gapWatch) observe(block []float32) {
+	frames := len(block) / g.channels
+	if g.run > 0 || g.waiting > 0 || g.suspect(block, frames) {
+		for i := range frames {
+			g.frame(block, i)
+		}
+	}
+	tail := block[max(0, len(block)-g.edge*g.channels):]
+	g.last = append(g.last[:0], tail...)
+}
+
+// suspect probes the block so densely that no gap slips through.
+func (g *gapWatch) suspect(block []float32, frames int) bool {
+	for i := 0; i < frames; i += max(1, g.least/2) {
+		if silentFrame(block[i*g.channels : (i+1)*g.channels]) {
+			return true
+		}
+	}
+	return frames > 0 && silentFrame(block[(frames-1)*g.channels:])
+}
+
+func silentFrame(f []float32) bool {
+	for _, x := range f {
+		if x != 0 {
+			return false
+		}
+	}
+	return true
+}
+
+func (g *gapWatch) frame(block []float32, i int) {
+	f := block[i*g.channels : (i+1)*g.channels]
+	if silentFrame(f) {
+		if g.run == 0 {
+			g.before = g.power(block[:i*g.channels])
+			g.judge()
+		}
+		g.run++
+		return
+	}
+	if g.run >= g.least && g.run <= g.most && g.before >= g.loud {
+		g.waiting, g.after, g.seen = g.run, 0, 0
+	}
+	g.run = 0
+	if g.waiting > 0 {
+		for _, x := range f {
+			g.after += float64(x) * float64(x) / float64(g.channels)
+		}
+		if g.seen++; g.seen == g.edge {
+			g.judge()
+		}
+	}
+}
+
+// judge decides on the gap that waits for its right side.
+func (g *gapWatch) judge() {
+	if g.waiting > 0 && g.seen >= g.edge/2 && g.after/float64(g.seen) >= g.loud {
+		g.count++
+		g.frames += int64(g.waiting)
+	}
+	g.waiting = 0
+}
+
+// power is the mean square of the last frames before a place in the block.
+func (g *gapWatch) power(before []float32) float64 {
+	sum, n := 0.0, 0
+	want := g.edge * g.channels
+	for _, part := range [2][]float32{before, g.last} {
+		part = part[max(0, len(part)-(want-n)):]
+		for _, x := range part {
+			sum += float64(x) * float64(x)
+		}
+		n += len(part)
+	}
+	if n < want/2 {
+		return 0
+	}
+	return sum / float64(n)
+}

@@ -1,0 +1,350 @@
+package audio
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+)
+
+// input is the recording's bytes: counted, limited, cancellable and buffered.
+// The first failure that is not the plain end of the file is kept in fault,
+// because the decoders on top wrap or swallow it.
+type input struct {
+	*bufio.Reader
+	raw   *counted
+	seek  io.ReadSeeker // nil if the reader cannot seek
+	start int64         // position of the recording's first byte in seek
+	size  int64         // bytes from start, -1 if unknown
+	dir   string        // holds the temporary copy, if there is one
+	copy  *os.File
+}
+
+const inputBuffer = 64 << 10
+
+func newInput(ctx context.Context, r io.Reader, maxBytes int64) (*input, error) {
+	in := &input{size: -1}
+	if st, ok := r.(interface{ Stat() (fs.FileInfo, error) }); ok {
+		info, err := st.Stat()
+		if err == nil && info.IsDir() {
+			return nil, &Error{
+				Kind: KindDirectory, Message: "this is a folder, not a recording",
+				Advice: "name the sound file inside it",
+			}
+		}
+		if err == nil && info.Mode().IsRegular() {
+			in.size = info.Size()
+		}
+	}
+	if s, ok := r.(io.ReadSeeker); ok {
+		if pos, err := s.Seek(0, io.SeekCurrent); err == nil {
+			in.seek, in.start = s, pos
+			if in.size >= 0 {
+				in.size = max(0, in.size-pos)
+			}
+		}
+	}
+	source := r
+	if _, own := r.(*ffmpegRun); in.seek == nil && !own {
+		source = newPump(ctx, r) // ffmpeg ends with the context by itself
+	}
+	in.raw = &counted{ctx: ctx, r: source, max: maxBytes, spilled: in.seek != nil}
+	in.Reader = bufio.NewReaderSize(in.raw, inputBuffer)
+	return in, nil
+}
+
+// rewind goes back to the first byte.
+func (in *input) rewind() error {
+	in.raw.n = 0
+	if in.seek != nil {
+		if _, err := in.seek.Seek(in.start, io.SeekStart); err != nil {
+			return &Error{Kind: KindRead, Message: "the recording cannot be read: " + plainCause(err), Err: err}
+		}
+		in.Reset(in.raw)
+		return nil
+	}
+	if in.raw.spilled {
+		return &Error{Kind: KindUnsupported, Message: "the recording cannot be read twice from a pipe", Advice: "give it as a file"}
+	}
+	in.Reset(io.MultiReader(bytes.NewReader(in.raw.kept), in.raw))
+	return nil
+}
+
+// commit forgets the bytes that rewind would need.
+func (in *input) commit() { in.raw.kept, in.raw.spilled = nil, true }
+
+// fault returns the failure behind a decoder's error, if there is one.
+func (in *input) fault() error { return in.raw.fault }
+
+// close lets go of the reader without closing it and removes the copy.
+func (in *input) close() error {
+	if p, ok := in.raw.r.(*pump); ok {
+		p.stop()
+	}
+	var err error
+	if in.copy != nil {
+		err = in.copy.Close()
+		in.copy = nil
+	}
+	if in.dir != "" {
+		err = errors.Join(err, os.RemoveAll(in.dir))
+		in.dir = ""
+	}
+	return err
+}
+
+// counted reads from r until the context ends or max bytes have been passed on.
+type counted struct {
+	ctx   context.Context
+	r     io.Reader
+	n     int64
+	max   int64
+	fault error
+
+	kept    []byte // what has been read, for going back on a pipe
+	spilled bool   // kept is incomplete
+}
+
+// keptBytes is how far back a pipe can be rewound.
+const keptBytes = 4 << 20
+
+func (c *counted) Read(p []byte) (int, error) {
+	if c.fault != nil {
+		return 0, c.fault
+	}
+	if err := c.ctx.Err(); err != nil {
+		c.fault = context.Cause(c.ctx)
+		return 0, c.fault
+	}
+	n, err := c.r.Read(p)
+	c.n += int64(n)
+	if c.n > c.max {
+		c.fault = tooLarge(c.max)
+		return 0, c.fault
+	}
+	if !c.spilled {
+		c.kept = append(c.kept, p[:n]...)
+		if len(c.kept) > keptBytes {
+			c.kept, c.spilled = nil, true
+		}
+	}
+	if err != nil && !errors.Is(err, io.EOF) {
+		if c.ctx.Err() != nil {
+			c.fault = context.Cause(c.ctx)
+			return n, c.fault
+		}
+		c.fault = &Error{Kind: KindRead, Message: "the recording cannot be read: " + plainCause(err), Err: err}
+		if errors.Is(err, errIsDirectory) {
+			c.fault = &Error{
+				Kind: KindDirectory, Message: "this is a folder, not a recording",
+				Advice: "name the sound file inside it", Err: err,
+			}
+		}
+		return n, c.fault
+	}
+	return n, err
+}
+
+// plainCause drops the operation and path that os puts in front.
+func plainCause(err error) string {
+	if pe, ok := errors.AsType[*fs.PathError](err); ok {
+		return pe.Err.Error()
+	}
+	return err.Error()
+}
+
+func tooLarge(limit int64) *Error {
+	return &Error{
+		Kind: KindLimit, Limit: "max-bytes",
+		Message: fmt.Sprintf("the recording is larger than %s", byteCount(limit)),
+		Advice:  "cut it, or raise the limit (max-bytes)",
+	}
+}
+
+func byteCount(n int64) string {
+	switch {
+	case n >= 1<<30 && n%(1<<30) == 0:
+		return fmt.Sprintf("%d GiB", n>>30)
+	case n >= 1<<20 && n%(1<<20) == 0:
+		return fmt.Sprintf("%d MiB", n>>20)
+	}
+	return fmt.Sprintf("%d bytes", n)
+}
+
+// pump reads a pipe or another blocking source in a goroutine of its own, so
+// that cancellation need not wait for the next byte. The goroutine ends with the
+// first Read that returns after stop.
+type pump struct {
+	ctx    context.Context
+	full   chan pumped
+	empty  chan []byte
+	quit   chan struct{}
+	rest   []byte
+	buffer []byte
+	err    error
+}
+
+type pumped struct {
+	data []byte
+	err  error
+}
+
+func newPump(ctx context.Context, r io.Reader) *pump {
+	p := &pump{
+		ctx:   ctx,
+		full:  make(chan pumped, 2),
+		empty: make(chan []byte, 2),
+		quit:  make(chan struct{}),
+	}
+	for range 2 {
+		p.empty <- make([]byte, inputBuffer)
+	}
+	go p.run(r)
+	return p
+}
+
+func (p *pump) run(r io.Reader) {
+	for {
+		var buf []byte
+		select {
+		case buf = <-p.empty:
+		case <-p.quit:
+			return
+		}
+		n, err := readSome(r, buf)
+		select {
+		case p.full <- pumped{buf[:n], err}:
+		case <-p.quit:
+			return
+		}
+		if err != nil {
+			return
+		}
+	}
+}
+
+// readSome reads at least one byte; a reader that keeps returning nothing is
+// given up, as bufio does.
+func readSome(r io.Reader, buf []byte) (int, error) {
+	for range 100 {
+		if n, err := r.Read(buf); n > 0 || err != nil {
+			return n, err
+		}
+	}
+	return 0, io.ErrNoProgress
+}
+
+func (p *pump) Read(dst []byte) (int, error) {
+	for len(p.rest) == 0 {
+		if p.err != nil {
+			return 0, p.err
+		}
+		if p.buffer != nil {
+			p.empty <- p.buffer[:cap(p.buffer)]
+			p.buffer = nil
+		}
+		select {
+		case got := <-p.full:
+			p.buffer, p.rest, p.err = got.data, got.data, got.err
+		case <-p.ctx.Done():
+			return 0, context.Cause(p.ctx)
+		}
+	}
+	n := copy(dst, p.rest)
+	p.rest = p.rest[n:]
+	return n, nil
+}
+
+func (p *pump) stop() {
+	select {
+	case <-p.quit:
+	default:
+		close(p.quit)
+	}
+}
+
+// random gives access to any byte of the recording: the file itself if it can
+// seek, else a private temporary copy, which close removes.
+func (in *input) random() (*randomAccess, error) {
+	if in.seek == nil {
+		if err := in.spool(); err != nil {
+			return nil, err
+		}
+	}
+	if in.size < 0 {
+		end, err := in.seek.Seek(0, io.SeekEnd)
+		if err != nil {
+			return nil, err
+		}
+		in.size = end - in.start
+	}
+	if in.size > in.raw.max {
+		return nil, tooLarge(in.raw.max)
+	}
+	return &randomAccess{ctx: in.raw.ctx, r: in.seek, start: in.start, size: in.size, at: -1}, nil
+}
+
+// spool copies the whole recording into a fresh directory that only this user
+// can enter, and reads from the copy from then on. The copy's name is ours, so
+// that it can never be read as an option.
+func (in *input) spool() error {
+	trouble := func(err error) error {
+		if fault := in.fault(); fault != nil {
+			return fault
+		}
+		return &Error{Kind: KindRead, Message: "no room for a temporary copy: " + plainCause(err), Err: err}
+	}
+	var err error
+	if in.dir, err = os.MkdirTemp("", "recording-"); err != nil {
+		return trouble(err)
+	}
+	in.copy, err = os.OpenFile(filepath.Join(in.dir, "input"), os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o600)
+	if err != nil {
+		return trouble(err)
+	}
+	if err := in.rewind(); err != nil {
+		return err
+	}
+	size, err := io.Copy(in.copy, in.Reader)
+	if err != nil {
+		return trouble(err)
+	}
+	in.seek, in.start, in.size = in.copy, 0, size
+	return nil
+}
+
+// randomAccess reads at offsets relative to the recording's first byte. It keeps
+// its place, so that reading on does not seek.
+type randomAccess struct {
+	ctx   context.Context
+	r     io.ReadSeeker
+	start int64
+	size  int64
+	at    int64 // current offset, -1 if unknown
+}
+
+// readAt fills p from offset off or reports io.ErrUnexpectedEOF.
+func (ra *randomAccess) readAt(p []byte, off int64) error {
+	if err := ra.ctx.Err(); err != nil {
+		return context.Cause(ra.ctx)
+	}
+	if off < 0 || off > ra.size-int64(len(p)) {
+		return io.ErrUnexpectedEOF
+	}
+	if ra.at != off {
+		if _, err := ra.r.Seek(ra.start+off, io.SeekStart); err != nil {
+			return err
+		}
+	}
+	n, err := io.ReadFull(ra.r, p)
+	ra.at = off + int64(n)
+	if isEnd(err) {
+		err = io.ErrUnexpectedEOF
+	}
+	return err
+}

@@ -1,0 +1,434 @@
+package audio
+
+import (
+	"encoding/binary"
+	"errors"
+	"io"
+)
+
+// mp4Box is one box of an ISO base media file (ISO/IEC 14496-12): its name and
+// where its content lies.
+type mp4Box struct {
+	name       string
+	start, end int64
+}
+
+// mp4Track is what is needed to decode one sound track.
+type mp4Track struct {
+	codec     string // sample entry, such as "mp4a" or "alac"
+	object    byte   // object type of esds: 0x40 MPEG-4 audio
+	config    []byte // AudioSpecificConfig
+	timescale uint32
+	edits     []mp4Edit
+	hasEdits  bool
+	sizes     []uint32 // of the samples, in bytes
+	fixed     uint32   // size of all samples, if sizes is nil
+	count     int
+	chunks    []uint64 // offsets in the file
+	runs      []mp4Run // samples in each chunk
+}
+
+type mp4Edit struct {
+	duration  uint64 // in the movie's timescale
+	mediaTime int64  // in the track's timescale, -1 for an empty edit
+}
+
+type mp4Run struct{ firstChunk, samples uint32 }
+
+// mp4Movie finds the sound track.
+type mp4Movie struct {
+	ra        *randomAccess
+	timescale uint32 // of the movie
+	fragments bool
+	tracks    []*mp4Track
+}
+
+// maxMP4Samples is some 40 hours of AAC at 48 kHz; its table takes 26 MB.
+const maxMP4Samples = 6_500_000
+
+var errMP4Damaged = errors.New("damaged box")
+
+func parseMP4(ra *randomAccess) (*mp4Movie, error) {
+	m := &mp4Movie{ra: ra}
+	moov, mdat := false, false
+	err := m.each(mp4Box{end: ra.size}, func(b mp4Box) error {
+		switch b.name {
+		case "moov":
+			moov = true
+			return m.movie(b)
+		case "moof":
+			m.fragments = true
+		case "mdat":
+			mdat = true
+		}
+		return nil
+	})
+	switch {
+	case err != nil && !errors.Is(err, errMP4Damaged) && !isEnd(err):
+		return nil, err
+	case !moov && mdat:
+		return nil, &Error{
+			Kind: KindMalformed, Format: "mp4",
+			Message: "this recording was never finished: its index is missing",
+			Advice:  "open it once in the app that recorded it and export it again",
+		}
+	case !moov:
+		return nil, truncatedHeader("mp4")
+	}
+	return m, nil
+}
+
+// each calls f for the boxes inside parent. A box that claims more than its
+// parent holds ends there.
+func (m *mp4Movie) each(parent mp4Box, f func(mp4Box) error) error {
+	for at := parent.start; at+8 <= parent.end; {
+		var h [16]byte
+		if err := m.ra.readAt(h[:8], at); err != nil {
+			return err
+		}
+		b := mp4Box{name: string(h[4:8]), start: at + 8}
+		size := int64(binary.BigEndian.Uint32(h[:]))
+		switch size {
+		case 0:
+			size = parent.end - at
+		case 1:
+			if err := m.ra.readAt(h[8:], at+8); err != nil {
+				return err
+			}
+			size = int64(binary.BigEndian.Uint64(h[8:]))
+			b.start += 8
+		}
+		if size < b.start-at {
+			return errMP4Damaged
+		}
+		if size > parent.end-at {
+			size = parent.end - at
+		}
+		b.end = at + size
+		if b.start > b.end {
+			return errMP4Damaged
+		}
+		if err := f(b); err != nil {
+			return err
+		}
+		at = b.end
+	}
+	return nil
+}
+
+// content reads a small box whole.
+func (m *mp4Movie) content(b mp4Box, least int) ([]byte, error) {
+	const most = 64 << 10
+	size := b.end - b.start
+	if size < int64(least) || size > most {
+		return nil, errMP4Damaged
+	}
+	p := make([]byte, size)
+	return p, m.ra.readAt(p, b.start)
+}
+
+func (m *mp4Movie) movie(moov mp4Box) error {
+	return m.each(moov, func(b mp4Box) error {
+		switch b.name {
+		case "mvhd":
+			p, err := m.content(b, 20)
+			if err != nil {
+				return err
+			}
+			m.timescale = binary.BigEndian.Uint32(p[12:])
+			if p[0] == 1 && len(p) >= 24 {
+				m.timescale = binary.BigEndian.Uint32(p[20:])
+			}
+		case "mvex":
+			m.fragments = true
+		case "trak":
+			if len(m.tracks) >= 64 {
+				return errMP4Damaged
+			}
+			t := &mp4Track{}
+			if err := m.track(b, t); err != nil && !errors.Is(err, errMP4Damaged) {
+				return err
+			}
+			if t.codec != "" {
+				m.tracks = append(m.tracks, t)
+			}
+		}
+		return nil
+	})
+}
+
+// track walks through the boxes of one track that matter here.
+func (m *mp4Movie) track(parent mp4Box, t *mp4Track) error {
+	return m.each(parent, func(b mp4Box) error {
+		switch b.name {
+		case "edts", "mdia", "minf", "stbl":
+			return m.track(b, t)
+		case "hdlr":
+			p, err := m.content(b, 12)
+			if err == nil && parent.name == "mdia" && string(p[8:12]) != "soun" {
+				return errMP4Damaged // not sound: leave this track
+			}
+		case "mdhd":
+			p, err := m.content(b, 16)
+			if err != nil {
+				return err
+			}
+			t.timescale = binary.BigEndian.Uint32(p[12:])
+			if p[0] == 1 && len(p) >= 24 {
+				t.timescale = binary.BigEndian.Uint32(p[20:])
+			}
+		case "elst":
+			return m.editList(b, t)
+		case "stsd":
+			return m.each(mp4Box{name: b.name, start: b.start + 8, end: b.end}, func(e mp4Box) error {
+				if t.codec != "" {
+					return nil // only the first description is used
+				}
+				return m.sampleEntry(e, t)
+			})
+		case "stsz":
+			return m.sampleSizes(b, t)
+		case "stco", "co64":
+			return m.chunkOffsets(b, t)
+		case "stsc":
+			return m.sampleRuns(b, t)
+		}
+		return nil
+	})
+}
+
+func (m *mp4Movie) editList(b mp4Box, t *mp4Track) error {
+	p, err := m.content(b, 8)
+	if err != nil {
+		return err
+	}
+	t.hasEdits = true
+	entry := 12
+	if p[0] == 1 {
+		entry = 20
+	}
+	count := int64(binary.BigEndian.Uint32(p[4:]))
+	for p = p[8:]; count > 0 && len(p) >= entry; count, p = count-1, p[entry:] {
+		e := mp4Edit{uint64(binary.BigEndian.Uint32(p)), int64(int32(binary.BigEndian.Uint32(p[4:])))}
+		if entry == 20 {
+			e = mp4Edit{binary.BigEndian.Uint64(p), int64(binary.BigEndian.Uint64(p[8:]))}
+		}
+		t.edits = append(t.edits, e)
+	}
+	return nil
+}
+
+// sampleEntry reads the description of the sound. QuickTime files have longer
+// versions of it, with the decoder's configuration one box deeper.
+func (m *mp4Movie) sampleEntry(e mp4Box, t *mp4Track) error {
+	t.codec = e.name
+	var p [28]byte
+	if err := m.ra.readAt(p[:], e.start); err != nil {
+		return err
+	}
+	inner := e.start + 28
+	switch binary.BigEndian.Uint16(p[8:]) {
+	case 1:
+		inner += 16
+	case 2:
+		inner += 36
+	}
+	return m.each(mp4Box{start: inner, end: e.end}, func(b mp4Box) error {
+		switch b.name {
+		case "wave":
+			return m.each(b, func(b mp4Box) error {
+				if b.name == "esds" {
+					return m.esds(b, t)
+				}
+				return nil
+			})
+		case "esds":
+			return m.esds(b, t)
+		}
+		return nil
+	})
+}
+
+// esds reads object type and AudioSpecificConfig out of the nested descriptors
+// (ISO/IEC 14496-1, 7.2.6).
+func (m *mp4Movie) esds(b mp4Box, t *mp4Track) error {
+	p, err := m.content(b, 4)
+	if err != nil {
+		return err
+	}
+	p = p[4:]
+	for len(p) >= 2 {
+		tag, size := p[0], 0
+		p = p[1:]
+		for i := 0; i < 4 && len(p) > 0; i++ {
+			v := p[0]
+			p = p[1:]
+			size = size<<7 | int(v&0x7f)
+			if v&0x80 == 0 {
+				break
+			}
+		}
+		size = min(size, len(p))
+		skip := size
+		switch tag {
+		case 3: // elementary stream: flags tell what comes before the next descriptor
+			if size < 3 {
+				return errMP4Damaged
+			}
+			flags := p[2]
+			skip = 3
+			if flags&0x80 != 0 {
+				skip += 2
+			}
+			if flags&0x40 != 0 && skip < size {
+				skip += 1 + int(p[skip])
+			}
+			if flags&0x20 != 0 {
+				skip += 2
+			}
+		case 4: // decoder configuration
+			if size < 13 {
+				return errMP4Damaged
+			}
+			t.object, skip = p[0], 13
+		case 5:
+			t.config = p[:size]
+			return nil
+		}
+		if skip > len(p) {
+			return errMP4Damaged
+		}
+		p = p[skip:]
+	}
+	return nil
+}
+
+// table reads count entries of the given size, as many as the box truly holds.
+func (m *mp4Movie) table(b mp4Box, header int64, entry int, f func(p []byte)) (int, error) {
+	h := make([]byte, header)
+	if b.end-b.start < header {
+		return 0, errMP4Damaged
+	}
+	if err := m.ra.readAt(h, b.start); err != nil {
+		return 0, err
+	}
+	count := int64(binary.BigEndian.Uint32(h[header-4:]))
+	if count > maxMP4Samples {
+		return 0, &Error{
+			Kind: KindLimit, Format: "mp4", Limit: "max-duration",
+			Message: "this recording claims to be longer than 40 hours", Advice: "cut it into parts",
+		}
+	}
+	count = min(count, (b.end-b.start-header)/int64(entry))
+	buf := make([]byte, 0, 16<<10)
+	at := b.start + header
+	for left := count; left > 0; {
+		n := min(left, int64(cap(buf)/entry))
+		buf = buf[:n*int64(entry)]
+		if err := m.ra.readAt(buf, at); err != nil {
+			return 0, err
+		}
+		for i := range int(n) {
+			f(buf[i*entry : (i+1)*entry])
+		}
+		at += int64(len(buf))
+		left -= n
+	}
+	return int(count), nil
+}
+
+func (m *mp4Movie) sampleSizes(b mp4Box, t *mp4Track) error {
+	var p [12]byte
+	if err := m.ra.readAt(p[:], b.start); err != nil {
+		return err
+	}
+	if t.fixed = binary.BigEndian.Uint32(p[4:]); t.fixed != 0 {
+		t.count = int(min(binary.BigEndian.Uint32(p[8:]), maxMP4Samples))
+		return nil
+	}
+	var err error
+	t.count, err = m.table(b, 12, 4, func(p []byte) { t.sizes = append(t.sizes, binary.BigEndian.Uint32(p)) })
+	return err
+}
+
+func (m *mp4Movie) chunkOffsets(b mp4Box, t *mp4Track) error {
+	entry := 4
+	if b.name == "co64" {
+		entry = 8
+	}
+	_, err := m.table(b, 8, entry, func(p []byte) {
+		if entry == 8 {
+			t.chunks = append(t.chunks, binary.BigEndian.Uint64(p))
+		} else {
+			t.chunks = append(t.chunks, uint64(binary.BigEndian.Uint32(p)))
+		}
+	})
+	return err
+}
+
+func (m *mp4Movie) sampleRuns(b mp4Box, t *mp4Track) error {
+	_, err := m.table(b, 8, 12, func(p []byte) {
+		t.runs = append(t.runs, mp4Run{binary.BigEndian.Uint32(p), binary.BigEndian.Uint32(p[4:])})
+	})
+	return err
+}
+
+// mp4Samples hands out the samples (coded frames) of a track in order.
+type mp4Samples struct {
+	ra     *randomAccess
+	track  *mp4Track
+	next   int // sample
+	chunk  int
+	left   uint32 // samples in the chunk
+	run    int
+	offset int64
+	buf    []byte
+	damage *damage
+}
+
+// maxAACFrame is what AAC allows: 6,144 bits for each channel (ISO/IEC 14496-3,
+// 4.5.3), here for eight channels.
+const maxAACFrame = 6144 / 8 * 8
+
+// read returns the next frame, valid until the next call. A frame of impossible
+// size is returned empty.
+func (s *mp4Samples) read() ([]byte, error) {
+	for s.left == 0 {
+		if s.chunk >= len(s.track.chunks) || s.next >= s.track.count {
+			return nil, io.EOF
+		}
+		s.chunk++
+		for s.run+1 < len(s.track.runs) && uint32(s.chunk) >= s.track.runs[s.run+1].firstChunk {
+			s.run++
+		}
+		if s.run >= len(s.track.runs) {
+			return nil, io.EOF
+		}
+		s.left = s.track.runs[s.run].samples
+		s.offset = int64(min(s.track.chunks[s.chunk-1], 1<<62))
+	}
+	if s.next >= s.track.count {
+		return nil, io.EOF
+	}
+	size := s.track.fixed
+	if size == 0 {
+		size = s.track.sizes[s.next]
+	}
+	at := s.offset
+	s.next++
+	s.left--
+	s.offset += int64(size)
+	if size > maxAACFrame {
+		return nil, nil
+	}
+	if s.buf == nil {
+		s.buf = make([]byte, maxAACFrame)
+	}
+	p := s.buf[:size]
+	err := s.ra.readAt(p, at)
+	if isEnd(err) {
+		s.damage.cutShort = true
+		err = io.EOF
+	}
+	return p, err
+}
