@@ -13,9 +13,12 @@ import (
 
 // sheet is a CSV file cut into cells.
 type sheet struct {
-	columns []string  // canonical keys; empty for a column without a header
-	rows    [][]value // each as long as columns, or shorter
-	starts  []int     // offset of each row
+	separator rune
+	heads     []value   // the header
+	columns   []string  // canonical keys; empty for a column without a header
+	rows      [][]value // each as long as columns, or shorter
+	starts    []int     // offset of each row
+	start     int       // of the header, after a line "sep=;"
 }
 
 // separatorOf finds what separates cells: comma, semicolon or tab, whichever the first line has most of. A first line
@@ -57,7 +60,7 @@ func readSheet(s *source, known []string) *sheet {
 	reader := csv.NewReader(bytes.NewReader(s.text[start:]))
 	reader.Comma, reader.FieldsPerRecord, reader.ReuseRecord = separator, -1, true
 	skipped := s.lineAt(start) - 1
-	sh := &sheet{}
+	sh := &sheet{separator: separator, start: start}
 	for header := true; ; {
 		record, err := reader.Read()
 		if errors.Is(err, io.EOF) {
@@ -83,6 +86,7 @@ func readSheet(s *source, known []string) *sheet {
 		}
 		if header {
 			header = false
+			sh.heads = cells
 			if !sh.header(s, cells, known) {
 				return sh
 			}
@@ -143,7 +147,11 @@ func (sh *sheet) header(s *source, cells []value, known []string) bool {
 		sh.columns = append(sh.columns, key)
 	}
 	ok := true
-	for _, key := range []string{"id", "meter", "rhythm"} {
+	required := []string{"id", "meter", "rhythm"}
+	if slices.Contains(known, "role") {
+		required = []string{"id", "meter", "role", "rhythm"} // without it a bank would pass for a repertoire
+	}
+	for _, key := range required {
 		if !slices.Contains(sh.columns, key) {
 			s.fail(cells[0].start, fmt.Sprintf("there is no column %q", key), example)
 			ok = false

@@ -29,6 +29,7 @@ func (l Loader) Bank(name string, data []byte) (*Bank, error) {
 	switch kind {
 	case tomlText:
 		b = c.bank(flatten(readTOML(s)), l.entries())
+		checkWhole(s)
 	case commaSeparated:
 		if sh := readSheet(s, phraseKeys); len(s.problems) == 0 || len(sh.rows) > 0 {
 			b = c.bank(sh.phraseTables(), l.entries())
@@ -49,6 +50,7 @@ func (l Loader) Repertoire(name string, data []byte) (*Repertoire, error) {
 	switch kind {
 	case tomlText:
 		r = c.repertoire(flatten(readTOML(s)), l.entries())
+		checkWhole(s)
 	case commaSeparated:
 		if sh := readSheet(s, repertoireColumns); len(s.problems) == 0 || len(sh.rows) > 0 {
 			r = c.repertoire(sh.pieceTables(s), l.entries())
@@ -93,6 +95,7 @@ func (l Loader) open(name string, data []byte) (*source, fileKind) {
 		s.failWhole("this is "+what+", not a list of phrases or pieces", advice)
 		return s, unreadable
 	}
+	const example = `[[phrase]] and below it id = "gangway", meter = "4/4", rhythm = "x x xx x", each on its own line`
 	s := newSource(name, data)
 	for at := 0; at < len(s.text); at += runeWidth(s.text[at:]) {
 		if r, width := utf8.DecodeRune(s.text[at:]); r == utf8.RuneError && width == 1 {
@@ -101,8 +104,11 @@ func (l Loader) open(name string, data []byte) (*source, fileKind) {
 		}
 	}
 	kind, what := kindOf(name, s.text)
-	if what != "" {
-		s.failWhole("this is "+what+", not a list of phrases or pieces", `write TOML, for example [[phrase]] and below it id = "gangway", meter = "4/4", rhythm = "x x xx x", each on its own line`)
+	switch {
+	case what == "" && kind == unreadable:
+		s.failWhole("this is neither TOML nor CSV", "write for example "+example)
+	case what != "":
+		s.failWhole("this is "+what+", not a list of phrases or pieces", "write TOML, for example "+example)
 	}
 	return s, kind
 }
@@ -142,7 +148,8 @@ func notText(data []byte) (what, instead string) {
 	return "", ""
 }
 
-// kindOf looks at the first line that says something. what is set where it is neither TOML nor CSV.
+// kindOf looks at the first line that says something. Where it is neither TOML nor CSV, what says what else it is, if
+// that can be told.
 func kindOf(name string, text []byte) (kind fileKind, what string) {
 	var line []byte
 	rest := text
@@ -182,7 +189,7 @@ func kindOf(name string, text []byte) (kind fileKind, what string) {
 	case extension == ".toml":
 		return tomlText, ""
 	}
-	return unreadable, "neither TOML nor CSV"
+	return unreadable, ""
 }
 
 // jsonList reports whether what stands after "[" is the inside of a list, not the name of a table.

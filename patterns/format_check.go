@@ -117,7 +117,7 @@ func (c *checker) line(t *table, key string, most int, lines bool) string {
 	if !ok {
 		return ""
 	}
-	text := strings.TrimSpace(strings.ReplaceAll(v.text, "\r\n", "\n"))
+	text := strings.TrimSpace(strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(v.text))
 	if n := len([]rune(text)); n > most {
 		c.source.fail(v.start, fmt.Sprintf("%s has %d characters", key, n), fmt.Sprintf("write at most %d", most))
 		return ""
@@ -336,7 +336,7 @@ func (c *checker) tags(t *table) []string {
 		tag := strings.TrimSpace(e.text)
 		switch {
 		case e.kind != textValue:
-			c.source.fail(e.start, "a tag is "+e.kind.words()+", not a text", "write tags = "+tomlValueFor("tags", e.text))
+			c.source.fail(e.start, "a tag is "+e.kind.words()+", not a text", "write "+quoteTOML(cut(tag)))
 		case tag == "" && v.kind == cellValue:
 		case tag == "":
 			c.source.fail(e.start, "an empty tag", "take it out")

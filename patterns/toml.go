@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"strings"
 
+	"github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
@@ -92,6 +94,21 @@ func readTOML(s *source) []*table {
 		at = r.recover(parser.Error(), next)
 	}
 	return r.tables
+}
+
+// checkWhole catches what is wrong between expressions that are each right, such as [[phrase]] after phrase = [].
+// It looks only at a file in which nothing else is wrong.
+func checkWhole(s *source) {
+	if len(s.problems) > 0 {
+		return
+	}
+	var document map[string]any
+	var decodeError *toml.DecodeError
+	if err := toml.Unmarshal(s.text, &document); errors.As(err, &decodeError) {
+		line, column := decodeError.Position()
+		line = min(max(line, 1), len(s.lines))
+		s.fail(min(s.lines[line-1]+column-1, len(s.text)), "this does not go with what stands above it: "+strings.TrimPrefix(decodeError.Error(), "toml: "), "")
+	}
 }
 
 type tomlReader struct {
@@ -274,11 +291,11 @@ func (r *tomlReader) recover(err error, start int) int {
 	next := r.resume(start, at)
 	d := diagnose(s, start, at, next, message)
 	s.fail(d.at, d.message, d.advice)
+	if d.header != "" {
+		r.tables = append(r.tables, &table{name: d.header, many: true, at: start})
+	}
 	if d.key != "" {
 		r.current().lose(d.key)
-	}
-	if d.header != "" {
-		r.tables = append(r.tables, &table{name: d.header, many: true, at: d.at})
 	}
 	return next
 }

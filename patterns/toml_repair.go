@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"clapladder.example/rhythm"
 )
 
 // lookalikes are characters that word processors and web pages put in place of those that TOML wants.
@@ -148,6 +150,8 @@ func diagnoseHeader(text []byte, start, at int) diagnosis {
 		d.advice = "write [[phrase]] before a phrase, [[piece]] before a piece"
 	} else if i := strings.Index(line, "]]"); i >= 0 && start+i+2 <= at {
 		d.at, d.message, d.advice = at, "something after the header", "begin a new line after [["+name+"]]"
+		key, _, _ := strings.Cut(line[i+2:], "=")
+		d.key, _ = meantKey(key, allKeys)
 	}
 	return d
 }
@@ -201,7 +205,7 @@ func diagnoseList(s *source, d diagnosis, written string, valueAt, at, next int)
 
 // tomlValueFor is what to write as the value of a key where the file has the given text instead.
 func tomlValueFor(key, text string) string {
-	example := map[string]string{"id": "gangway", "name": "Down the gangway", "meter": "4/4", "rhythm": "x x xx x", "role": "core"}[key]
+	example := map[string]string{"id": "gangway", "name": "Down the gangway", "meter": "4/4", "rhythm": "x x xx x", "role": "core", "notes": "Say it first."}[key]
 	text = strings.TrimSpace(text)
 	text = strings.TrimSpace(strings.TrimLeft(text, "=:"))
 	if i := strings.Index(text, " #"); i >= 0 {
@@ -234,7 +238,9 @@ func tomlValueFor(key, text string) string {
 		return "[" + strings.Join(tags, ", ") + "]"
 	}
 	text = strings.TrimSpace(strings.Trim(text, `"'`))
-	if text == "" {
+	_, badMeter := rhythm.ParseMeter(text)
+	var role Role
+	if text == "" || key == "meter" && badMeter != nil || key == "role" && role.UnmarshalText([]byte(text)) != nil {
 		text = example
 	}
 	return quoteTOML(cut(text))

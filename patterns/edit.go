@@ -1,0 +1,314 @@
+package patterns
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+// Pin is where a phrase of a bank is to be placed.
+type Pin struct {
+	ID         string
+	Tier       int     // 1 to 20; 0 takes the tier out of the file
+	Difficulty float64 // 0.1 to 20.5, written with two decimals at most; 0 takes the difficulty out of the file
+}
+
+// SetPins writes placings into the text of a bank, TOML or CSV, and leaves everything else as it is: comments, order,
+// spacing, line ends. Pins of phrases that the bank doesn't have are an error, so is a bank that can't be read (*[FileError]).
+// The name is only used in messages, and as in [LoadBank]. src is not changed.
+func SetPins(name string, src []byte, pins []Pin) ([]byte, error) {
+	edits := make([]fieldEdit, 0, 2*len(pins))
+	seen := make(map[string]bool, len(pins))
+	for _, p := range pins {
+		if seen[p.ID] {
+			return nil, fmt.Errorf("two pins for %s", p.ID)
+		}
+		seen[p.ID] = true
+		tier, err := tierText(p.ID, p.Tier)
+		if err != nil {
+			return nil, err
+		}
+		difficulty, err := difficultyText(p.ID, p.Difficulty)
+		if err != nil {
+			return nil, err
+		}
+		edits = append(edits, fieldEdit{p.ID, "tier", tier}, fieldEdit{p.ID, "difficulty", difficulty})
+	}
+	return editBank(name, src, edits)
+}
+
+// SetTier is [SetPins] for the tier of one phrase; a difficulty in the file stays.
+func SetTier(name string, src []byte, id string, tier int) ([]byte, error) {
+	text, err := tierText(id, tier)
+	if err != nil {
+		return nil, err
+	}
+	return editBank(name, src, []fieldEdit{{id, "tier", text}})
+}
+
+// SetDifficulty is [SetPins] for the difficulty of one phrase; a tier in the file stays.
+func SetDifficulty(name string, src []byte, id string, difficulty float64) ([]byte, error) {
+	text, err := difficultyText(id, difficulty)
+	if err != nil {
+		return nil, err
+	}
+	return editBank(name, src, []fieldEdit{{id, "difficulty", text}})
+}
+
+func tierText(id string, tier int) (string, error) {
+	switch {
+	case tier == 0:
+		return "", nil
+	case tier < 0 || tier > maxTier:
+		return "", fmt.Errorf("tier %d of %s is out of range; a tier is a whole number from 1 to %d", tier, id, maxTier)
+	}
+	return fmt.Sprint(tier), nil
+}
+
+func difficultyText(id string, difficulty float64) (string, error) {
+	switch {
+	case difficulty == 0:
+		return "", nil
+	case !(difficulty >= minDifficulty && difficulty <= maxDifficulty):
+		return "", fmt.Errorf("difficulty %g of %s is out of range; a difficulty is a number from %g to %g", difficulty, id, minDifficulty, maxDifficulty)
+	}
+	text := fmt.Sprintf("%.2f", difficulty)
+	text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
+	return text, nil
+}
+
+// AppendPhrase adds a phrase to the text of a bank, TOML or CSV, at the end, and leaves everything else as it is. An empty
+// text becomes a new bank, in CSV if the name ends so. An ID that is taken, or a phrase that can't be written, is an error.
+// src is not changed.
+func AppendPhrase(name string, src []byte, e Entry) ([]byte, error) {
+	if len(bytes.TrimSpace(bytes.TrimPrefix(src, byteOrderMark))) == 0 {
+		b := Bank{Entries: []Entry{e}}
+		if _, kind := (Loader{}).open(name, nil); kind == commaSeparated {
+			return b.EncodeCSV(',')
+		}
+		return b.EncodeTOML()
+	}
+	s, kind := unlimited.open(name, src)
+	if err := s.err(); err != nil {
+		return nil, err
+	}
+	var out []byte
+	if kind == commaSeparated {
+		var err error
+		if out, err = appendRow(s, e); err != nil {
+			return nil, err
+		}
+	} else {
+		eol := lineBreak(s.text)
+		out = bytes.TrimRight(s.text, " \t\r\n")
+		out = append(slices.Clip(out), eol+eol...)
+		var entry bytes.Buffer
+		writeEntry(&entry, e)
+		out = append(out, bytes.ReplaceAll(entry.Bytes(), []byte("\n"), []byte(eol))...)
+	}
+	out = keepMark(src, out)
+	if _, err := unlimited.Bank(name, out); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// appendRow adds a row, and columns for what the sheet has none yet.
+func appendRow(s *source, e Entry) ([]byte, error) {
+	for _, key := range phraseKeys {
+		sh := readSheet(s, phraseKeys)
+		if err := s.err(); err != nil {
+			return nil, err
+		}
+		if entryRow(e, []string{key})[0] != "" && !slices.Contains(sh.columns, key) {
+			s.setText(splice(s.text, sh.addColumn(key)))
+		}
+	}
+	sh := readSheet(s, phraseKeys)
+	row, err := encodeRows([][]string{entryRow(e, sh.columns)}, sh.separator)
+	if err != nil {
+		return nil, err
+	}
+	eol := lineBreak(s.text)
+	out := slices.Clip(bytes.TrimRight(s.text, "\r\n"))
+	return append(out, eol+strings.TrimSuffix(string(row), "\n")+eol...), nil
+}
+
+// unlimited reads what the caller has read already.
+var unlimited = Loader{MaxBytes: math.MaxInt, MaxEntries: math.MaxInt}
+
+// fieldEdit gives a key of a phrase a new value, written as the file writes numbers; an empty one takes the key out.
+type fieldEdit struct{ id, key, value string }
+
+func editBank(name string, src []byte, edits []fieldEdit) ([]byte, error) {
+	if _, err := unlimited.Bank(name, src); err != nil {
+		return nil, err
+	}
+	s, kind := unlimited.open(name, src)
+	var text []byte
+	var err error
+	if kind == commaSeparated {
+		text, err = editCSV(s, edits)
+	} else {
+		text, err = editTOML(s, edits)
+	}
+	if err != nil {
+		return nil, err
+	}
+	text = keepMark(src, text)
+	if _, err = unlimited.Bank(name, text); err != nil {
+		return nil, err
+	}
+	return text, nil
+}
+
+// keepMark puts a byte-order mark back where the file had one.
+func keepMark(src, text []byte) []byte {
+	if bytes.HasPrefix(src, byteOrderMark) {
+		return slices.Concat(byteOrderMark, text)
+	}
+	return text
+}
+
+// lineBreak is what ends the first line of a text.
+func lineBreak(text []byte) string {
+	if i := bytes.IndexByte(text, '\n'); i > 0 && text[i-1] == '\r' {
+		return "\r\n"
+	}
+	return "\n"
+}
+
+// change puts text in place of text[start:end].
+type change struct {
+	start, end int
+	text       string
+}
+
+// splice carries out changes that don't overlap; several insertions at one place come in their order, before a removal there.
+func splice(text []byte, changes []change) []byte {
+	slices.SortStableFunc(changes, func(a, b change) int {
+		if a.start != b.start {
+			return a.start - b.start
+		}
+		return a.end - b.end
+	})
+	var out []byte
+	at := 0
+	for _, c := range changes {
+		out = append(append(out, text[at:c.start]...), c.text...)
+		at = c.end
+	}
+	return append(out, text[at:]...)
+}
+
+func editTOML(s *source, edits []fieldEdit) ([]byte, error) {
+	byID := map[string]*table{}
+	for _, t := range flatten(readTOML(s)) {
+		if f, ok := t.field("id"); ok {
+			byID[strings.TrimSpace(f.value.text)] = t
+		}
+	}
+	var changes []change
+	for _, e := range edits {
+		t, ok := byID[e.id]
+		if !ok {
+			return nil, fmt.Errorf("the bank has no phrase %q", e.id)
+		}
+		f, given := t.field(e.key)
+		inBraces := s.text[t.at] == '{'
+		after, _ := t.field("rhythm")
+		switch {
+		case given && e.value != "":
+			changes = append(changes, change{f.value.start, f.value.end, e.value})
+		case given && inBraces:
+			changes = append(changes, takeFromBraces(s.text, f))
+		case given:
+			changes = append(changes, takeLine(s, f))
+		case e.value == "":
+		case inBraces:
+			at := after.value.end
+			changes = append(changes, change{at, at, ", " + e.key + " = " + e.value})
+		default:
+			indent := s.text[s.lines[s.lineAt(after.at)-1]:after.at]
+			at, eol := lineEnd(s.text, after.value.end), lineBreak(s.text)
+			changes = append(changes, change{at, at, eol + string(indent) + e.key + " = " + e.value})
+		}
+	}
+	return splice(s.text, changes), nil
+}
+
+// takeLine takes out the line of a field. A comment behind it stays as a line of its own.
+func takeLine(s *source, f field) change {
+	start := s.lines[s.lineAt(f.at)-1]
+	end := lineEnd(s.text, f.value.end)
+	if rest := bytes.TrimLeft(s.text[f.value.end:end], " \t"); len(rest) > 0 {
+		return change{f.at, end - len(rest), ""}
+	}
+	return change{start, nextLine(s.text, f.value.end), ""}
+}
+
+// takeFromBraces takes out a field of a table in braces, with one of the commas beside it.
+func takeFromBraces(text []byte, f field) change {
+	before := bytes.TrimRight(text[:f.at], " \t\r\n")
+	if bytes.HasSuffix(before, []byte(",")) {
+		return change{len(before) - 1, f.value.end, ""}
+	}
+	after := bytes.TrimLeft(text[f.value.end:], " \t\r\n")
+	if rest, ok := bytes.CutPrefix(after, []byte(",")); ok {
+		return change{f.at, len(text) - len(bytes.TrimLeft(rest, " \t")), ""}
+	}
+	return change{f.at, f.value.end, ""}
+}
+
+func editCSV(s *source, edits []fieldEdit) ([]byte, error) {
+	missing := func(sh *sheet, key string) bool {
+		return !slices.Contains(sh.columns, key) && slices.ContainsFunc(edits, func(e fieldEdit) bool { return e.key == key && e.value != "" })
+	}
+	sh := readSheet(s, phraseKeys)
+	for _, key := range []string{"tier", "difficulty"} {
+		if missing(sh, key) {
+			s.setText(splice(s.text, sh.addColumn(key)))
+			sh = readSheet(s, phraseKeys)
+		}
+	}
+	idColumn := slices.Index(sh.columns, "id")
+	rows := map[string][]value{}
+	for _, row := range sh.rows {
+		if idColumn < len(row) {
+			rows[strings.TrimSpace(row[idColumn].text)] = row
+		}
+	}
+	var changes []change
+	for _, e := range edits {
+		row, ok := rows[e.id]
+		if !ok {
+			return nil, fmt.Errorf("the bank has no phrase %q", e.id)
+		}
+		column := slices.Index(sh.columns, e.key)
+		switch {
+		case column < 0:
+		case column < len(row):
+			changes = append(changes, change{row[column].start, row[column].end, e.value})
+		case e.value != "":
+			at := row[len(row)-1].end
+			changes = append(changes, change{at, at, strings.Repeat(string(sh.separator), column-len(row)+1) + e.value})
+		}
+	}
+	return splice(s.text, changes), nil
+}
+
+// addColumn adds an empty column behind the last one, and its name to the header. Rows that are shorter stay so.
+func (sh *sheet) addColumn(key string) []change {
+	last := len(sh.columns) - 1
+	separator := string(sh.separator)
+	at := sh.heads[last].end
+	changes := []change{{at, at, separator + key}}
+	for _, row := range sh.rows {
+		if last < len(row) {
+			changes = append(changes, change{row[last].end, row[last].end, separator})
+		}
+	}
+	return changes
+}
