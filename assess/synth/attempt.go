@@ -12,11 +12,18 @@ type attempt struct {
 	mistakes []Mistake
 }
 
-// common is what people who fail copy from each other: two slips a group has in common for one phrase.
+// common is what people who fail copy from each other: two slips a group has in common for one phrase. Silence is not
+// copied.
 type common [2]slip
 
 func drawCommon(margin float64, rng *rand.Rand) common {
-	return common{drawSlip(margin, rng), drawSlip(margin, rng)}
+	var c common
+	for i := range c {
+		for c[i] = drawSlip(margin, rng); c[i].kind == Silent; {
+			c[i] = drawSlip(margin, rng)
+		}
+	}
+	return c
 }
 
 // draw draws the slip of one person: more than half copy their neighbours.

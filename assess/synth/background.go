@@ -2,6 +2,7 @@ package synth
 
 import (
 	"math"
+	"math/cmplx"
 	"math/rand/v2"
 )
 
@@ -67,14 +68,13 @@ func music(dst []float32, fs float64, rng *rand.Rand) {
 // pluck adds a decaying tone with four harmonics; what runs past the end of the loop returns at its start.
 func pluck(loop []float64, fs, at, hertz, loud, decay float64) {
 	start := int(at * fs)
-	n := int(4 * decay * fs)
 	for h := 1; h <= 4 && hertz*float64(h) < 0.45*fs; h++ {
-		w := 2 * math.Pi * hertz * float64(h) / fs
-		amplitude := loud / float64(h*h)
-		for i := range n {
-			t := float64(i) / fs
-			loop[(start+i)%len(loop)] += amplitude * math.Min(1, t/0.004) *
-				math.Exp(-t*float64(h)/decay) * math.Sin(w*float64(i))
+		fall := decay / float64(h) // high harmonics die first
+		turn := cmplx.Rect(math.Exp(-1/fs/fall), 2*math.Pi*hertz*float64(h)/fs)
+		z := complex(loud/float64(h*h), 0)
+		for i := range int(5 * fall * fs) {
+			loop[(start+i)%len(loop)] += imag(z) * math.Min(1, float64(i)/(0.004*fs))
+			z *= turn
 		}
 	}
 }
@@ -109,7 +109,7 @@ func knock(dst []float32, fs float64, at int, rng *rand.Rand) int {
 	end := at
 	for k := range 1 + rng.IntN(2) {
 		start := at + int(float64(k)*between(rng, 0.07, 0.18)*fs)
-		for i, v := range blow.render(int(fs), rng) {
+		for i, v := range blow.render(int(fs), [2]float64{1, 1}, rng) {
 			if start+i < len(dst) {
 				dst[start+i] += float32(v)
 				end = max(end, start+i)

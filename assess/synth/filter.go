@@ -46,3 +46,18 @@ func section(hertz, q, fs float64) (cos, alpha float64) {
 func normal(b0, b1, b2, a0, a1, a2 float64) *biquad {
 	return &biquad{b0: b0 / a0, b1: b1 / a0, b2: b2 / a0, a1: a1 / a0, a2: a2 / a0}
 }
+
+// onePole returns the coefficient of a one-pole low-pass.
+func onePole(hertz, fs float64) float64 { return 1 - math.Exp(-2*math.Pi*math.Min(hertz, 0.45*fs)/fs) }
+
+// highPassed returns a copy of x through a fourth-order high-pass.
+func highPassed(x []float64, hertz, fs float64) []float64 {
+	out := append(make([]float64, 0, len(x)), x...)
+	for _, q := range butterworth4 {
+		f := highPass(hertz, q, fs)
+		for i := range out {
+			out[i] = f.next(out[i])
+		}
+	}
+	return out
+}

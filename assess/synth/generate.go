@@ -12,9 +12,10 @@ type Recording struct {
 // Generate makes the recording of a scene. It fails, with an error that wraps [ErrScene], where a field is out of range
 // or the recording would be longer than an hour.
 //
-// A clap belongs to a note if it is the person's clap nearest to the mean of all claps of that note and no farther from
-// it than 0.4 of the phrase's shortest interval, at most 120 ms; NoteTruth.Participation counts people so. Claps that
-// belong to no note become extras, joined where they are within the same window of each other's mean.
+// A clap belongs to a note if it was meant there: on the group's pulse, before its maker's habit and jitter, it is no
+// farther from the note than 0.4 of the phrase's shortest interval, at most 120 ms. Each person counts once for a note;
+// NoteTruth.Participation is the share of people so counted. Claps that belong to no note become extras, joined where
+// they are meant within the same window.
 //
 // NoteTruth.Energy weighs each of these claps with its energy at the phone (above 1 kHz for claps and snaps) and divides
 // by the energy of one usual clap of everybody. The difference to Participation is what remains if claps are told apart
@@ -23,7 +24,7 @@ func Generate(s Scene) (*Recording, error) {
 	return generate(s, nil)
 }
 
-// tap sees every source as it is added to the mix, before the phone.
+// tap sees every source as it is added to the mix, before the phone. Only tests listen.
 type tap func(name string, x []float32)
 
 func generate(s Scene, look tap) (*Recording, error) {

@@ -6,19 +6,20 @@ import (
 	"slices"
 )
 
-// belongs is the largest distance between a clap and the note it belongs to: 0.4 of the shortest interval, at most
-// 120 ms. One person fits ±80 ms or 0.3 to 0.4 of the shortest interval best to experts' grades (conservatory takes,
-// re-analysed); people in a group add their own habits, hence the wider cap.
+// belongs is how far from a note, in seconds, a clap may be meant and still belong to it: 0.4 of the shortest interval,
+// at most 120 ms. Single persons fit ±80 ms, or 0.3 to 0.4 of the shortest interval, best to experts' grades
+// (conservatory takes, re-analysed); the cap is wider because it does not include anybody's jitter.
 func belongs(p Phrase, perBeat float64) float64 {
 	return math.Min(0.4*p.shortest()*perBeat, 0.120)
 }
 
-// heard is one clap of an answer with its energy relative to one usual stroke of the whole group.
+// heard is one clap of an answer.
 type heard struct {
 	time   float64
+	beat   float64 // where it is meant, on the group's pulse
 	person int
-	note   int // −1 as long as it belongs to none
-	energy float64
+	note   int     // −1 as long as it belongs to none
+	energy float64 // relative to one usual stroke of the whole group
 }
 
 // measure fills in what a response turned out to be. weight is the share of the group's energy that a usual stroke of a
@@ -36,61 +37,54 @@ func (p *plan) measure(round int, weight func(s Sound) []float64) {
 	r.End = rounded(a.clock + offset + a.called.Length*a.perBeat)
 	r.Lag = rounded(a.clock + offset - r.Due)
 
-	window := belongs(a.called, a.perBeat)
-	centres := make([]float64, len(a.called.Notes))
+	window := belongs(a.called, a.perBeat) / a.perBeat
+	match(claps, a.called.Notes, window)
+	squares, free := 0.0, 0.0
 	for k, n := range a.called.Notes {
-		centres[k] = a.clock + offset + n.Beat*a.perBeat
-	}
-	matchNotes(claps, centres, window)
-	for k := range centres { // the group's own mean, where there is a group
-		if times := timesAt(claps, k); len(times) >= 3 {
-			centres[k], _ = meanSD(times)
-		}
-	}
-	matchNotes(claps, centres, window)
-
-	sum, free := 0.0, 0.0
-	for k, n := range a.called.Notes {
-		note := NoteTruth{Beat: n.Beat, Time: rounded(centres[k])}
-		times := timesAt(claps, k)
-		if len(times) > 0 {
-			mean, sd := meanSD(times)
-			note.Time, note.Spread = rounded(mean), rounded(sd)
-			sum += sd * sd * float64(len(times)-1)
-			free += float64(len(times) - 1)
-		}
-		note.Participation = rounded(float64(len(times)) / people)
+		note := NoteTruth{Beat: n.Beat, Time: rounded(a.clock + offset + n.Beat*a.perBeat)}
+		var times []float64
 		for _, c := range claps {
 			if c.note == k {
+				times = append(times, c.time)
 				note.Energy += c.energy
 			}
 		}
+		if len(times) > 0 {
+			mean, sd := meanSD(times)
+			note.Time, note.Spread = rounded(mean), rounded(sd)
+			squares += sd * sd * float64(len(times)-1)
+			free += float64(len(times) - 1)
+		}
+		note.Participation = rounded(float64(len(times)) / people)
 		note.Energy = rounded(note.Energy)
 		r.Notes = append(r.Notes, note)
 	}
 	if free > 0 {
-		r.Spread = rounded(math.Sqrt(sum / free))
+		r.Spread = rounded(math.Sqrt(squares / free))
 	}
 	r.Extras = extras(claps, window, people)
 	p.countMistakes(a, r)
 }
 
-// clapsOf collects the group's claps in an answer.
+// clapsOf collects the group's claps in an answer, by time. Nobody's strokes change their order in time, so the n-th
+// clap of a person is the n-th stroke that was meant.
 func (p *plan) clapsOf(round int, weight func(s Sound) []float64) []heard {
 	var claps []heard
+	next := make([]int, len(p.people))
 	for _, s := range p.truth.Strokes {
 		if s.Round != round || s.Role != InAnswer {
 			continue
 		}
+		i := s.Person - 1
 		level := s.LevelDB
 		if s.Accent {
 			level -= accentDB
 		}
-		usual := weight(s.Sound)[s.Person-1]
 		claps = append(claps, heard{
-			time: s.Time, person: s.Person, note: -1,
-			energy: usual * math.Pow(10, level/10) / meanEnergy(p.people[s.Person-1].variation),
+			time: s.Time, beat: p.answers[round].attempts[i].strokes[next[i]].beat, person: i, note: -1,
+			energy: weight(s.Sound)[i] * math.Pow(10, level/10) / meanEnergy(p.people[i].variation),
 		})
+		next[i]++
 	}
 	return claps
 }
@@ -104,42 +98,37 @@ func meanEnergy(sd float64) float64 {
 // meanOffset is where the group sits against its own clock: the people who got the phrase if they are at least three,
 // else everybody's habit and air.
 func (p *plan) meanOffset(a *answer, claps []heard) float64 {
-	sum, n, got := 0.0, 0, 0
-	for i, did := range a.attempts {
-		if !did.got {
-			continue
+	sum, n, got := 0.0, 0.0, 0
+	for _, did := range a.attempts {
+		if did.got {
+			got++
 		}
-		got++
-		k := 0
-		for _, c := range claps {
-			if c.person == i+1 && k < len(did.strokes) {
-				sum += c.time - a.clock - did.strokes[k].beat*a.perBeat
-				k++
-			}
-		}
-		n += k
 	}
 	if got >= 3 {
-		return sum / float64(n)
+		for _, c := range claps {
+			if a.attempts[c.person].got {
+				sum += c.time - a.clock - c.beat*a.perBeat
+				n++
+			}
+		}
+		return sum / n
 	}
-	sum = 0
 	for _, who := range p.people {
 		sum += who.habit + who.delay()
 	}
 	return sum / float64(len(p.people))
 }
 
-// matchNotes gives every clap its note: nearest pairs first, one clap of each person to a note.
-func matchNotes(claps []heard, centres []float64, window float64) {
+// match gives every clap its note: pairs that are meant nearest first, one clap of each person to a note.
+func match(claps []heard, notes []Note, window float64) {
 	type pair struct {
 		clap, note int
 		apart      float64
 	}
 	var pairs []pair
-	for i := range claps {
-		claps[i].note = -1
-		for k, centre := range centres {
-			if apart := math.Abs(claps[i].time - centre); apart <= window {
+	for i, c := range claps {
+		for k, n := range notes {
+			if apart := math.Abs(c.beat - n.Beat); apart <= window {
 				pairs = append(pairs, pair{i, k, apart})
 			}
 		}
@@ -155,41 +144,25 @@ func matchNotes(claps []heard, centres []float64, window float64) {
 	}
 }
 
-func timesAt(claps []heard, note int) []float64 {
-	var times []float64
-	for _, c := range claps {
-		if c.note == note {
-			times = append(times, c.time)
-		}
-	}
-	return times
-}
-
-// extras joins claps that belong to no note into bursts: a clap joins while it is within the window of the burst's mean.
+// extras joins claps that belong to no note into bursts: a clap joins while it is meant within the window of the first.
 func extras(claps []heard, window, people float64) []Extra {
+	spare := slices.DeleteFunc(slices.Clone(claps), func(c heard) bool { return c.note >= 0 })
+	slices.SortStableFunc(spare, func(a, b heard) int { return cmp.Compare(a.beat, b.beat) })
 	var out []Extra
-	var times []float64
-	var who []int
-	energy := 0.0
-	flush := func() {
-		if len(times) > 0 {
-			mean, _ := meanSD(times)
-			slices.Sort(who)
-			share := float64(len(slices.Compact(who))) / people
-			out = append(out, Extra{rounded(mean), rounded(share), rounded(energy)})
+	for len(spare) > 0 {
+		n := 1
+		for n < len(spare) && spare[n].beat-spare[0].beat <= window {
+			n++
 		}
-		times, who, energy = nil, nil, 0
+		time, energy, who := 0.0, 0.0, map[int]bool{}
+		for _, c := range spare[:n] {
+			time += c.time / float64(n)
+			energy += c.energy
+			who[c.person] = true
+		}
+		out = append(out, Extra{rounded(time), rounded(float64(len(who)) / people), rounded(energy)})
+		spare = spare[n:]
 	}
-	for _, c := range claps { // by time
-		if c.note >= 0 {
-			continue
-		}
-		if mean, _ := meanSD(times); len(times) > 0 && c.time-mean > window {
-			flush()
-		}
-		times, who, energy = append(times, c.time), append(who, c.person), energy+c.energy
-	}
-	flush()
 	return out
 }
 

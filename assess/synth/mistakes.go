@@ -230,7 +230,7 @@ func enterEarly(in []played, rng *rand.Rand) ([]played, bool) {
 		return in, false
 	}
 	early := []float64{0.5, 0.5, 1}[rng.IntN(3)]
-	if rng.Float64() < 0.5 {
+	if rng.Float64() < 0.65 {
 		in[0].beat -= early
 		return in, true
 	}

@@ -3,7 +3,6 @@ package synth
 import (
 	"fmt"
 	"math"
-	"math/rand/v2"
 	"slices"
 )
 
@@ -108,6 +107,7 @@ func (m *mixer) strokes() {
 			}
 		}
 	}
+	m.show("dry strokes", m.mix)
 	m.room.add(m.mix, func(k int, block []float64, start int) bool {
 		list := channels[k]
 		first, _ := slices.BinarySearchFunc(list, start-longest, func(on sounding, at int) int { return on.start - at })
@@ -123,10 +123,14 @@ func (m *mixer) strokes() {
 		}
 		return any
 	})
-	if m.look != nil {
-		m.look("strokes", m.mix)
-	}
+	m.show("strokes", m.mix)
 	m.reference = m.referencePower()
+}
+
+func (m *mixer) show(name string, x []float32) {
+	if m.look != nil {
+		m.look(name, x)
+	}
 }
 
 // referencePower is the mean power while rounds are played. Without rounds it is that of two notes a second clapped by
@@ -166,124 +170,4 @@ func (m *mixer) samples(x []float32, s Span) []float32 {
 	from := min(max(int(s.Start*fs), 0), len(x))
 	to := min(max(int(s.End*fs), from), len(x))
 	return x[from:to]
-}
-
-// background adds everything that is neither leader's nor group's stroke.
-func (m *mixer) background() {
-	s := m.plan.scene
-	b := s.Background
-	fs := float64(s.Rate)
-	m.dry = make([]float32, len(m.mix))
-	m.wet = make([]float32, len(m.mix))
-	whole := []Span{{0, m.plan.truth.Duration}}
-
-	m.source("noise", b.NoiseDB, 0, func(rng *rand.Rand) []Span {
-		noiseFloor(m.dry, fs, rng)
-		return whole
-	})
-	if b.Voices > 0 {
-		m.source("talk", b.TalkDB, 3, func(rng *rand.Rand) []Span {
-			for range b.Voices {
-				newVoice(s.Rate, rng).speak(m.dry, int(rng.Float64()*fs), len(m.dry))
-			}
-			return whole
-		})
-	}
-	if spans := append(slices.Clone(m.plan.truth.Talk), m.plan.truth.CountIns...); len(spans) > 0 {
-		m.source("leader's voice", s.Flow.LeaderDB, s.Leader.Distance, m.leaderSpeaks)
-	}
-	if b.Music {
-		m.source("music", b.MusicDB, 0, func(rng *rand.Rand) []Span {
-			music(m.dry, fs, rng)
-			return whole
-		})
-	}
-	if b.Laughs > 0 {
-		m.source("laughter", b.LaughDB, 3, func(rng *rand.Rand) []Span { return m.laughter(b.Laughs, rng) })
-	}
-	if b.Bumps > 0 {
-		m.source("bumps", b.BumpDB, 3, func(rng *rand.Rand) []Span {
-			var spans []Span
-			for range b.Bumps {
-				from, to := bump(m.dry, fs, rng.IntN(len(m.dry)), rng)
-				spans = append(spans, Span{float64(from) / fs, float64(to) / fs})
-			}
-			return spans
-		})
-	}
-}
-
-// source adds one background source. fill writes it dry and returns where it sounds; its mean power there is brought to
-// the level. A distance in metres puts it into the room, 0 leaves it as it is.
-func (m *mixer) source(name string, db, distance float64, fill func(rng *rand.Rand) []Span) {
-	clear(m.dry)
-	spans := fill(stream(m.plan.scene.Seed, name))
-	out := m.dry
-	if distance > 0 {
-		near := float32(direct(distance))
-		for i, v := range m.dry {
-			m.wet[i] = near * v
-		}
-		m.room.add(m.wet, func(k int, block []float64, start int) bool {
-			return k == 1 && copyBlock(block, m.dry[start:])
-		})
-		out = m.wet
-	}
-	sum, n := 0.0, 0
-	for _, span := range spans {
-		part := m.samples(out, span)
-		sum += power(part) * float64(len(part))
-		n += len(part)
-	}
-	if sum == 0 {
-		return
-	}
-	scale := float32(math.Sqrt(m.reference * math.Pow(10, db/10) / (sum / float64(n))))
-	for i, v := range out {
-		out[i] = scale * v
-		m.mix[i] += out[i]
-	}
-	if m.look != nil {
-		m.look(name, out)
-	}
-}
-
-// copyBlock fills a block and reports whether it holds any sound.
-func copyBlock(block []float64, x []float32) bool {
-	any := false
-	for i, v := range x[:min(len(x), len(block))] {
-		block[i] = float64(v)
-		any = any || v != 0
-	}
-	return any
-}
-
-// leaderSpeaks writes the leader's talk and spoken counts.
-func (m *mixer) leaderSpeaks(rng *rand.Rand) []Span {
-	fs := float64(m.plan.scene.Rate)
-	v := newVoice(m.plan.scene.Rate, rng)
-	spans := slices.Clone(m.plan.truth.Talk)
-	for _, s := range spans {
-		v.speak(m.dry, int(s.Start*fs), int(s.End*fs))
-	}
-	for _, at := range m.plan.spoken {
-		from := int(at * fs)
-		v.syllable(m.dry, from, len(m.dry), 0.24, 1)
-		spans = append(spans, Span{at, at + 0.3})
-	}
-	return spans
-}
-
-// laughter writes bursts of one to four people.
-func (m *mixer) laughter(bursts int, rng *rand.Rand) []Span {
-	fs := float64(m.plan.scene.Rate)
-	var spans []Span
-	for range bursts {
-		at := rng.Float64() * m.plan.truth.Duration
-		for range 1 + rng.IntN(4) {
-			newVoice(m.plan.scene.Rate, rng).laugh(m.dry, int((at+0.3*rng.Float64())*fs))
-		}
-		spans = append(spans, Span{at, at + 1.5})
-	}
-	return spans
 }

@@ -77,65 +77,16 @@ func (h hands) hit(s Sound) hit {
 	default:
 		pocket := 2300 * math.Pow(0.3, h.air)
 		return hit{
-			noise: 1.15 - 0.3*h.flesh, noiseDecay: 0.0009 + 0.0006*h.flesh, noiseLow: 600, attack: 0.0001 + 0.0002*h.flesh,
+			noise: 1.7 - 0.4*h.flesh, noiseDecay: 0.0007 + 0.0005*h.flesh, noiseLow: 600, noiseHigh: 5500,
+			attack: 0.0001 + 0.0002*h.flesh,
 			modes: []mode{
-				{pocket, 0.0065 + 0.005*h.air, 0.22 + 0.12*h.air},
-				{pocket * h.ratio, 0.003, 0.16},
-				{180, 0.006, 0.08 + 0.10*h.flesh}, // thump
+				{pocket, 0.010 + 0.006*h.air, 0.20 + 0.10*h.air},
+				{pocket * h.ratio, 0.005, 0.15},
+				{180, 0.010, 0.08 + 0.10*h.flesh}, // thump
 			},
 		}
 	}
 }
-
-// render makes one stroke at unit energy times its level. The first sample is the onset. Amplitudes are those of a
-// recorder of any rate: a higher rate adds the band above and leaves the rest as it was.
-func (h hit) render(rate int, rng *rand.Rand) []float64 {
-	longest := 6 * h.noiseDecay
-	for _, m := range h.modes {
-		longest = math.Max(longest, 6*m.decay)
-	}
-	fs := float64(rate)
-	out := make([]float64, int(longest*fs)+1)
-	// White noise of a given density grows with the root of the rate; the reference is 16 kHz.
-	noise := h.noise * math.Sqrt(fs/16000)
-	low, high := onePole(h.noiseLow, fs), onePole(h.noiseHigh, fs)
-	var lowState, highState float64
-	for i := range out {
-		n := rng.NormFloat64()
-		if h.noiseLow > 0 {
-			lowState += low * (n - lowState)
-			n -= lowState
-		}
-		if h.noiseHigh > 0 {
-			highState += high * (n - highState)
-			n = highState
-		}
-		out[i] = noise * n * math.Exp(-float64(i)/fs/h.noiseDecay)
-	}
-	for _, m := range h.modes {
-		if m.hertz >= 0.45*fs {
-			continue
-		}
-		detune := m.hertz * (1 + 0.02*rng.NormFloat64())
-		for i := range out {
-			t := float64(i) / fs
-			out[i] += m.weight * math.Sin(2*math.Pi*detune*t+0.9) * math.Exp(-t/m.decay)
-		}
-	}
-	energy := 0.0
-	for i := range out {
-		out[i] *= 1 - math.Exp(-(float64(i)+0.5)/fs/h.attack)
-		energy += out[i] * out[i]
-	}
-	scale := decibels(h.level) / math.Sqrt(energy/fs*16000)
-	for i := range out {
-		out[i] *= scale
-	}
-	return out
-}
-
-// onePole returns the coefficient of a one-pole low-pass.
-func onePole(hertz, fs float64) float64 { return 1 - math.Exp(-2*math.Pi*math.Min(hertz, 0.45*fs)/fs) }
 
 // variants is the number of renderings of one person's stroke; each stroke takes one at random, because no two claps of
 // a person are alike.
@@ -157,8 +108,9 @@ func newInstrument(rate int, rng *rand.Rand) *instrument {
 func (n *instrument) strokes(s Sound) [][]float64 {
 	if n.sounds[s] == nil {
 		recipe := n.hands.hit(s)
+		expected := [2]float64{recipe.expected(float64(n.rate)), recipe.expected(16000)}
 		for range variants {
-			n.sounds[s] = append(n.sounds[s], recipe.render(n.rate, n.rng))
+			n.sounds[s] = append(n.sounds[s], recipe.render(n.rate, expected, n.rng))
 		}
 	}
 	return n.sounds[s]
@@ -177,16 +129,4 @@ func (n *instrument) energy(s Sound) float64 {
 		}
 	}
 	return sum / variants
-}
-
-// highPassed returns a copy of x through a fourth-order high-pass.
-func highPassed(x []float64, hertz, fs float64) []float64 {
-	out := append(make([]float64, 0, len(x)), x...)
-	for _, q := range butterworth4 {
-		f := highPass(hertz, q, fs)
-		for i := range out {
-			out[i] = f.next(out[i])
-		}
-	}
-	return out
 }

@@ -57,7 +57,7 @@ func ordinary(seed uint64, bank []Item) *warmup {
 	}
 	w.drawFlow()
 	w.drawCalls(w.bank, 6+rng.IntN(7))
-	w.drawTempos(0.15 * rng.Float64() * rng.Float64() * 2)
+	w.drawTempos(0.15 * rng.Float64())
 	return w
 }
 
@@ -127,12 +127,12 @@ func (w *warmup) cost(item Item, target float64, used map[string]bool) float64 {
 	return cost
 }
 
-// drawTempos gives every call a tempo of its own within the given share of a common one.
+// drawTempos gives every call a tempo of its own; the fastest is faster than the slowest by at most the given share.
 func (w *warmup) drawTempos(change float64) {
 	common := between(w.rng, 0.9, 1.12)
 	for i := range w.Calls {
 		c := &w.Calls[i]
-		c.Tempo = clamp(c.Phrase.Tempo*common*(1+change*between(w.rng, -1, 1)), 20, 400)
+		c.Tempo = clamp(c.Phrase.Tempo*common*math.Pow(1+change, between(w.rng, -0.5, 0.5)), 20, 400)
 	}
 }
 
