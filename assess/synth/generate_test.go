@@ -10,10 +10,13 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// testRate keeps tests short; nothing they look at needs more.
+const testRate = 8000
+
 // shortScene is a small warm-up with a bit of everything.
 func shortScene(seed uint64) Scene {
 	s := Scene{
-		Seed: seed, Group: Group{People: 12, Level: 4, Mix: Varied}, Room: Room{RT60: 0.5},
+		Seed: seed, Rate: testRate, Group: Group{People: 12, Level: 4, Mix: Varied}, Room: Room{RT60: 0.5},
 		Background: Background{NoiseDB: -25, Voices: 2, TalkDB: -18, Laughs: 1, Bumps: 2, Music: true, MusicDB: -22},
 		Flow:       Flow{Praise: true, CountIn: Spoken, TalkBefore: 1.5, CallPause: 1.6},
 		Phone:      Phone{AGC: 2},
@@ -24,7 +27,7 @@ func shortScene(seed uint64) Scene {
 	return s
 }
 
-func made16k(t testing.TB, s Scene, look tap) *Recording {
+func madeScene(t testing.TB, s Scene, look tap) *Recording {
 	t.Helper()
 	r, err := generate(s, look)
 	require.NoError(t, err)
@@ -32,7 +35,7 @@ func made16k(t testing.TB, s Scene, look tap) *Recording {
 }
 
 func TestSameSceneGivesSameBytes(t *testing.T) {
-	a, b := made16k(t, shortScene(1), nil), made16k(t, shortScene(1), nil)
+	a, b := madeScene(t, shortScene(1), nil), madeScene(t, shortScene(1), nil)
 	assert.True(t, slices.Equal(a.Samples, b.Samples))
 	ja, err := json.Marshal(a.Truth)
 	require.NoError(t, err)
@@ -40,15 +43,12 @@ func TestSameSceneGivesSameBytes(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, string(ja), string(jb))
 
-	c := made16k(t, shortScene(2), nil)
+	c := madeScene(t, shortScene(2), nil)
 	assert.False(t, slices.Equal(a.Samples, c.Samples), "another seed")
-}
 
-func TestSamplesAreFiniteAndInRange(t *testing.T) {
-	r := made16k(t, shortScene(3), nil)
-	assert.InDelta(t, r.Truth.Duration*16000, len(r.Samples), 1)
+	assert.InDelta(t, c.Truth.Duration*testRate, len(c.Samples), 1)
 	peak := 0.0
-	for _, v := range r.Samples {
+	for _, v := range c.Samples {
 		require.False(t, math.IsNaN(float64(v)))
 		peak = math.Max(peak, math.Abs(float64(v)))
 	}
@@ -62,7 +62,7 @@ func TestTimesDoNotDependOnRoomPhoneOrRate(t *testing.T) {
 	at48 := planned(t, s).truth
 	require.Len(t, at48.Strokes, len(at16.Strokes))
 	for i := range at16.Strokes {
-		assert.InDelta(t, at16.Strokes[i].Time, at48.Strokes[i].Time, 0.6/16000)
+		assert.InDelta(t, at16.Strokes[i].Time, at48.Strokes[i].Time, 0.6/testRate)
 		assert.Equal(t, at16.Strokes[i].Person, at48.Strokes[i].Person)
 	}
 }
@@ -70,7 +70,7 @@ func TestTimesDoNotDependOnRoomPhoneOrRate(t *testing.T) {
 // dryStrokes generates a scene and returns its strokes without room, noise and phone.
 func dryStrokes(t *testing.T, s Scene) ([]float32, Truth) {
 	var dry []float32
-	r := made16k(t, s, func(name string, x []float32) {
+	r := madeScene(t, s, func(name string, x []float32) {
 		if name == "dry strokes" {
 			dry = slices.Clone(x)
 		}
@@ -86,9 +86,9 @@ func TestStrokesSoundExactlyWhereTheTruthSays(t *testing.T) {
 	require.NotEmpty(t, truth.Strokes)
 	checked, last := 0, -1.0
 	for _, stroke := range truth.Strokes {
-		at := int(math.Round(stroke.Time * 16000))
+		at := int(math.Round(stroke.Time * testRate))
 		if stroke.Time-last > 0.15 { // the stroke before is over
-			for i := max(0, at-160); i < at; i++ {
+			for i := max(0, at-testRate/100); i < at; i++ {
 				require.Zero(t, dry[i], "%v", stroke)
 			}
 			assert.NotZero(t, dry[at], "%v", stroke)
@@ -101,6 +101,7 @@ func TestStrokesSoundExactlyWhereTheTruthSays(t *testing.T) {
 
 func TestEnergyOfTheDrySoundIsThatOfTheListedStrokes(t *testing.T) {
 	s := shortScene(5)
+	s.Rate = 16000                   // where a clap has unit energy
 	s.Group.Near, s.Group.Far = 3, 3 // everybody at the same distance
 	dry, truth := dryStrokes(t, s)
 	full, err := s.withDefaults()
@@ -127,7 +128,7 @@ func TestBackgroundHasTheAskedLevels(t *testing.T) {
 	s := shortScene(6)
 	powers := map[string]float64{}
 	var strokes []float32
-	r := made16k(t, s, func(name string, x []float32) {
+	r := madeScene(t, s, func(name string, x []float32) {
 		powers[name] = power(x)
 		if name == "strokes" {
 			strokes = slices.Clone(x)
@@ -142,7 +143,7 @@ func TestBackgroundHasTheAskedLevels(t *testing.T) {
 				end = math.Max(end, stroke.Time+0.3)
 			}
 		}
-		part := strokes[int(round.Call.Notes[0]*16000):int(end*16000)]
+		part := strokes[int(round.Call.Notes[0]*testRate):int(end*testRate)]
 		sum += power(part) * float64(len(part))
 		n += len(part)
 	}
@@ -158,7 +159,7 @@ func TestBackgroundHasTheAskedLevels(t *testing.T) {
 func TestLeaderIsAsLoudAsAsked(t *testing.T) {
 	for _, db := range []float64{-6, 3} {
 		s := Scene{
-			Seed: 8, Group: Group{People: 20, Level: 12}, Leader: Leader{LevelDB: db}, Room: Room{RT60: 0.3},
+			Seed: 8, Rate: testRate, Group: Group{People: 20, Level: 12}, Leader: Leader{LevelDB: db}, Room: Room{RT60: 0.3},
 			Flow: Flow{AnswerPause: 1},
 		}
 		slow := evenBeats(4)
@@ -167,13 +168,13 @@ func TestLeaderIsAsLoudAsAsked(t *testing.T) {
 			s.Calls = append(s.Calls, Call{Phrase: slow, Difficulty: 1})
 		}
 		var strokes []float32
-		r := made16k(t, s, func(name string, x []float32) {
+		r := madeScene(t, s, func(name string, x []float32) {
 			if name == "strokes" {
 				strokes = slices.Clone(x)
 			}
 		})
 		around := func(at float64) float64 {
-			part := strokes[int((at-0.2)*16000):int((at+0.6)*16000)]
+			part := strokes[int((at-0.2)*testRate):int((at+0.6)*testRate)]
 			return power(part)
 		}
 		leader, group := 0.0, 0.0
@@ -193,8 +194,8 @@ func TestLeaderIsAsLoudAsAsked(t *testing.T) {
 // Talk lives below 3 to 4 kHz (measured for this project with synthetic speech), which is why claps are listened to
 // above; its level moves with the syllables.
 func TestTalkIsLow(t *testing.T) {
-	x := make([]float32, 20*16000)
-	for seed := range uint64(6) {
+	x := make([]float32, 8*16000)
+	for seed := range uint64(4) {
 		newVoice(16000, stream(seed, "t")).speak(x, 0, len(x))
 	}
 	all := make([]float64, len(x))
@@ -210,7 +211,7 @@ func TestTalkIsLow(t *testing.T) {
 	assert.Less(t, above/total, 0.10)
 	assert.Greater(t, above/total, 0.0005, "there are hisses")
 
-	one := make([]float32, 20*16000)
+	one := make([]float32, 8*16000)
 	newVoice(16000, stream(1, "t")).speak(one, 0, len(one))
 	pauses := 0
 	for at := 0; at+800 < len(one); at += 800 {
@@ -218,13 +219,13 @@ func TestTalkIsLow(t *testing.T) {
 			pauses++
 		}
 	}
-	assert.Greater(t, pauses, 20, "a speaker breathes")
-	assert.Less(t, pauses, 240)
+	assert.Greater(t, pauses, 8, "a speaker breathes")
+	assert.Less(t, pauses, 100)
 }
 
 func TestReferenceWithoutRoundsIsAFullGroup(t *testing.T) {
 	s := Scene{Seed: 1, Flow: Flow{TalkBefore: 3}, Background: Background{Voices: 1}}
-	r := made16k(t, s, nil)
+	r := madeScene(t, s, nil)
 	assert.Empty(t, r.Truth.Rounds)
 	assert.Len(t, r.Truth.Talk, 1)
 	assert.Greater(t, r.Truth.Duration, 3.0)

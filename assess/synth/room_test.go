@@ -34,19 +34,20 @@ func schroeder(response []float64, rate int, octave float64) float64 {
 }
 
 func TestReverberationTimeIsWhatWasAsked(t *testing.T) {
-	for _, rt := range []float64{0.2, 0.3, 0.6, 1.2, 2.0} {
-		for _, rate := range []int{16000, 44100} {
-			mean := 0.0
-			for seed := range uint64(4) {
-				room := Room{RT60: rt, Volume: 60 + 400*math.Pow(rt, 1.5)}
-				x := room.impulseResponse(rate, stream(seed, "t"))
-				mid := (schroeder(x, rate, 500) + schroeder(x, rate, 1000)) / 2
-				assert.InEpsilon(t, rt, mid, 0.10, "RT60 %g s at %d Hz, room %d", rt, rate, seed)
-				mean += mid / 4
-				assert.Less(t, schroeder(x, rate, 4000), 0.95*mid, "the treble dies faster")
-			}
-			assert.InEpsilon(t, rt, mean, 0.05, "mean of four rooms")
+	for _, c := range []struct {
+		rt   float64
+		rate int
+	}{{0.2, 16000}, {0.3, 16000}, {0.6, 16000}, {0.6, 44100}, {1.2, 16000}, {2.0, 16000}} {
+		mean := 0.0
+		for seed := range uint64(3) {
+			room := Room{RT60: c.rt, Volume: 60 + 400*math.Pow(c.rt, 1.5)}
+			x := room.impulseResponse(c.rate, stream(seed, "t"))
+			mid := (schroeder(x, c.rate, 500) + schroeder(x, c.rate, 1000)) / 2
+			assert.InEpsilon(t, c.rt, mid, 0.10, "RT60 %g s at %d Hz, room %d", c.rt, c.rate, seed)
+			mean += mid / 3
+			assert.Less(t, schroeder(x, c.rate, 4000), 0.95*mid, "the treble dies faster")
 		}
+		assert.InEpsilon(t, c.rt, mean, 0.06, "mean of three rooms")
 	}
 }
 

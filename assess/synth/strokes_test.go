@@ -34,7 +34,7 @@ func median(x []float64) float64 {
 func TestClapsAreAsShortAsRecordedOnes(t *testing.T) {
 	for rate, half := range map[int]float64{44100: 0.0009, 16000: 0.0011} {
 		var t50, t90, rise []float64
-		for seed := range uint64(300) {
+		for seed := range uint64(120) {
 			x := newInstrument(rate, stream(seed, "t")).strokes(Clap)[0]
 			assert.NotZero(t, x[0], "the first sample is the onset")
 			t50 = append(t50, energyTime(x, rate, 0.5))
@@ -72,7 +72,7 @@ func TestSoundsAreOrderedFromLowToHigh(t *testing.T) {
 func TestStrokeKeepsItsLevelAtEveryRate(t *testing.T) {
 	band := func(rate int, s Sound) float64 { // energy below 3 kHz, in seconds
 		sum, n := 0.0, 0.0
-		for seed := range uint64(40) {
+		for seed := range uint64(15) {
 			for _, x := range newInstrument(rate, stream(seed, "t")).strokes(s) {
 				for _, q := range butterworth4 {
 					f := lowPass(3000, q, float64(rate))
@@ -90,7 +90,7 @@ func TestStrokeKeepsItsLevelAtEveryRate(t *testing.T) {
 	}
 	for _, s := range []Sound{Clap, Stamp, Pat, Drum} {
 		at16 := band(16000, s)
-		for _, rate := range []int{8000, 44100, 48000} {
+		for _, rate := range []int{8000, 44100} {
 			assert.InDelta(t, 0, 10*math.Log10(band(rate, s)/at16), 0.7, "%s at %d Hz, dB", s, rate)
 		}
 	}

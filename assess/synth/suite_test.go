@@ -85,7 +85,7 @@ func TestEveryClassCanBeMade(t *testing.T) {
 		s := p.Scene(uint64(i)+100, testBank())
 		assert.Equal(t, p.Name, s.Class)
 		assert.NotEmpty(t, p.About)
-		s.Calls = s.Calls[:min(2, len(s.Calls))]
+		s.Calls = s.Calls[:min(1, len(s.Calls))]
 		s.Flow.TalkBefore, s.Flow.Practice = min(s.Flow.TalkBefore, 1), min(s.Flow.Practice, 1)
 		s.Flow.TalkAfter, s.Flow.After, s.Flow.CallPause = 0, 0, 0.5
 		s.Rate = 8000
@@ -109,7 +109,7 @@ func TestClassesAreWhatTheirNamesSay(t *testing.T) {
 		return p.Scene(seed, testBank())
 	}
 	wrong, improvised, missing, again := 0, 0, 0, 0
-	for seed := range uint64(10) {
+	for seed := range uint64(6) {
 		truth := planned(t, scene("wrong-phrase", seed)).truth
 		for _, r := range truth.Rounds {
 			if r.Response.Answered != r.Phrase {
@@ -149,7 +149,7 @@ func TestClassesAreWhatTheirNamesSay(t *testing.T) {
 		assert.Equal(t, 1, scene("one-pupil", seed).Group.People)
 	}
 	for name, n := range map[string]int{"wrong": wrong, "improvised": improvised, "missing": missing, "again": again} {
-		assert.Greater(t, n, 5, name)
+		assert.Greater(t, n, 3, name)
 	}
 }
 

@@ -7,8 +7,16 @@ import (
 
 // vowels are the first three formants of American English men in Hz (Peterson & Barney 1952, averages; from memory).
 var vowels = [][3]float64{
-	{270, 2290, 3010}, {390, 1990, 2550}, {530, 1840, 2480}, {660, 1720, 2410}, {730, 1090, 2440},
-	{570, 840, 2410}, {440, 1020, 2240}, {300, 870, 2240}, {640, 1190, 2390}, {490, 1350, 1690},
+	{270, 2290, 3010},
+	{390, 1990, 2550},
+	{530, 1840, 2480},
+	{660, 1720, 2410},
+	{730, 1090, 2440},
+	{570, 840, 2410},
+	{440, 1020, 2240},
+	{300, 870, 2240},
+	{640, 1190, 2390},
+	{490, 1350, 1690},
 }
 
 // voice speaks nonsense: syllables of vowels between hisses, pops and hums, with pauses for breath. A source of pulses
