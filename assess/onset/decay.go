@@ -6,9 +6,9 @@ import (
 )
 
 const (
-	decayFrom    = 10  // frames after an attack where its own sound is over
-	decayTo      = 90  // frames: 180 ms
-	decayFew     = 12  // frames that make a slope
+	decayFrom    = 10 // frames after an attack where its own sound is over
+	decayTo      = 90 // frames: 180 ms
+	decayFew     = 12 // frames that make a slope
 	decayDefault = 0.045
 	decayLeast   = 0.012 // RT60 0.17 s: smaller is outdoors, and the fit would divide by next to nothing
 	decayMost    = 0.22  // RT60 3 s

@@ -12,6 +12,8 @@ type Result struct {
 	Extras []ExtraHeard // in order of time; only those worth mentioning
 	Errors []Error      // the most telling first
 
+	Start  float64 // seconds: where the first note lies
+	End    float64 // seconds: where the last bar ends
 	Spread float64 // standard deviation of the claps of one note, seconds
 	Offset float64 // mean time of the answer minus the leader's pulse carried on, seconds; early is negative
 	Tempo  float64 // beats a minute
@@ -49,6 +51,7 @@ const (
 func (h Heard) Result(c Calibration) Result {
 	strokes := h.Phrase.Strokes()
 	r := Result{
+		Start: h.Map.At(float64(strokes[0].Step)), End: h.Map.At(float64(h.Phrase.Steps())),
 		Spread: h.Spread, Tempo: h.Map.Tempo(h.Phrase), Ratio: h.Expected.StepSeconds / h.Map.StepSeconds,
 	}
 	raw := make([]float64, len(strokes))

@@ -11,10 +11,18 @@ import (
 // band without the room's tail, as a root, smoothed over the spread of a group, relative to the strong bursts of
 // the recording. Below the noise it is zero.
 type activity struct {
+	raw       []float64 // root of the power without the room's tail
+	scale     float64   // height of the recording's strong bursts
 	smooth    []float64 // by activityStep
 	wide      []float64 // smooth once more, which makes a correlation with pulses a look-up
 	sum, sum2 []float64 // prefix sums of smooth and its square
+	peaks     []peak
 }
+
+// peak is a maximum of the curve that stands out from the noise.
+type peak struct{ time, height float64 }
+
+const leastPeak = 0.1
 
 const (
 	activityStep  = 0.01  // seconds
@@ -39,17 +47,57 @@ func newActivity(a *onset.Analysis) *activity {
 		}
 		raw[i] = math.Sqrt(sum)
 	}
-	c := &activity{smooth: gaussian(raw, activitySigma/activityStep)}
-	scale := c.strong()
+	c := &activity{raw: raw, smooth: gaussian(raw, activitySigma/activityStep)}
+	c.scale = c.strong()
+	c.finish()
+	return c
+}
+
+// without is the activity with the strokes of the leader taken out: share says, attack by attack, how much of it is
+// the leader's. The room's tail is already gone, so only the direct sound is cut.
+func (c *activity) without(attacks []onset.Attack, share func(i int) float64) *activity {
+	raw := slices.Clone(c.raw)
+	for i, a := range attacks {
+		keep := 1 - share(i)
+		if keep > 0.99 {
+			continue
+		}
+		from := int((a.Time - 0.004) / activityStep)
+		for k := max(from, 0); k < min(from+leaderSteps, len(raw)); k++ {
+			raw[k] *= keep
+		}
+	}
+	out := &activity{raw: c.raw, scale: c.scale, smooth: gaussian(raw, activitySigma/activityStep)}
+	out.finish()
+	return out
+}
+
+// leaderSteps is how long the direct sound of one stroke lasts, in activityStep.
+const leaderSteps = 4
+
+// finish scales the curve and prepares look-ups.
+func (c *activity) finish() {
+	n := len(c.smooth)
 	for i := range c.smooth {
-		c.smooth[i] = min(c.smooth[i]/scale, activityTop)
+		c.smooth[i] = min(c.smooth[i]/c.scale, activityTop)
 	}
 	c.wide = gaussian(c.smooth, activitySigma/activityStep)
 	c.sum, c.sum2 = make([]float64, n+1), make([]float64, n+1)
 	for i, y := range c.smooth {
 		c.sum[i+1], c.sum2[i+1] = c.sum[i]+y, c.sum2[i]+y*y
+		if y > leastPeak && i > 0 && i+1 < n && y >= c.smooth[i-1] && y > c.smooth[i+1] {
+			c.peaks = append(c.peaks, peak{(float64(i) + 0.5) * activityStep, y})
+		}
 	}
-	return c
+}
+
+// highest is the largest value of the curve between two times.
+func (c *activity) highest(from, to float64) float64 {
+	top := 0.0
+	for i := max(0, int(from/activityStep)); i <= min(int(to/activityStep), len(c.smooth)-1); i++ {
+		top = max(top, c.smooth[i])
+	}
+	return top
 }
 
 // strong is the height of the recording's strong bursts: the 80 % quantile of the curve's maxima that stand out.

@@ -1,7 +1,10 @@
 package rounds
 
 import (
+	"cmp"
 	"math"
+	"slices"
+	"sort"
 
 	"clapladder.example/rhythm"
 )
@@ -20,91 +23,240 @@ const (
 	lateSD         = 0.09 // seconds around the usual lag of an answer on the next bar
 	usualLag       = -0.01
 	lateMost       = 3.0
-	offBarCosts    = 0.6 // an answer that neither follows at once nor waits whole beats
-	answerEarns    = 9.0  // for a full correlation
-	answerMiddle   = 0.38 // correlation that speaks neither for nor against
-	answerMost     = 5.0
+	offBarCosts    = 0.6  // an answer that neither follows at once nor waits whole beats
+	matchEarns     = 6.0  // for a full correlation
+	matchMiddle    = 0.4  // correlation that speaks neither for nor against
+	answerAfter    = 0.14 // seconds after the call's last note: nobody answers earlier
 	leastActivity  = 0.12 // of a strong burst, at the notes: below it nobody claps
+	hitEarns       = 1.1  // a note as strong as the answer's strong ones
+	noteCosts      = 0.45 // every note of the answer, so that silent notes count against
+	strayCosts     = 0.6  // a burst of the group as strong as a note where none is
+	strayReach     = 0.08 // seconds: bursts closer to a note belong to it
+	rivals         = 3    // places compared closely
+	rivalApart     = 0.12 // seconds
 )
+
+// place is one position of an answer.
+type place struct {
+	delay, ratio float64
+	fine         float64 // what time and tempo cost, negative
+	match        float64
+	score        float64
+}
+
+// seeker looks for one call's answer.
+type seeker struct {
+	f        *finder
+	steps    []float64 // of the notes
+	length   float64   // steps of the phrase
+	end      float64   // of the call, seconds
+	step     float64   // of the call, seconds
+	beat     float64   // seconds
+	lastCall float64   // the call's last attack
+	times    []float64
+}
+
+func (f *finder) seek(p proposal) *seeker {
+	s := &seeker{f: f, length: float64(p.phrase.Steps()), step: p.call.StepSeconds, lastCall: math.Inf(-1)}
+	for _, stroke := range p.phrase.Strokes() {
+		s.steps = append(s.steps, float64(stroke.Step))
+	}
+	s.end = p.call.At(s.length)
+	s.beat = s.step * s.length / float64(p.phrase.Beats())
+	for _, k := range p.matched {
+		if k >= 0 {
+			s.lastCall = max(s.lastCall, f.attacks[k].Time)
+		}
+	}
+	s.times = make([]float64, len(s.steps))
+	return s
+}
 
 // withAnswers gives the proposal in up to three readings: answered on the next bar, answered later, and not answered.
 func (f *finder) withAnswers(p proposal) []proposal {
 	out := make([]proposal, 0, 3)
-	beat := p.call.StepSeconds * float64(p.phrase.Steps()) / float64(p.phrase.Beats())
-	if next, ok := f.answerWithin(p, -answerEarly*beat, seamlessWithin*beat); ok {
+	s := f.seek(p)
+	if next, ok := s.answered(p, -answerEarly*s.beat, seamlessWithin*s.beat); ok {
 		out = append(out, next)
 	}
-	if later, ok := f.answerWithin(p, seamlessWithin*beat, answerWait); ok {
+	if later, ok := s.answered(p, seamlessWithin*s.beat, answerWait); ok {
 		out = append(out, later)
 	}
 	return append(out, p)
 }
 
-// answerWithin finds the best answer that begins between two delays after the end of the call.
-func (f *finder) answerWithin(p proposal, from, to float64) (proposal, bool) {
-	strokes := p.phrase.Strokes()
-	times := make([]float64, len(strokes))
-	end := p.call.At(float64(p.phrase.Steps()))
-	beat := p.call.StepSeconds * float64(p.phrase.Steps()) / float64(p.phrase.Beats())
-	bestScore, found := -1e9, false
-	var best Answer
-	try := func(delay, ratio float64) {
-		m := rhythm.TimeMap{Origin: end + delay, StepSeconds: p.call.StepSeconds * ratio}
-		for i, s := range strokes {
-			times[i] = m.At(float64(s.Step))
-		}
-		last := m.At(float64(p.phrase.Steps()))
-		match, mean := f.activity.pulses(times, times[0]-0.12, max(last-0.1, times[len(times)-1]+0.15))
-		if mean < leastActivity {
-			return
-		}
-		off := math.Log(ratio) / ratioSD
-		score := min(answerEarns*(match-answerMiddle), answerMost) - off*off/2 - waitCosts*max(0, delay)
-		if delay <= seamlessWithin*beat {
-			late := (delay - usualLag) / lateSD
-			score -= min(late*late/2, lateMost)
-		} else {
-			score -= laterCosts
-			whole := delay/beat - math.Round(delay/beat)
-			score -= offBarCosts * min(1, math.Abs(whole)*4)
-		}
-		if score > bestScore {
-			bestScore, found, best = score, true, Answer{Map: m, Match: match}
-		}
-	}
-	for delay := from; delay <= to; delay += 2 * activityStep {
-		if f.activity.average(end+delay-0.05, end+delay+max(0.4, 2*beat)) < 0.02 {
-			continue // silence
-		}
-		for ratio := ratioLow; ratio <= ratioHigh+1e-9; ratio += 2 * ratioStep {
-			try(delay, ratio)
-		}
-	}
-	if !found {
+// answered adds to the proposal the best answer that begins between two delays after the end of the call.
+func (s *seeker) answered(p proposal, from, to float64) (proposal, bool) {
+	best, ok := s.best(from, to)
+	if !ok {
 		return p, false
 	}
-	delay, ratio := best.Map.Origin-end, best.Map.StepSeconds/p.call.StepSeconds
-	for _, d := range []float64{-0.02, -0.01, 0, 0.01, 0.02} {
-		for _, r := range []float64{-ratioStep, -ratioStep / 2, 0, ratioStep / 2, ratioStep} {
-			try(delay+d, ratio+r)
-		}
-	}
-	bestScore -= f.soloAnswer(p, best)
-	if bestScore < 0 {
+	m := rhythm.TimeMap{Origin: s.end + best.delay, StepSeconds: s.step * best.ratio}
+	answer := Answer{Map: m, Match: best.match}
+	best.score -= s.f.soloAnswer(p, answer)
+	if best.score < 0 {
 		return p, false
 	}
-	p.answer, p.answered = &best, bestScore
-	p.end = best.Map.At(float64(p.phrase.Steps()))
+	p.answer, p.answered = &answer, best.score
+	p.from, p.to = m.At(s.steps[0]), m.At(s.length)
+	p.end = p.to
 	return p, true
 }
 
-// soloAnswer is what it costs that the answer sounds like the leader: then it is the next call, or practising.
+// best finds the best place between two delays: by correlation first, the few best then note by note.
+func (s *seeker) best(from, to float64) (place, bool) {
+	var found []place
+	for delay := from; delay <= to; delay += 2 * activityStep {
+		if s.f.group.average(s.end+delay-0.05, s.end+delay+max(0.4, 2*s.beat)) < 0.02 {
+			continue // silence
+		}
+		for ratio := ratioLow; ratio <= ratioHigh+1e-9; ratio += 2 * ratioStep {
+			if p, ok := s.try(delay, ratio); ok {
+				found = keep(found, p)
+			}
+		}
+	}
+	best, ok := place{score: math.Inf(-1)}, false
+	for _, p := range found {
+		refined := p
+		for _, d := range []float64{-0.02, -0.01, 0, 0.01, 0.02} {
+			for _, r := range []float64{-ratioStep, -ratioStep / 2, 0, ratioStep / 2, ratioStep} {
+				if q, fits := s.try(p.delay+d, p.ratio+r); fits && q.score > refined.score {
+					refined = q
+				}
+			}
+		}
+		refined.score = refined.fine + min(matchEarns*(refined.match-matchMiddle), matchEarns/2) + s.notes(refined)
+		if refined.score > best.score {
+			best, ok = refined, true
+		}
+	}
+	return best, ok
+}
+
+// keep holds the best few places that are not the same place.
+func keep(found []place, p place) []place {
+	for i, q := range found {
+		if math.Abs(q.delay-p.delay) < rivalApart {
+			if p.score > q.score {
+				found[i] = p
+			}
+			return found
+		}
+	}
+	found = append(found, p)
+	slices.SortStableFunc(found, func(a, b place) int { return cmp.Compare(b.score, a.score) })
+	return found[:min(len(found), rivals)]
+}
+
+func (s *seeker) lay(delay, ratio float64) rhythm.TimeMap {
+	m := rhythm.TimeMap{Origin: s.end + delay, StepSeconds: s.step * ratio}
+	for i, step := range s.steps {
+		s.times[i] = m.At(step)
+	}
+	return m
+}
+
+// try scores a place by correlation; ok is false where nobody claps.
+func (s *seeker) try(delay, ratio float64) (place, bool) {
+	m := s.lay(delay, ratio)
+	first, last := s.times[0], s.times[len(s.times)-1]
+	if first < s.lastCall+answerAfter {
+		return place{}, false
+	}
+	p := place{delay: delay, ratio: ratio}
+	var height float64
+	p.match, height = s.f.group.pulses(s.times, max(first-0.3*s.beat, s.lastCall+0.06), max(m.At(s.length)-0.1, last+0.15)+s.f.after(s.beat))
+	if height < leastActivity {
+		return p, false
+	}
+	off := math.Log(ratio) / ratioSD
+	p.fine = -off*off/2 - waitCosts*max(0, delay)
+	if delay <= seamlessWithin*s.beat {
+		late := (delay - usualLag) / lateSD
+		p.fine -= min(late*late/2, lateMost)
+	} else {
+		whole := delay/s.beat - math.Round(delay/s.beat)
+		p.fine -= laterCosts + offBarCosts*min(1, math.Abs(whole)*4)
+	}
+	p.score = p.fine + 2*matchEarns*(p.match-matchMiddle)
+	return p, true
+}
+
+// notes scores a place note by note: each should be clapped, and the group should clap nothing else.
+func (s *seeker) notes(p place) float64 {
+	m := s.lay(p.delay, p.ratio)
+	heights := make([]float64, len(s.times))
+	for i, t := range s.times {
+		heights[i] = s.f.group.highest(t-0.03, t+0.03)
+	}
+	strong := slices.Sorted(slices.Values(heights))[len(heights)*3/4]
+	if strong <= 0 {
+		return math.Inf(-1)
+	}
+	score := 0.0
+	for _, h := range heights {
+		score += hitEarns*min(1, h/strong) - noteCosts
+	}
+	from := max(s.times[0]-0.6*s.beat, s.lastCall+0.1)
+	to := max(m.At(s.length)-0.1, s.times[len(s.times)-1]+0.15) + s.f.after(s.beat)
+	peaks := s.f.group.peaks
+	for i := sort.Search(len(peaks), func(i int) bool { return peaks[i].time >= from }); i < len(peaks) && peaks[i].time < to; i++ {
+		k, _ := slices.BinarySearch(s.times, peaks[i].time)
+		near := math.Inf(1)
+		for _, j := range []int{k - 1, k} {
+			if j >= 0 && j < len(s.times) {
+				near = min(near, math.Abs(s.times[j]-peaks[i].time))
+			}
+		}
+		if near > strayReach {
+			score -= strayCosts * min(1, peaks[i].height/strong)
+		}
+	}
+	return score
+}
+
+// after is how long after its bar an answer should be over, seconds. Whatever the group claps there does not fit. Only once the leader's
+// strokes are taken out can be seen that it is the group.
+func (f *finder) after(beat float64) float64 {
+	if !f.leader.known {
+		return 0
+	}
+	return 0.35 * beat
+}
+
+// soloAnswer is what it costs that the answer sounds like the leader: then it is the next call, or practising. As long as the leader's
+// sound is not known, an answer is compared with its own call: one pupil's claps are as sharp as the leader's, but not
+// as loud or of the same colour.
 func (f *finder) soloAnswer(p proposal, a Answer) float64 {
 	cost := 0.0
 	for _, s := range p.phrase.Strokes() {
-		if k := f.nearest.index(a.Map.At(float64(s.Step)), 0.04); k >= 0 {
-			cost += max(-0.2, min(f.leader.odds[k], 2)) * 0.7
+		k := f.nearest.index(a.Map.At(float64(s.Step)), 0.04)
+		if k < 0 {
+			continue
 		}
+		odds := f.leader.odds[k]
+		if !f.leader.known {
+			odds = min(odds, f.sameSource(p.matched, k))
+		}
+		cost += soloCosts * max(-0.3, min(odds, 2))
 	}
 	return max(0, cost)
+}
+
+const soloCosts = 1.1
+
+// sameSource is the log odds that attack k comes from the source of the given attacks.
+func (f *finder) sameSource(own []int, k int) float64 {
+	var level, colour, thump, n float64
+	for _, i := range own {
+		if i >= 0 {
+			level, colour, thump, n = level+f.leader.level[i], colour+f.attacks[i].Colour, thump+f.attacks[i].Thump, n+1
+		}
+	}
+	if n == 0 {
+		return 0
+	}
+	a, b, c := (f.leader.level[k]-level/n)/2.5, (f.attacks[k].Colour-colour/n)/0.1, (f.attacks[k].Thump-thump/n)/3
+	return 2 - (a*a+b*b+c*c)/2
 }

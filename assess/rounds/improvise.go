@@ -19,6 +19,8 @@ const (
 	freeOdds        = 0.0 // attacks with lower odds are not taken as notes
 	freeWait        = 4.0 // seconds from the last note to the first of the answer
 	freeAnswerLeast = 2.0
+	freeAnswerEarns = 9.0
+	freeAnswerMost  = 5.0
 )
 
 // improvise adds calls that begin at attack i with whatever rhythm, where an answer repeats it.
@@ -75,12 +77,12 @@ func (f *finder) freeCall(run []int) (proposal, bool) {
 		for n, k := range run {
 			times[n] = first + shift + (f.attacks[k].Time-first)*ratio
 		}
-		match, mean := f.activity.pulses(times, times[0]-0.12, times[len(times)-1]+0.2)
+		match, mean := f.group.pulses(times, times[0]-0.12, times[len(times)-1]+0.2)
 		if mean < leastActivity {
 			return
 		}
 		off := math.Log(ratio) / ratioSD
-		score := min(answerEarns*(match-answerMiddle), answerMost) - off*off/2 - waitCosts*(shift-(last-first))/2
+		score := min(freeAnswerEarns*(match-matchMiddle), freeAnswerMost) - off*off/2 - waitCosts*(shift-(last-first))/2
 		for n := range times { // the leader's own attacks there make it the next call
 			if k := f.nearest.index(times[n], 0.04); k >= 0 {
 				score -= 0.7 * max(0, min(f.leader.odds[k], 2))
@@ -93,7 +95,7 @@ func (f *finder) freeCall(run []int) (proposal, bool) {
 	}
 	least := last - first + max(0.15, 0.8*shortest)
 	for shift := least; shift <= last-first+freeWait; shift += 2 * activityStep {
-		if f.activity.average(first+shift-0.05, first+shift+0.1) < 0.05 {
+		if f.group.average(first+shift-0.05, first+shift+0.1) < 0.05 {
 			continue
 		}
 		for ratio := 0.92; ratio <= 1.085; ratio += 0.04 {
@@ -111,6 +113,8 @@ func (f *finder) freeCall(run []int) (proposal, bool) {
 	}
 	p.answer, p.answered = &answer, earned
 	p.start = first
+	p.from = answer.Map.Origin
 	p.end = answer.Map.Origin + (last-first)*answer.Map.StepSeconds + min(0.3, shortest/2)
+	p.to = p.end
 	return p, true
 }

@@ -32,6 +32,14 @@ func newLeader(attacks []onset.Attack) *leader {
 	return l
 }
 
+// share is how far an attack is taken for the leader's, 0 to 1; 0 as long as nothing was learnt.
+func (l *leader) share(i int) float64 {
+	if !l.known {
+		return 0
+	}
+	return 1 / (1 + math.Exp(-2*(l.odds[i]-0.5)))
+}
+
 func clamp(x, limit float64) float64 { return max(-limit, min(limit, x)) }
 
 // features of an attack that tell the leader from others, roughly normal in each class.
@@ -60,7 +68,7 @@ func (l *leader) learn(f *finder, chosen []proposal) {
 				own = append(own, l.features(f.attacks[i], i))
 			}
 		}
-		from, to := p.answer.Map.At(float64(p.phrase.Strokes()[0].Step))-0.1, p.answer.Map.At(float64(p.phrase.Steps()))
+		from, to := p.from-0.1, p.to
 		first, _ := slices.BinarySearchFunc(f.attacks, from, func(a onset.Attack, t float64) int {
 			if a.Time < t {
 				return -1

@@ -18,6 +18,7 @@ type proposal struct {
 	earned   float64
 	answer   *Answer
 	answered float64 // what the answer earns
+	from, to float64 // seconds: span of the answer
 	start    float64 // seconds: first note
 	end      float64 // seconds: where the next round may begin
 }
@@ -69,7 +70,13 @@ func (f *finder) propose(ctx context.Context) ([]proposal, error) {
 			if k >= keepPerStart {
 				break
 			}
-			all = append(all, f.withAnswers(p)...)
+			readings := f.withAnswers(p)
+			all = append(all, readings...)
+			for _, reading := range readings {
+				if counted, ok := f.withCountIn(reading); ok {
+					all = append(all, counted)
+				}
+			}
 		}
 		all = f.improvise(all, i)
 	}

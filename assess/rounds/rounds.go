@@ -65,6 +65,7 @@ func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Option
 		}
 		if pass > 0 {
 			f.leader.learn(f, chosen)
+			f.group = f.activity.without(f.attacks, f.leader.share)
 		}
 		proposals, err := f.propose(ctx)
 		if err != nil {
@@ -88,7 +89,8 @@ type finder struct {
 	options   Options
 	attacks   []onset.Attack
 	nearest   nearest
-	activity  *activity
+	activity  *activity // of everybody
+	group     *activity // with the leader's strokes taken out, once they are known
 	leader    *leader
 }
 
@@ -99,6 +101,7 @@ func newFinder(a *onset.Analysis, templates []Template, o Options) *finder {
 	}
 	f.nearest = newNearest(a.Attacks, a.Envelope.Seconds())
 	f.activity = newActivity(a)
+	f.group = f.activity
 	f.leader = newLeader(a.Attacks)
 	return f
 }

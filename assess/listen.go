@@ -1,0 +1,81 @@
+package assess
+
+import (
+	"math"
+
+	"clapladder.example/assess/onset"
+	"clapladder.example/assess/response"
+	"clapladder.example/assess/rounds"
+	"clapladder.example/patterns"
+	"clapladder.example/rhythm"
+)
+
+// heardRound is a round with everything that was found out about it.
+type heardRound struct {
+	rounds.Round
+	entry        *patterns.Graded // nil for an improvised call
+	difficulty   float64
+	difficultySD float64
+	expected     rhythm.TimeMap // the leader's pulse carried into the answer
+	result       *response.Result
+	along        bool // the leader played the answer too
+	sure         bool // participation is measured against a phrase that everybody clapped
+}
+
+// callTail is how many of the call's last notes may ring into the answer.
+const callTail = 2
+
+// listen measures every answer and calibrates them together.
+func listen(a *onset.Analysis, s *scale, found []rounds.Round) []heardRound {
+	out := make([]heardRound, len(found))
+	shapes := response.NewShapes(a.Kernel)
+	var answers []response.Heard
+	var difficulty []float64
+	var at []int
+	for i, r := range found {
+		h := heardRound{Round: r}
+		if r.Template >= 0 {
+			h.entry = &s.graded[r.Template]
+			h.difficulty, h.difficultySD = h.entry.Difficulty, h.entry.SD
+		} else {
+			h.difficulty, h.difficultySD = s.grade(r.Call.Phrase)
+		}
+		if r.Answer != nil {
+			h.expected = carried(r)
+			until := math.Inf(1)
+			if i+1 < len(found) {
+				until = nextSound(found[i+1])
+			}
+			before := r.Call.Onsets[max(0, len(r.Call.Onsets)-callTail):]
+			answers = append(answers, response.Measure(a, shapes, response.Answer{
+				Phrase: r.Call.Phrase, Expected: h.expected, Guess: r.Answer.Map, Before: before, Until: until,
+			}))
+			difficulty = append(difficulty, h.difficulty)
+			at = append(at, i)
+		}
+		out[i] = h
+	}
+	calibration := response.Calibrate(answers, difficulty)
+	for k, answer := range answers {
+		result := answer.Result(calibration)
+		out[at[k]].result, out[at[k]].sure = &result, calibration.Sure
+	}
+	return out
+}
+
+// carried is the leader's pulse laid where the answer belongs: on the next bar after the call where the answer came at once,
+// otherwise on the nearest beat of the pulse, for how long a leader waits is nobody's mistake.
+func carried(r rounds.Round) rhythm.TimeMap {
+	end := r.Call.End()
+	beat := r.Call.Map.StepSeconds * float64(r.Call.Phrase.Steps()) / float64(r.Call.Phrase.Beats())
+	beats := math.Round((r.Answer.Map.Origin - end) / beat)
+	return rhythm.TimeMap{Origin: end + beats*beat, StepSeconds: r.Call.Map.StepSeconds}
+}
+
+// nextSound is where the next round begins to sound: its call, or its answer where that is a repeat.
+func nextSound(r rounds.Round) float64 {
+	if r.Attempt > 1 && r.Answer != nil {
+		return r.Answer.Map.At(float64(r.Call.Phrase.Strokes()[0].Step))
+	}
+	return r.Call.Start()
+}

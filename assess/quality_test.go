@@ -1,0 +1,341 @@
+package assess
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"slices"
+	"strconv"
+	"sync"
+	"testing"
+
+	"clapladder.example/assess/onset"
+	"clapladder.example/assess/rounds"
+	"clapladder.example/assess/synth"
+	"clapladder.example/patterns"
+)
+
+// samples is a recording in memory at the analysis rate.
+type samples struct{ left []float32 }
+
+func (s *samples) Read(dst []float32) (int, error) {
+	if len(s.left) == 0 {
+		return 0, io.EOF
+	}
+	n := copy(dst, s.left)
+	s.left = s.left[n:]
+	return n, nil
+}
+
+// tally is what a class of warm-ups adds up to.
+type tally struct {
+	scenes, truth, found, reported, right int
+	falseAnswers, quietScenes             int
+
+	participation, floor []float64 // absolute errors
+	heard, true_, energy []float64 // of notes between 0.1 and 0.9
+	tempo, share         []float64 // absolute errors
+	spread, spreadTrue   []float64
+	extrasFalse          int
+	extrasBig, extrasHit int
+	tierOff              []int
+	offset               []float64
+}
+
+func (t *tally) merge(o *tally) {
+	t.scenes += o.scenes
+	t.truth += o.truth
+	t.found += o.found
+	t.reported += o.reported
+	t.right += o.right
+	t.falseAnswers += o.falseAnswers
+	t.quietScenes += o.quietScenes
+	t.participation = append(t.participation, o.participation...)
+	t.floor = append(t.floor, o.floor...)
+	t.heard = append(t.heard, o.heard...)
+	t.true_ = append(t.true_, o.true_...)
+	t.energy = append(t.energy, o.energy...)
+	t.tempo = append(t.tempo, o.tempo...)
+	t.share = append(t.share, o.share...)
+	t.spread = append(t.spread, o.spread...)
+	t.spreadTrue = append(t.spreadTrue, o.spreadTrue...)
+	t.extrasFalse += o.extrasFalse
+	t.extrasBig += o.extrasBig
+	t.extrasHit += o.extrasHit
+	t.tierOff = append(t.tierOff, o.tierOff...)
+	t.offset = append(t.offset, o.offset...)
+}
+
+const tableHead = "%-16s %3s %4s  %5s %5s %5s  %5s %5s %5s %5s  %6s %5s %5s  %5s %5s  %5s %5s  %5s\n"
+
+func (t *tally) row(name string) string {
+	ratio := func(a, b int) float64 { return float64(a) / max(1, float64(b)) }
+	exact, near := 0, 0
+	for _, off := range t.tierOff {
+		if off == 0 {
+			exact++
+		}
+		if off >= -1 && off <= 1 {
+			near++
+		}
+	}
+	var spreadError, constantError float64
+	middle := median(t.spreadTrue)
+	for i, s := range t.spread {
+		spreadError += math.Abs(s - t.spreadTrue[i])
+		constantError += math.Abs(middle - t.spreadTrue[i])
+	}
+	return fmt.Sprintf("%-16s %3d %4d  %5.3f %5.3f %5d  %5.3f %5.3f %5.2f %5.2f  %6.4f %5.3f %5.2f  %5.2f %5.2f  %5.2f %5.2f  %5.0f\n", name, t.scenes, t.truth,
+		2*float64(t.found)/max(1, float64(t.truth+t.reported)), ratio(t.right, t.found), t.falseAnswers,
+		mean(t.participation), mean(t.floor), correlation(t.heard, t.true_), correlation(t.energy, t.true_),
+		median(t.tempo), mean(t.share), spreadError/max(1e-9, constantError),
+		ratio(t.extrasFalse, t.found), ratio(t.extrasHit, t.extrasBig), ratio(exact, len(t.tierOff)), ratio(near, len(t.tierOff)), 1000*mean(t.offset))
+}
+
+func mean(xs []float64) float64 {
+	s := 0.0
+	for _, x := range xs {
+		s += x
+	}
+	return s / max(1, float64(len(xs)))
+}
+
+func median(xs []float64) float64 {
+	if len(xs) == 0 {
+		return math.NaN()
+	}
+	return slices.Sorted(slices.Values(xs))[len(xs)/2]
+}
+
+func correlation(xs, ys []float64) float64 {
+	mx, my := mean(xs), mean(ys)
+	var xx, yy, xy float64
+	for i, x := range xs {
+		xx, yy, xy = xx+(x-mx)*(x-mx), yy+(ys[i]-my)*(ys[i]-my), xy+(x-mx)*(ys[i]-my)
+	}
+	return xy / math.Sqrt(xx*yy)
+}
+
+// suiteBank is the starter bank as the generator takes it.
+func suiteBank() (*patterns.Bank, []synth.Item) {
+	bank := patterns.StarterBank()
+	var items []synth.Item
+	for _, g := range patterns.GradeBank(patterns.DefaultModel(), bank) {
+		items = append(items, synth.Item{Phrase: synth.FromRhythm(g.ID, g.Phrase), Difficulty: g.Difficulty})
+	}
+	return bank, items
+}
+
+// hear runs everything after decoding.
+func hear(a *onset.Analysis, bank *patterns.Bank, o Options) (*Report, error) {
+	s := newScale(bank, o)
+	report := s.report(Recorded{})
+	found, err := rounds.Find(context.Background(), a, s.templates(), rounds.Options{})
+	if err != nil {
+		return nil, err
+	}
+	heard := listen(a, s, found)
+	report.warnHeard(heard)
+	return report, report.conclude(s, report.add(s, heard))
+}
+
+// judge compares a report with what happened. say, if not nil, is told what went wrong.
+func judge(r *Report, truth synth.Truth, highest int, say func(string, ...any)) *tally {
+	t := &tally{scenes: 1}
+	used := make([]bool, len(r.Rounds))
+	for _, want := range truth.Rounds {
+		if want.Response == nil {
+			continue
+		}
+		t.truth++
+		first := want.Response.Notes[0].Time
+		best := -1
+		for i, got := range r.Rounds {
+			if got.Response != nil && !used[i] && math.Abs(got.Response.Start-first) < 0.35 && (best < 0 || math.Abs(got.Response.Start-first) < math.Abs(r.Rounds[best].Response.Start-first)) {
+				best = i
+			}
+		}
+		if best < 0 {
+			say("  missed %s at %.2f, answered %.2f by %.2f", want.Phrase, want.Call.Start, first, want.Response.Share)
+			continue
+		}
+		used[best] = true
+		t.found++
+		t.judgeRound(r.Rounds[best], want, say)
+	}
+	for i, got := range r.Rounds {
+		if got.Response == nil {
+			continue
+		}
+		t.reported++
+		if !used[i] {
+			t.falseAnswers++
+			say("  invented %s at %.2f, answer %.2f, confidence %.2f", name(got), got.Call.Start, got.Response.Start, got.Confidence)
+		}
+	}
+	if r.Group.Tier != nil {
+		t.tierOff = append(t.tierOff, *r.Group.Tier-truth.ComfortTier(r.Group.Comfort, highest))
+		if off := t.tierOff[0]; off < -1 || off > 1 {
+			say("  tier %d, truth %d", *r.Group.Tier, truth.ComfortTier(r.Group.Comfort, highest))
+		}
+	}
+	return t
+}
+
+func name(r Round) string {
+	if r.Phrase != nil {
+		return *r.Phrase
+	}
+	return "? " + r.Notation
+}
+
+func (t *tally) judgeRound(got Round, want synth.Round, say func(string, ...any)) {
+	right := got.Phrase != nil && *got.Phrase == want.Phrase || got.Phrase == nil && want.Phrase == "" && len(got.Notes) == len(want.Response.Notes)
+	if !right {
+		say("  %s at %.2f taken for %s, confidence %.2f", want.Phrase, want.Call.Start, name(got), got.Confidence)
+		return
+	}
+	t.right++
+	for i, n := range got.Notes {
+		p := want.Response.Notes[i]
+		t.participation = append(t.participation, math.Abs(n.Participation-p.Participation))
+		t.floor = append(t.floor, math.Abs(min(1, p.Energy)-p.Participation))
+		if p.Participation > 0.1 && p.Participation < 0.9 {
+			t.heard = append(t.heard, n.Participation)
+			t.true_ = append(t.true_, p.Participation)
+			t.energy = append(t.energy, min(1, p.Energy))
+		}
+	}
+	t.offset = append(t.offset, got.Response.Start-want.Response.Notes[0].Time)
+	if want.Response.Answered == want.Phrase {
+		t.tempo = append(t.tempo, math.Abs(got.Response.Tempo/want.Response.Tempo-1))
+		t.spread = append(t.spread, got.Response.Spread/1000)
+		t.spreadTrue = append(t.spreadTrue, want.Response.Spread)
+		t.share = append(t.share, math.Abs(*got.Share-want.Response.Share))
+	}
+	for _, x := range got.Extras {
+		near := false
+		for _, e := range want.Response.Extras {
+			near = near || math.Abs(e.Time-x.Time) < 0.12 && e.Participation > 0.04
+		}
+		if !near && x.Participation >= 0.2 {
+			t.extrasFalse++
+		}
+	}
+	for _, e := range want.Response.Extras {
+		if e.Participation < 1.0/3 {
+			continue
+		}
+		t.extrasBig++
+		for _, x := range got.Extras {
+			if math.Abs(e.Time-x.Time) < 0.12 && x.Participation >= 0.15 {
+				t.extrasHit++
+				break
+			}
+		}
+	}
+}
+
+func environment(name string, otherwise int) int {
+	if n, err := strconv.Atoi(os.Getenv(name)); err == nil {
+		return n
+	}
+	return otherwise
+}
+
+// BenchmarkQuality prints, class by class, how well synthetic warm-ups with known truth are heard. It is a benchmark so that
+// plain tests stay fast:
+//
+//	go test -run '^$' -bench Quality -benchtime 1x ./assess
+//
+// WARMUPS sets how many (120), SPLIT=tuning takes the half that settings were chosen on, CLASS picks one class, VERBOSE=1
+// names every mistake.
+func BenchmarkQuality(b *testing.B) {
+	bank, items := suiteBank()
+	split := synth.Untouched
+	if os.Getenv("SPLIT") == "tuning" {
+		split = synth.Tuning
+	}
+	scenes := synth.Suite(uint64(environment("SEED", 1)), environment("WARMUPS", 120), split, items)
+	for b.Loop() {
+		results := make([]*tally, len(scenes))
+		said := make([]string, len(scenes))
+		var wait sync.WaitGroup
+		next := make(chan int)
+		for range 2 {
+			wait.Go(func() {
+				for i := range next {
+					if class := os.Getenv("CLASS"); class != "" && class != scenes[i].Class {
+						continue
+					}
+					scenes[i].Rate = 16000
+					results[i], said[i] = runScene(b, bank, scenes[i])
+				}
+			})
+		}
+		for i := range scenes {
+			next <- i
+		}
+		close(next)
+		wait.Wait()
+		printTable(scenes, results, said)
+	}
+}
+
+func runScene(b *testing.B, bank *patterns.Bank, scene synth.Scene) (*tally, string) {
+	recording, err := synth.Generate(scene)
+	if err != nil {
+		b.Error(err)
+		return &tally{}, ""
+	}
+	a, err := onset.Analyse(context.Background(), &samples{recording.Samples})
+	if err != nil {
+		b.Error(err)
+		return &tally{}, ""
+	}
+	report, err := hear(a, bank, Options{})
+	if err != nil {
+		b.Error(err)
+		return &tally{}, ""
+	}
+	text := fmt.Sprintf("%s seed %d: %d people, RT60 %.2f (heard %.2f), leader %v %.0f dB\n", scene.Class, scene.Seed, recording.Truth.People, scene.Room.RT60, a.Kernel.Decay*13.8, scene.Leader.Sound, scene.Leader.LevelDB)
+	highest := 0
+	for _, g := range patterns.GradeBank(patterns.DefaultModel(), bank) {
+		highest = max(highest, g.Tier)
+	}
+	t := judge(report, recording.Truth, highest, func(format string, args ...any) { text += fmt.Sprintf(format+"\n", args...) })
+	return t, text
+}
+
+func printTable(scenes []synth.Scene, results []*tally, said []string) {
+	classes := map[string]*tally{}
+	var all tally
+	for i, r := range results {
+		if r == nil {
+			continue
+		}
+		if os.Getenv("VERBOSE") != "" {
+			fmt.Print(said[i])
+		}
+		c := classes[scenes[i].Class]
+		if c == nil {
+			c = &tally{}
+			classes[scenes[i].Class] = c
+		}
+		c.merge(r)
+		all.merge(r)
+	}
+	fmt.Printf("\n"+tableHead, "class", "n", "true", "F", "right", "false", "MAE", "floor", "corr", "floor", "tempo", "share", "sprd", "x-", "x+", "tier", "+-1", "ms")
+	names := make([]string, 0, len(classes))
+	for name := range classes {
+		names = append(names, name)
+	}
+	slices.SortFunc(names, cmp.Compare)
+	for _, name := range names {
+		fmt.Print(classes[name].row(name))
+	}
+	fmt.Print(all.row("all"))
+}

@@ -1,0 +1,58 @@
+package assess
+
+import (
+	"context"
+	"io"
+
+	"clapladder.example/assess/ability"
+	"clapladder.example/assess/audio"
+	"clapladder.example/assess/onset"
+	"clapladder.example/assess/rounds"
+	"clapladder.example/patterns"
+)
+
+// DefaultComfort is the share of a group that must be expected to manage a tier for it to be comfortable.
+const DefaultComfort = 0.7
+
+// Options are what a caller may know beyond the recording. The zero value is complete.
+type Options struct {
+	Repertoire *patterns.Repertoire // openers come from it; nil: none
+	Model      *patterns.Model      // grades what the bank does not pin; nil: patterns.DefaultModel()
+	Comfort    float64              // 0 to 1; 0: DefaultComfort
+	Order      []string             // ids of the phrases in the order called, as a help
+	Tempo      float64              // beats a minute that all calls keep; 0: unknown
+	Marks      []rounds.Mark        // spans a person marked
+	Prior      *ability.Prior       // what is known of the group; nil: around the middle of the bank's tiers
+	People     int                  // in the group; 0: unknown
+	Audio      audio.Options        // limits of the decoder
+	Tool       string               // name and version of the calling program, for the report
+}
+
+// Recording listens to a warm-up and reports. The format is found by content. Errors are *audio.Error for a
+// recording that can't be used, ctx's error, or that of r. The reader is not closed.
+func Recording(ctx context.Context, r io.Reader, bank *patterns.Bank, o Options) (*Report, error) {
+	stream, err := audio.Open(ctx, r, o.Audio)
+	if err != nil {
+		return nil, err
+	}
+	defer stream.Close()
+	analysis, err := onset.Analyse(ctx, stream)
+	if err != nil {
+		return nil, err
+	}
+	s := newScale(bank, o)
+	info := stream.Info()
+	report := s.report(Recorded{
+		Duration: info.Duration.Seconds(), SampleRate: info.SampleRate, Format: info.Format, Channels: info.Channels,
+	})
+	for _, w := range stream.Warnings() {
+		report.warn(string(w.Code), w.Text)
+	}
+	found, err := rounds.Find(ctx, analysis, s.templates(), rounds.Options{Order: o.Order, Tempo: o.Tempo, Marks: o.Marks})
+	if err != nil {
+		return nil, err
+	}
+	heard := listen(analysis, s, found)
+	report.warnHeard(heard)
+	return report, report.conclude(s, report.add(s, heard))
+}

@@ -1,0 +1,115 @@
+package assess
+
+import (
+	"math"
+
+	"clapladder.example/assess/ability"
+	"clapladder.example/assess/response"
+)
+
+// Thresholds of use.
+const (
+	leastConfidence = 0.5  // of a round, to count for the estimate
+	leastHeard      = 0.12 // mean participation below which the answer says nothing about ability
+)
+
+// add writes the rounds into the report and returns what the usable ones tell.
+func (r *Report) add(s *scale, heard []heardRound) []ability.Observation {
+	attempts := map[string]int{}
+	var out []ability.Observation
+	for _, h := range heard {
+		round := h.round(attempts)
+		r.Rounds = append(r.Rounds, round)
+		if round.Usable {
+			out = append(out, h.observation(round, s.People))
+		}
+	}
+	return out
+}
+
+// round turns one heard round into the report's form. attempts counts answers to each phrase so far.
+func (h heardRound) round(attempts map[string]int) Round {
+	phrase := h.Call.Phrase
+	out := Round{
+		Confidence: rounded(h.Confidence, 3), Notation: phrase.String(), Meter: phrase.Meter().String(),
+		Difficulty: rounded(h.difficulty, 2), Notes: []Note{}, Extras: []Extra{}, Errors: []Error{},
+		Call: Played{
+			Start: rounded(h.Call.Start(), 4), End: rounded(h.Call.End(), 4), Tempo: rounded(h.Call.Map.Tempo(phrase), 1),
+			Onsets: roundedAll(h.Call.Onsets, 4),
+		},
+	}
+	key := phrase.Meter().String() + " " + phrase.String()
+	if h.entry != nil {
+		id := h.entry.ID
+		out.Phrase, out.Name, key = &id, h.entry.Name, id
+	}
+	if h.result == nil {
+		out.Attempt = attempts[key] + 1
+		return out
+	}
+	attempts[key]++
+	out.Attempt = attempts[key]
+	h.fill(&out)
+	return out
+}
+
+// fill adds what came back.
+func (h heardRound) fill(out *Round) {
+	phrase, result := h.Call.Phrase, h.result
+	response := &Response{
+		Tempo: rounded(result.Tempo, 1), Spread: rounded(1000*result.Spread, 0), Offset: rounded(1000*result.Offset, 0),
+		LeaderAlong: h.along, Onsets: []float64{},
+	}
+	mean := 0.0
+	for i, n := range result.Notes {
+		bar, beat := phrase.Position(n.Stroke.Step)
+		note := Note{Bar: bar, Beat: rounded(beat, 4), Expected: rounded(n.Expected, 4), Participation: rounded(n.Participation, 3)}
+		if !math.IsNaN(n.Played) {
+			played := rounded(n.Played, 4)
+			note.Played = &played
+			response.Onsets = append(response.Onsets, played)
+		}
+		if i == 0 {
+			response.Start = rounded(result.Start, 4)
+		}
+		out.Notes = append(out.Notes, note)
+		mean += n.Participation / float64(len(result.Notes))
+	}
+	response.End = rounded(result.End, 4)
+	for _, x := range result.Extras {
+		bar, beat := phrase.Position(int(math.Round(x.Step)))
+		out.Extras = append(out.Extras, Extra{Bar: bar, Beat: rounded(beat, 4), Time: rounded(x.Time, 4), Participation: rounded(x.Participation, 3)})
+	}
+	for _, e := range result.Errors {
+		out.Errors = append(out.Errors, Error{Kind: string(e.Kind), Bar: e.Bar, Beat: rounded(e.Beat, 4), Text: e.Text, Hint: hint(e.Kind)})
+	}
+	share, score, pulse := rounded(result.Share, 3), rounded(result.Score, 3), rounded(result.Pulse, 3)
+	out.Response, out.Share, out.Score = response, &share, &score
+	if !math.IsNaN(result.Pulse) {
+		out.Pulse = &pulse
+	}
+	if pattern := rounded(result.Pattern, 3); !math.IsNaN(pattern) {
+		out.Pattern = &pattern
+	}
+	out.Usable = h.Confidence >= leastConfidence && mean >= leastHeard
+}
+
+// hint is what leaders do about a mistake.
+func hint(kind response.Kind) string { return response.Hint(kind) }
+
+func rounded(x float64, digits int) float64 {
+	scale := math.Pow(10, float64(digits))
+	y := math.Round(x*scale) / scale
+	if y == 0 {
+		return 0 // not -0
+	}
+	return y
+}
+
+func roundedAll(xs []float64, digits int) []float64 {
+	out := make([]float64, len(xs))
+	for i, x := range xs {
+		out[i] = rounded(x, digits)
+	}
+	return out
+}

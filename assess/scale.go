@@ -1,0 +1,68 @@
+package assess
+
+import (
+	"cmp"
+
+	"clapladder.example/assess/ability"
+	"clapladder.example/assess/rounds"
+	"clapladder.example/patterns"
+	"clapladder.example/rhythm"
+)
+
+// scale is the bank put on the tier scale, with the options.
+type scale struct {
+	Options
+	graded  []patterns.Graded
+	model   *patterns.Model // anchored to the bank
+	highest int             // tier
+}
+
+func newScale(bank *patterns.Bank, o Options) *scale {
+	if bank == nil {
+		bank = &patterns.Bank{}
+	}
+	if o.Model == nil {
+		o.Model = patterns.DefaultModel()
+	}
+	o.Comfort = cmp.Or(o.Comfort, DefaultComfort)
+	s := &scale{Options: o, graded: patterns.GradeBank(o.Model, bank), model: o.Model.Anchor(bank)}
+	for _, g := range s.graded {
+		s.highest = max(s.highest, g.Tier)
+	}
+	if s.highest == 0 {
+		s.highest = highestWithoutBank
+	}
+	return s
+}
+
+// highestWithoutBank is the highest tier told apart where no bank says what there is.
+const highestWithoutBank = 9
+
+// prior is what is believed before the first round.
+func (s *scale) prior() ability.Prior {
+	if s.Prior != nil {
+		return *s.Prior
+	}
+	return ability.PriorForTiers(s.highest)
+}
+
+func (s *scale) templates() []rounds.Template {
+	out := make([]rounds.Template, len(s.graded))
+	for i, g := range s.graded {
+		out[i] = rounds.Template{ID: g.ID, Phrase: g.Phrase}
+	}
+	return out
+}
+
+// grade places a phrase that is not in the bank.
+func (s *scale) grade(p rhythm.Phrase) (difficulty, sd float64) {
+	return s.model.Difficulty(p), s.model.SD()
+}
+
+// report starts a report.
+func (s *scale) report(recorded Recorded) *Report {
+	return &Report{
+		Schema: Schema, Tool: s.Tool, Recording: recorded, Rounds: []Round{}, Openers: []Opener{}, Warnings: []Warning{},
+		Group: Group{Comfort: s.Comfort, TierProbabilities: []float64{}},
+	}
+}

@@ -1,0 +1,63 @@
+package assess
+
+import "fmt"
+
+func (r *Report) warn(code, text string) {
+	r.Warnings = append(r.Warnings, Warning{Code: code, Text: text})
+}
+
+// warnRounds says what the number and kind of rounds leave open.
+func (r *Report) warnRounds(s *scale) {
+	answered := 0
+	for _, round := range r.Rounds {
+		if round.Response != nil {
+			answered++
+		}
+	}
+	switch {
+	case len(r.Rounds) == 0:
+		r.warn("no-rounds", "No call with an answer was heard: either nobody clapped, or the phone was too far away. Record a few calls with answers, the first on plain beats.")
+	case answered == 0:
+		r.warn("no-answers", fmt.Sprintf("Calls were heard (%d) but no answer. Nothing can be said about the group.", len(r.Rounds)))
+	case r.Group.UsableRounds < leastRounds:
+		r.warn("few-rounds", fmt.Sprintf("Only %s could be used; no tier is stated below %d. Call a few more phrases.", plural(r.Group.UsableRounds, "round"), leastRounds))
+	}
+	doubtful := 0
+	for _, round := range r.Rounds {
+		if round.Response != nil && round.Confidence < leastConfidence {
+			doubtful++
+		}
+	}
+	if doubtful > 0 {
+		r.warn("doubtful-rounds", fmt.Sprintf("%s could not be told for sure and does not count.", plural(doubtful, "round")))
+	}
+}
+
+// warnHeard says what the sound leaves open.
+func (r *Report) warnHeard(heard []heardRound) {
+	answered, along := 0, 0
+	sure := true
+	for _, h := range heard {
+		if h.result == nil {
+			continue
+		}
+		answered++
+		sure = sure && h.sure
+		if h.along {
+			along++
+		}
+	}
+	if answered > 0 && !sure {
+		r.warn("no-full-group", "No phrase was easy enough to know what the whole group sounds like, so shares are relative. Begin with four plain beats next time.")
+	}
+	if along > 0 {
+		r.warn("leader-along", fmt.Sprintf("The leader seems to clap along with the answer in %s; participation there is less certain.", plural(along, "round")))
+	}
+}
+
+func plural(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
