@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"clapladder.example/assess/ability"
+	"clapladder.example/assess/plan"
+	"clapladder.example/patterns"
 )
 
 // Errors of a share as the microphone gives it, found on synthetic warm-ups of the tuning half.
@@ -33,58 +35,89 @@ func (h heardRound) observation(r Round, people int) ability.Observation {
 	}
 }
 
-// leastRounds is the number of usable rounds below which nothing is stated.
-const leastRounds = 4
-
 // conclude estimates the group and adds what follows from it.
 func (r *Report) conclude(s *scale, observations []ability.Observation) error {
 	g := &r.Group
 	g.UsableRounds = len(observations)
 	g.Pulse = meanOf(r.Rounds, func(x Round) *float64 { return x.Pulse })
 	g.Pattern = meanOf(r.Rounds, func(x Round) *float64 { return x.Pattern })
-	r.warnRounds(s)
-	posterior, err := estimate(s.prior(), observations)
+	result, err := ability.Estimate(ability.Settings{Tiers: s.highest, Comfort: s.Comfort, Prior: s.prior()}, observations)
 	if err != nil {
 		return fmt.Errorf("estimating the group: %w", err)
 	}
-	if len(observations) < leastRounds {
+	r.warnRounds()
+	if len(r.Rounds) > 0 && len(observations) > 0 {
+		for _, w := range result.Warnings {
+			r.warn(w.Code, w.Text)
+		}
+	}
+	if result.Stated {
+		g.state(result)
+		if err := r.openers(s, result); err != nil {
+			return err
+		}
+	}
+	return r.nextCall(s, result)
+}
+
+// state fills in what is stated of the group.
+func (g *Group) state(result ability.Result) {
+	g.Ability, g.AbilitySD = pointer(rounded(result.Level, 2)), pointer(rounded(result.LevelSD, 2))
+	g.AbilityInterval = &[2]float64{rounded(result.LevelLow, 2), rounded(result.LevelHigh, 2)}
+	g.AbilitySpread, g.Mix, g.Tier = pointer(rounded(result.Spread, 2)), pointer(result.Mix.String()), pointer(result.Tier)
+	for _, chance := range result.TierChances {
+		g.TierProbabilities = append(g.TierProbabilities, rounded(chance, 3))
+	}
+}
+
+// openers chooses what to start with.
+func (r *Report) openers(s *scale, result ability.Result) error {
+	if s.Repertoire == nil || len(s.Repertoire.Pieces) == 0 {
 		return nil
 	}
-	level, sd := posterior.Level()
-	spread, _ := posterior.Spread()
-	low, high := posterior.LevelQuantile(0.05), posterior.LevelQuantile(0.95)
-	g.Ability, g.AbilitySD = pointer(rounded(level, 2)), pointer(rounded(sd, 2))
-	g.AbilityInterval = &[2]float64{rounded(low, 2), rounded(high, 2)}
-	g.AbilitySpread = pointer(rounded(spread, 2))
-	for _, chance := range posterior.TierChances(s.highest, s.Comfort) {
-		g.TierProbabilities = append(g.TierProbabilities, rounded(chance, 3))
+	chosen, err := plan.Choose(plan.Request{
+		Pieces: patterns.GradeRepertoire(s.model, s.Repertoire), Belief: result.Posterior(), Comfort: s.Comfort,
+		Split: result.Mix == ability.Mixed, Model: s.model, Filter: s.Filter,
+	})
+	if err != nil {
+		return fmt.Errorf("choosing from the repertoire: %w", err)
+	}
+	for _, c := range chosen.List() {
+		r.Openers = append(r.Openers, Opener{
+			Piece: c.Piece, Name: c.Name, Part: c.Part, Role: Role(c.Role), For: Role(c.For), Tier: c.Tier,
+			Chance: rounded(c.Chance, 3), Why: c.Why, Notation: c.Phrase.String(), Meter: c.Phrase.Meter().String(),
+		})
 	}
 	return nil
 }
 
-// estimate takes all tries at one phrase together, in order of first mention.
-func estimate(prior ability.Prior, observations []ability.Observation) (*ability.Posterior, error) {
-	posterior, err := ability.NewPosterior(prior)
+// nextCall says which phrase of the bank would tell most, while the estimate is loose.
+func (r *Report) nextCall(s *scale, result ability.Result) error {
+	if len(s.graded) == 0 || len(r.Rounds) == 0 || plan.Enough(result.Posterior(), result.Rounds) {
+		return nil
+	}
+	caller, err := plan.NewCaller(s.graded, plan.Microphone{ShareSD: shareSD, People: s.People, Comfort: s.Comfort})
 	if err != nil {
-		return nil, err
+		return fmt.Errorf("choosing the next call: %w", err)
 	}
-	done := map[string]bool{}
-	for _, o := range observations {
-		if done[o.Item] {
-			continue
+	var called []plan.Called
+	for _, round := range r.Rounds {
+		c := plan.Called{Difficulty: round.Difficulty, Share: math.NaN()}
+		if round.Phrase != nil {
+			c.Phrase = *round.Phrase
 		}
-		done[o.Item] = true
-		var tries []ability.Observation
-		for _, other := range observations {
-			if other.Item == o.Item {
-				tries = append(tries, other)
-			}
+		if round.Usable {
+			c.Share = *round.Share
 		}
-		if posterior, err = posterior.UpdateTogether(tries); err != nil {
-			return nil, err
+		called = append(called, c)
+	}
+	if next, ok := caller.Next(result.Posterior(), called); ok {
+		r.NextCall = &NextCall{
+			Phrase: next.ID, Name: next.Name, Notation: next.Phrase.String(), Meter: next.Phrase.Meter().String(),
+			Difficulty: rounded(next.Difficulty, 2), Why: next.Why,
 		}
 	}
-	return posterior, nil
+	return nil
 }
 
 func pointer[T any](x T) *T { return &x }
@@ -102,5 +135,3 @@ func meanOf(rounds []Round, get func(Round) *float64) *float64 {
 	}
 	return pointer(rounded(sum/n, 3))
 }
-
-func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }

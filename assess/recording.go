@@ -7,6 +7,7 @@ import (
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/audio"
 	"clapladder.example/assess/onset"
+	"clapladder.example/assess/plan"
 	"clapladder.example/assess/rounds"
 	"clapladder.example/patterns"
 )
@@ -24,6 +25,7 @@ type Options struct {
 	Marks      []rounds.Mark        // spans a person marked
 	Prior      *ability.Prior       // what is known of the group; nil: around the middle of the bank's tiers
 	People     int                  // in the group; 0: unknown
+	Filter     plan.Filter          // which pieces to choose from
 	Audio      audio.Options        // limits of the decoder
 	Tool       string               // name and version of the calling program, for the report
 }

@@ -33,7 +33,7 @@ type Round struct {
 	Meter      string    `json:"meter"`
 	Difficulty float64   `json:"difficulty"` // on the tier scale
 	Call       Played    `json:"call"`
-	Response   *Response `json:"response"` // null where nobody answered
+	Response   *Response `json:"response"` // null where nobody answered or nothing was recorded
 	Notes      []Note    `json:"notes"`
 	Extras     []Extra   `json:"extras"`
 	Errors     []Error   `json:"errors"`
@@ -41,7 +41,8 @@ type Round struct {
 	Score      *float64  `json:"score"` // how well the answer as heard matches the phrase, 0 to 1
 	Pulse      *float64  `json:"pulse"` // participation on the beats, 0 to 1
 	Pattern    *float64  `json:"pattern"`
-	Usable     bool      `json:"usable"` // whether the estimate uses this round
+	Heard      string    `json:"heard,omitempty"` // "got", "partly" or "lost" where a leader judged by ear
+	Usable     bool      `json:"usable"`          // whether the estimate uses this round
 }
 
 // Played is a call as heard.
@@ -122,9 +123,13 @@ type Opener struct {
 	Name   string  `json:"name"`
 	Part   string  `json:"part,omitempty"` // where not the core part is meant
 	Role   Role    `json:"role"`
+	For    Role    `json:"for,omitempty"` // the role of the choice that a fallback belongs to
 	Tier   int     `json:"tier"`
 	Chance float64 `json:"chance"` // that at least the comfort share of the group manages it
 	Why    string  `json:"why"`    // one line
+
+	Notation string `json:"notation"` // of the part meant
+	Meter    string `json:"meter"`
 }
 
 // NextCall is the phrase that would tell most now.

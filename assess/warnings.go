@@ -6,8 +6,8 @@ func (r *Report) warn(code, text string) {
 	r.Warnings = append(r.Warnings, Warning{Code: code, Text: text})
 }
 
-// warnRounds says what the number and kind of rounds leave open.
-func (r *Report) warnRounds(s *scale) {
+// warnRounds says what the kind of rounds leaves open.
+func (r *Report) warnRounds() {
 	answered := 0
 	for _, round := range r.Rounds {
 		if round.Response != nil {
@@ -19,8 +19,6 @@ func (r *Report) warnRounds(s *scale) {
 		r.warn("no-rounds", "No call with an answer was heard: either nobody clapped, or the phone was too far away. Record a few calls with answers, the first on plain beats.")
 	case answered == 0:
 		r.warn("no-answers", fmt.Sprintf("Calls were heard (%d) but no answer. Nothing can be said about the group.", len(r.Rounds)))
-	case r.Group.UsableRounds < leastRounds:
-		r.warn("few-rounds", fmt.Sprintf("Only %s could be used; no tier is stated below %d. Call a few more phrases.", plural(r.Group.UsableRounds, "round"), leastRounds))
 	}
 	doubtful := 0
 	for _, round := range r.Rounds {

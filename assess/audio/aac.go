@@ -22,6 +22,7 @@ const (
 // is known; that one becomes silence.
 type aacDecoder struct {
 	frames   func() ([]byte, error) // io.EOF at the end
+	lost     *lostFrames            // nil: none can be lost
 	fault    func() error
 	config   []byte
 	decoder  *pcm.Decoder
@@ -31,6 +32,7 @@ type aacDecoder struct {
 	prefixed []byte
 	rest     []byte
 	ended    error
+	waiting  bool // out waits for the silence before it
 	buf      []byte
 	out      []float32
 }
@@ -61,6 +63,19 @@ func (d *aacDecoder) start() error {
 }
 
 func (d *aacDecoder) next() ([]float32, error) {
+	if !d.waiting {
+		if err := d.decode(); err != nil {
+			return nil, err
+		}
+	}
+	if d.waiting = d.lost != nil && d.lost.take(); d.waiting {
+		return make([]float32, len(d.out)), nil
+	}
+	return d.out, nil
+}
+
+// decode puts the next frame into out.
+func (d *aacDecoder) decode() error {
 	if d.buf == nil {
 		d.buf = make([]byte, aacFrame*d.channels*2)
 		d.out = make([]float32, aacFrame*d.channels)
@@ -71,23 +86,23 @@ func (d *aacDecoder) next() ([]float32, error) {
 	})
 	if err != nil {
 		if fault := d.fault(); fault != nil {
-			return nil, fault
+			return fault
 		}
 		if d.ended != nil {
-			return nil, d.ended
+			return d.ended
 		}
 		d.damage.concealed++
 		d.rest = nil
 		if err := safely(func() error { return d.decoder.Reset(d, pcm.WithRawStream(d.config)) }); err != nil {
-			return nil, err
+			return err
 		}
 		clear(d.out)
-		return d.out, nil
+		return nil
 	}
 	for i := range d.out {
 		d.out[i] = float32(int16(binary.LittleEndian.Uint16(d.buf[2*i:]))) * (1.0 / 32768)
 	}
-	return d.out, nil
+	return nil
 }
 
 // openMP4 opens the first sound track of an MP4, M4A, 3GP or MOV file.

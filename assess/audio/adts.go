@@ -45,6 +45,7 @@ type adtsFrames struct {
 	first  adtsHeader
 	buf    []byte
 	seen   bool
+	lost   lostFrames
 	damage *damage
 }
 
@@ -76,7 +77,7 @@ func (a *adtsFrames) read() ([]byte, error) {
 			}
 			return nil, err
 		}
-		if junk > 0 && a.seen {
+		if a.seen && a.lost.found(junk, h.size) {
 			a.damage.concealed++
 		}
 		a.seen = true
@@ -123,7 +124,7 @@ func openADTS(in *input, opts Options) (*sound, error) {
 	if h := frames.first; h.blocks > 1 || h.profile != 1 {
 		return nil, &foreign{container: adtsFile, codec: "AAC other than AAC-LC", code: "aac"}
 	}
-	d := &aacDecoder{frames: frames.read, config: frames.first.config[:], damage: &s.damage, fault: in.fault}
+	d := &aacDecoder{frames: frames.read, lost: &frames.lost, config: frames.first.config[:], damage: &s.damage, fault: in.fault}
 	if err := d.start(); err != nil {
 		return nil, aacStartError(adtsFile, err)
 	}

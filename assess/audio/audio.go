@@ -96,59 +96,6 @@ type damage struct {
 	concealed int  // places replaced by silence
 }
 
-// blocks is the decoder for formats that come in blocks.
-type blocks struct {
-	next     func() ([]float32, error) // interleaved, valid until the next call
-	channels int
-	skip     int64 // frames to leave out at the start
-	tail     int64 // frames to leave out at the end
-	limit    int64 // frames after skip, 0: all
-	passed   int64
-	rest     []float32
-	held     []float32
-}
-
-func (b *blocks) decode(dst []float32) (int, error) {
-	for len(b.rest) == 0 {
-		if b.limit > 0 && b.passed >= b.limit {
-			return 0, io.EOF
-		}
-		block, err := b.next()
-		if err != nil {
-			return 0, err
-		}
-		n := min(b.skip, int64(len(block)/b.channels))
-		b.skip -= n
-		b.rest = b.hold(block[int(n)*b.channels:])
-	}
-	n := min(len(dst), len(b.rest)) / b.channels
-	if b.limit > 0 {
-		n = int(min(int64(n), b.limit-b.passed))
-	}
-	copy(dst, b.rest[:n*b.channels])
-	b.rest = b.rest[n*b.channels:]
-	b.passed += int64(n)
-	if n == 0 {
-		return 0, io.EOF
-	}
-	return n, nil
-}
-
-// hold keeps back the last frames, which are left out if the end follows.
-func (b *blocks) hold(block []float32) []float32 {
-	if b.tail == 0 {
-		return block
-	}
-	b.held = append(b.held, block...)
-	free := len(b.held) - int(b.tail)*b.channels
-	if free <= 0 {
-		return nil
-	}
-	out := append([]float32(nil), b.held[:free]...)
-	b.held = append(b.held[:0], b.held[free:]...)
-	return out
-}
-
 // Open recognises the recording in r and makes it ready for reading. It reads as
 // much of r as it needs to know the format, all of it for MP4 from a reader that
 // cannot seek and for formats decoded by ffmpeg. If r is an [io.ReadSeeker], it

@@ -13,12 +13,12 @@ import (
 func BenchmarkWAV(b *testing.B) {
 	for _, shape := range []struct{ rate, channels int }{{44100, 1}, {44100, 2}, {48000, 1}, {16000, 1}} {
 		b.Run(fmt.Sprintf("%dHz-%dch-10min", shape.rate, shape.channels), func(b *testing.B) {
-			sound := testSound(shape.rate, shape.channels, 60)
-			var frames []byte
-			for range 10 {
-				frames = append(frames, pcm16(sound)...)
+			tracks := make([][]float64, shape.channels)
+			for c := range tracks {
+				tracks[c] = clapTrain(shape.rate, 60, 0.001)
 			}
-			file := wavFile(wavSpec{tag: 1, channels: shape.channels, rate: shape.rate, bits: 16}, frames)
+			minute := pcm16(interleave(tracks...))
+			file := wavFile(wavSpec{tag: 1, channels: shape.channels, rate: shape.rate, bits: 16}, bytes.Repeat(minute, 10))
 			buf := make([]float32, 8192)
 			b.SetBytes(int64(len(file)))
 			b.ReportAllocs()

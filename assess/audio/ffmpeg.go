@@ -62,7 +62,7 @@ func openFFmpeg(ctx context.Context, in *input, what *foreign, opts Options) (*s
 			return nil, err
 		}
 	}
-	run, err := startFFmpeg(ctx, program, ffmpegArgs(what.ffmpeg, in.copy.Name(), opts.MaxDuration))
+	run, err := startFFmpeg(ctx, program, ffmpegArgs(what.ffmpeg, in.copy.Name(), opts.MaxDuration), ffmpegPatience)
 	if err != nil {
 		return nil, err
 	}
@@ -106,20 +106,21 @@ func installFFmpeg(system string) string {
 
 // ffmpegRun is a running ffmpeg.
 type ffmpegRun struct {
-	cmd    *exec.Cmd
-	stdout io.ReadCloser
-	stderr *tail
-	cancel context.CancelFunc
-	timer  *time.Timer
-	stuck  atomic.Bool
-	file   string
-	waited bool
-	err    error
+	cmd      *exec.Cmd
+	stdout   io.ReadCloser
+	stderr   *tail
+	cancel   context.CancelFunc
+	timer    *time.Timer
+	patience time.Duration
+	stuck    atomic.Bool
+	file     string
+	waited   bool
+	err      error
 }
 
-func startFFmpeg(ctx context.Context, program string, args []string) (*ffmpegRun, error) {
+func startFFmpeg(ctx context.Context, program string, args []string, patience time.Duration) (*ffmpegRun, error) {
 	ctx, cancel := context.WithCancel(ctx)
-	r := &ffmpegRun{cmd: exec.CommandContext(ctx, program, args...), stderr: &tail{}, cancel: cancel}
+	r := &ffmpegRun{cmd: exec.CommandContext(ctx, program, args...), stderr: &tail{}, cancel: cancel, patience: patience}
 	r.cmd.Stderr = r.stderr
 	r.cmd.WaitDelay = 2 * time.Second
 	for _, v := range os.Environ() {
@@ -135,7 +136,7 @@ func startFFmpeg(ctx context.Context, program string, args []string) (*ffmpegRun
 		cancel()
 		return nil, &Error{Kind: KindNeedsFFmpeg, Message: "ffmpeg does not start: " + plainCause(err), Err: err}
 	}
-	r.timer = time.AfterFunc(ffmpegPatience, func() {
+	r.timer = time.AfterFunc(patience, func() {
 		r.stuck.Store(true)
 		cancel()
 	})
@@ -144,7 +145,7 @@ func startFFmpeg(ctx context.Context, program string, args []string) (*ffmpegRun
 
 // Read passes on ffmpeg's output. The clock runs only while ffmpeg is waited for.
 func (r *ffmpegRun) Read(p []byte) (int, error) {
-	r.timer.Reset(ffmpegPatience)
+	r.timer.Reset(r.patience)
 	n, err := r.stdout.Read(p)
 	r.timer.Stop()
 	if err != nil && !r.waited {

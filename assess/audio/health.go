@@ -66,7 +66,7 @@ func (h *health) level(w []float32) {
 // flat looks for a flat top in one channel: two samples in a row at full scale,
 // or three equal ones near the highest level, which is what a microphone
 // amplifier leaves that was driven too hard. With 8 bits equal neighbours are
-// common, so that four at full scale are asked for.
+// common, so that three at full scale are asked for.
 func (h *health) flat(w []float32) bool {
 	const full = 0.999
 	run, equal := 0, 1
@@ -90,7 +90,7 @@ func (h *health) flat(w []float32) bool {
 		} else {
 			equal = 1
 		}
-		if h.coarse && run >= 4 {
+		if h.coarse && run >= 3 {
 			return true
 		}
 		if !h.coarse && (run >= 2 || equal >= 3 && size >= 0.25 && size >= 0.9*h.peak) {

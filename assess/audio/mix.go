@@ -12,9 +12,6 @@ const (
 	deadBelow  = 1e-4 // of the loudest channel's power: -40 dB
 	aliveAbove = 1e-3
 	lookAhead  = 4 // half seconds
-
-	// An offset below this (-60 dB) is left alone; a steady one above is removed.
-	smallOffset = 0.001
 )
 
 // mixer turns interleaved channels into one. It works in blocks of half a second
@@ -95,7 +92,10 @@ func (m *mixer) finish(dst []float32) []float32 {
 func (m *mixer) emit(dst []float32) []float32 {
 	if !m.measured {
 		m.measured = true
-		m.measureOffset()
+		for c := range m.offset {
+			m.offset[c] = steadyOffset(m.queue, c, m.channels)
+			m.removed = max(m.removed, math.Abs(m.offset[c]))
+		}
 	}
 	block := m.queue[0]
 	old := m.weights
@@ -235,87 +235,4 @@ func (m *mixer) mixedOffset() float32 {
 		sum += float64(w) * m.offset[c]
 	}
 	return float32(sum)
-}
-
-// measureOffset finds the constant offset (DC) of each channel in the blocks at
-// hand: their median, if the mean agrees with it. The median alone would take a
-// square wave for an offset, the mean alone a rumble. Exact zeros are left out:
-// some recorders start with a moment of digital silence.
-func (m *mixer) measureOffset() {
-	total := 0
-	for _, b := range m.queue {
-		total += len(b) / m.channels
-	}
-	stride := max(1, total/8192)
-	for c := range m.channels {
-		var values []float64
-		sum := 0.0
-		for _, b := range m.queue {
-			for i := c; i < len(b); i += stride * m.channels {
-				if b[i] != 0 {
-					values = append(values, float64(b[i]))
-					sum += float64(b[i])
-				}
-			}
-		}
-		if len(values) == 0 {
-			continue
-		}
-		slices.Sort(values)
-		median, mean := values[len(values)/2], sum/float64(len(values))
-		if math.Abs(median) >= smallOffset && math.Abs(mean-median) <= 0.3*math.Abs(median) {
-			m.offset[c] = median
-			m.removed = max(m.removed, math.Abs(median))
-		}
-	}
-}
-
-// covariance sums products of channels, freed from the mean of each block.
-type covariance struct {
-	channels int
-	sums     []float64 // channels x channels
-}
-
-func newCovariance(channels int) covariance {
-	return covariance{channels, make([]float64, channels*channels)}
-}
-
-// measure takes every third frame, which is plenty for sums over half a second.
-func (v *covariance) measure(block []float32) {
-	n := v.channels
-	means := make([]float64, n)
-	count := 0
-	for i := 0; i+n <= len(block); i += 3 * n {
-		for a := range n {
-			x := float64(block[i+a])
-			means[a] += x
-			for b := a; b < n; b++ {
-				v.sums[a*n+b] += x * float64(block[i+b])
-			}
-		}
-		count++
-	}
-	for a := range n {
-		for b := a; b < n; b++ {
-			v.sums[a*n+b] -= means[a] * means[b] / float64(count)
-			v.sums[b*n+a] = v.sums[a*n+b]
-		}
-	}
-}
-
-func (v *covariance) add(o covariance) {
-	for i, x := range o.sums {
-		v.sums[i] += x
-	}
-}
-
-func (v *covariance) at(a, b int) float64 { return v.sums[a*v.channels+b] }
-
-// correlation is 0 where one of the channels is silent.
-func (v *covariance) correlation(a, b int) float64 {
-	scale := math.Sqrt(v.at(a, a) * v.at(b, b))
-	if !(scale > 1e-12) {
-		return 0
-	}
-	return v.at(a, b) / scale
 }

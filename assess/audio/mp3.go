@@ -24,6 +24,7 @@ type mp3Decoder struct {
 	channels int
 	buf      []byte
 	out      []float32
+	waiting  bool // out waits for the silence before it
 }
 
 func openMP3(in *input, opts Options) (*sound, error) {
@@ -96,6 +97,19 @@ func parseMP3Tag(h mp3Header, frame []byte) (mp3Tag, bool) {
 }
 
 func (d *mp3Decoder) next() ([]float32, error) {
+	if !d.waiting {
+		if err := d.decode(); err != nil {
+			return nil, err
+		}
+	}
+	if d.waiting = d.frames.lost.take(); d.waiting {
+		return make([]float32, len(d.out)), nil
+	}
+	return d.out, nil
+}
+
+// decode puts the next frame into out.
+func (d *mp3Decoder) decode() error {
 	err := safely(func() (err error) {
 		if d.decoder == nil {
 			if d.decoder, err = mp3.NewDecoder(readOnly{d.frames}); err != nil {
@@ -110,7 +124,7 @@ func (d *mp3Decoder) next() ([]float32, error) {
 	case err == nil:
 	case errors.Is(err, errDecoder) || !isEnd(err):
 		if fault := d.frames.in.fault(); fault != nil {
-			return nil, fault
+			return fault
 		}
 		// Start anew behind the frame that failed and keep its place in time.
 		d.decoder = nil
@@ -119,19 +133,19 @@ func (d *mp3Decoder) next() ([]float32, error) {
 		d.frames.damage.concealed++
 		clear(d.buf)
 	default:
-		return nil, io.EOF
+		return io.EOF
 	}
 	n := len(d.buf) / 4
 	if cap(d.out) < n*d.channels {
 		d.out = make([]float32, n*d.channels)
 	}
-	out := d.out[:n*d.channels]
+	d.out = d.out[:n*d.channels]
 	for i := range n {
 		for c := range d.channels {
-			out[i*d.channels+c] = float32(int16(binary.LittleEndian.Uint16(d.buf[4*i+2*c:]))) * (1.0 / 32768)
+			d.out[i*d.channels+c] = float32(int16(binary.LittleEndian.Uint16(d.buf[4*i+2*c:]))) * (1.0 / 32768)
 		}
 	}
-	return out, nil
+	return nil
 }
 
 // readOnly hides everything but Read: the decoder would scan a seekable file.

@@ -133,6 +133,7 @@ type mp3Frames struct {
 	history   []byte // the last of them, for repacking
 	repack    bool
 	seen      bool // a frame with sound has been passed on
+	lost      lostFrames
 }
 
 // next moves to the next frame of the recording.
@@ -162,7 +163,7 @@ func (m *mp3Frames) next() (mp3Header, error) {
 				}
 				return mp3Header{}, err
 			}
-			if junk > 0 && m.seen {
+			if m.seen && m.lost.found(junk, h.size()) {
 				m.damage.concealed++
 			}
 			m.frame = append(m.frame[:0], full...)

@@ -1,0 +1,91 @@
+package assess
+
+import (
+	"fmt"
+	"strings"
+
+	"clapladder.example/assess/ability"
+	"clapladder.example/patterns"
+)
+
+// Verdict is what a leader heard of one phrase.
+type Verdict struct {
+	Phrase string // id in the bank
+	Heard  ability.Verdict
+}
+
+// UnknownPhraseError is about an id that the bank does not have.
+type UnknownPhraseError struct {
+	ID      string
+	Similar string // the id of the bank that is nearest in spelling; empty where none is near
+}
+
+// Error is one line.
+func (e *UnknownPhraseError) Error() string {
+	if e.Similar != "" {
+		return fmt.Sprintf("the bank has no phrase %q; did you mean %q?", e.ID, e.Similar)
+	}
+	return fmt.Sprintf("the bank has no phrase %q; clapladder grade lists what it has", e.ID)
+}
+
+// Tally reports on a warm-up that was heard by ear, without a recording. The error is an *UnknownPhraseError for an id that the
+// bank does not have.
+func Tally(verdicts []Verdict, bank *patterns.Bank, o Options) (*Report, error) {
+	s := newScale(bank, o)
+	report := s.report(Recorded{Format: "tally"})
+	var observations []ability.Observation
+	attempts := map[string]int{}
+	for _, v := range verdicts {
+		g, err := s.find(v.Phrase)
+		if err != nil {
+			return nil, err
+		}
+		attempts[g.ID]++
+		round := Round{
+			Phrase: pointer(g.ID), Name: g.Name, Attempt: attempts[g.ID], Confidence: 1, Notation: g.Phrase.String(), Meter: g.Phrase.Meter().String(),
+			Difficulty: rounded(g.Difficulty, 2), Notes: []Note{}, Extras: []Extra{}, Errors: []Error{}, Call: Played{Onsets: []float64{}, Tempo: g.Phrase.Tempo()},
+			Heard: v.Heard.String(), Usable: true,
+		}
+		report.Rounds = append(report.Rounds, round)
+		observations = append(observations, ability.Observation{
+			Difficulty: g.Difficulty, DifficultySD: g.SD, Verdict: v.Heard, People: s.People, Item: g.ID, Attempt: round.Attempt,
+		})
+	}
+	return report, report.conclude(s, observations)
+}
+
+// find looks up an id.
+func (s *scale) find(id string) (patterns.Graded, error) {
+	best, distance := "", 3
+	for _, g := range s.graded {
+		if g.ID == id {
+			return g, nil
+		}
+		if d := editDistance(g.ID, id); d < distance {
+			best, distance = g.ID, d
+		}
+	}
+	return patterns.Graded{}, &UnknownPhraseError{ID: id, Similar: best}
+}
+
+// editDistance is Levenshtein's (1966): the fewest letters to insert, delete or change. Upper and lower case are the same.
+func editDistance(a, b string) int {
+	x, y := []rune(strings.ToLower(a)), []rune(strings.ToLower(b))
+	row := make([]int, len(y)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range x {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j := range y {
+			change := diagonal
+			if x[i] != y[j] {
+				change++
+			}
+			diagonal = row[j+1]
+			row[j+1] = min(change, row[j]+1, row[j+1]+1)
+		}
+	}
+	return row[len(y)]
+}
