@@ -80,8 +80,12 @@ func sure(f func(*measure.Pattern) float64) func(*measure.Pattern) (float64, err
 	return func(p *measure.Pattern) (float64, error) { return f(p), nil }
 }
 
-// ranks gives equal values the mean of their ranks.
+// ranks gives equal values the mean of their ranks. Values that differ only by rounding are equal.
 func ranks(values []float64) []float64 {
+	values = slices.Clone(values)
+	for i, v := range values {
+		values[i] = math.Round(v*1e9) / 1e9
+	}
 	order := make([]int, len(values))
 	for i := range order {
 		order[i] = i
@@ -135,5 +139,3 @@ func areaUnder(low, high []float64) float64 {
 	}
 	return sum / float64(len(low)*len(high))
 }
-
-func round3(v float64) float64 { return math.Round(v*1000) / 1000 }

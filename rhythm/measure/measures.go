@@ -17,7 +17,7 @@ type Measure struct {
 	Cyclic  bool   // the publication scores a cycle and the result depends on that; Of scores a phrase with an end all the same
 
 	on      func(*Pattern) (float64, error)
-	applies func(rhythm.Meter) error
+	applies func(*barTree) error
 }
 
 // All lists the measures in a fixed order. The caller owns the slice.
@@ -47,14 +47,16 @@ func (m Measure) Of(phrase rhythm.Phrase) (float64, error) {
 
 // On measures a pattern as its field Cyclic says. Where the measure has no value the error is an [*UndefinedError].
 func (m Measure) On(p *Pattern) (float64, error) {
-	err := m.Applies(p.tree.meter)
-	if err != nil {
-		return 0, err
+	value, err := 0.0, error(nil)
+	switch {
+	case len(p.onsets) == 0:
+		err = ErrEmpty
+	case m.applies != nil && !p.tree.meter.IsZero():
+		err = m.applies(&p.tree)
 	}
-	if len(p.onsets) == 0 {
-		return 0, &UndefinedError{m.Name, p.tree.meter, ErrEmpty}
+	if err == nil {
+		value, err = m.on(p)
 	}
-	value, err := m.on(p)
 	if err != nil {
 		return 0, &UndefinedError{m.Name, p.tree.meter, err}
 	}
@@ -67,7 +69,9 @@ func (m Measure) Applies(meter rhythm.Meter) error {
 	if m.applies == nil || meter.IsZero() {
 		return nil
 	}
-	if err := m.applies(meter); err != nil {
+	var tree barTree
+	tree.set(meter)
+	if err := m.applies(&tree); err != nil {
 		return &UndefinedError{m.Name, meter, err}
 	}
 	return nil
@@ -80,59 +84,57 @@ func always(f func(*Pattern) float64) func(*Pattern) (float64, error) {
 
 // The metres that measures apply to.
 
-func evenBeats(m rhythm.Meter) error {
-	if m.Kind() == rhythm.Additive {
+func evenBeats(t *barTree) error {
+	if t.meter.Kind() == rhythm.Additive {
 		return ErrUneven
 	}
 	return nil
 }
 
-func evenGroups(m rhythm.Meter) error {
-	var tree barTree
-	tree.set(m)
-	if !tree.even {
+func evenGroups(t *barTree) error {
+	if !t.even {
 		return ErrUneven
 	}
 	return nil
 }
 
-func binaryBars(m rhythm.Meter) error {
+func binaryBars(t *barTree) error {
 	switch {
-	case m.Kind() == rhythm.Additive:
+	case t.meter.Kind() == rhythm.Additive:
 		return ErrUneven
-	case m.Kind() == rhythm.Compound || !powerOfTwo(m.Beats()):
+	case t.meter.Kind() == rhythm.Compound || !powerOfTwo(t.meter.Beats()):
 		return ErrNotBinary
 	}
 	return nil
 }
 
-func binaryTrees(m rhythm.Meter) error {
-	if err := binaryBars(m); err != nil {
+func binaryTrees(t *barTree) error {
+	if err := binaryBars(t); err != nil {
 		return err
 	}
-	return evenGroups(m)
+	return evenGroups(t)
 }
 
-func fours(m rhythm.Meter) error {
-	if m.Kind() != rhythm.Simple {
+func fours(t *barTree) error {
+	if t.meter.Kind() != rhythm.Simple {
 		return ErrNotFours
 	}
 	return nil
 }
 
-func fourBeats(m rhythm.Meter) error {
-	if err := evenGroups(m); err != nil {
-		return err
+func fourBeats(t *barTree) error {
+	if !t.even {
+		return ErrUneven
 	}
-	if m.Kind() != rhythm.Simple || m.Beats() != 4 {
+	if t.meter.Kind() != rhythm.Simple || t.meter.Beats() != 4 {
 		return ErrNotFours
 	}
 	return nil
 }
 
-func profiled(m rhythm.Meter) error {
-	beats, kind := m.Beats(), m.Kind()
-	if evenGroups(m) != nil || kind == rhythm.Compound && beats != 2 || kind == rhythm.Simple && beats != 3 && beats != 4 {
+func profiled(t *barTree) error {
+	beats, kind := t.meter.Beats(), t.meter.Kind()
+	if !t.even || kind == rhythm.Compound && beats != 2 || kind == rhythm.Simple && beats != 3 && beats != 4 {
 		return ErrNoProfile
 	}
 	return nil

@@ -27,7 +27,7 @@ type Pattern struct {
 	depth    []int8    // by point: level in the metre, 0 strongest
 	onsets   []int     // points that sound, increasing
 	loudness []float64 // by onset, 0 to 1
-	position []int     // by point, with the end as last element; used where mixed, otherwise a point is its position
+	position []int     // by point, with the end as last element: steps, if mixed; otherwise a point is its position
 	beats    []int     // point of each beat, with the end as last element; nil if not known
 	deep     int8      // deepest level of a beat
 	bar      int       // points in a bar; 0 where bars may differ

@@ -135,27 +135,23 @@ func (p *Pattern) lay(phrase rhythm.Phrase) {
 	p.beats = append(p.beats, len(p.sounded))
 }
 
-// place gives each point of mixed divisions its exact position, on the coarsest grid that holds them all.
+// place gives the points of mixed divisions their steps. Beats and onsets lie on steps exactly, and only theirs are asked for; a
+// silent point between two steps gets the earlier one.
 func (p *Pattern) place(phrase rhythm.Phrase) {
 	steps := phrase.BeatSteps()
-	scale := 1
-	for i, n := range p.work.division {
-		need := n / gcd(steps[i+1]-steps[i], n)
-		scale = scale / gcd(scale, need) * need
-	}
 	p.position = p.position[:0]
 	for i, n := range p.work.division {
 		for j := range n {
-			p.position = append(p.position, (steps[i]*n+j*(steps[i+1]-steps[i]))*scale/n)
+			p.position = append(p.position, steps[i]+j*(steps[i+1]-steps[i])/n)
 		}
 	}
-	p.position = append(p.position, phrase.Steps()*scale)
+	p.position = append(p.position, phrase.Steps())
 	meter := phrase.Meter()
 	perBeat := float64(4)
 	if meter.Kind() != rhythm.Simple {
 		perBeat = float64(meter.BeatUnits(0))
 	}
-	p.unit = float64(steps[1]*scale) / perBeat
+	p.unit = float64(steps[1]) / perBeat
 }
 
 func gcd(a, b int) int {

@@ -1,0 +1,71 @@
+package measure_test
+
+import (
+	"testing"
+
+	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/measure"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+var benchPhrases = map[string]rhythm.Phrase{
+	"plain":   rhythm.MustParse("x..x..x...x.x...", "4/4", 96),
+	"dense":   rhythm.MustParse("x.xx.xxxx.xx.x.x", "4/4", 96),
+	"mixed":   rhythm.MustParse("x.xx xxx .x x", "4/4", 96),
+	"twobars": rhythm.MustParse("x.xx x .x xx | xxx. .x x .", "4/4", 96),
+	"seven":   rhythm.MustParse("x.x. xx x.x", "7/8=2+2+3", 180),
+}
+
+func BenchmarkSet(b *testing.B) {
+	for name, phrase := range benchPhrases {
+		b.Run(name, func(b *testing.B) {
+			b.ReportAllocs()
+			p := &measure.Pattern{}
+			for b.Loop() {
+				p.Set(phrase)
+			}
+		})
+	}
+}
+
+func BenchmarkMeasure(b *testing.B) {
+	p := measure.FromPhrase(benchPhrases["plain"])
+	for _, m := range measure.All() {
+		b.Run(m.ID, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				_, _ = m.On(p)
+			}
+		})
+	}
+}
+
+func BenchmarkOf(b *testing.B) {
+	m, _ := measure.Find("lhl")
+	b.ReportAllocs()
+	for b.Loop() {
+		_, _ = m.Of(benchPhrases["plain"])
+	}
+}
+
+// A pattern that is reused, and every measure that has a value on it, must not allocate: difficulty is computed for whole
+// banks at a time.
+func TestReuseDoesNotAllocate(t *testing.T) {
+	for name, phrase := range benchPhrases {
+		p := &measure.Pattern{}
+		p.Set(phrase)
+		assert.Zero(t, testing.AllocsPerRun(20, func() { p.Set(phrase) }), "Set, %s", name)
+		for _, m := range measure.All() {
+			if _, err := m.On(p); err != nil {
+				continue
+			}
+			assert.Zero(t, testing.AllocsPerRun(20, func() { _, _ = m.On(p) }), "%s, %s", m.ID, name)
+		}
+	}
+	// The functions themselves don't allocate where they are undefined either.
+	p := measure.FromPhrase(benchPhrases["mixed"])
+	_, err := measure.Keith(p)
+	require.ErrorIs(t, err, measure.ErrMixed)
+	assert.Zero(t, testing.AllocsPerRun(20, func() { _, _ = measure.Keith(p) }))
+}
