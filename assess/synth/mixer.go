@@ -1,0 +1,173 @@
+package synth
+
+import (
+	"fmt"
+	"math"
+	"slices"
+)
+
+// mixer turns a plan into sound.
+type mixer struct {
+	plan      *plan
+	room      *convolver // channel 0 is the leader's place, 1 and 2 are two sides of the group
+	energy    float64    // of the room's answer to a unit impulse
+	people    []*instrument
+	leader    *instrument
+	leads     float64 // amplitude of the leader's usual stroke
+	note      float64 // energy at the phone of one clap of everybody, sum of squares at 16 kHz
+	reference float64 // mean power of the strokes while a round is played
+	mix       []float32
+	dry, wet  []float32 // one background source
+	shares    map[Sound][]float64
+	look      tap
+}
+
+func newMixer(p *plan, look tap) *mixer {
+	s := p.scene
+	rng := stream(s.Seed, "room")
+	m := &mixer{
+		plan: p, energy: s.Room.reverberance(), look: look, shares: map[Sound][]float64{},
+		room: newConvolver(
+			s.Room.impulseResponse(s.Rate, rng),
+			s.Room.impulseResponse(s.Rate, rng),
+			s.Room.impulseResponse(s.Rate, rng)),
+		leader: newInstrument(s.Rate, stream(s.Seed, "leader")),
+		mix:    make([]float32, int(math.Round(p.truth.Duration*float64(s.Rate)))),
+	}
+	for i, who := range p.people {
+		m.people = append(m.people, newInstrument(s.Rate, stream(s.Seed, fmt.Sprint("person ", i))))
+		m.note += m.received(who)
+	}
+	near := direct(s.Leader.Distance)
+	own := math.Pow(10, s.Leader.Sound.usualDB(m.leader)/10)
+	m.leads = math.Sqrt(m.note * math.Pow(10, s.Leader.LevelDB/10) / ((near*near + m.energy) * own))
+	return m
+}
+
+// usualDB is the level of a sound relative to a clap of the same person.
+func (s Sound) usualDB(n *instrument) float64 { return n.hands.hit(s).level }
+
+// received is the energy at the phone of a person's usual clap.
+func (m *mixer) received(who person) float64 {
+	d := direct(who.distance)
+	return who.gain * who.gain * (d*d + m.energy) * meanEnergy(who.variation)
+}
+
+// weights is the share of the group's energy that each person's usual stroke brings, in the band where that sound is
+// listened to.
+func (m *mixer) weights(s Sound) []float64 {
+	if m.shares[s] == nil {
+		shares := make([]float64, len(m.people))
+		sum := 0.0
+		for i, who := range m.plan.people {
+			shares[i] = m.received(who) * m.people[i].energy(s)
+			sum += shares[i]
+		}
+		for i := range shares {
+			shares[i] /= sum
+		}
+		m.shares[s] = shares
+	}
+	return m.shares[s]
+}
+
+// sounding is a stroke as samples at its place.
+type sounding struct {
+	start  int
+	wave   []float64
+	gain   float64 // amplitude into the room
+	direct float64 // amplitude straight to the phone
+}
+
+// strokes mixes everything that the leader and the group play, and takes the reference level.
+func (m *mixer) strokes() {
+	p := m.plan
+	pick := stream(p.scene.Seed, "strokes")
+	channels := make([][]sounding, 3)
+	longest := 0
+	for _, s := range p.truth.Strokes {
+		channel, who, gain, near := 0, m.leader, m.leads, direct(p.scene.Leader.Distance)
+		if s.Person > 0 {
+			person := p.people[s.Person-1]
+			channel, who, gain, near = 1+s.Person%2, m.people[s.Person-1], person.gain, direct(person.distance)
+		}
+		waves := who.strokes(s.Sound)
+		on := sounding{
+			start: int(math.Round(s.Time * float64(p.scene.Rate))), wave: waves[pick.IntN(len(waves))],
+			gain: gain * decibels(s.LevelDB),
+		}
+		on.direct = on.gain * near
+		longest = max(longest, len(on.wave))
+		channels[channel] = append(channels[channel], on)
+	}
+	for _, list := range channels {
+		for _, on := range list {
+			for i, v := range on.wave[:max(0, min(len(on.wave), len(m.mix)-on.start))] {
+				m.mix[on.start+i] += float32(on.direct * v)
+			}
+		}
+	}
+	m.show("dry strokes", m.mix)
+	m.room.add(m.mix, func(k int, block []float64, start int) bool {
+		list := channels[k]
+		first, _ := slices.BinarySearchFunc(list, start-longest, func(on sounding, at int) int { return on.start - at })
+		any := false
+		for _, on := range list[first:] {
+			if on.start >= start+len(block) {
+				break
+			}
+			any = true
+			for i := max(0, start-on.start); i < len(on.wave) && on.start+i < start+len(block); i++ {
+				block[on.start+i-start] += on.gain * on.wave[i]
+			}
+		}
+		return any
+	})
+	m.show("strokes", m.mix)
+	m.reference = m.referencePower()
+}
+
+func (m *mixer) show(name string, x []float32) {
+	if m.look != nil {
+		m.look(name, x)
+	}
+}
+
+// referencePower is the mean power while rounds are played. Without rounds it is that of two notes a second clapped by
+// everybody.
+func (m *mixer) referencePower() float64 {
+	sum, n := 0.0, 0
+	for _, span := range m.plan.roundSpans() {
+		part := m.samples(m.mix, span)
+		sum += power(part) * float64(len(part))
+		n += len(part)
+	}
+	if n == 0 || sum == 0 {
+		return 2 * m.note / 16000
+	}
+	return sum / float64(n)
+}
+
+// roundSpans returns, for every round, the time from the first stroke of its call (or of its answer, where the call did
+// not sound again) to 0.3 s after its last stroke.
+func (p *plan) roundSpans() []Span {
+	spans := make([]Span, len(p.truth.Rounds))
+	for i := range spans {
+		spans[i].Start = math.Inf(1)
+	}
+	for _, s := range p.truth.Strokes {
+		if s.Round >= 0 {
+			spans[s.Round].Start = math.Min(spans[s.Round].Start, s.Time)
+			spans[s.Round].End = math.Max(spans[s.Round].End, s.Time+0.3)
+		}
+	}
+	return slices.DeleteFunc(spans, func(s Span) bool { return math.IsInf(s.Start, 1) })
+}
+
+// samples cuts a span out of x.
+func (m *mixer) samples(x []float32, s Span) []float32 {
+	fs := float64(m.plan.scene.Rate)
+	from := min(max(int(s.Start*fs), 0), len(x))
+	to := min(max(int(s.End*fs), from), len(x))
+	return x[from:to]
+}
