@@ -151,6 +151,11 @@ func TestBackgroundHasTheAskedLevels(t *testing.T) {
 	for name, want := range map[string]float64{"noise": -25, "talk": -18, "music": -22} {
 		assert.InDelta(t, want, 10*math.Log10(powers[name]/reference), 0.2, name)
 	}
+	require.NotEmpty(t, r.Truth.Quiet)
+	for _, q := range r.Truth.Quiet {
+		part := strokes[int(q.Start*testRate):int(q.End*testRate)]
+		assert.Less(t, power(part), 1e-3*reference, "strokes have died away from %g to %g s", q.Start, q.End)
+	}
 	assert.Contains(t, powers, "leader's voice")
 	assert.Contains(t, powers, "laughter")
 	assert.Contains(t, powers, "bumps")

@@ -94,9 +94,9 @@ func TestParticipationCountsTheRightNotes(t *testing.T) {
 	phrase := phraseOf("x xx . x", "4/4")
 	p := planned(t, Scene{Seed: 1, Group: Group{People: 4}, Calls: []Call{{Phrase: phrase, Difficulty: -20}}})
 	a := p.answers[0]
-	// Person 1 drops the off-beat, person 2 fills the rest, person 3 is silent, person 4 got it.
+	// Person 1 drops the off-beat and claps twice at the end, person 2 fills the rest, person 3 is silent, person 4 got it.
 	p.truth.Strokes = nil
-	for i, beats := range [][]float64{{0, 1, 3}, {0, 1, 1.5, 2, 3}, {}, {0, 1, 1.5, 3}} {
+	for i, beats := range [][]float64{{0, 1, 3, 3.15}, {0, 1, 1.5, 2, 3}, {}, {0, 1, 1.5, 3}} {
 		a.attempts[i] = attempt{got: i == 3}
 		for _, b := range beats {
 			a.attempts[i].strokes = append(a.attempts[i].strokes, played{beat: b})
@@ -118,11 +118,27 @@ func TestParticipationCountsTheRightNotes(t *testing.T) {
 		parts = append(parts, n.Participation)
 	}
 	assert.Equal(t, []float64{0.75, 0.75, 0.5, 0.75}, parts)
-	require.Len(t, r.Extras, 1)
+	require.Len(t, r.Extras, 2)
+	assert.InDelta(t, a.clock+3.15*a.perBeat, r.Extras[1].Time, 1e-4, "a second clap of one person on a note is an extra")
 	assert.Equal(t, 0.25, r.Extras[0].Participation)
 	assert.InDelta(t, a.clock+2*a.perBeat, r.Extras[0].Time, 1e-4, "the filled rest")
 	assert.Equal(t, 1, r.Got)
 	assert.InDelta(t, 0.2/meanEnergy(p.people[1].variation), r.Extras[0].Energy, 1e-4)
+}
+
+func TestPhraseGetsEasierWhenTriedAgain(t *testing.T) {
+	phrase := phraseOf("xx .x xx .", "4/4")
+	phrase.ID = "again"
+	call := Call{Phrase: phrase, Difficulty: 3, Attempts: 2}
+	p := planned(t, Scene{Seed: 2, Group: Group{People: 200, Mix: Varied}, Calls: []Call{call, call}})
+	require.Len(t, p.truth.Rounds, 4)
+	for i, r := range p.truth.Rounds {
+		assert.Equal(t, i+1, r.Attempt)
+		assert.Equal(t, i%2 == 0, r.Recalled)
+		if i > 0 {
+			assert.Greater(t, r.Response.Share, p.truth.Rounds[i-1].Response.Share)
+		}
+	}
 }
 
 func TestTruthAsJSONNamesUnits(t *testing.T) {
