@@ -168,6 +168,7 @@ func (r *ffmpegRun) wait() {
 func (r *ffmpegRun) close() {
 	r.timer.Stop()
 	r.cancel()
+	_ = r.stdout.Close()
 	r.wait()
 }
 
