@@ -22,6 +22,9 @@ func (h heardRound) observation(r Round, people int) ability.Observation {
 	if !h.sure {
 		sd = shareSDRelative
 	}
+	if h.tapped {
+		sd = tapShareSD
+	}
 	if h.along {
 		sd = max(sd, shareSDAlong)
 	}

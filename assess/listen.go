@@ -20,6 +20,7 @@ type heardRound struct {
 	result       *response.Result
 	along        bool // the leader played the answer too
 	sure         bool // participation is measured against a phrase that everybody clapped
+	tapped       bool // onset times instead of sound
 }
 
 // callTail is how many of the call's last notes may ring into the answer.

@@ -91,7 +91,7 @@ func (h heardRound) fill(out *Round) {
 	if pattern := rounded(result.Pattern, 3); !math.IsNaN(pattern) {
 		out.Pattern = &pattern
 	}
-	out.Usable = h.Confidence >= leastConfidence && mean >= leastHeard
+	out.Usable = h.Confidence >= leastConfidence && (mean >= leastHeard || h.tapped)
 }
 
 // hint is what leaders do about a mistake.
