@@ -28,7 +28,7 @@ func DemoPhrases() []DemoPhrase {
 }
 
 // DemoScene is one lunch hour of that group: eighteen people in a shed that rings a little, nine calls from plain beats
-// up and back to them, talk in between, about a minute at 16 kHz.
+// up and back to them, talk in between, 68 s at 16 kHz.
 func DemoScene() Scene {
 	calls := map[string]Call{}
 	for _, p := range DemoPhrases() {

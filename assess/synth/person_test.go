@@ -132,8 +132,6 @@ func TestShareFollowsLevels(t *testing.T) {
 	}
 }
 
-// Worked values of share against difficulty for groups of mean 0 (logistic-normal integral): alike .72 and spread SD 2
-// not used here; at difficulty 0 every symmetric mix gives .50, three classes at ±2 and 0 give .50 too.
 func TestComfortTierIsTheHighestWithEnoughShare(t *testing.T) {
 	truth := Truth{Levels: []float64{4, 4, 4, 4}}
 	assert.Equal(t, 3, truth.ComfortTier(0.7, 9), "logistic(1) = 0.73")
