@@ -1,0 +1,302 @@
+package ability
+
+import (
+	"math"
+	"sort"
+)
+
+// The grid of levels is even and wide enough that nothing of the prior is lost.
+const (
+	levelStep   = 0.1
+	levelStride = 2   // levelStep in steps of the curves
+	levelWidth  = 4.5 // standard deviations of the prior to either side
+	levelLeast  = 3.0 // and at least so many tiers, for priors that were wrong
+
+	// Cells with less than this of the largest weight are dropped. With a
+	// twentieth as outliers it would take several rounds that all deny the earlier
+	// ones to bring them back.
+	negligible = 1e-9
+)
+
+// Posterior is the joint belief about level, spread and discrimination on a
+// grid. The zero value is not usable; get one from NewPosterior.
+type Posterior struct {
+	first   float64   // level of the first column
+	columns int       // number of levels
+	weights []float64 // row·columns + column, rows as in curves; sum 1
+	live    []span    // columns that are not dropped, by row
+}
+
+// span is a half-open range of columns.
+type span struct{ from, to int }
+
+// NewPosterior returns the belief before any round. The error is an
+// *InputError.
+func NewPosterior(prior Prior) (*Posterior, error) {
+	prior = prior.complete()
+	if err := prior.check(); err != nil {
+		return nil, err
+	}
+	half := int(math.Ceil(max(levelWidth*prior.LevelSD, levelLeast) / levelStep))
+	p := &Posterior{
+		first:   prior.Level - float64(half)*levelStep,
+		columns: 2*half + 1,
+	}
+	table := curves()
+	p.weights = make([]float64, len(table)*p.columns)
+	p.live = make([]span, len(table))
+	for r := range table {
+		c := &table[r]
+		row := normalDensity(math.Log(c.spread), math.Log(prior.SpreadMedian), prior.SpreadSigma) *
+			normalDensity(math.Log(c.discrimination), math.Log(discriminationMedian), discriminationSigma)
+		for i := range p.columns {
+			p.weights[r*p.columns+i] = row * normalDensity(p.level(i), prior.Level, prior.LevelSD)
+		}
+		p.live[r] = span{0, p.columns}
+	}
+	p.normalise()
+	return p, nil
+}
+
+// level returns the level of a column.
+func (p *Posterior) level(column int) float64 { return p.first + float64(column)*levelStep }
+
+// row returns the live weights of a row and the column of the first.
+func (p *Posterior) row(r int) (weights []float64, from int) {
+	s := p.live[r]
+	return p.weights[r*p.columns+s.from : r*p.columns+s.to], s.from
+}
+
+// Update returns the belief after a round; p stays as it is. Rounds of one
+// phrase belong into one call of UpdateTogether. The error is an *InputError.
+func (p *Posterior) Update(o Observation) (*Posterior, error) {
+	return p.UpdateTogether([]Observation{o})
+}
+
+// UpdateTogether returns the belief after several tries at one phrase, whose
+// difficulty has one error in all of them; the largest DifficultySD is used.
+// p stays as it is. The error is an *InputError.
+func (p *Posterior) UpdateTogether(tries []Observation) (*Posterior, error) {
+	sd := 0.0
+	rounds := make([]round, len(tries))
+	for i, o := range tries {
+		if err := o.check(); err != nil {
+			return nil, err
+		}
+		rounds[i] = newRound(o)
+		sd = max(sd, o.DifficultySD)
+	}
+	next := &Posterior{
+		first: p.first, columns: p.columns,
+		weights: make([]float64, len(p.weights)),
+		live:    append([]span(nil), p.live...),
+	}
+	weights := kernel(sd)
+	reach := len(weights) / 2
+	exact := make([]float64, p.columns+2*reach)
+	smoothed := make([]float64, p.columns)
+	table := curves()
+	for r := range table {
+		old, from := p.row(r)
+		if len(old) == 0 {
+			continue
+		}
+		likelihood := exact[:len(old)+2*reach]
+		for i := range likelihood {
+			likelihood[i] = 1
+		}
+		for k := range rounds {
+			rounds[k].times(likelihood, p.level(from-reach), &table[r])
+		}
+		smooth(smoothed[:len(old)], likelihood, weights)
+		now, _ := next.row(r)
+		for i, w := range old {
+			now[i] = w * smoothed[i]
+		}
+	}
+	next.normalise()
+	return next, nil
+}
+
+// normalise makes the weights sum to 1 and drops negligible cells.
+func (p *Posterior) normalise() {
+	largest := 0.0
+	for _, w := range p.weights {
+		largest = max(largest, w)
+	}
+	total := 0.0
+	for r := range p.live {
+		row := p.weights[r*p.columns : (r+1)*p.columns]
+		s := p.live[r]
+		for s.from < s.to && row[s.from] < negligible*largest {
+			row[s.from] = 0
+			s.from++
+		}
+		for s.to > s.from && row[s.to-1] < negligible*largest {
+			s.to--
+			row[s.to] = 0
+		}
+		p.live[r] = s
+		for _, w := range row[s.from:s.to] {
+			total += w
+		}
+	}
+	for i := range p.weights {
+		p.weights[i] /= total
+	}
+}
+
+// levels returns the marginal of the level, one weight a column.
+func (p *Posterior) levels() []float64 {
+	out := make([]float64, p.columns)
+	for r := range p.live {
+		row, from := p.row(r)
+		for i, w := range row {
+			out[from+i] += w
+		}
+	}
+	return out
+}
+
+// Level returns mean and standard deviation of the level of the people in the
+// room, tiers.
+func (p *Posterior) Level() (mean, sd float64) {
+	var sum, square float64
+	middle := p.level(p.columns / 2)
+	for i, w := range p.levels() {
+		d := p.level(i) - middle
+		sum += w * d
+		square += w * d * d
+	}
+	return middle + sum, math.Sqrt(max(square-sum*sum, 0))
+}
+
+// LevelQuantile returns the level below which the true one lies with the given
+// chance, 0–1, tiers.
+func (p *Posterior) LevelQuantile(chance float64) float64 {
+	return quantile(p.levels(), p.first, chance)
+}
+
+// quantile of a histogram with one weight for each levelStep, the first centred
+// at first; the mass of a column is spread evenly over its step.
+func quantile(weights []float64, first, chance float64) float64 {
+	sum := 0.0
+	for i, w := range weights {
+		if sum+w >= chance && w > 0 {
+			return first + (float64(i)-0.5+(chance-sum)/w)*levelStep
+		}
+		sum += w
+	}
+	return first + (float64(len(weights))-0.5)*levelStep
+}
+
+// Spread returns mean and standard deviation of the spread of people's
+// abilities, tiers.
+func (p *Posterior) Spread() (mean, sd float64) {
+	var sum, square float64
+	table := curves()
+	for r := range table {
+		row, _ := p.row(r)
+		for _, w := range row {
+			sum += w * table[r].spread
+			square += w * table[r].spread * table[r].spread
+		}
+	}
+	return sum, math.Sqrt(max(square-sum*sum, 0))
+}
+
+// Share returns the share of the group expected to manage a phrase of exactly
+// the given difficulty, 0–1.
+func (p *Posterior) Share(difficulty float64) float64 {
+	sum := 0.0
+	table := curves()
+	for r := range table {
+		row, from := p.row(r)
+		for i, w := range row {
+			sum += w * table[r].shareAt(p.level(from+i)-difficulty)
+		}
+	}
+	return sum
+}
+
+// PoolLevel returns the 90 % interval of the mean level of the wider group from
+// which the given number of people in the room came by chance, tiers: the level
+// of the people in the room, and s²/N for the luck of who turned up. No people,
+// or fewer, means an unknown number.
+func (p *Posterior) PoolLevel(people int) (low, high float64) {
+	_, perPerson := Noise{People: max(people, 0)}.variances()
+	out := make([]float64, p.columns)
+	table := curves()
+	for s := range spreadCount {
+		weights := kernel(table[s*discriminationCount].spread * math.Sqrt(perPerson))
+		reach := len(weights) / 2
+		for a := range discriminationCount {
+			row, from := p.row(s*discriminationCount + a)
+			for i, w := range row {
+				for j, k := range weights {
+					at := min(max(from+i+j-reach, 0), p.columns-1)
+					out[at] += w * k
+				}
+			}
+		}
+	}
+	return quantile(out, p.first, 0.05), quantile(out, p.first, 0.95)
+}
+
+// ChanceManaged returns the chance that at least the given share of the group
+// (0–1) manages a phrase whose difficulty is known with standard deviation sd.
+func (p *Posterior) ChanceManaged(difficulty, sd, comfort float64) float64 {
+	errors := kernel(min(max(sd, 0), 5))
+	reach := len(errors) / 2
+	// cumulative[j] is the chance that the error is at most j−reach steps.
+	chance := 0.0
+	table := curves()
+	for r := range table {
+		row, from := p.row(r)
+		// A cell manages it if its level minus the difficulty is at least edge.
+		edge := table[r].distance(comfort) + difficulty
+		for i, w := range row {
+			if w == 0 {
+				continue
+			}
+			above := (p.level(from+i)-edge)/levelStep + 0.5 // share of the cell above the edge
+			for j, k := range errors {
+				chance += w * k * min(max(above-float64(j-reach), 0), 1)
+			}
+		}
+	}
+	return min(chance, 1)
+}
+
+// TierChances returns, for the tiers 0 to highest, the chance that the comfort
+// tier is exactly that one: that at least the share comfort of the group manages
+// a phrase in the middle of the tier, and of no higher one. Tier 0 lies below
+// the bank, the highest includes everything above. The sum is 1.
+func (p *Posterior) TierChances(highest int, comfort float64) []float64 {
+	out := make([]float64, highest+1)
+	table := curves()
+	for r := range table {
+		row, from := p.row(r)
+		edge := table[r].distance(comfort)
+		for i, w := range row {
+			// The comfort point of the cell, the difficulty that exactly the share
+			// comfort manages, covers one step of levels; it may cross a tier's edge.
+			low := p.level(from+i) - edge - levelStep/2
+			tier := math.Floor(low + levelStep)
+			over := min((low+levelStep-tier)/levelStep, 1)
+			out[clampTier(tier, highest)] += w * over
+			out[clampTier(tier-1, highest)] += w * (1 - over)
+		}
+	}
+	return out
+}
+
+func clampTier(tier float64, highest int) int {
+	return int(min(max(tier, 0), float64(highest)))
+}
+
+// comfortTier is the highest tier of 0 to highest of which at least the share
+// comfort of the group is expected to manage a phrase in its middle.
+func (p *Posterior) comfortTier(highest int, comfort float64) int {
+	return sort.Search(highest, func(i int) bool { return p.Share(float64(i+1)) < comfort })
+}

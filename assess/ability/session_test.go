@@ -1,0 +1,105 @@
+package ability
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestSessionEqualsEstimate(t *testing.T) {
+	session, err := NewSession(Settings{Tiers: 9})
+	require.NoError(t, err)
+	for i, o := range benchRounds() {
+		require.NoError(t, session.Add(o))
+		want := estimate(t, benchRounds()[:i+1]...)
+		got := session.Result()
+		assert.Equal(t, want.TierChances, got.TierChances)
+		assert.Equal(t, want.Level, got.Level)
+		assert.Equal(t, want.Warnings, got.Warnings)
+	}
+}
+
+func TestBadRoundLeavesTheSessionAlone(t *testing.T) {
+	session, err := NewSession(Settings{Tiers: 9})
+	require.NoError(t, err)
+	require.NoError(t, session.Add(benchRounds()[0]))
+	before := session.Result()
+	require.Error(t, session.Add(Observation{Share: math.NaN()}))
+	assert.Equal(t, before, session.Result())
+}
+
+func try(item string, attempt int, share float64) Observation {
+	return Observation{Difficulty: 5, DifficultySD: 0.7, Share: share, ShareSD: 0.05, People: 40, Item: item, Attempt: attempt}
+}
+
+func TestSecondTryIsEasier(t *testing.T) {
+	first := estimate(t, try("halyard", 1, 0.6))
+	second := estimate(t, try("halyard", 2, 0.6))
+	third := estimate(t, try("halyard", 3, 0.6))
+	assert.InDelta(t, practiceGain, first.Level-second.Level, 0.15)
+	assert.Less(t, third.Level, second.Level)
+	assert.InDelta(t, third.Level, estimate(t, try("halyard", 9, 0.6)).Level, 1e-12, "no gain after the third")
+}
+
+func TestAnotherPhraseTellsMoreThanAnotherTry(t *testing.T) {
+	again := estimate(t, try("halyard", 1, 0.6), try("halyard", 2, 0.6))
+	fresh := estimate(t, try("halyard", 1, 0.6), try("bowline", 1, 0.6))
+	assert.Less(t, fresh.LevelSD, 0.9*again.LevelSD)
+	once := estimate(t, try("halyard", 1, 0.6))
+	assert.Less(t, again.LevelSD, once.LevelSD, "another try still tells something")
+}
+
+func TestTriesMayComeBetweenOtherPhrases(t *testing.T) {
+	a := estimate(t, try("halyard", 1, 0.5), try("halyard", 2, 0.7), try("bowline", 1, 0.4))
+	b := estimate(t, try("bowline", 1, 0.4), try("halyard", 1, 0.5), try("halyard", 2, 0.7))
+	c := estimate(t, try("halyard", 1, 0.5), try("bowline", 1, 0.4), try("halyard", 2, 0.7))
+	assert.InDelta(t, a.Level, b.Level, 1e-6)
+	assert.InDelta(t, a.Level, c.Level, 1e-6)
+	assert.InDelta(t, a.LevelSD, c.LevelSD, 1e-6)
+}
+
+func TestNamelessRoundsAreDifferentPhrases(t *testing.T) {
+	a := estimate(t, try("", 1, 0.5), try("", 1, 0.5))
+	b := estimate(t, try("halyard", 1, 0.5), try("bowline", 1, 0.5))
+	assert.Equal(t, b.Level, a.Level)
+	assert.Equal(t, b.LevelSD, a.LevelSD)
+}
+
+func TestEndlessTriesStayFinite(t *testing.T) {
+	session, err := NewSession(Settings{Tiers: 9})
+	require.NoError(t, err)
+	for attempt := range 200 {
+		require.NoError(t, session.Add(try("halyard", attempt+1, float64(attempt%2))))
+	}
+	r := session.Result()
+	assert.Equal(t, 200, r.Rounds)
+	assert.False(t, math.IsNaN(r.Level))
+	assert.Positive(t, r.LevelSD)
+}
+
+func FuzzEstimate(f *testing.F) {
+	f.Add(3.0, 0.5, 0.8, 0.1, 25, 0.0, uint8(0), 1, "halyard", 0.7, 9)
+	f.Add(-50.0, 5.0, 1e308, 1.0, 0, 1.0, uint8(3), 1000, "", 0.05, 1)
+	f.Add(50.0, 0.0, -1e308, 1e-300, 100000, 0.5, uint8(1), 0, "bowline", 0.95, 100)
+	f.Add(math.NaN(), 0.0, 0.0, 0.0, 0, 0.0, uint8(0), 0, "", 0.0, 0)
+	f.Fuzz(func(t *testing.T, difficulty, difficultySD, share, shareSD float64, people int, doubt float64, verdict uint8, attempt int, item string, comfort float64, tiers int) {
+		o := Observation{difficulty, difficultySD, share, shareSD, Verdict(verdict), people, doubt, item, attempt}
+		r, err := Estimate(Settings{Tiers: tiers, Comfort: comfort}, []Observation{o, o, o, o})
+		if err != nil {
+			var bad *InputError
+			require.ErrorAs(t, err, &bad)
+			return
+		}
+		sum := r.posterior.TierChances(tiers, r.Comfort)[0]
+		for _, c := range r.TierChances {
+			sum += c
+		}
+		assert.InDelta(t, 1, sum, 1e-9)
+		for _, x := range []float64{r.Level, r.LevelLow, r.LevelHigh, r.LevelSD, r.Spread, r.SpreadSD, r.Share(difficulty), r.ChanceManaged(difficulty, 0.5)} {
+			assert.False(t, math.IsNaN(x) || math.IsInf(x, 0))
+		}
+		assert.LessOrEqual(t, r.LevelLow, r.LevelHigh)
+	})
+}

@@ -1,0 +1,193 @@
+package ability
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+// Warning codes.
+const (
+	FewRounds     = "few-rounds"    // no tier stated
+	Loose         = "loose"         // tier stated but uncertain
+	Contradictory = "contradictory" // rounds deny each other
+	OddRound      = "odd-round"     // single rounds that fit no group and count little
+	AllLow        = "all-low"       // little came back from every phrase
+	AllHigh       = "all-high"      // nearly everything came back from every phrase
+	BelowBank     = "below-bank"    // even the lowest tier looks too hard
+	AboveBank     = "above-bank"    // the highest tier looks too easy
+)
+
+// Warning is a doubt about a result, or a caution, as data.
+type Warning struct {
+	Code   string // one of the codes above
+	Text   string // one or two plain sentences for the leader
+	Rounds []int  // rounds it is about, numbered from 0 as added; read only
+}
+
+const (
+	lowShare   = 0.35
+	highShare  = 0.85
+	looseBelow = 0.5 // chance of the likeliest tier
+)
+
+// warnings lists the doubts about a result, the gravest first.
+func warnings(settings Settings, r Result, rounds []Observation) []Warning {
+	var list []Warning
+	add := func(code string, rounds []int, format string, args ...any) {
+		list = append(list, Warning{Code: code, Text: fmt.Sprintf(format, args...), Rounds: rounds})
+	}
+
+	if !r.Stated {
+		missing := MinRounds - r.Rounds
+		add(FewRounds, nil, "Only %s: no tier is stated below %d. Call %s.",
+			count(r.Rounds, "usable round"), MinRounds, count(missing, "more phrase"))
+	}
+	odd, misfit := doubtful(r.posterior, rounds)
+	if misfit || len(odd) > 1 {
+		add(Contradictory, odd, "The rounds deny each other more than chance explains: hard phrases came back better than easy ones, or one phrase was taken for another. Check which phrase was which before relying on the result.")
+	} else if len(odd) == 1 {
+		add(OddRound, odd, "Round %d fits none of the others and counts little. It may have been a false start or another phrase.", odd[0]+1)
+	}
+
+	low, high := shareRange(rounds)
+	if len(rounds) > 1 && high < lowShare {
+		add(AllLow, nil, "Little was heard from every phrase, the easiest too. That need not be low ability: soft, seated, one-handed or ear-protected clapping is heard as less. Call plain beats that everybody can clap and compare.")
+	}
+	if len(rounds) > 1 && low > highShare {
+		add(AllHigh, nil, "Nearly everybody got every phrase, so the level may be higher than shown. Call something harder.")
+	}
+	if !r.Stated {
+		return list
+	}
+	best := 0.0
+	left := 1.0
+	for _, c := range r.TierChances {
+		best = max(best, c)
+		left -= c
+	}
+	if best = max(best, left); best < looseBelow {
+		add(Loose, nil, "The tier is uncertain: the likeliest one has a chance of %.0f %%. Another round or two would help.", 100*best)
+	}
+	switch {
+	case r.Tier == 0:
+		add(BelowBank, nil, "Even tier 1 looks too hard for %.0f %% of the group. Begin with the plain pulse, or with something easier than the bank holds.", 100*r.Comfort)
+	case r.Tier == settings.Tiers && r.Share(float64(settings.Tiers+1)) >= r.Comfort:
+		add(AboveBank, nil, "The group looks able to do more than tier %d, the bank's highest.", settings.Tiers)
+	}
+	return list
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	if n == 0 {
+		return "no " + what + "s"
+	}
+	return fmt.Sprintf("%d %ss", n, strings.TrimSuffix(what, "s"))
+}
+
+// shareRange returns the lowest and highest share that came back.
+func shareRange(rounds []Observation) (low, high float64) {
+	low, high = 1, 0
+	for _, o := range rounds {
+		low, high = min(low, o.heard()), max(high, o.heard())
+	}
+	return low, high
+}
+
+// heard is the share, or the middle of what a verdict means.
+func (o Observation) heard() float64 {
+	switch o.Verdict {
+	case Lost:
+		return cutPartly / 2
+	case Partly:
+		return (cutPartly + cutGot) / 2
+	case Got:
+		return (cutGot + 1) / 2
+	}
+	return clamp01(o.Share)
+}
+
+// doubtful returns the rounds that are outliers more likely than not, and
+// whether the others are further from what was expected of them than chance
+// explains (upper half per cent of χ²).
+func doubtful(p *Posterior, rounds []Observation) (odd []int, misfit bool) {
+	sum, n := 0.0, 0
+	for i, o := range rounds {
+		chance, z := p.examine(o)
+		if chance > 0.5 {
+			odd = append(odd, i)
+			continue
+		}
+		sum += z * z
+		n++
+	}
+	return odd, n > 1 && sum > chiSquareLimit(n)
+}
+
+// examine returns the chance that a round already counted in p is an outlier,
+// and its standardised distance from what p expects.
+func (p *Posterior) examine(o Observation) (outlier, z float64) {
+	round := newRound(o)
+	errors := kernel(o.DifficultySD)
+	reach := len(errors) / 2
+	exact := make([]float64, p.columns+2*reach)
+	smoothed := make([]float64, p.columns)
+	table := curves()
+	for r := range table {
+		row, from := p.row(r)
+		if len(row) == 0 {
+			continue
+		}
+		likelihood := exact[:len(row)+2*reach]
+		for i := range likelihood {
+			likelihood[i] = 1
+		}
+		round.times(likelihood, p.level(from-reach), &table[r])
+		smooth(smoothed[:len(row)], likelihood, errors)
+		for i, w := range row {
+			outlier += w * round.outlier / smoothed[i]
+		}
+	}
+	return outlier, p.residual(o, round)
+}
+
+// residual is the distance of what was heard from what p expects, in standard
+// deviations of measurement, people, difficulty and belief together.
+func (p *Posterior) residual(o Observation, ready round) float64 {
+	errors := kernel(o.DifficultySD)
+	reach := len(errors) / 2
+	moved := make([]float64, p.columns+2*reach) // weights of level plus error
+	var mean, square float64
+	table := curves()
+	for r := range table {
+		c := &table[r]
+		row, from := p.row(r)
+		moved := moved[:len(row)+2*reach]
+		clear(moved)
+		for i, w := range row {
+			for j, e := range errors {
+				moved[i+j] += w * e
+			}
+		}
+		for i, w := range moved {
+			at, f := place(p.level(from+i-reach) - ready.difficulty)
+			share := c.share[at] + f*(c.share[at+1]-c.share[at])
+			luck := c.luck[at] + f*(c.luck[at+1]-c.luck[at])
+			mean += w * share
+			square += w * (share*share + luck*ready.perPerson)
+		}
+	}
+	return (o.heard() - mean) / math.Sqrt(square-mean*mean+ready.measurement)
+}
+
+// chiSquareLimit is the 99.5 % quantile of χ² with n degrees of freedom, by
+// Wilson and Hilferty (1931): n(1 − 2/9n + z√(2/9n))³.
+func chiSquareLimit(n int) float64 {
+	const z = 2.5758293035489004
+	k := 2 / (9 * float64(n))
+	c := 1 - k + z*math.Sqrt(k)
+	return float64(n) * c * c * c
+}
