@@ -15,9 +15,9 @@ const (
 	SilentBeats                // beats without a stroke, most of all where an off-beat stroke follows
 	Variety                    // how varied the intervals are, in bits to remember
 	Length                     // beats to remember, repeated parts counted less
-	Division                   // how beats are divided, and uneven intervals
+	Unevenness                 // neighbouring intervals in a ratio other than 1:1, 1:2 or 1:4, such as 3:2
+	Division                   // how beats and bars are divided: binary before ternary before unequal
 	Pace                       // quick strokes and a beat outside the comfortable range
-	Metre                      // beats other than two, three or four equal ones that divide by two
 	Sounds                     // changes between body sounds, accents away from the beat
 
 	FeatureCount = 8 // number of features
@@ -30,12 +30,12 @@ type Features [FeatureCount]float64
 // depends on the tempo. The zero Phrase gives zeros.
 func FeaturesOf(p rhythm.Phrase) Features {
 	var w walk
-	w.run(&p)
+	w.run(p)
 	return w.values
 }
 
 var featureNames = [FeatureCount]string{
-	"syncopation", "silent beats", "variety", "length", "division", "pace", "metre", "sounds",
+	"syncopation", "silent beats", "variety", "length", "unevenness", "division", "pace", "sounds",
 }
 
 // String returns the name of the feature in one or two words.
@@ -66,10 +66,10 @@ type causeKind uint8
 
 // The kinds of cause, each with its own words in an explanation.
 const (
-	heldOver       causeKind = iota // an off-beat stroke held over a stronger place
-	silentDownbeat                  // nothing on the beat, a stroke inside it
-	silentBeat                      // nothing in the whole beat
-	silentTail                      // silence after the last stroke
+	heldOver    causeKind = iota // an off-beat stroke held over a stronger place
+	silentStart                  // nothing on the beat, a stroke inside it
+	silentBeat                   // nothing in the whole beat
+	silentTail                   // silence after the last stroke
 	variedIntervals
 	longPhrase
 	fineDivision

@@ -2,11 +2,13 @@ package patterns
 
 import "math"
 
-// Silent beats: a beat with nothing in it, one whose first stroke comes late, and the silence after the last stroke.
+// Costs of silent beats. A beat whose first stroke comes late has to be felt and not heard; a missing first beat of the bar
+// disturbs most (Song et al. 2013). The silence after the last stroke only has to be kept.
 const (
-	silentBeatCost     = 0.5
-	silentDownbeatCost = 1.0
-	silentTailCost     = 0.5
+	silentBeatCost   = 0.25 // nothing in the beat
+	silentStartCost  = 1.0  // a stroke in the beat but none on it
+	missingFirstCost = 0.5  // more, where that is the first beat of the bar
+	silentTailCost   = 0.25
 )
 
 // tail adds the silence from step start, a beat after the last stroke, to the end of the phrase.
@@ -49,4 +51,17 @@ func (b *intervalBag) bits() float64 {
 		sum += b.other * math.Log2(b.total)
 	}
 	return sum
+}
+
+// changeBits is what each change of interval adds to Variety: the order of intervals has to be kept too.
+const changeBits = 0.5
+
+// Beats within the span of memory for rhythm, 7 to 12 onsets with a beat (from memory, no source), cost less than those beyond.
+const (
+	spanBeats = 8.0
+	spanShare = 0.5
+)
+
+func spanLength(beats float64) float64 {
+	return spanShare*min(beats, spanBeats) + max(0, beats-spanBeats)
 }

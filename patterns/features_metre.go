@@ -55,9 +55,11 @@ func (s *shape) insideWeight(inBar, offset, length int) int {
 	return s.weak - 3
 }
 
-// syncopation adds the strength of the stroke at step, in beat i, against the strongest place before the next stroke (until):
-// the difference of their weights where that place is stronger. This is the measure of Longuet-Higgins and Lee with
-// strict comparison; the phrase has an end and does not wrap around.
+// syncopation adds the strength of the stroke at step, in beat i, against the strongest place up to the next beat that passes
+// before the next stroke (until): the difference of their weights where that place is stronger. This is the measure of
+// Longuet-Higgins and Lee with strict comparison, but it looks no further than the next beat: after that, the stroke
+// is the end of a figure rather than an anticipation (Gomez et al. 2005 count such notes half). The phrase has an end and
+// does not wrap around.
 func (w *walk) syncopation(i, inBar, step, until int) {
 	start, end := w.beats[i], w.beats[i+1]
 	if step == start && inBar == 0 {
@@ -81,9 +83,9 @@ func (w *walk) syncopation(i, inBar, step, until int) {
 			parts *= 2
 		}
 	}
-	for k := i + 1; k < len(w.beats)-1 && w.beats[k] < until; k++ {
-		if weight := w.shape.beatWeight(k % w.shape.beats); weight > best {
-			best, at = weight, w.beats[k]
+	if i+2 < len(w.beats) && end < until {
+		if weight := w.shape.beatWeight((inBar + 1) % w.shape.beats); weight > best {
+			best, at = weight, end
 		}
 	}
 	if best > own {
@@ -94,20 +96,20 @@ func (w *walk) syncopation(i, inBar, step, until int) {
 // Costs of a metre; the order is that of the published teaching sequences: equal beats divided by two, by three,
 // bars of five or seven beats, unequal beats (common to the board syllabuses and to Gordon's sequence).
 const (
-	compoundCost = 0.5
-	oddCost      = 1.0
-	additiveCost = 2.0
+	compoundCost = 1.5
+	oddCost      = 2.5
+	additiveCost = 4.5
 )
 
 func (w *walk) metre() {
 	all := w.phrase.Steps()
 	switch {
 	case w.shape.kind == rhythm.Additive:
-		w.add(Metre, additiveMetre, 0, all, additiveCost)
+		w.add(Division, additiveMetre, 0, all, additiveCost)
 	case w.shape.beats >= 5 && w.shape.beats%2 == 1 && w.shape.beats%3 != 0:
-		w.add(Metre, oddMetre, 0, all, oddCost)
+		w.add(Division, oddMetre, 0, all, oddCost)
 	case w.shape.kind == rhythm.Compound && w.offBeat():
-		w.add(Metre, compoundMetre, 0, all, compoundCost)
+		w.add(Division, compoundMetre, 0, all, compoundCost)
 	}
 }
 

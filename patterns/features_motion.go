@@ -22,7 +22,8 @@ func (d *divisionKinds) beat(w *walk, i, inBar, first, next int) {
 	}
 	boxes := length / common
 	ternary := w.shape.ternary>>inBar&1 != 0
-	if cost := divisionCost(boxes, ternary); cost > d.cost {
+	cost := divisionCost(boxes, ternary)
+	if cost > d.cost {
 		d.cost, d.at = cost, i
 	}
 	if boxes == 1 {
@@ -44,35 +45,35 @@ func gcd(a, b int) int {
 	return a
 }
 
-// divisionCost is how hard a beat of that many boxes is. Binary comes before ternary and both before anything else
-// (Drake 1993; the order of the published teaching sequences).
+// divisionCost is how hard a beat of that many equal boxes is, in tiers: binary before ternary (Drake 1993) and both before
+// anything else, in the order of the published teaching sequences.
 func divisionCost(boxes int, ternary bool) float64 {
 	if ternary {
 		switch boxes {
 		case 1:
 			return 0
 		case 3:
-			return 0.5
+			return 0.6
 		case 6:
-			return 1.5
+			return 1.4
 		case 2:
-			return 1.5
+			return 2
 		}
-		return 2.5
+		return 3
 	}
 	switch boxes {
 	case 1:
 		return 0
 	case 2:
-		return 0.4
+		return 0.5
 	case 4:
 		return 1
 	case 3:
-		return 1.5
+		return 2.2
 	case 6, 8:
-		return 2
+		return 2.5
 	}
-	return 2.5
+	return 3
 }
 
 // mixedCost is for hearing binary and ternary divisions in one phrase.
@@ -86,24 +87,24 @@ func (w *walk) divisions() {
 	}
 }
 
-// unevenness is the cost of an interval after another: only 1:1 and 1:2 are copied faithfully (Povel 1981), 1:4 and 1:8 better
+// uneven is the cost of an interval after another: only 1:1 and 1:2 are copied faithfully (Povel 1981), 1:4 and 1:8 better
 // than 1:3 (Wu et al. 2013), and 3:2 is pulled to 2:1.
-func unevenness(a, b int) float64 {
+func uneven(a, b int) float64 {
 	if a < b {
 		a, b = b, a
 	}
 	if a%b != 0 {
-		return 0.4
+		return 1
 	}
 	if ratio := a / b; ratio&(ratio-1) != 0 {
-		return 0.15
+		return 0.25
 	}
 	return 0
 }
 
 // Limits of pace, in seconds.
 const (
-	easyInterval = 0.250 // intervals from here on ask nothing of the hands
+	easyInterval = 0.200 // intervals from here on ask nothing of the hands
 	fastestBeat  = 0.460 // 130 beats a minute
 	slowestBeat  = 0.750 // 80 beats a minute
 )

@@ -23,13 +23,16 @@ type Graded struct {
 // stands; a tier unless the model places the phrase inside that tier already, in which case the model's finer
 // value stays. Where the leader places phrases throughout, the model's scale moves to theirs first: see [Model.Anchor].
 func GradeBank(m *Model, b *Bank) []Graded {
-	m = m.Anchor(b)
 	graded := make([]Graded, len(b.Entries))
 	for i, entry := range b.Entries {
-		g := Graded{Entry: entry, Predicted: m.Difficulty(entry.Phrase)}
-		g.Difficulty, g.SD, g.Pinned = m.place(g.Predicted, entry.Tier, entry.Difficulty)
-		g.Tier = tierAfterPin(g.Difficulty, entry.Tier, entry.Difficulty)
-		graded[i] = g
+		graded[i] = Graded{Entry: entry, Predicted: m.raw(entry.Phrase)}
+	}
+	shift := anchorShift(graded)
+	for i := range graded {
+		g := &graded[i]
+		g.Predicted = clamp(g.Predicted + shift)
+		g.Difficulty, g.SD, g.Pinned = m.place(g.Predicted, g.Entry.Tier, g.Entry.Difficulty)
+		g.Tier = tierAfterPin(g.Difficulty, g.Entry.Tier, g.Entry.Difficulty)
 	}
 	return graded
 }
@@ -65,27 +68,39 @@ const (
 // It only shifts and never stretches, so that one tier stays one logit. Otherwise it returns m itself. Pass the result to
 // whatever else is to be graded on the same scale, such as a repertoire or a call that is not in the bank.
 func (m *Model) Anchor(b *Bank) *Model {
-	var shifts []float64
-	for _, e := range b.Entries {
-		switch {
-		case e.Difficulty > 0:
-			shifts = append(shifts, e.Difficulty-m.Difficulty(e.Phrase))
-		case e.Tier > 0:
-			shifts = append(shifts, float64(e.Tier)-m.Difficulty(e.Phrase))
-		}
+	placed := make([]Graded, len(b.Entries))
+	for i, entry := range b.Entries {
+		placed[i] = Graded{Entry: entry, Predicted: m.raw(entry.Phrase)}
 	}
-	if len(shifts) < anchorEntries || float64(len(shifts)) < anchorShare*float64(len(b.Entries)) {
+	shift := anchorShift(placed)
+	if shift == 0 {
 		return m
-	}
-	slices.Sort(shifts)
-	half := len(shifts) / 2
-	shift := shifts[half]
-	if len(shifts)%2 == 0 {
-		shift = (shifts[half-1] + shifts[half]) / 2
 	}
 	anchored := *m
 	anchored.base += shift
 	return &anchored
+}
+
+// anchorShift is how far the leader's placings lie above the predictions, 0 where they are too few.
+func anchorShift(graded []Graded) float64 {
+	var shifts []float64
+	for i := range graded {
+		switch entry := &graded[i].Entry; {
+		case entry.Difficulty > 0:
+			shifts = append(shifts, entry.Difficulty-graded[i].Predicted)
+		case entry.Tier > 0:
+			shifts = append(shifts, float64(entry.Tier)-graded[i].Predicted)
+		}
+	}
+	if len(shifts) < anchorEntries || float64(len(shifts)) < anchorShare*float64(len(graded)) {
+		return 0
+	}
+	slices.Sort(shifts)
+	half := len(shifts) / 2
+	if len(shifts)%2 == 0 {
+		return (shifts[half-1] + shifts[half]) / 2
+	}
+	return shifts[half]
 }
 
 // GradedPart is one part of a piece on the tier scale.

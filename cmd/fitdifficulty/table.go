@@ -1,0 +1,115 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"clapladder.example/patterns/fit"
+	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/measure"
+)
+
+// tableRow is one predictor on all data sets. NaN stands for undefined on some phrase of the set.
+type tableRow struct {
+	name                              string
+	rating, grade, pass, index, later float64
+	metric                            float64 // AUC
+}
+
+// table compares the model with every single measure, best first by the mean of what people did and said.
+func (r *report) table() {
+	rows := []tableRow{r.modelRow()}
+	for _, m := range measure.All() {
+		rows = append(rows, r.measureRow(m.Name, func(p rhythm.Phrase) float64 {
+			v, err := m.Of(p)
+			if err != nil {
+				return math.NaN()
+			}
+			return v
+		}))
+	}
+	rows = append(rows, r.measureRow("Length in beats", func(p rhythm.Phrase) float64 { return float64(p.Beats()) }),
+		r.measureRow("Strokes", func(p rhythm.Phrase) float64 { return float64(len(p.Strokes())) }))
+	slices.SortStableFunc(rows, func(a, b tableRow) int { return cmp.Compare(b.worth(), a.worth()) })
+	r.printf("\nOur model against each single measure: Spearman's rho (metric: AUC), harder positive; - where undefined\n")
+	r.printf("Ours predicts ratings and clap-backs that its fit had not seen; a single measure has nothing to fit.\n\n")
+	r.printf("| predictor | ratings, 35 | clap-back grade | clap-back pass | metric AUC | F&R index | Essens ratings |\n|---|---|---|---|---|---|---|\n")
+	for _, row := range rows {
+		r.printf("| %s | %s | %s | %s | %s | %s | %s |\n", row.name, figure(row.rating), figure(row.grade), figure(row.pass),
+			figure(row.metric), figure(row.index), figure(row.later))
+	}
+}
+
+// worth is the mean over ratings, grades and passes; undefined counts 0.
+func (t tableRow) worth() float64 {
+	sum := 0.0
+	for _, v := range []float64{t.rating, t.grade, t.pass} {
+		if !math.IsNaN(v) {
+			sum += v / 3
+		}
+	}
+	return sum
+}
+
+func figure(v float64) string {
+	if math.IsNaN(v) {
+		return "-"
+	}
+	return fmt.Sprintf("%.2f", v)
+}
+
+func (r *report) modelRow() tableRow {
+	row := tableRow{name: "**this model**", grade: math.NaN(), pass: math.NaN()}
+	row.rating, _, _ = fit.Correlate(fit.LeaveOneRatingOut(r.data, r.settings))
+	if len(r.data.Results) > 0 {
+		results := fit.LeaveOneResultOut(r.data, r.settings)
+		row.grade, _, _ = fit.Correlate(fit.ByGrade(results))
+		row.pass, _, _ = fit.Correlate(fit.ByPass(results))
+	}
+	row.metric, _ = r.data.MetricAUC(r.fitted)
+	row.index, _, _ = fit.Correlate(fit.Predict(r.fitted, r.data.Index))
+	row.later, _, _ = fit.Correlate(fit.Predict(r.fitted, r.data.Later))
+	return row
+}
+
+func (r *report) measureRow(name string, of func(rhythm.Phrase) float64) tableRow {
+	row := tableRow{name: name, rating: rhoOf(r.data.Ratings, of), index: rhoOf(r.data.Index, of), later: rhoOf(r.data.Later, of)}
+	row.grade, row.pass = math.NaN(), math.NaN()
+	if len(r.data.Results) > 0 {
+		grades, passes := make([]fit.Item, len(r.data.Results)), make([]fit.Item, len(r.data.Results))
+		for i, result := range r.data.Results {
+			grades[i], passes[i] = result.Item, result.Item
+			grades[i].Value, passes[i].Value = -result.Grade, -result.Passed/result.Tried
+		}
+		row.grade, row.pass = rhoOf(grades, of), rhoOf(passes, of)
+	}
+	var simple, complex []float64
+	for _, item := range r.data.Metric {
+		v := of(item.Phrase)
+		if math.IsNaN(v) {
+			row.metric = math.NaN()
+			return row
+		}
+		if item.Group == "metric_simple" {
+			simple = append(simple, v)
+		} else {
+			complex = append(complex, v)
+		}
+	}
+	row.metric = fit.AUC(simple, complex)
+	return row
+}
+
+func rhoOf(items []fit.Item, of func(rhythm.Phrase) float64) float64 {
+	var x, y []float64
+	for _, item := range items {
+		v := of(item.Phrase)
+		if math.IsNaN(v) {
+			return v
+		}
+		x, y = append(x, v), append(y, item.Value)
+	}
+	return fit.Spearman(x, y)
+}

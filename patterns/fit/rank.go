@@ -1,0 +1,116 @@
+package fit
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"gonum.org/v1/gonum/stat"
+)
+
+// Ranks gives each value its place in the order, from 1; equal values share the mean of their places.
+func Ranks(values []float64) []float64 {
+	order := make([]int, len(values))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		switch {
+		case values[a] < values[b]:
+			return -1
+		case values[a] > values[b]:
+			return 1
+		}
+		return 0
+	})
+	ranks := make([]float64, len(values))
+	for from := 0; from < len(order); {
+		to := from
+		for to < len(order) && values[order[to]] == values[order[from]] {
+			to++
+		}
+		for _, i := range order[from:to] {
+			ranks[i] = float64(from+to+1) / 2
+		}
+		from = to
+	}
+	return ranks
+}
+
+// Spearman is the rank correlation with ties sharing ranks: the product-moment correlation of ranks. It is 0
+// where one side does not vary.
+func Spearman(x, y []float64) float64 {
+	rho := stat.Correlation(Ranks(x), Ranks(y), nil)
+	if math.IsNaN(rho) {
+		return 0
+	}
+	return rho
+}
+
+// KendallB is Kendall's tau-b: concordant minus discordant pairs, over the root of the product of the pairs
+// untied in x and those untied in y. It is 0 where one side does not vary.
+func KendallB(x, y []float64) float64 {
+	var balance, untiedX, untiedY float64
+	for i := range x {
+		for j := range i {
+			a, b := sign(x[i]-x[j]), sign(y[i]-y[j])
+			balance += a * b
+			untiedX += a * a
+			untiedY += b * b
+		}
+	}
+	if untiedX == 0 || untiedY == 0 {
+		return 0
+	}
+	return balance / math.Sqrt(untiedX*untiedY)
+}
+
+func sign(v float64) float64 {
+	switch {
+	case v > 0:
+		return 1
+	case v < 0:
+		return -1
+	}
+	return 0
+}
+
+// AUC is the chance that a value of high is above one of low, ties counting half: the area under the receiver operating
+// characteristic.
+func AUC(low, high []float64) float64 {
+	sum := 0.0
+	for _, h := range high {
+		for _, l := range low {
+			sum += (1 + sign(h-l)) / 2
+		}
+	}
+	return sum / float64(len(low)*len(high))
+}
+
+// Interval is a 90 per cent percentile bootstrap interval of a statistic of n cases: of 2000 resamples with
+// replacement, the 5th and 95th percentile. The seed is fixed.
+func Interval(n int, statistic func(cases []int) float64) (low, high float64) {
+	const resamples = 2000
+	random := rand.New(rand.NewPCG(1, 2))
+	values := make([]float64, resamples)
+	cases := make([]int, n)
+	for i := range values {
+		for k := range cases {
+			cases[k] = random.IntN(n)
+		}
+		values[i] = statistic(cases)
+	}
+	slices.Sort(values)
+	return stat.Quantile(0.05, stat.Empirical, values, nil), stat.Quantile(0.95, stat.Empirical, values, nil)
+}
+
+// SpearmanInterval is the bootstrap interval of Spearman over pairs.
+func SpearmanInterval(x, y []float64) (low, high float64) {
+	return Interval(len(x), func(cases []int) float64 {
+		a, b := make([]float64, len(cases)), make([]float64, len(cases))
+		for i, c := range cases {
+			a[i], b[i] = x[c], y[c]
+		}
+		return Spearman(a, b)
+	})
+}
