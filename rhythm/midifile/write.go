@@ -1,0 +1,185 @@
+package midifile
+
+import (
+	"fmt"
+	"io"
+
+	"clapladder.example/rhythm"
+	"gitlab.com/gomidi/midi/v2"
+	"gitlab.com/gomidi/midi/v2/smf"
+)
+
+// Keys of the percussion channel, General MIDI 1.
+const (
+	keyClap  = 39 // hand clap
+	keyStamp = 36 // bass drum
+	keyPat   = 41 // low floor tom
+	keySnap  = 37 // side stick
+	keyHigh  = 76 // high wood block: first of the count-in
+	keyLow   = 77 // low wood block: the other beats
+)
+
+var keys = [...]uint8{rhythm.Clap: keyClap, rhythm.Stamp: keyStamp, rhythm.Pat: keyPat, rhythm.Snap: keySnap}
+
+const (
+	plainVelocity  = 88
+	accentVelocity = 120
+	accentFrom     = 112 // notes from here on are accented
+	countVelocity  = 80
+	usualTicks     = 480 // a quarter note
+	maxTicks       = 0x7fff
+)
+
+// Texts that [Read] understands.
+const (
+	markCountIn = "count-in"
+	markPhrase  = "phrase"
+	markAnswer  = "answer"
+	markEnd     = "end"
+	textMeter   = "meter "
+)
+
+// WriteOptions choose what is around the phrase. The zero value is one bar of count-in and no room for an answer.
+type WriteOptions struct {
+	NoCountIn bool   // leave out the bar of count-in
+	Answer    bool   // leave as many silent bars after the phrase as it has, for the group's answer
+	Title     string // name of the phrase's track; empty or a word for a count-in: "phrase"
+}
+
+// Write writes the phrase as a Standard MIDI File with its tempo and metre. Sounds, accents and the exact places are kept: [Read]
+// gives an equal phrase, its tempo to a hundredth. It fails only where w does.
+func Write(w io.Writer, p rhythm.Phrase, opts WriteOptions) error {
+	if p.IsZero() {
+		return fmt.Errorf("there is no phrase to write")
+	}
+	s := sheet{phrase: p, perQuarter: ticksPerQuarter(p.StepsPerQuarter())}
+	if !opts.NoCountIn {
+		s.start = s.ticks(p.BarSteps())
+	}
+	s.end = s.start + s.ticks(p.Steps())
+	s.close = s.end
+	if opts.Answer {
+		s.close += s.ticks(p.Steps())
+	}
+	file := smf.NewSMF1()
+	file.TimeFormat = smf.MetricTicks(s.perQuarter)
+	tracks := []smf.Track{s.conductor(opts)}
+	if !opts.NoCountIn {
+		tracks = append(tracks, s.countIn())
+	}
+	tracks = append(tracks, s.strokes(opts.Title))
+	for _, track := range tracks {
+		if err := file.Add(track); err != nil {
+			return err
+		}
+	}
+	_, err := file.WriteTo(w)
+	return err
+}
+
+// ticksPerQuarter is 480 or the smallest larger number on which every step is a whole number of ticks. Grids too fine for
+// the format get the largest multiple of 1 to 12 that it has; strokes then lie to half a tick.
+func ticksPerQuarter(steps int) int {
+	for ticks := steps; ticks <= maxTicks; ticks += steps {
+		if ticks >= usualTicks {
+			return ticks
+		}
+	}
+	return 27720
+}
+
+// sheet lays the phrase out in ticks.
+type sheet struct {
+	phrase            rhythm.Phrase
+	perQuarter        int
+	start, end, close int64 // of the phrase, and of the file
+}
+
+// ticks is the nearest tick to a step of the phrase.
+func (s sheet) ticks(step int) int64 {
+	steps := int64(s.phrase.StepsPerQuarter())
+	return (2*int64(step)*int64(s.perQuarter) + steps) / (2 * steps)
+}
+
+// conductor is the track of tempo, metre and markers.
+func (s sheet) conductor(opts WriteOptions) smf.Track {
+	meter := s.phrase.Meter()
+	l := line{}
+	l.add(0, smf.MetaText(textMeter+meter.String()))
+	l.add(0, smf.MetaTimeSig(uint8(meter.Count()), uint8(meter.Unit()), clocks(meter), 8))
+	l.add(0, smf.MetaTempo(s.phrase.Tempo()*meter.TempoQuarters()))
+	if !opts.NoCountIn {
+		l.add(0, smf.MetaMarker(markCountIn))
+	}
+	l.add(s.start, smf.MetaMarker(markPhrase))
+	if opts.Answer {
+		l.add(s.end, smf.MetaMarker(markAnswer))
+	}
+	l.add(s.close, smf.MetaMarker(markEnd))
+	return l.closed(s.close)
+}
+
+// clocks is the number of MIDI clocks, 24 a quarter note, from beat to beat: 24 in 4/4, 36 in 6/8. Unequal beats have no such
+// number; a quarter stands in.
+func clocks(m rhythm.Meter) uint8 {
+	if m.Kind() == rhythm.Additive {
+		return 24
+	}
+	return uint8(min(255, 96*m.BeatUnits(0)/m.Unit()))
+}
+
+func (s sheet) countIn() smf.Track {
+	l := line{}
+	l.add(0, smf.MetaTrackSequenceName(markCountIn))
+	for i, step := range s.phrase.BeatSteps()[:s.phrase.Meter().Beats()] {
+		key := uint8(keyLow)
+		if i == 0 {
+			key = keyHigh
+		}
+		l.stroke(s.ticks(step), s.ticks(s.phrase.BeatSteps()[i+1]), key, countVelocity)
+	}
+	return l.closed(s.close)
+}
+
+func (s sheet) strokes(title string) smf.Track {
+	if title == "" || countsIn(title) {
+		title = markPhrase
+	}
+	l := line{}
+	l.add(0, smf.MetaTrackSequenceName(title))
+	strokes := s.phrase.Strokes()
+	for i, stroke := range strokes {
+		velocity := uint8(plainVelocity)
+		if stroke.Accent {
+			velocity = accentVelocity
+		}
+		next := s.phrase.Steps()
+		if i+1 < len(strokes) {
+			next = strokes[i+1].Step
+		}
+		l.stroke(s.start+s.ticks(stroke.Step), s.start+s.ticks(next), keys[stroke.Sound], velocity)
+	}
+	return l.closed(s.close)
+}
+
+// line is a track under construction at absolute ticks.
+type line struct {
+	track smf.Track
+	at    int64
+}
+
+func (l *line) add(at int64, message []byte) {
+	l.track.Add(uint32(at-l.at), message)
+	l.at = at
+}
+
+// stroke adds a short note that ends before the next one.
+func (l *line) stroke(at, next int64, key, velocity uint8) {
+	l.add(at, midi.NoteOn(percussion, key, velocity))
+	l.add(at+max(1, min(next-at, usualTicks/8)-1), midi.NoteOff(percussion, key))
+}
+
+func (l *line) closed(at int64) smf.Track {
+	l.track.Close(uint32(max(0, at-l.at)))
+	return l.track
+}
