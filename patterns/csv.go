@@ -119,9 +119,16 @@ func (s *source) failCSV(err *csv.ParseError, skipped int) {
 	}
 }
 
+// maxColumns bounds the columns of a sheet; spreadsheets may add a few empty ones.
+const maxColumns = 100
+
 // header reads the names of the columns. It reports whether the rows can be understood.
 func (sh *sheet) header(s *source, cells []value, known []string) bool {
 	example := "write a first line " + strings.Join(known, ",")
+	if len(cells) > maxColumns {
+		s.fail(cells[maxColumns].start, fmt.Sprintf("more than %d columns", maxColumns), example)
+		return false
+	}
 	found := false
 	for _, cell := range cells {
 		_, meant := meantKey(cell.text, known)
@@ -175,9 +182,12 @@ func cellEnd(text []byte, at int, separator rune) int {
 		}
 		return len(text)
 	}
-	end := lineEnd(text, at)
-	if i := bytes.IndexRune(text[at:end], separator); i >= 0 {
-		return at + i
+	end := at
+	for end < len(text) && text[end] != byte(separator) && text[end] != '\n' {
+		end++
+	}
+	if end > at && end < len(text) && text[end] == '\n' && text[end-1] == '\r' {
+		end--
 	}
 	return end
 }
@@ -278,8 +288,7 @@ func (sh *sheet) same(s *source, first, later *table) {
 			continue
 		}
 		if before, _ := first.field(f.key); strings.TrimSpace(before.value.text) != text {
-			line, _ := s.position(first.at)
-			s.fail(f.value.start, f.key+" differs from that of the piece's first row, line "+fmt.Sprint(line), "leave the cell empty or write the same")
+			s.fail(f.value.start, fmt.Sprintf("%s differs from that of the piece's first row, line %d", f.key, s.lineAt(first.at)), "leave the cell empty or write the same")
 		}
 	}
 }

@@ -203,7 +203,11 @@ func jsonList(rest []byte) bool {
 		return true
 	case '[': // [[phrase]] is TOML, [["gangway", …]] is not
 		inner := bytes.TrimSpace(rest[1:])
-		return len(inner) == 0 || inner[0] == '{' || inner[0] == '[' || inner[0] == '"' && !bytes.Contains(rest[:lineEnd(rest, 0)], []byte("]]"))
+		if len(inner) == 0 || inner[0] != '"' {
+			return len(inner) == 0 || inner[0] == '{' || inner[0] == '['
+		}
+		after := bytes.TrimSpace(inner[stringEnd(inner, 0):])
+		return len(after) == 0 || after[0] != ']'
 	}
 	return false
 }

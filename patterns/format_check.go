@@ -46,10 +46,8 @@ func (c *checker) keys(t *table, noun string, known []string) {
 			advice = "write it below [[piece.part]]"
 		}
 		c.source.fail(f.at, fmt.Sprintf("a %s has no key %q", noun, cut(f.key)), advice)
-		if meant {
-			if _, given := t.field(key); !given {
-				t.fields[i].key, t.index = key, nil
-			}
+		if _, given := t.field(key); meant && !given {
+			t.fields[i].key = key
 		}
 	}
 }
@@ -154,7 +152,7 @@ func (c *checker) id(t *table, noun string, taken map[string]int) string {
 			fmt.Sprintf("write letters, digits and hyphens, at most %d, for example %s", maxID, quoteTOML(idFrom(id))))
 		return id
 	}
-	line, _ := c.source.position(v.start)
+	line := c.source.lineAt(v.start)
 	if first, dup := taken[strings.ToLower(id)]; dup {
 		c.source.fail(v.start, fmt.Sprintf("id %q is taken by the %s on line %d", id, noun, first),
 			"write another one, for example "+quoteTOML(freeID(id, taken)))
@@ -267,6 +265,9 @@ func (c *checker) rhythm(t *table, meter rhythm.Meter, tempo float64) rhythm.Phr
 		return rhythm.Phrase{}
 	}
 	for _, r := range remarks {
+		if len(c.source.remarks) == maxProblems {
+			break
+		}
 		c.source.remark(c.offset(v, characterAt(v.text, r.Line, r.Column)), r.Text)
 	}
 	return phrase

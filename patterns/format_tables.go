@@ -118,7 +118,7 @@ func (c *checker) entry(t *table, taken map[string]int) Entry {
 		Notes:      c.line(t, "notes", maxNotes, true),
 	}
 	e.Phrase = c.rhythm(t, c.meter(t), c.tempo(t, rhythm.DefaultTempo))
-	e.Line, _ = c.source.position(t.at)
+	e.Line = c.source.lineAt(t.at)
 	if e.Name == "" {
 		e.Name = e.ID
 	}
@@ -182,7 +182,7 @@ func (c *checker) piece(t *table, parts []*table, taken map[string]int) Piece {
 		Tier:  int(c.number(t, "tier", 1, maxTier, true)),
 		Tags:  c.tags(t),
 	}
-	p.Line, _ = c.source.position(t.at)
+	p.Line = c.source.lineAt(t.at)
 	if p.Name == "" {
 		p.Name = p.ID
 	}
@@ -216,7 +216,7 @@ func (c *checker) part(t *table, meter rhythm.Meter, tempo float64) Part {
 	}
 	c.require(t, "part", "rhythm")
 	part := Part{Name: c.line(t, "name", maxName, false)}
-	part.Line, _ = c.source.position(t.at)
+	part.Line = c.source.lineAt(t.at)
 	if v, ok := c.text(t, "role"); ok {
 		if err := part.Role.UnmarshalText([]byte(strings.ToLower(strings.TrimSpace(v.text)))); err != nil {
 			c.source.fail(v.start, fmt.Sprintf("%q is not a role", cut(v.text)), `write "core", "support" or "lead"`)

@@ -16,12 +16,9 @@ type Problem struct {
 
 // String is one line: place, what is wrong, what to write instead.
 func (p Problem) String() string {
-	text := p.Message
+	text := place("", p) + p.Message
 	if p.Advice != "" {
 		text += "; " + p.Advice
-	}
-	if p.Line > 0 {
-		return fmt.Sprintf("%d:%d: %s", p.Line, p.Column, text)
 	}
 	return text
 }
@@ -30,11 +27,7 @@ func (p Problem) String() string {
 // fault with a caret, and what to write instead. It ends with a line break.
 func (p Problem) Detail(name string) string {
 	var b strings.Builder
-	b.WriteString(name)
-	if p.Line > 0 {
-		fmt.Fprintf(&b, ":%d:%d", p.Line, p.Column)
-	}
-	fmt.Fprintf(&b, ": %s\n", p.Message)
+	b.WriteString(place(name, p) + p.Message + "\n")
 	for line := range strings.Lines(p.Excerpt) {
 		b.WriteString("    " + strings.TrimRight(line, "\n") + "\n")
 	}
@@ -53,13 +46,8 @@ type FileError struct {
 
 // Error is one line: the first problem with its place and advice, and how to see the others.
 func (e *FileError) Error() string {
-	text := e.Problems[0].String()
-	switch {
-	case e.Name != "" && e.Problems[0].Line > 0:
-		text = e.Name + ":" + text
-	case e.Name != "":
-		text = e.Name + ": " + text
-	}
+	text := strings.TrimPrefix(e.Problems[0].String(), place("", e.Problems[0]))
+	text = place(e.Name, e.Problems[0]) + text
 	if more := len(e.Problems) - 1; more > 0 {
 		text += fmt.Sprintf(" (%d more: clapladder check %s)", more, quoteArgument(e.Name))
 	}
@@ -73,6 +61,19 @@ func (e *FileError) Detail() string {
 		details[i] = p.Detail(e.Name)
 	}
 	return strings.Join(details, "\n")
+}
+
+// place is "bank.toml:3:7: ", without what isn't known.
+func place(name string, p Problem) string {
+	switch {
+	case p.Line > 0 && name != "":
+		return fmt.Sprintf("%s:%d:%d: ", name, p.Line, p.Column)
+	case p.Line > 0:
+		return fmt.Sprintf("%d:%d: ", p.Line, p.Column)
+	case name != "":
+		return name + ": "
+	}
+	return ""
 }
 
 // quoteArgument makes a file name safe to paste into a shell.

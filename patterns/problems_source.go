@@ -68,11 +68,33 @@ func (s *source) line(n int) string {
 
 func (s *source) problem(offset int, message, advice string) Problem {
 	line, column := s.position(offset)
-	text, ok := s.shown[line]
-	if !ok {
-		text = s.line(line)
+	text, at := s.around(offset, line, column)
+	return Problem{Line: line, Column: column, Message: message, Advice: advice, Excerpt: excerpt(text, at)}
+}
+
+// around is the line that holds an offset and the column in it, or of a very long line the stretch around the offset and
+// the column in that.
+func (s *source) around(offset, line, column int) (text string, at int) {
+	const most = 4096 // bytes; several times what an excerpt shows
+	start, end := s.lines[line-1], len(s.text)
+	if line < len(s.lines) {
+		end = s.lines[line] - 1
 	}
-	return Problem{Line: line, Column: column, Message: message, Advice: advice, Excerpt: excerpt(text, column)}
+	if end-start <= most {
+		if text, ok := s.shown[line]; ok {
+			return text, column
+		}
+		return strings.TrimSuffix(string(s.text[start:end]), "\r"), column
+	}
+	offset = min(max(offset, start), end)
+	from, to := max(start, offset-most/2), min(end, offset+most/2)
+	for from > start && !utf8.RuneStart(s.text[from]) {
+		from--
+	}
+	for to < end && !utf8.RuneStart(s.text[to]) {
+		to++
+	}
+	return string(s.text[from:to]), utf8.RuneCount(s.text[from:offset]) + 1
 }
 
 // fail notes a problem at an offset.
@@ -88,9 +110,7 @@ func (s *source) failWhole(message, advice string) {
 }
 
 func (s *source) remark(offset int, message string) {
-	if len(s.remarks) < maxProblems {
-		s.remarks = append(s.remarks, s.problem(offset, message, ""))
-	}
+	s.remarks = append(s.remarks, s.problem(offset, message, ""))
 }
 
 // err is nil where nothing was found.

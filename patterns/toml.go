@@ -47,23 +47,9 @@ type table struct {
 	at     int    // offset of the header
 	fields []field
 	lost   map[string]bool // keys on lines that could not be read
-	index  map[string]int  // of fields, once there are many
 }
 
 func (t *table) field(key string) (field, bool) {
-	if t.index == nil && len(t.fields) > 16 {
-		t.index = make(map[string]int, len(t.fields))
-		for i, f := range t.fields {
-			t.index[f.key] = i
-		}
-	}
-	if t.index != nil {
-		i, ok := t.index[key]
-		if !ok {
-			return field{}, false
-		}
-		return t.fields[i], true
-	}
 	for _, f := range t.fields {
 		if f.key == key {
 			return f, true
@@ -84,11 +70,11 @@ func (t *table) lose(key string) {
 // A line that can't be read is noted as a problem and left out, so that everything else is checked too.
 func readTOML(s *source) []*table {
 	straighten(s)
-	r := tomlReader{source: s, tables: []*table{{}}}
+	r := tomlReader{source: s, tables: []*table{{}}, names: map[string]bool{}}
 	parser := unstable.Parser{KeepComments: true} // so that every line with something on it is an expression
 	for at := 0; at < len(s.text); {
 		next := r.read(&parser, at)
-		if parser.Error() == nil {
+		if parser.Error() == nil || len(s.problems) > maxProblems {
 			break
 		}
 		at = r.recover(parser.Error(), next)
@@ -111,9 +97,13 @@ func checkWhole(s *source) {
 	}
 }
 
+// maxNames bounds the kinds of table in a file; ours have two.
+const maxNames = 100
+
 type tomlReader struct {
 	source *source
 	tables []*table
+	names  map[string]bool // of tables so far
 	parser *unstable.Parser
 	base   int // offset of what the parser reads
 }
@@ -131,7 +121,11 @@ func (r *tomlReader) read(parser *unstable.Parser, at int) int {
 		switch e.Kind {
 		case unstable.Table, unstable.ArrayTable:
 			name, start, end := r.key(e.Key())
-			r.tables = append(r.tables, &table{name: name, many: e.Kind == unstable.ArrayTable, at: r.bracket(start)})
+			t := &table{name: name, many: e.Kind == unstable.ArrayTable, at: r.bracket(start)}
+			if r.names[name] = true; len(r.names) > maxNames {
+				r.source.fail(t.at, fmt.Sprintf("more than %d kinds of table", maxNames), "take the others out")
+			}
+			r.tables = append(r.tables, t)
 			next = nextLine(r.source.text, end)
 		case unstable.KeyValue:
 			f := r.field(e)
@@ -160,20 +154,27 @@ func (r *tomlReader) bracket(at int) int {
 	return at
 }
 
+// maxKeyParts bounds dotted keys; ours have two.
+const maxKeyParts = 8
+
 // key joins the parts of a key and says where it begins and ends.
 func (r *tomlReader) key(parts unstable.Iterator) (name string, start, end int) {
-	start = -1
-	for parts.Next() {
+	var names []string
+	count := 0
+	for ; parts.Next(); count++ {
 		n := parts.Node()
-		if start < 0 {
+		if count == 0 {
 			start = r.base + int(n.Raw.Offset)
-		} else {
-			name += "."
 		}
-		name += string(n.Data)
+		if count < maxKeyParts {
+			names = append(names, string(n.Data))
+		}
 		end = r.base + int(n.Raw.Offset+n.Raw.Length)
 	}
-	return name, start, end
+	if count > maxKeyParts {
+		r.source.fail(start, fmt.Sprintf("a key of %d parts", count), "take it out")
+	}
+	return strings.Join(names, "."), start, end
 }
 
 func (r *tomlReader) field(e *unstable.Node) field {
@@ -224,17 +225,20 @@ func (r *tomlReader) value(n *unstable.Node, at int) value {
 	return v
 }
 
+// maxFields bounds the keys of a table; ours have ten.
+const maxFields = 100
+
 // add puts a field into a table.
 func (r *tomlReader) add(t *table, f field) {
 	if first, ok := t.field(f.key); ok {
-		line, _ := r.source.position(first.at)
-		r.source.fail(f.at, fmt.Sprintf("%s is given twice, first on line %d", f.key, line), "take one of them out")
+		r.source.fail(f.at, fmt.Sprintf("%s is given twice, first on line %d", f.key, r.source.lineAt(first.at)), "take one of them out")
+		return
+	}
+	if len(t.fields) == maxFields {
+		r.source.fail(f.at, fmt.Sprintf("more than %d keys", maxFields), "take the others out")
 		return
 	}
 	t.fields = append(t.fields, f)
-	if t.index != nil {
-		t.index[f.key] = len(t.fields) - 1
-	}
 }
 
 // flatten puts tables written as a list in braces, as in phrase = [{…}], after the table that holds them, as if each had
@@ -259,7 +263,7 @@ func flatten(tables []*table) []*table {
 			flat = append(flat, flatten(inner)...)
 		}
 		if len(kept) < len(t.fields) {
-			t.fields, t.index = kept, nil
+			t.fields = kept
 		}
 	}
 	return flat
