@@ -19,21 +19,21 @@ import (
 // simulate plays groups of a condition, with a fixed seed for each, and
 // compares after each of the given numbers of rounds. Groups are divided among
 // the processors; the sums do not depend on how many there are.
-func simulate(w world, c condition, groups int, after []int) ([]tally, error) {
+func simulate(w world, c condition, groups int, after []int) ([]comparison, error) {
 	scorer, err := NewScorer(Noise{ShareSD: c.noise, DifficultySD: c.difficultyError, People: c.people}, DefaultComfort)
 	if err != nil {
 		return nil, err
 	}
 	const lot = 50
 	lots := (groups + lot - 1) / lot
-	results := make([][]tally, lots)
+	results := make([][]comparison, lots)
 	failures := make([]error, lots)
 	var wait sync.WaitGroup
 	next := make(chan int)
 	for range runtime.GOMAXPROCS(0) {
 		wait.Go(func() {
 			for l := range next {
-				results[l] = make([]tally, len(after))
+				results[l] = make([]comparison, len(after))
 				for g := l * lot; g < min((l+1)*lot, groups); g++ {
 					rng := rand.New(rand.NewPCG(uint64(g), 20))
 					err := play(rng, w, c, scorer, after[len(after)-1], func(round int, truth crowd, p *Posterior) {
@@ -53,7 +53,7 @@ func simulate(w world, c condition, groups int, after []int) ([]tally, error) {
 	}
 	close(next)
 	wait.Wait()
-	total := make([]tally, len(after))
+	total := make([]comparison, len(after))
 	for l := range lots {
 		if failures[l] != nil {
 			return nil, failures[l]
@@ -66,7 +66,7 @@ func simulate(w world, c condition, groups int, after []int) ([]tally, error) {
 }
 
 // A short look at two conditions guards what the long benchmark shows in full.
-// The limits leave three standard errors of 150 groups.
+// The limits leave three standard errors of 120 groups.
 func TestEstimateIsCalibrated(t *testing.T) {
 	for _, c := range []condition{
 		{25, "normal", 0.5, 0.10},
@@ -74,7 +74,7 @@ func TestEstimateIsCalibrated(t *testing.T) {
 	} {
 		t.Run(c.String(), func(t *testing.T) {
 			t.Parallel()
-			result, err := simulate(world{tiers: 9}, c, 150, []int{4, 8})
+			result, err := simulate(world{tiers: 9}, c, 120, []int{4, 8})
 			require.NoError(t, err)
 			for _, r := range result {
 				assert.InDelta(t, 0.91, r.rate(r.covered), 0.075, "coverage of the 90 %% interval")
@@ -111,7 +111,7 @@ func BenchmarkCalibration(b *testing.B) {
 	for b.Loop() {
 		fmt.Printf("\n%d groups a condition, %+v\n", groups, w)
 		fmt.Println("cover, pool: 90 % intervals of room and pool; (of …): best possible exact; ece, ece1: calibration error of all tiers' chances, of the stated tier's")
-		var pooled tally
+		var pooled comparison
 		low, high, worst := 1.0, 0.0, 0.0
 		for _, c := range conditions() {
 			if !strings.Contains(c.String(), os.Getenv("CALIBRATION_ONLY")) {
@@ -170,4 +170,4 @@ func number(name string, otherwise float64) float64 {
 	return otherwise
 }
 
-func rootMean(t *tally) float64 { return math.Sqrt(t.square / float64(t.groups)) }
+func rootMean(t *comparison) float64 { return math.Sqrt(t.square / float64(t.groups)) }

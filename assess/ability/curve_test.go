@@ -28,7 +28,8 @@ func TestCurveOfOnePersonIsTwoParameterLogistic(t *testing.T) {
 		},
 		{
 			"chapter 2", 1, 0.5,
-			[]float64{0.1192, 0.1824, 0.2689, 0.3775, 0.5, 0.6225, 0.7311}, nil,
+			[]float64{0.1192, 0.1824, 0.2689, 0.3775, 0.5, 0.6225, 0.7311},
+			nil,
 		},
 	} {
 		t.Run(tc.name, func(t *testing.T) {

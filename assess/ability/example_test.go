@@ -27,8 +27,8 @@ func ExampleEstimate() {
 	fmt.Printf("a phrase of difficulty 4: %.0f %% expected, enough of them with chance %.2f\n", 100*r.Share(4), r.ChanceManaged(4, 0.7))
 	// Output:
 	// level 5.2, 90 % between 4.5 and 6.0, people some spread
-	// comfort tier 4, chance 0.53
-	// a phrase of difficulty 4: 71 % expected, enough of them with chance 0.55
+	// comfort tier 4, chance 0.54
+	// a phrase of difficulty 4: 71 % expected, enough of them with chance 0.56
 }
 
 func ExampleSession() {
@@ -52,7 +52,7 @@ func ExampleSession() {
 	// Output:
 	// gangway  level 5.8 ± 1.5
 	// mainsail level 6.0 ± 1.3
-	// fender   level 5.4 ± 0.8
+	// fender   level 5.3 ± 0.8
 	// ebb tide level 5.2 ± 0.6, comfort tier 4
 	// bowline  level 5.2 ± 0.5, comfort tier 4
 }
@@ -77,7 +77,7 @@ func ExampleBestNext() {
 	}
 	fmt.Printf("call the phrase of difficulty %.1f: %.0f %% are expected to get it\n", next.Difficulty, 100*next.Share)
 	// Output:
-	// call the phrase of difficulty 7.0: 33 % are expected to get it
+	// call the phrase of difficulty 7.0: 32 % are expected to get it
 }
 
 // Without a recorder the leader's ear is enough.

@@ -76,7 +76,7 @@ func TestPosteriorAgainstBruteForce(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 5))
 	normal := func(z float64) float64 { return math.Erfc(-z/math.Sqrt2) / 2 }
 	var sum, level, square, spread, tier4 float64
-	for range 120_000 {
+	for range 80_000 {
 		m := 5 + 2*rng.NormFloat64()
 		s := 1.2 * math.Exp(0.5*rng.NormFloat64())
 		a := 0.0

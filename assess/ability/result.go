@@ -40,7 +40,8 @@ func checkComfort(share float64) error { return within("comfort share", share, 0
 
 // Result is what is known of a group. Its figures are given for any number of
 // rounds; below MinRounds usable ones they are mostly prior and Stated is
-// false, and then neither tier nor level should be shown.
+// false, and then neither tier nor level should be shown. The zero value is not
+// usable.
 type Result struct {
 	Rounds int  // usable rounds
 	Stated bool // enough rounds to state a tier

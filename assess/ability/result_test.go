@@ -63,6 +63,7 @@ func TestHarderOrMoreIsLessLikely(t *testing.T) {
 	}
 	assert.InDelta(t, 1, r.ChanceManaged(-20, 0.7), 1e-6)
 	assert.InDelta(t, 0, r.ChanceManaged(30, 0.7), 1e-6)
+	assert.Equal(t, r.ChanceManaged(4, 0.7), r.Posterior().ChanceManaged(4, math.NaN(), 0.7), "no SD is an exact difficulty")
 }
 
 func TestUnsureDifficultyPullsTheChanceToTheMiddle(t *testing.T) {
@@ -156,7 +157,7 @@ func TestWarnings(t *testing.T) {
 
 func TestFewRoundsSaysHowManyMore(t *testing.T) {
 	for heard, want := range []string{
-		"Only no usable rounds: no tier is stated below 4. Call 4 more phrases.",
+		"No usable round: no tier is stated below 4. Call 4 more phrases.",
 		"Only 1 usable round: no tier is stated below 4. Call 3 more phrases.",
 		"Only 2 usable rounds: no tier is stated below 4. Call 2 more phrases.",
 		"Only 3 usable rounds: no tier is stated below 4. Call 1 more phrase.",
@@ -201,8 +202,12 @@ func TestNonsenseIsRefusedWithOneLine(t *testing.T) {
 		assert.EqualError(t, err, want)
 	}
 	for _, s := range []Settings{
-		{}, {Tiers: -1}, {Tiers: 9, Comfort: 1}, {Tiers: 9, Comfort: math.NaN()},
-		{Tiers: 9, Prior: Prior{Level: 3}}, {Tiers: 9, Prior: Prior{Level: math.Inf(1), LevelSD: 1}},
+		{},
+		{Tiers: -1},
+		{Tiers: 9, Comfort: 1},
+		{Tiers: 9, Comfort: math.NaN()},
+		{Tiers: 9, Prior: Prior{Level: 3}},
+		{Tiers: 9, Prior: Prior{Level: math.Inf(1), LevelSD: 1}},
 		{Tiers: 9, Prior: Prior{LevelSD: 1, SpreadMedian: 9}},
 	} {
 		_, err := NewSession(s)

@@ -3,7 +3,6 @@ package ability
 import (
 	"fmt"
 	"math"
-	"strings"
 )
 
 // Warning codes.
@@ -40,8 +39,12 @@ func warnings(settings Settings, r Result, rounds []Observation) []Warning {
 
 	if !r.Stated {
 		missing := MinRounds - r.Rounds
-		add(FewRounds, nil, "Only %s: no tier is stated below %d. Call %s.",
-			count(r.Rounds, "usable round"), MinRounds, count(missing, "more phrase"))
+		heard := "No usable round"
+		if r.Rounds > 0 {
+			heard = "Only " + count(r.Rounds, "usable round")
+		}
+		add(FewRounds, nil, "%s: no tier is stated below %d. Call %s.",
+			heard, MinRounds, count(missing, "more phrase"))
 	}
 	odd, misfit := doubtful(r.posterior, rounds)
 	if misfit || len(odd) > 1 {
@@ -71,7 +74,7 @@ func warnings(settings Settings, r Result, rounds []Observation) []Warning {
 	}
 	switch {
 	case r.Tier == 0:
-		add(BelowBank, nil, "Even tier 1 looks too hard for %.0f %% of the group. Begin with the plain pulse, or with something easier than the bank holds.", 100*r.Comfort)
+		add(BelowBank, nil, "Fewer than %.0f %% of the group are expected to manage even tier 1, unless they clapped too softly to be heard. Begin with the plain pulse.", 100*r.Comfort)
 	case r.Tier == settings.Tiers && r.Share(float64(settings.Tiers+1)) >= r.Comfort:
 		add(AboveBank, nil, "The group looks able to do more than tier %d, the bank's highest.", settings.Tiers)
 	}
@@ -82,10 +85,7 @@ func count(n int, what string) string {
 	if n == 1 {
 		return "1 " + what
 	}
-	if n == 0 {
-		return "no " + what + "s"
-	}
-	return fmt.Sprintf("%d %ss", n, strings.TrimSuffix(what, "s"))
+	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // shareRange returns the lowest and highest share that came back.

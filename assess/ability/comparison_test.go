@@ -2,8 +2,8 @@ package ability
 
 import "math"
 
-// tally compares estimates with the truth over many groups.
-type tally struct {
+// comparison compares estimates with the truth over many groups.
+type comparison struct {
 	groups          int
 	covered, pooled int // 90 % intervals that hold the level of the room, of the pool
 	exact, close    int // stated tier right, within one
@@ -48,7 +48,7 @@ func (r *reliability) calibrationError() float64 {
 	return sum / float64(n)
 }
 
-func (t *tally) add(w world, c condition, round int, g crowd, p *Posterior) {
+func (t *comparison) add(w world, c condition, round int, g crowd, p *Posterior) {
 	t.groups++
 	t.ceiling += g.ceiling(w, c, round)
 	level := g.level()
@@ -82,7 +82,7 @@ func (t *tally) add(w world, c condition, round int, g crowd, p *Posterior) {
 	}
 }
 
-func (t *tally) merge(o *tally) {
+func (t *comparison) merge(o *comparison) {
 	t.groups += o.groups
 	t.covered += o.covered
 	t.pooled += o.pooled
@@ -96,4 +96,4 @@ func (t *tally) merge(o *tally) {
 	t.stated.merge(&o.stated)
 }
 
-func (t *tally) rate(n int) float64 { return float64(n) / float64(t.groups) }
+func (t *comparison) rate(n int) float64 { return float64(n) / float64(t.groups) }
