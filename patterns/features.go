@@ -72,6 +72,8 @@ const (
 	silentTail                   // silence after the last stroke
 	variedIntervals
 	longPhrase
+	pairDivision
+	tripletDivision
 	fineDivision
 	mixedDivision
 	unevenInterval
@@ -83,4 +85,6 @@ const (
 	oddMetre
 	changedSound
 	offBeatAccent
+
+	causeKinds = iota // number of kinds
 )

@@ -44,12 +44,13 @@ func (s *shape) beatWeight(inBar int) int {
 	return s.weak
 }
 
-func (s *shape) insideWeight(inBar, offset, length int) int {
-	parts := 2 + int(s.ternary>>inBar&1)
+// insideWeight is the weight of a place inside a beat, 0 < offset < length: halves and thirds alike, then quarters and
+// sixths, then the rest.
+func (s *shape) insideWeight(offset, length int) int {
 	switch {
-	case offset*parts%length == 0:
+	case offset*2%length == 0 || offset*3%length == 0:
 		return s.weak - 1
-	case offset*parts*2%length == 0:
+	case offset*4%length == 0 || offset*6%length == 0:
 		return s.weak - 2
 	}
 	return s.weak - 3
@@ -62,23 +63,20 @@ func (s *shape) insideWeight(inBar, offset, length int) int {
 // does not wrap around.
 func (w *walk) syncopation(i, inBar, step, until int) {
 	start, end := w.beats[i], w.beats[i+1]
-	if step == start && inBar == 0 {
-		return
-	}
 	own := w.shape.beatWeight(inBar)
-	if step > start {
-		own = w.shape.insideWeight(inBar, step-start, end-start)
-	}
 	best, at := own, 0
-	// Inside the same beat: the coarsest division that lies between the two strokes.
-	if step > start {
-		length := end - start
-		parts := 2 + int(w.shape.ternary>>inBar&1)
-		for weight := w.shape.weak - 1; weight > own; weight-- {
-			place := ((step-start)*parts/length + 1) * length // times parts
+	if offset, length := step-start, end-start; offset > 0 {
+		own = w.shape.insideWeight(offset, length)
+		best = own
+		// Inside the beat only places of the stroke's own division count: a triplet does not pass the half.
+		parts := 2
+		if offset*8%length != 0 {
+			parts = 3
+		}
+		for level := w.shape.weak - 1; level > own && best == own; level-- {
+			place := (offset*parts/length + 1) * length // times parts
 			if place%parts == 0 && start+place/parts < min(until, end) {
-				best, at = weight, start+place/parts
-				break
+				best, at = level, start+place/parts
 			}
 			parts *= 2
 		}
@@ -96,7 +94,7 @@ func (w *walk) syncopation(i, inBar, step, until int) {
 // Costs of a metre; the order is that of the published teaching sequences: equal beats divided by two, by three,
 // bars of five or seven beats, unequal beats (common to the board syllabuses and to Gordon's sequence).
 const (
-	compoundCost = 1.5
+	compoundCost = 1.3
 	oddCost      = 2.5
 	additiveCost = 4.5
 )

@@ -10,32 +10,29 @@ import (
 type divisionKinds struct {
 	binary, ternary bool
 	cost            float64 // of the hardest division
-	at              int     // beat of it
 }
 
 // beat looks at beat i with strokes first up to next.
 func (d *divisionKinds) beat(w *walk, i, inBar, first, next int) {
-	start, length := w.beats[i], w.beats[i+1]-w.beats[i]
-	common := length
-	for _, s := range w.strokes[first:next] {
-		common = gcd(common, s.Step-start)
-	}
-	boxes := length / common
-	ternary := w.shape.ternary>>inBar&1 != 0
-	cost := divisionCost(boxes, ternary)
-	if cost > d.cost {
-		d.cost, d.at = cost, i
-	}
-	if boxes == 1 {
-		return
-	}
-	// In a simple metre a beat of three is the odd one, in a compound metre a beat of two.
+	boxes := w.boxes(i, first, next)
+	d.cost = max(d.cost, divisionCost(boxes, w.shape.ternary>>inBar&1 != 0))
 	switch {
+	case boxes == 1:
 	case boxes%3 == 0:
 		d.ternary = true
 	case boxes%2 == 0:
 		d.binary = true
 	}
+}
+
+// boxes is the smallest number of equal parts of beat i that holds its strokes, first up to next.
+func (w *walk) boxes(i, first, next int) int {
+	start, length := w.beats[i], w.beats[i+1]-w.beats[i]
+	common := length
+	for _, s := range w.strokes[first:next] {
+		common = gcd(common, s.Step-start)
+	}
+	return length / common
 }
 
 func gcd(a, b int) int {
@@ -67,11 +64,11 @@ func divisionCost(boxes int, ternary bool) float64 {
 	case 2:
 		return 0.5
 	case 4:
-		return 1
+		return 0.7
 	case 3:
-		return 2.2
-	case 6, 8:
 		return 2.5
+	case 6, 8:
+		return 2.7
 	}
 	return 3
 }
@@ -81,9 +78,42 @@ const mixedCost = 1
 
 func (w *walk) divisions() {
 	d := &w.division
-	w.add(Division, fineDivision, w.beats[d.at], w.beats[d.at+1], d.cost)
+	if w.causes == nil {
+		w.values[Division] += d.cost
+	} else {
+		w.placeDivisions()
+	}
 	if d.binary && d.ternary && w.shape.kind != rhythm.Additive {
 		w.add(Division, mixedDivision, 0, w.phrase.Steps(), mixedCost)
+	}
+}
+
+// placeDivisions shares the cost of the hardest division among the beats that have it.
+func (w *walk) placeDivisions() {
+	if w.division.cost == 0 {
+		return
+	}
+	var places []cause
+	next := 0
+	for i := range len(w.beats) - 1 {
+		first := next
+		for next < len(w.strokes) && w.strokes[next].Step < w.beats[i+1] {
+			next++
+		}
+		boxes, ternary := w.boxes(i, first, next), w.shape.ternary>>(i%w.shape.beats)&1 != 0
+		if divisionCost(boxes, ternary) == w.division.cost {
+			kind := fineDivision
+			switch {
+			case boxes == 2 && !ternary:
+				kind = pairDivision
+			case boxes == 3 && !ternary:
+				kind = tripletDivision
+			}
+			places = append(places, cause{Division, kind, w.beats[i], w.beats[i+1], 0})
+		}
+	}
+	for _, c := range places {
+		w.add(c.feature, c.kind, c.from, c.to, w.division.cost/float64(len(places)))
 	}
 }
 

@@ -3,41 +3,49 @@ package fit
 import (
 	"math"
 
-	"clapladder.example/patterns"
+	"clapladder.example/rhythm"
 )
 
-// SequenceOrder says how well the order of a bank agrees with one published teaching sequence.
+// SequenceOrder says how well an order of phrases agrees with one published teaching sequence.
 type SequenceOrder struct {
 	Sequence string
 	Classes  int     // classes of content that both have
 	Tau      float64 // Kendall's tau-b
+	Best     float64 // the most that tau-b could be for an order without ties, since the sequence has many
 }
 
-// CompareOrder compares a graded bank with every published sequence. The place of a class of content in the bank is the tier of
-// the easiest phrase that has it: the tier at which a leader who goes up the bank meets it first. In the sequence it is the step.
-func CompareOrder(d *Data, graded []patterns.Graded) []SequenceOrder {
+// Placed is a phrase with its place in an order: a step, a tier or a difficulty.
+type Placed struct {
+	Phrase rhythm.Phrase
+	Place  float64
+}
+
+// CompareOrder compares an order of phrases with every published sequence, over classes of content. A class lies where a
+// leader who goes up the order meets it first; in the sequence it lies at its step.
+func CompareOrder(d *Data, order []Placed) []SequenceOrder {
 	first := map[string]float64{}
-	for _, g := range graded {
-		for _, class := range Contents(g.Phrase) {
-			if tier, seen := first[class]; !seen || float64(g.Tier) < tier {
-				first[class] = float64(g.Tier)
+	for _, p := range order {
+		for _, class := range Contents(p.Phrase) {
+			if place, seen := first[class]; !seen || p.Place < place {
+				first[class] = p.Place
 			}
 		}
 	}
 	var orders []SequenceOrder
 	for _, name := range d.Sequences() {
-		var bank, sequence []float64
+		var ours, theirs, untied []float64
 		for _, step := range d.Steps {
 			if step.Sequence != name {
 				continue
 			}
 			for _, class := range step.Classes {
-				if tier, ok := first[class]; ok {
-					bank, sequence = append(bank, tier), append(sequence, float64(step.Number))
+				if place, ok := first[class]; ok {
+					ours, theirs = append(ours, place), append(theirs, float64(step.Number))
+					untied = append(untied, float64(len(untied)))
 				}
 			}
 		}
-		orders = append(orders, SequenceOrder{name, len(bank), KendallB(bank, sequence)})
+		orders = append(orders, SequenceOrder{name, len(ours), KendallB(ours, theirs), KendallB(untied, theirs)})
 	}
 	return orders
 }
