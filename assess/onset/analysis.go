@@ -28,3 +28,8 @@ func (a *Analysis) ClapFloor(seconds float64) float64 {
 	frame := int(seconds * FrameRate)
 	return float64(a.floors[Mid].At(frame) + a.floors[High].At(frame) + a.floors[Bright].At(frame))
 }
+
+// LowFloor is the background power of the low band at a time in seconds.
+func (a *Analysis) LowFloor(seconds float64) float64 {
+	return float64(a.floors[Low].At(int(seconds * FrameRate)))
+}

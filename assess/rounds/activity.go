@@ -31,17 +31,24 @@ const (
 	framesPerStep = int(activityStep * onset.FrameRate)
 )
 
-func newActivity(a *onset.Analysis) *activity {
-	clap := a.Envelope.Clap
+// newActivity measures the clap band, or all bands for phrases with stamps and pats, whose power lies lower.
+func newActivity(a *onset.Analysis, all bool) *activity {
+	clap, low := a.Envelope.Clap, a.Envelope.Bands[onset.Low]
 	n := len(clap) / framesPerStep
 	keep := math.Exp(-onset.FrameSeconds / a.Kernel.Decay)
 	raw := make([]float64, n)
 	before := 0.0
 	for i := range n {
 		floor := 3 * a.ClapFloor(float64(i)*activityStep)
+		if all {
+			floor += 3 * a.LowFloor(float64(i)*activityStep)
+		}
 		var sum float64
-		for _, p := range clap[i*framesPerStep : (i+1)*framesPerStep] {
-			now := float64(p)
+		for k := i * framesPerStep; k < (i+1)*framesPerStep; k++ {
+			now := float64(clap[k])
+			if all {
+				now += float64(low[k])
+			}
 			sum += max(0, now-keep*before-(1-keep)*floor)
 			before = now
 		}

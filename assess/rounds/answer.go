@@ -28,9 +28,11 @@ const (
 	matchMiddle    = 0.4  // correlation that speaks neither for nor against
 	answerAfter    = 0.14 // seconds after the call's last note: nobody answers earlier
 	leastActivity  = 0.12 // of a strong burst, at the notes: below it nobody claps
-	hitEarns       = 1.1  // a note as strong as the answer's strong ones
-	noteCosts      = 0.45 // every note of the answer, so that silent notes count against
-	strayCosts     = 0.6  // a burst of the group as strong as a note where none is
+	hitEarns       = 1.5  // a note as strong as the answer's strong ones
+	noteCosts      = 0.75 // every note of the answer, so that silent notes count against
+	strayCosts     = 0.7  // a burst of the group as strong as a note where none is
+	earlyCosts     = 1.4  // the same before the first note
+	lookBack       = 1.2  // beats
 	strayReach     = 0.08 // seconds: bursts closer to a note belong to it
 	rivals         = 3    // places compared closely
 	rivalApart     = 0.12 // seconds
@@ -47,6 +49,7 @@ type place struct {
 // seeker looks for one call's answer.
 type seeker struct {
 	f        *finder
+	group    *activity
 	steps    []float64 // of the notes
 	length   float64   // steps of the phrase
 	end      float64   // of the call, seconds
@@ -57,7 +60,7 @@ type seeker struct {
 }
 
 func (f *finder) seek(p proposal) *seeker {
-	s := &seeker{f: f, length: float64(p.phrase.Steps()), step: p.call.StepSeconds, lastCall: math.Inf(-1)}
+	s := &seeker{f: f, group: f.hands(p.phrase), length: float64(p.phrase.Steps()), step: p.call.StepSeconds, lastCall: math.Inf(-1)}
 	for _, stroke := range p.phrase.Strokes() {
 		s.steps = append(s.steps, float64(stroke.Step))
 	}
@@ -107,7 +110,7 @@ func (s *seeker) answered(p proposal, from, to float64) (proposal, bool) {
 func (s *seeker) best(from, to float64) (place, bool) {
 	var found []place
 	for delay := from; delay <= to; delay += 2 * activityStep {
-		if s.f.group.average(s.end+delay-0.05, s.end+delay+max(0.4, 2*s.beat)) < 0.02 {
+		if s.group.average(s.end+delay-0.05, s.end+delay+max(0.4, 2*s.beat)) < 0.02 {
 			continue // silence
 		}
 		for ratio := ratioLow; ratio <= ratioHigh+1e-9; ratio += 2 * ratioStep {
@@ -166,7 +169,7 @@ func (s *seeker) try(delay, ratio float64) (place, bool) {
 	}
 	p := place{delay: delay, ratio: ratio}
 	var height float64
-	p.match, height = s.f.group.pulses(s.times, max(first-0.3*s.beat, s.lastCall+0.06), max(m.At(s.length)-0.1, last+0.15)+s.f.after(s.beat))
+	p.match, height = s.group.pulses(s.times, max(first-0.3*s.beat, s.lastCall+0.06), max(m.At(s.length)-0.1, last+0.15)+s.f.after(s.beat))
 	if height < leastActivity {
 		return p, false
 	}
@@ -188,7 +191,7 @@ func (s *seeker) notes(p place) float64 {
 	m := s.lay(p.delay, p.ratio)
 	heights := make([]float64, len(s.times))
 	for i, t := range s.times {
-		heights[i] = s.f.group.highest(t-0.03, t+0.03)
+		heights[i] = s.group.highest(t-0.03, t+0.03)
 	}
 	strong := slices.Sorted(slices.Values(heights))[len(heights)*3/4]
 	if strong <= 0 {
@@ -198,9 +201,9 @@ func (s *seeker) notes(p place) float64 {
 	for _, h := range heights {
 		score += hitEarns*min(1, h/strong) - noteCosts
 	}
-	from := max(s.times[0]-0.6*s.beat, s.lastCall+0.1)
+	from := max(s.times[0]-lookBack*s.beat, s.lastCall+0.1)
 	to := max(m.At(s.length)-0.1, s.times[len(s.times)-1]+0.15) + s.f.after(s.beat)
-	peaks := s.f.group.peaks
+	peaks := s.group.peaks
 	for i := sort.Search(len(peaks), func(i int) bool { return peaks[i].time >= from }); i < len(peaks) && peaks[i].time < to; i++ {
 		k, _ := slices.BinarySearch(s.times, peaks[i].time)
 		near := math.Inf(1)
@@ -210,7 +213,11 @@ func (s *seeker) notes(p place) float64 {
 			}
 		}
 		if near > strayReach {
-			score -= strayCosts * min(1, peaks[i].height/strong)
+			cost := strayCosts
+			if k == 0 {
+				cost = earlyCosts
+			}
+			score -= cost * min(1, peaks[i].height/strong)
 		}
 	}
 	return score

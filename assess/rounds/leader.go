@@ -26,7 +26,7 @@ const (
 func newLeader(attacks []onset.Attack) *leader {
 	l := &leader{odds: make([]float64, len(attacks)), level: make([]float64, len(attacks))}
 	for i, a := range attacks {
-		l.level[i] = 10 * math.Log10(a.Power+1e-20)
+		l.level[i] = 10*math.Log10(a.Power+1e-20) + 10*math.Log10(1+math.Pow(10, a.Thump/10)) // a stamp's power lies below the clap band
 		l.odds[i] = clamp(contrastWeight*(a.Contrast-contrastMiddle)+concentrationWeight*(a.Concentration-concentrationMiddle), oddsLimit)
 	}
 	return l
@@ -79,42 +79,43 @@ func (l *leader) learn(f *finder, chosen []proposal) {
 			others = append(others, l.features(f.attacks[i], i))
 		}
 	}
-	if len(own) < 6 {
+	if len(own) < leastLearnt {
 		return
 	}
-	mine := robust(own)
-	theirs := mine
-	if len(others) >= 6 {
-		theirs = robust(others)
-	}
+	mine := newClass(own)
+	theirs := newClass(others)
 	l.known, l.loud = true, mine.middle[0]
 	for i, a := range f.attacks {
 		x := l.features(a, i)
-		odds := 0.0
-		for k := range x {
-			odds += featureWeight[k] * clamp(mine.log(k, x[k])-theirs.log(k, x[k]), oddsLimit)
-		}
-		if len(others) < 6 {
-			odds = l.odds[i]
+		odds := l.odds[i]
+		if len(others) >= leastLearnt {
+			odds = mine.log(x) - theirs.log(x)
 		}
 		// However like the leader's an attack is in colour, far below the leader's level it is not a call.
-		if quiet := mine.middle[0] - 12 - x[0]; quiet > 0 {
+		if quiet := mine.middle[0] - 14 - x[0]; quiet > 0 {
 			odds -= quiet / 3
 		}
 		l.odds[i] = clamp(odds, oddsLimit)
 	}
 }
 
-// class is a normal law for each feature.
+// leastLearnt is the number of attacks that make a class.
+const leastLearnt = 6
+
+// class is what attacks of one kind sound like: a heap of normal laws, one around each attack seen, because a leader may
+// clap and stamp.
 type class struct {
-	middle, spread [featureCount]float64
+	rows           [][featureCount]float64
+	middle, spread [featureCount]float64 // median, and width of the single laws
 }
 
-// robust fits by median and median deviation.
-func robust(rows [][featureCount]float64) class {
-	var c class
+func newClass(rows [][featureCount]float64) class {
+	c := class{rows: rows}
 	column := make([]float64, len(rows))
 	for k := range featureCount {
+		if len(rows) == 0 {
+			break
+		}
 		for i, row := range rows {
 			column[i] = row[k]
 		}
@@ -124,12 +125,44 @@ func robust(rows [][featureCount]float64) class {
 			column[i] = math.Abs(row[k] - c.middle[k])
 		}
 		slices.Sort(column)
-		c.spread[k] = max(leastSpread[k], 1.4826*column[len(column)/2])
+		c.spread[k] = max(leastSpread[k], 0.7*1.4826*column[len(column)/2])
+	}
+	if len(rows) > mostRows { // evenly thinned: enough to know a class
+		step := float64(len(rows)) / mostRows
+		thin := make([][featureCount]float64, mostRows)
+		for i := range thin {
+			thin[i] = rows[int(float64(i)*step)]
+		}
+		c.rows = thin
 	}
 	return c
 }
 
-func (c class) log(k int, x float64) float64 {
-	z := (x - c.middle[k]) / c.spread[k]
-	return -math.Log(c.spread[k]) - math.Log1p(z*z/4)*2.5 // Student's law with 4 degrees of freedom: outliers happen
+const (
+	mostRows   = 150
+	strangeLog = -9.0 // log density relative to the middle of a law, of an attack unlike any seen
+)
+
+// log is the log density of features.
+func (c class) log(x [featureCount]float64) float64 {
+	if len(c.rows) == 0 {
+		return strangeLog
+	}
+	widths := 0.0
+	for _, w := range c.spread {
+		widths += math.Log(w)
+	}
+	sum := math.Exp(strangeLog)
+	for _, row := range c.rows {
+		d := 0.0
+		for k, y := range row {
+			z := (x[k] - y) / c.spread[k]
+			d += featureWeight[k] * z * z
+		}
+		sum += math.Exp(-d/2) / float64(len(c.rows))
+	}
+	return math.Log(sum) - widths*densityWeight
 }
+
+// densityWeight is how far the widths of the laws count: the features are not independent.
+const densityWeight = 0.5

@@ -33,7 +33,7 @@ const (
 	maskedFrom     = 0.2   // activity from which a missing note may only be masked
 	silentStart    = 1.5   // a phrase that begins with a rest is a rarer reading of the same claps
 	strangerCosts  = 4.0   // an attack of the leader where the phrase has none
-	timingSD       = 0.012 // seconds
+	timingSD       = 0.018 // seconds
 	levelSD        = 4.5   // dB
 	colourSD       = 0.15
 	thumpSD        = 5.0  // dB
@@ -182,7 +182,7 @@ func (f *finder) uneven(t *template, matched []int) float64 {
 	for _, k := range matched {
 		if k >= 0 {
 			c, d := (f.attacks[k].Colour-colour/n)/colourSD, (f.attacks[k].Thump-thump/n)/thumpSD
-			cost += min((c*c+d*d)/2, 1.5)
+			cost += min((c*c+d*d)/2, 1)
 		}
 	}
 	return cost

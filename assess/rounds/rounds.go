@@ -65,7 +65,7 @@ func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Option
 		}
 		if pass > 0 {
 			f.leader.learn(f, chosen)
-			f.group = f.activity.without(f.attacks, f.leader.share)
+			f.group, f.groupAll = f.activity.without(f.attacks, f.leader.share), f.activityAll.without(f.attacks, f.leader.share)
 		}
 		proposals, err := f.propose(ctx)
 		if err != nil {
@@ -91,7 +91,9 @@ type finder struct {
 	nearest   nearest
 	activity  *activity // of everybody
 	group     *activity // with the leader's strokes taken out, once they are known
-	leader    *leader
+
+	activityAll, groupAll *activity // the same with the low band, for stamps and pats
+	leader                *leader
 }
 
 func newFinder(a *onset.Analysis, templates []Template, o Options) *finder {
@@ -100,8 +102,18 @@ func newFinder(a *onset.Analysis, templates []Template, o Options) *finder {
 		f.templates = append(f.templates, newTemplate(i, t))
 	}
 	f.nearest = newNearest(a.Attacks, a.Envelope.Seconds())
-	f.activity = newActivity(a)
-	f.group = f.activity
+	f.activity, f.activityAll = newActivity(a, false), newActivity(a, true)
+	f.group, f.groupAll = f.activity, f.activityAll
 	f.leader = newLeader(a.Attacks)
 	return f
+}
+
+// hands is the group's activity in the bands in which the phrase sounds.
+func (f *finder) hands(p rhythm.Phrase) *activity {
+	for _, s := range p.Strokes() {
+		if s.Sound == rhythm.Stamp || s.Sound == rhythm.Pat {
+			return f.groupAll
+		}
+	}
+	return f.group
 }
