@@ -143,12 +143,7 @@ func openMP4(in *input, opts Options) (*sound, error) {
 	samples := &mp4Samples{ra: ra, track: t, damage: &s.damage}
 	d := &aacDecoder{
 		frames: samples.read, config: t.config, damage: &s.damage,
-		fault: func() error {
-			if ra.ctx.Err() != nil {
-				return ra.ctx.Err()
-			}
-			return nil
-		},
+		fault: func() error { return ra.fault },
 	}
 	if err := d.start(); err != nil {
 		return nil, aacStartError(mp4File, err)

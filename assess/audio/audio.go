@@ -18,7 +18,7 @@ const NoFFmpeg = "off"
 type Options struct {
 	MaxDuration time.Duration // default 4 hours
 	MaxChannels int           // default 8
-	MaxBytes    int64         // of the file; default 4 GiB
+	MaxBytes    int64         // read from the file; default 4 GiB. Of a video only the sound is read.
 	FFmpeg      string        // path of ffmpeg; empty: looked for on the PATH; NoFFmpeg: never run
 }
 
@@ -127,6 +127,9 @@ func open(ctx context.Context, in *input, opts Options) (*sound, error) {
 	c, err := sniff(head)
 	if err != nil {
 		return nil, err
+	}
+	if c.name != mp4File.name && in.size > opts.MaxBytes {
+		return nil, tooLarge(opts.MaxBytes)
 	}
 	var s *sound
 	panicked := safely(func() error {

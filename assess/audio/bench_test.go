@@ -39,3 +39,19 @@ func BenchmarkWAV(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkFormats decodes the recordings in testdata.
+func BenchmarkFormats(b *testing.B) {
+	for _, c := range compressed {
+		b.Run(c.file, func(b *testing.B) {
+			file := readFixture(b, c.file)
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := decode(b.Context(), bytes.NewReader(file), noFFmpeg); err != nil {
+					b.Fatal(err)
+				}
+			}
+			b.ReportMetric(fixtureSeconds/(b.Elapsed().Seconds()/float64(b.N)), "x-real-time")
+		})
+	}
+}

@@ -127,6 +127,23 @@ func TestLimitsNameWhatRaisesThem(t *testing.T) {
 	res, err = decode(t.Context(), bytes.NewReader(file), audio.Options{MaxDuration: 2 * time.Second})
 	require.Error(t, err)
 	assert.Len(t, res.samples, 2*audio.Rate, "what is within the limit comes first")
+	t.Run("a large picture track does not count", func(t *testing.T) {
+		file := readFixture(t, "claps.m4a")
+		// A video's pictures lie between the boxes; they are never read.
+		video := append(append(bytes.Clone(file), 0, 0x10, 0, 0, 'f', 'r', 'e', 'e'), make([]byte, 1<<20-8)...)
+		res, err := decode(t.Context(), bytes.NewReader(video), audio.Options{MaxBytes: 20 << 10})
+		require.NoError(t, err)
+		assert.Equal(t, mustDecode(t, file).samples, res.samples)
+	})
+	t.Run("a file known to be too large is not begun", func(t *testing.T) {
+		name := filepath.Join(t.TempDir(), "long.wav")
+		require.NoError(t, os.WriteFile(name, file, 0o600))
+		f, err := os.Open(name)
+		require.NoError(t, err)
+		defer f.Close()
+		_, err = audio.Open(t.Context(), f, audio.Options{MaxBytes: 300 << 10})
+		assert.Equal(t, "max-bytes", asError(t, err).Limit)
+	})
 	t.Run("MP4", func(t *testing.T) {
 		file := readFixture(t, "claps.m4a")
 		for _, r := range []io.Reader{bytes.NewReader(file), struct{ io.Reader }{bytes.NewReader(file)}} {

@@ -209,9 +209,10 @@ func sourceAt16k(t testing.TB) []float32 {
 
 // lag is the shift in milliseconds of got against want that fits best within 20
 // ms, by cross-correlation with a parabola through its top, and the correlation.
-func lag(got, want []float32) (ms, correlation float64) {
-	const most = 320
-	var c [2*most + 1]float64
+func lag(got, want []float32) (ms, correlation float64) { return lagWithin(320, got, want) }
+
+func lagWithin(most int, got, want []float32) (ms, correlation float64) {
+	c := make([]float64, 2*most+1)
 	best := 0
 	for k := range c {
 		shift := k - most
@@ -227,7 +228,7 @@ func lag(got, want []float32) (ms, correlation float64) {
 		a, b, d := c[best-1], c[best], c[best+1]
 		top += (a - d) / (2 * (a - 2*b + d))
 	}
-	return (top - most) * 1000 / audio.Rate, c[best] / math.Sqrt(power(got)*power(want))
+	return (top - float64(most)) * 1000 / audio.Rate, c[best] / math.Sqrt(power(got)*power(want))
 }
 
 func power(x []float32) float64 {
@@ -247,7 +248,7 @@ func clapLags(got, want []float32) []float64 {
 		if to > min(len(got), len(want)) {
 			break
 		}
-		ms, _ := lag(got[from:to], want[from:to])
+		ms, _ := lagWithin(50, got[from:to], want[from:to])
 		lags = append(lags, ms)
 	}
 	return lags

@@ -41,36 +41,66 @@ func FuzzOpen(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, file []byte) {
-		opts := audio.Options{MaxDuration: 3 * time.Second, MaxBytes: 1 << 20, FFmpeg: audio.NoFFmpeg}
-		ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
-		defer cancel()
-		var got, again []float32
-		var err error
-		used := allocatedBytes(func() { got, err = drain(ctx, bytes.NewReader(file), opts) })
-		if used > 256<<20 {
-			t.Fatalf("%d bytes asked for %d bytes of %d samples", used, len(file), len(got))
+		if resealed := reseal(file); resealed != nil {
+			checkLaws(t, resealed) // or no changed page would get past its checksum
 		}
-		if e, ok := errors.AsType[*audio.Error](err); !ok && !errors.Is(err, io.EOF) || ok && (e.Kind == "" || e.Message == "") {
-			t.Fatalf("no plain error: %#v", err)
-		}
-		if len(got) > 3*audio.Rate {
-			t.Fatalf("%d samples are more than the limit", len(got))
-		}
-		for i, x := range got {
-			if math.IsNaN(float64(x)) || math.IsInf(float64(x), 0) {
-				t.Fatalf("sample %d is %v", i, x)
-			}
-		}
-		again, second := drain(ctx, struct{ io.Reader }{bytes.NewReader(file)}, opts)
-		if len(again) != len(got) || (err == nil) != (second == nil) {
-			t.Fatalf("from a pipe %d samples and %v, from a file %d and %v", len(again), second, len(got), err)
-		}
-		for i := range got {
-			if got[i] != again[i] {
-				t.Fatalf("sample %d differs from a pipe", i)
-			}
-		}
+		checkLaws(t, file)
 	})
+}
+
+// reseal gives the pages of an Ogg file right checksums again; nil for others.
+func reseal(file []byte) []byte {
+	if !bytes.HasPrefix(file, []byte("OggS")) {
+		return nil
+	}
+	file = bytes.Clone(file)
+	for rest := file; len(rest) >= 27 && string(rest[:4]) == "OggS"; {
+		n := 27 + int(rest[26])
+		if n > len(rest) {
+			break
+		}
+		for _, s := range rest[27:n] {
+			n += int(s)
+		}
+		if n > len(rest) {
+			break
+		}
+		seal(rest[:n])
+		rest = rest[n:]
+	}
+	return file
+}
+
+func checkLaws(t *testing.T, file []byte) {
+	opts := audio.Options{MaxDuration: 3 * time.Second, MaxBytes: 1 << 20, FFmpeg: audio.NoFFmpeg}
+	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
+	defer cancel()
+	var got, again []float32
+	var err error
+	used := allocatedBytes(func() { got, err = drain(ctx, bytes.NewReader(file), opts) })
+	if used > 256<<20 {
+		t.Fatalf("%d bytes asked for %d bytes of %d samples", used, len(file), len(got))
+	}
+	if e, ok := errors.AsType[*audio.Error](err); !ok && !errors.Is(err, io.EOF) || ok && (e.Kind == "" || e.Message == "") {
+		t.Fatalf("no plain error: %#v", err)
+	}
+	if len(got) > 3*audio.Rate {
+		t.Fatalf("%d samples are more than the limit", len(got))
+	}
+	for i, x := range got {
+		if math.IsNaN(float64(x)) || math.IsInf(float64(x), 0) {
+			t.Fatalf("sample %d is %v", i, x)
+		}
+	}
+	again, second := drain(ctx, struct{ io.Reader }{bytes.NewReader(file)}, opts)
+	if len(again) != len(got) || (err == nil) != (second == nil) {
+		t.Fatalf("from a pipe %d samples and %v, from a file %d and %v", len(again), second, len(got), err)
+	}
+	for i := range got {
+		if got[i] != again[i] {
+			t.Fatalf("sample %d differs from a pipe", i)
+		}
+	}
 }
 
 func drain(ctx context.Context, r io.Reader, opts audio.Options) ([]float32, error) {
@@ -99,11 +129,11 @@ func TestHostileFiles(t *testing.T) {
 			continue
 		}
 		var places []int
-		for i := 0; i < min(64, len(file)); i += 5 {
+		for i := 0; i < min(64, len(file)); i += 7 {
 			places = append(places, i)
 		}
-		for i := 1; i < 6; i++ {
-			places = append(places, len(file)*i/6)
+		for i := 1; i < 4; i++ {
+			places = append(places, len(file)*i/4)
 		}
 		for _, place := range places {
 			for _, v := range []byte{0, 0xff} {
@@ -124,7 +154,7 @@ func TestHostileFiles(t *testing.T) {
 			}
 		}
 	}
-	if count < 800 {
+	if count < 700 {
 		t.Errorf("only %d files", count)
 	}
 }

@@ -191,10 +191,7 @@ func (in *input) random() (*randomAccess, error) {
 		}
 		in.size = end - in.start
 	}
-	if in.size > in.raw.max {
-		return nil, tooLarge(in.raw.max)
-	}
-	return &randomAccess{ctx: in.raw.ctx, r: in.seek, start: in.start, size: in.size, at: -1}, nil
+	return &randomAccess{ctx: in.raw.ctx, r: in.seek, start: in.start, size: in.size, at: -1, left: in.raw.max, most: in.raw.max}, nil
 }
 
 // spool copies the whole recording into a fresh directory that only this user
@@ -234,25 +231,38 @@ type randomAccess struct {
 	start int64
 	size  int64
 	at    int64 // current offset, -1 if unknown
+	left  int64 // bytes that may still be read, of most
+	most  int64
+	fault error // what went wrong but for the end of the file
 }
 
 // readAt fills p from offset off or reports io.ErrUnexpectedEOF.
 func (ra *randomAccess) readAt(p []byte, off int64) error {
-	if err := ra.ctx.Err(); err != nil {
-		return context.Cause(ra.ctx)
+	if ra.fault != nil {
+		return ra.fault
+	}
+	if ra.ctx.Err() != nil {
+		ra.fault = context.Cause(ra.ctx)
+		return ra.fault
+	}
+	if ra.left -= int64(len(p)); ra.left < 0 {
+		ra.fault = tooLarge(ra.most)
+		return ra.fault
 	}
 	if off < 0 || off > ra.size-int64(len(p)) {
 		return io.ErrUnexpectedEOF
 	}
 	if ra.at != off {
 		if _, err := ra.r.Seek(ra.start+off, io.SeekStart); err != nil {
+			ra.fault = err
 			return err
 		}
 	}
 	n, err := io.ReadFull(ra.r, p)
 	ra.at = off + int64(n)
 	if isEnd(err) {
-		err = io.ErrUnexpectedEOF
+		return io.ErrUnexpectedEOF
 	}
+	ra.fault = err
 	return err
 }

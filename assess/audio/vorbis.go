@@ -79,6 +79,9 @@ func checkCodebooks(packet []byte) error {
 		if lookup > 2 || dimensions == 0 {
 			return errors.New("unknown kind of codebook")
 		}
+		if entries > most/dimensions {
+			return errors.New("codebooks too large")
+		}
 		if total += entries * dimensions; total > most {
 			return errors.New("codebooks too large")
 		}
