@@ -6,7 +6,7 @@ import "math"
 type Candidate struct {
 	Index       int     // place in the list given
 	Difficulty  float64 // as given, tiers
-	Information float64 // expected gain, nats; see Scorer.Score
+	Information float64 // expected gain, nats; see Scorer.Rank
 	Share       float64 // share of the group expected to get it, 0–1
 }
 

@@ -65,12 +65,13 @@ func newRound(o Observation) round {
 	return r
 }
 
-// core is the likelihood of a sound round where the share p is expected, the
-// mean of P(1−P) over people is within, and a is the discrimination.
+// core is the likelihood of a sound round where the curve of discrimination a
+// has the share p, with its within and luck.
 //
 // The share is normal about p with the variance of the measurement, of chance
-// among the people (within/N: abilities are fixed, only answers vary) and of the
-// unknown gain of practice; what falls outside 0–1 is heard as 0 or 1.
+// among the people (luck/N: their answers, and how their abilities lie about the
+// level and spread they have) and of the unknown gain of practice; what falls
+// outside 0–1 is heard as 0 or 1.
 func (r *round) core(p, within, luck, a float64) float64 {
 	slope := a * within // dp/dx: the logistic's derivative is P(1−P)
 	variance := r.measurement + luck*r.perPerson + slope*slope*r.gain
@@ -112,8 +113,8 @@ func (r *round) times(dst []float64, first float64, c *curve) {
 }
 
 // kernel returns the weights, at steps of levelStep, of a normal error with the
-// given standard deviation: the trapezoid rule for the integral over the error
-// of a phrase's difficulty. They sum to 1 and their number is odd.
+// given standard deviation, for the integral over the error of a phrase's
+// difficulty. They sum to 1 and their number is odd.
 func kernel(sd float64) []float64 {
 	reach := int(math.Ceil(3.5 * sd / levelStep))
 	weights := make([]float64, 2*reach+1)

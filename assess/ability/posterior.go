@@ -13,6 +13,10 @@ const (
 	// twentieth as outliers it would take several rounds that all deny the earlier
 	// ones to bring them back.
 	negligible = 1e-9
+
+	// maxTries is how many tries at one phrase are used: more than a leader would
+	// ask for, and few enough for their likelihoods to be multiplied.
+	maxTries = 20
 )
 
 // Posterior is the joint belief about level, spread and discrimination on a
@@ -75,8 +79,10 @@ func (p *Posterior) Update(o Observation) (*Posterior, error) {
 
 // UpdateTogether returns the belief after several tries at one phrase, whose
 // difficulty has one error in all of them; the largest DifficultySD is used.
-// p stays as it is. The error is an *InputError.
+// Tries after the twentieth tell nothing new and are left out. p stays as it is.
+// The error is an *InputError.
 func (p *Posterior) UpdateTogether(tries []Observation) (*Posterior, error) {
+	tries = tries[:min(len(tries), maxTries)]
 	sd := 0.0
 	rounds := make([]round, len(tries))
 	for i, o := range tries {

@@ -2,6 +2,7 @@ package ability
 
 import (
 	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
 
@@ -132,6 +133,7 @@ func TestWarnings(t *testing.T) {
 		{"harder came back better", shares(2, 0.1, 0.3, 0.6, 0.9, 1), []string{Contradictory}},
 		{"one false start", append(shares(2, 0.95, 0.85, 0.7, 0.5, 0.3, 0.15), shares(2, 0)...), []string{OddRound}},
 		{"nobody answered", shares(1, 0, 0, 0, 0, 0), []string{AllLow, BelowBank}},
+		{"doubtful before", append(shares(2, 0.95, 0.85, 0.7, 0.5, 0.3, 0.15), Observation{Difficulty: 2, ShareSD: 0.1, Doubt: 0.6}, Observation{Difficulty: 3, ShareSD: 0.1, Doubt: 0.6}), []string{}},
 		{"everybody got everything", shares(6, 1, 1, 1, 1), []string{AllHigh, AboveBank}},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
@@ -213,4 +215,26 @@ func TestNonsenseIsRefusedWithOneLine(t *testing.T) {
 		_, err := NewSession(s)
 		assert.Error(t, err, "%+v", s)
 	}
+}
+
+func TestSoundGroupsAreSeldomDoubted(t *testing.T) {
+	doubted := map[string]int{}
+	for seed := range uint64(60) {
+		rng := rand.New(rand.NewPCG(seed, 9))
+		c := condition{25, "thirds", 0.5, 0.10}
+		g := newCrowd(rng, world{tiers: 9}, c)
+		var rounds []Observation
+		for i := range 8 {
+			stated := 3 + float64(i%5)
+			rounds = append(rounds, Observation{
+				Difficulty: stated, DifficultySD: c.difficultyError, ShareSD: c.noise, People: c.people,
+				Share: g.respond(rng, stated+c.difficultyError*rng.NormFloat64(), c.noise),
+			})
+		}
+		for _, code := range codes(estimate(t, rounds...)) {
+			doubted[code]++
+		}
+	}
+	assert.LessOrEqual(t, doubted[Contradictory], 2)
+	assert.LessOrEqual(t, doubted[OddRound], 6)
 }

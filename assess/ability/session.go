@@ -1,9 +1,5 @@
 package ability
 
-// maxTries is how many tries at one phrase are used; further ones are counted
-// and tell nothing new.
-const maxTries = 20
-
 // Session takes rounds one at a time. It must not be used by several goroutines
 // at once; the posteriors and results it gives out may be.
 type Session struct {

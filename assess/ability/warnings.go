@@ -54,10 +54,10 @@ func warnings(settings Settings, r Result, rounds []Observation) []Warning {
 	}
 
 	low, high := shareRange(rounds)
-	if len(rounds) > 1 && high < lowShare {
+	if r.Rounds > 1 && high < lowShare {
 		add(AllLow, nil, "Little was heard from every phrase, the easiest too. That need not be low ability: soft, seated, one-handed or ear-protected clapping is heard as less. Call plain beats that everybody can clap and compare.")
 	}
-	if len(rounds) > 1 && low > highShare {
+	if r.Rounds > 1 && low > highShare {
 		add(AllHigh, nil, "Nearly everybody got every phrase, so the level may be higher than shown. Call something harder.")
 	}
 	if !r.Stated {
@@ -88,11 +88,14 @@ func count(n int, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
-// shareRange returns the lowest and highest share that came back.
+// shareRange returns the lowest and highest share of the usable rounds, 1 and 0
+// without any.
 func shareRange(rounds []Observation) (low, high float64) {
 	low, high = 1, 0
 	for _, o := range rounds {
-		low, high = min(low, o.heard()), max(high, o.heard())
+		if o.usable() {
+			low, high = min(low, o.heard()), max(high, o.heard())
+		}
 	}
 	return low, high
 }
@@ -110,12 +113,15 @@ func (o Observation) heard() float64 {
 	return clamp01(o.Share)
 }
 
-// doubtful returns the rounds that are outliers more likely than not, and
+// doubtful returns the usable rounds that are outliers more likely than not, and
 // whether the others are further from what was expected of them than chance
 // explains (upper half per cent of χ²).
 func doubtful(p *Posterior, rounds []Observation) (odd []int, misfit bool) {
 	sum, n := 0.0, 0
 	for i, o := range rounds {
+		if !o.usable() {
+			continue // known before
+		}
 		chance, z := p.examine(o)
 		if chance > 0.5 {
 			odd = append(odd, i)
