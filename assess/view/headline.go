@@ -1,0 +1,132 @@
+package view
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"clapladder.example/assess"
+	"clapladder.example/rhythm"
+)
+
+// headline is the answer to the three questions of a leader in a break, or what to do where there is none.
+type headline struct {
+	tierLabel, tier string
+	openLabel, open string
+	backLabel, back string
+}
+
+func headlineOf(r *assess.Report) headline {
+	if r.Group.Tier == nil {
+		return withoutTier(r)
+	}
+	g := r.Group
+	chances := tierChances(g)
+	h := headline{tierLabel: "Below tier 1", openLabel: "Open with", backLabel: "Fall back to"}
+	if *g.Tier > 0 {
+		h.tierLabel = fmt.Sprintf("Tier %d", *g.Tier)
+	}
+	if *g.Tier < len(chances) {
+		h.tier = fmt.Sprintf("of %d, %s: %s", len(g.TierProbabilities), sureness(chances[*g.Tier]), chancesText(chances, *g.Tier))
+	}
+	h.open, h.back = "nothing in the repertoire fits", "plain beats on 1, 2, 3, 4"
+	if len(r.Openers) == 0 {
+		h.open = "no repertoire was given"
+	}
+	if o, ok := first(r.Openers, assess.Main, assess.Safe); ok {
+		h.open = openerText(o)
+	}
+	if o, ok := first(r.Openers, assess.Fallback, assess.Safe); ok {
+		h.back = openerText(o)
+	}
+	return h
+}
+
+// withoutTier says what is missing and what to do.
+func withoutTier(r *assess.Report) headline {
+	answered := slices.ContainsFunc(r.Rounds, func(x assess.Round) bool { return x.Response != nil })
+	h := headline{tierLabel: "No tier yet", openLabel: "Do now", backLabel: "Until then"}
+	h.open = "call a few phrases, the first on plain beats, and score again"
+	h.back = "play what everybody can clap: plain beats on 1, 2, 3, 4"
+	switch {
+	case len(r.Rounds) == 0:
+		h.tier = "no call with an answer was heard in " + durationText(r.Recording.Duration)
+		h.open = "phone nearer to you; call plain beats, let the group answer, record again"
+	case !answered:
+		h.tier = count(len(r.Rounds), "call") + " heard, but no answer"
+		h.open = "leave the group time to answer, phone between you and them; record again"
+	default:
+		h.tier = fmt.Sprintf("%s could be used; it takes at least 4", count(r.Group.UsableRounds, "round"))
+	}
+	if o, ok := first(r.Openers, assess.Safe, assess.Fallback, assess.Main); ok {
+		h.back = "open with " + openerText(o)
+	}
+	return h
+}
+
+// chancesText lists the likeliest tiers, the stated one first.
+func chancesText(chances []float64, stated int) string {
+	type likely struct {
+		tier   int
+		chance float64
+	}
+	var all []likely
+	for tier, p := range chances {
+		if tier != stated && p >= 0.05 {
+			all = append(all, likely{tier, p})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b likely) int {
+		switch {
+		case a.chance > b.chance:
+			return -1
+		case a.chance < b.chance:
+			return 1
+		}
+		return 0
+	})
+	parts := []string{Chance(chances[stated])}
+	for i, l := range all {
+		if i == 2 {
+			break
+		}
+		parts = append(parts, tierName(l.tier)+" "+Chance(l.chance))
+	}
+	return strings.Join(parts, ", ")
+}
+
+func openerText(o assess.Opener) string {
+	return fmt.Sprintf("%s (%s), %s likely to work", title(o), tierName(o.Tier), Chance(o.Chance))
+}
+
+func durationText(seconds float64) string {
+	if seconds <= 0 {
+		return "it"
+	}
+	return clock(seconds) + " minutes"
+}
+
+func nextCallText(n assess.NextCall) string {
+	name := n.Name
+	if name == "" {
+		name = n.Phrase
+	}
+	text := fmt.Sprintf("%s (difficulty %.1f)", name, n.Difficulty)
+	if n.Why != "" {
+		text += ", " + n.Why
+	}
+	return strings.TrimRight(text, ".") + "."
+}
+
+// notationLines draws a phrase alone; where it can't be read, as it stands.
+func notationLines(notation, meter string, s Style, columns int) []string {
+	m, err := rhythm.ParseMeter(meter)
+	if err != nil {
+		return []string{notation}
+	}
+	p, err := rhythm.Parse(notation, m, rhythm.DefaultTempo)
+	if err != nil {
+		return []string{notation}
+	}
+	return phraseGrid(p).text(s, columns)
+}

@@ -1,0 +1,100 @@
+package view
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"clapladder.example/assess"
+)
+
+// roundName names what was called.
+func roundName(r assess.Round) string {
+	name := "made up on the spot"
+	if r.Phrase != nil {
+		name = r.Name
+		if name == "" {
+			name = *r.Phrase
+		} else if name != *r.Phrase {
+			name += " (" + *r.Phrase + ")"
+		}
+	}
+	if r.Attempt > 1 {
+		name += fmt.Sprintf(", answer %d", r.Attempt)
+	}
+	return name
+}
+
+// roundResult says who got it, or why that is not known.
+func roundResult(r assess.Round) string {
+	switch {
+	case r.Response == nil && r.Share == nil:
+		return "nobody answered"
+	case r.Share == nil:
+		return "not measured"
+	case !r.Usable:
+		return "does not count"
+	}
+	return AboutShare(*r.Share) + " got it"
+}
+
+// roundPlace says where in the recording the round lies, and how it was played.
+func roundPlace(r assess.Round, s Style) string {
+	dot := s.or(" · ", ", ")
+	parts := []string{}
+	if r.Call.End > 0 {
+		parts = append(parts, "called at "+clock(r.Call.Start))
+	}
+	tempo := r.Meter
+	if r.Call.Tempo > 0 {
+		tempo += fmt.Sprintf(" at %.0f", r.Call.Tempo)
+	}
+	parts = append(parts, tempo)
+	if r.Response != nil {
+		if r.Response.Spread > 0 {
+			parts = append(parts, "hands "+togetherness(r.Response.Spread))
+		}
+		if r.Response.LeaderAlong {
+			parts = append(parts, "you clapped along")
+		}
+	}
+	if r.Response != nil && r.Confidence < 0.5 {
+		parts = append(parts, "which phrase it was is not certain")
+	}
+	return strings.Join(parts, dot)
+}
+
+// togetherness says a spread of clap times (standard deviation, ms) in words. Below 20 ms two sounds are heard as one,
+// above 50 to 60 as two (order of two sounds: Hirsh 1959, from memory; flam width: common practice, no source).
+func togetherness(spread float64) string {
+	switch {
+	case spread < 20:
+		return "together"
+	case spread <= 50:
+		return "nearly together"
+	}
+	return "apart"
+}
+
+// mostErrors is how many mistakes of a round are worth reading in a break.
+const mostErrors = 3
+
+func shownErrors(r assess.Round) []assess.Error { return r.Errors[:min(mostErrors, len(r.Errors))] }
+
+func mixText(mix string) string {
+	if text, ok := mixAdvice[mix]; ok {
+		return text
+	}
+	return mix
+}
+
+// capital gives a sentence its first letter and takes its full stop.
+func capital(text string) string {
+	text = strings.TrimRight(text, ".")
+	r, n := utf8.DecodeRuneInString(text)
+	if n == 0 {
+		return text
+	}
+	return string(unicode.ToUpper(r)) + text[n:]
+}

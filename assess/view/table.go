@@ -1,0 +1,120 @@
+package view
+
+import (
+	"strings"
+)
+
+// Align says where the text of a column stands.
+type Align uint8
+
+// The sides.
+const (
+	Left Align = iota
+	Right
+)
+
+// Column is the head of a column.
+type Column struct {
+	Title string
+	Align Align
+	Wrap  bool // the column gives way where the table is wider than the style, the widest such column first
+}
+
+// Table is text in columns, aligned by the width that characters take on a terminal.
+type Table struct {
+	Columns []Column
+	Rows    [][]string // a row shorter than the columns is filled up; an empty row is an empty line
+}
+
+const (
+	gap       = "  "
+	leastWrap = 16 // columns that a wrapped column keeps
+)
+
+// Text draws the table for a style, each line ended by a line break. Titles are left out where no column has one.
+func (t Table) Text(s Style) string {
+	widths := t.widths(s.width())
+	var b strings.Builder
+	titles := make([]string, len(t.Columns))
+	titled := false
+	for i, c := range t.Columns {
+		titles[i] = c.Title
+		titled = titled || c.Title != ""
+	}
+	if titled {
+		for _, line := range t.lines(titles, widths) {
+			b.WriteString(s.faint(line) + "\n")
+		}
+	}
+	for _, row := range t.Rows {
+		for _, line := range t.lines(row, widths) {
+			b.WriteString(line + "\n")
+		}
+	}
+	return b.String()
+}
+
+// widths fits the columns to the text in them and, by the columns that wrap, to the line.
+func (t Table) widths(line int) []int {
+	widths := make([]int, len(t.Columns))
+	total := len(gap) * (len(t.Columns) - 1)
+	for i, c := range t.Columns {
+		widths[i] = Width(c.Title)
+		for _, row := range t.Rows {
+			if i < len(row) {
+				widths[i] = max(widths[i], Width(row[i]))
+			}
+		}
+		total += widths[i]
+	}
+	for ; total > line; total-- {
+		widest := -1
+		for i, c := range t.Columns {
+			if c.Wrap && widths[i] > leastWrap && (widest < 0 || widths[i] > widths[widest]) {
+				widest = i
+			}
+		}
+		if widest < 0 {
+			break
+		}
+		widths[widest]--
+	}
+	return widths
+}
+
+// lines draws one row, in several lines where a cell is wrapped.
+func (t Table) lines(row []string, widths []int) []string {
+	cells := make([][]string, len(t.Columns))
+	height := 1
+	for i := range t.Columns {
+		text := ""
+		if i < len(row) {
+			text = row[i]
+		}
+		cells[i] = []string{text}
+		if Width(text) > widths[i] {
+			cells[i] = wrap(text, widths[i])
+		}
+		height = max(height, len(cells[i]))
+	}
+	lines := make([]string, height)
+	for k := range lines {
+		var b strings.Builder
+		for i, c := range t.Columns {
+			text := ""
+			if k < len(cells[i]) {
+				text = cells[i][k]
+			}
+			if i > 0 {
+				b.WriteString(gap)
+			}
+			if c.Align == Right {
+				b.WriteString(padLeft(text, widths[i]))
+			} else {
+				b.WriteString(pad(text, widths[i]))
+			}
+		}
+		lines[k] = strings.TrimRight(b.String(), " ")
+	}
+	return lines
+}

@@ -1,0 +1,161 @@
+package view
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"clapladder.example/assess"
+)
+
+// AboutShare writes a share of people, 0 to 1, in steps of five per cent: "about 85 %", "nearly all", "next to nobody".
+// A microphone can't count hands.
+func AboutShare(share float64) string {
+	percent := 5 * math.Round(20*share)
+	switch {
+	case share >= 0.93:
+		return "nearly all"
+	case percent < 5:
+		return "next to nobody"
+	}
+	return fmt.Sprintf("about %.0f %%", percent)
+}
+
+// Chance writes a probability, 0 to 1, in whole per cent, never as certain: "82 %", "over 99 %", "under 1 %".
+func Chance(p float64) string {
+	switch {
+	case p > 0.99:
+		return "over 99 %"
+	case p < 0.01:
+		return "under 1 %"
+	}
+	return fmt.Sprintf("%.0f %%", 100*p)
+}
+
+// Number writes a number with at most the given decimals, without zeros at the end.
+func Number(x float64, decimals int) string {
+	text := strconv.FormatFloat(x, 'f', decimals, 64)
+	if strings.Contains(text, ".") {
+		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
+	}
+	if text == "-0" {
+		return "0"
+	}
+	return text
+}
+
+// clock writes seconds as minutes and seconds.
+func clock(seconds float64) string {
+	whole := int(math.Max(0, seconds))
+	return fmt.Sprintf("%d:%02d", whole/60, whole%60)
+}
+
+func count(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// sureness says a probability in a word.
+func sureness(p float64) string {
+	switch {
+	case p >= 0.85:
+		return "sure"
+	case p >= 0.65:
+		return "fairly sure"
+	case p >= 0.45:
+		return "not very sure"
+	}
+	return "hardly more than a guess"
+}
+
+// tierChances gives the chance of each tier from 0 to the highest.
+func tierChances(g assess.Group) []float64 {
+	below := 1.0
+	for _, p := range g.TierProbabilities {
+		below -= p
+	}
+	return append([]float64{max(0, below)}, g.TierProbabilities...)
+}
+
+// tierName says a tier in words.
+func tierName(tier int) string {
+	if tier <= 0 {
+		return "below tier 1"
+	}
+	return "tier " + strconv.Itoa(tier)
+}
+
+// level says what the mix of a group means for a leader.
+var mixAdvice = map[string]string{
+	"alike":       "people do much alike",
+	"some spread": "people do somewhat differently",
+	"mixed":       "people do very differently: give an easier part beside the main one",
+}
+
+// pulseAndPattern says what pulse and pattern mean together; empty where there is nothing to say.
+func pulseAndPattern(g assess.Group) string {
+	if g.Pulse == nil {
+		return ""
+	}
+	text := "On the beat " + AboutShare(*g.Pulse)
+	if g.Pattern == nil {
+		return text + "; nothing was called off the beat."
+	}
+	text += ", off the beat " + AboutShare(*g.Pattern)
+	switch gap := *g.Pulse - *g.Pattern; {
+	case *g.Pulse < 0.5:
+		return text + ": the pulse itself needs work first."
+	case gap > 0.25:
+		return text + ": they keep the pulse and lose the pattern."
+	case gap > 0.1:
+		return text + ": the pulse is firmer than the pattern."
+	}
+	return text + ": pulse and pattern hold together."
+}
+
+// Caution is what has to stand beside every result.
+const Caution = "This is about one warm-up, not about people. Few hands heard is not little ability: soft, seated or one-handed clapping is heard as less."
+
+// role says what a suggestion is for, as a heading.
+func role(r assess.Role) string {
+	switch r {
+	case assess.Safe:
+		return "Safe start"
+	case assess.Main:
+		return "Open with"
+	case assess.Stretch:
+		return "Reach for"
+	case assess.Fallback:
+		return "Fall back to"
+	case assess.Split:
+		return "If mixed"
+	}
+	return string(r)
+}
+
+// first is the first suggestion with one of the roles, in order of preference.
+func first(openers []assess.Opener, roles ...assess.Role) (assess.Opener, bool) {
+	for _, r := range roles {
+		for _, o := range openers {
+			if o.Role == r {
+				return o, true
+			}
+		}
+	}
+	return assess.Opener{}, false
+}
+
+// title names a suggested piece and part.
+func title(o assess.Opener) string {
+	name := o.Name
+	if name == "" {
+		name = o.Piece
+	}
+	if o.Part != "" {
+		name += ", part " + o.Part
+	}
+	return name
+}

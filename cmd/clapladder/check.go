@@ -1,0 +1,151 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"regexp"
+
+	"clapladder.example/assess/view"
+	"clapladder.example/patterns"
+)
+
+type checkCommand struct {
+	Files []string `arg:"" help:"Banks or repertoires, TOML or CSV; - for standard input."`
+	As    string   `enum:"auto,bank,repertoire" default:"auto" help:"What the files are: auto, bank or repertoire."`
+	JSON  bool     `help:"Write JSON: a list of files with their problems and remarks."`
+}
+
+// Help is shown below the summary.
+func (*checkCommand) Help() string {
+	return `Problems have to be put right before a file can be used. Remarks are about what is allowed but may not be meant. The exit status is 3 where there is a problem.
+
+Examples:
+
+    clapladder check my-bank.toml
+    clapladder check my-bank.toml my-pieces.toml
+    clapladder check list.csv --as repertoire`
+}
+
+// checked is what was found in one file.
+type checked struct {
+	File     string           `json:"file"`
+	Kind     string           `json:"kind"`
+	Count    int              `json:"count"` // phrases or pieces; 0 where the file can't be used
+	Problems []checkedProblem `json:"problems"`
+	Remarks  []checkedProblem `json:"remarks"`
+
+	problems, remarks []patterns.Problem
+}
+
+type checkedProblem struct {
+	Line    int    `json:"line"`
+	Column  int    `json:"column"`
+	Message string `json:"message"`
+	Advice  string `json:"advice,omitempty"`
+}
+
+func (c *checkCommand) Run(a *app) error {
+	var all []checked
+	var bad error
+	for _, path := range c.Files {
+		data, err := a.readAll(path)
+		if err != nil {
+			return err
+		}
+		file := c.check(displayName(path), data)
+		if n := len(file.problems); n > 0 && bad == nil {
+			bad = badInput(file.File, "%s to put right", plural(n, "problem"))
+		}
+		all = append(all, file)
+	}
+	if c.JSON {
+		return errors.Join(view.JSON(a.stdout, all), bad)
+	}
+	for i, file := range all {
+		if i > 0 {
+			fmt.Fprintln(a.stdout)
+		}
+		file.print(a)
+	}
+	return bad
+}
+
+// check reads one file.
+func (c *checkCommand) check(file string, data []byte) checked {
+	kind := c.As
+	if kind == "auto" {
+		kind = "bank"
+		if looksLikeRepertoire(data) {
+			kind = "repertoire"
+		}
+	}
+	out := checked{File: file, Kind: kind, Problems: []checkedProblem{}, Remarks: []checkedProblem{}}
+	var err error
+	if kind == "repertoire" {
+		var r *patterns.Repertoire
+		if r, err = patterns.LoadRepertoire(file, data); err == nil {
+			out.Count, out.remarks = len(r.Pieces), r.Remarks
+		}
+	} else {
+		var b *patterns.Bank
+		if b, err = patterns.LoadBank(file, data); err == nil {
+			out.Count, out.remarks = len(b.Entries), b.Remarks
+		}
+	}
+	if e, ok := errors.AsType[*patterns.FileError](err); ok {
+		out.problems = e.Problems
+	} else if err != nil {
+		out.problems = []patterns.Problem{{Message: err.Error()}}
+	}
+	for _, p := range out.problems {
+		out.Problems = append(out.Problems, checkedProblem{p.Line, p.Column, p.Message, p.Advice})
+	}
+	for _, p := range out.remarks {
+		out.Remarks = append(out.Remarks, checkedProblem{p.Line, p.Column, p.Message, p.Advice})
+	}
+	return out
+}
+
+// pieceLine is a table head of TOML that only repertoires have, or a CSV head with a column that only they have.
+var pieceLine = regexp.MustCompile(`(?i)^[ \t]*(\[+ *piece\b|"?id"?[,;\t].*\b(part|role)\b|.*[,;\t]"?role"?\s*([,;\t]|$))`)
+
+// looksLikeRepertoire reports whether any line of a file could only stand in a repertoire.
+func looksLikeRepertoire(data []byte) bool {
+	for line := range bytes.Lines(data) {
+		if pieceLine.Match(bytes.TrimPrefix(bytes.TrimRight(line, "\r\n"), []byte("\xef\xbb\xbf"))) {
+			return true
+		}
+	}
+	return false
+}
+
+func (f checked) noun() string {
+	if f.Kind == "repertoire" {
+		return "piece"
+	}
+	return "phrase"
+}
+
+func (f checked) print(a *app) {
+	for i, p := range f.problems {
+		if i > 0 {
+			fmt.Fprintln(a.stdout)
+		}
+		fmt.Fprint(a.stdout, p.Detail(f.File))
+	}
+	for i, p := range f.remarks {
+		if i > 0 {
+			fmt.Fprintln(a.stdout)
+		}
+		p.Message = "remark: " + p.Message
+		fmt.Fprint(a.stdout, p.Detail(f.File))
+	}
+	switch {
+	case len(f.problems) > 0:
+	case len(f.remarks) > 0:
+		fmt.Fprintf(a.stdout, "\n%s: %s, nothing to put right, %s\n", f.File, plural(f.Count, f.noun()), plural(len(f.remarks), "remark"))
+	default:
+		fmt.Fprintf(a.stdout, "%s: %s, nothing to put right\n", f.File, plural(f.Count, f.noun()))
+	}
+}

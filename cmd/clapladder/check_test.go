@@ -1,0 +1,86 @@
+package main
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"clapladder.example/patterns"
+)
+
+const brokenBank = `[[phrase]]
+id = "mast"
+meter = "4/4"
+rhythm = "x x xx"
+
+[[phrase]]
+id = "mast"
+meter = "4/4"
+tempo = "fast"
+rhythm = "x q x x"
+`
+
+func TestCheckListsEveryProblemWithItsPlace(t *testing.T) {
+	t.Chdir(t.TempDir())
+	require.NoError(t, os.WriteFile("lunch.toml", []byte(brokenBank), 0o644))
+	got := execute(t, "", "check", "lunch.toml")
+	assert.Equal(t, exitInput, got.status)
+	assert.Equal(t, "clapladder: lunch.toml: 4 problems to put right\n", got.stderr)
+	for _, place := range []string{"lunch.toml:4:", "lunch.toml:7:6: ", "lunch.toml:9:9: ", "lunch.toml:10:13: "} {
+		assert.Contains(t, got.stdout, place)
+	}
+	assert.Contains(t, got.stdout, "    rhythm = \"x q x x\"\n                ^\n")
+}
+
+func TestCheckAcceptsWhatCanBeUsed(t *testing.T) {
+	folder := t.TempDir()
+	bank, pieces := filepath.Join(folder, "b.toml"), filepath.Join(folder, "p.toml")
+	require.NoError(t, os.WriteFile(bank, patterns.StarterBankText(), 0o644))
+	require.NoError(t, os.WriteFile(pieces, patterns.StarterRepertoireText(), 0o644))
+	got := execute(t, "", "check", bank, pieces)
+	assert.Zero(t, got.status, got.stdout)
+	assert.Empty(t, got.stderr)
+	assert.Regexp(t, `b\.toml: \d+ phrases, nothing to put right\n\n.*p\.toml: \d+ pieces, nothing to put right\n`, got.stdout)
+}
+
+func TestRemarksDoNotMakeAFileUnusable(t *testing.T) {
+	got := execute(t, "[[phrase]]\nid = \"oars\"\nmeter = \"2/4\"\nrhythm = \"xx\"\n", "check", "-")
+	assert.Zero(t, got.status)
+	assert.Contains(t, got.stdout, "standard input:4:11: remark: ")
+	assert.Contains(t, got.stdout, "standard input: 1 phrase, nothing to put right, 1 remark\n")
+}
+
+func TestCheckTellsRepertoiresFromBanks(t *testing.T) {
+	for _, test := range []struct {
+		name, text string
+		want       bool
+	}{
+		{"pieces in TOML", "# mine\n[[piece]]\nid = \"a\"\n", true},
+		{"pieces under a wrongly cased name", "[[Piece]]\n", true},
+		{"parts before pieces", "[[piece.part]]\n", true},
+		{"pieces in CSV", "id,name,part,role,meter,rhythm\n", true},
+		{"pieces in CSV with semicolons and a byte-order mark", "\xef\xbb\xbfname;role;rhythm\r\n", true},
+		{"phrases in TOML", "[[phrase]]\nid = \"piece\"\nname = \"role, part\"\n", false},
+		{"phrases in CSV", "id,name,meter,rhythm\npart,Second part,4/4,x x x x\n", false},
+		{"nothing", "", false},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			assert.Equal(t, test.want, looksLikeRepertoire([]byte(test.text)))
+		})
+	}
+}
+
+func TestCheckAsJSON(t *testing.T) {
+	got := execute(t, brokenBank, "check", "-", "--json")
+	assert.Equal(t, exitInput, got.status)
+	var files []checked
+	require.NoError(t, json.Unmarshal([]byte(got.stdout), &files))
+	require.Len(t, files, 1)
+	assert.Equal(t, "bank", files[0].Kind)
+	assert.Len(t, files[0].Problems, 4)
+	assert.Equal(t, 4, files[0].Problems[0].Line)
+}

@@ -1,0 +1,55 @@
+package main
+
+import (
+	"errors"
+
+	"github.com/alecthomas/kong"
+)
+
+// helpWidth is how wide help is written at most, so that it reads the same in a file as on a large screen.
+const helpWidth = 80
+
+const description = `Grades clap phrases, listens to a recorded call-and-response warm-up, and says which tier of your repertoire the group in the room can handle.
+
+Everything happens on this computer: nothing is uploaded and no sound is kept.`
+
+// The commands in the order of a leader's day.
+var groups = []kong.Group{
+	{Key: "home", Title: "At home:"},
+	{Key: "room", Title: "In the break:"},
+	{Key: "term", Title: "Over a term:"},
+	{Key: "about", Title: "About the program:"},
+}
+
+// cli is the command line.
+type cli struct {
+	Help  helpFlag `short:"h" help:"Show what can be written here, with examples."`
+	Quiet bool     `short:"q" help:"No progress and no remarks on standard error."`
+
+	Grade gradeCommand `cmd:"" group:"home" help:"Rank the phrases of a bank, or the pieces of a repertoire, by difficulty."`
+	Show  showCommand  `cmd:"" group:"home" help:"Show one phrase: boxes, counting, what makes it hard."`
+	Check checkCommand `cmd:"" group:"home" help:"List every problem of a bank or repertoire file."`
+
+	Score scoreCommand `cmd:"" group:"room" help:"Listen to a recorded warm-up: tier, openers, what came back."`
+	Demo  demoCommand  `cmd:"" group:"room" help:"Write a made-up warm-up recording to try things with."`
+
+	Version versionCommand `cmd:"" group:"about" help:"Show the version."`
+}
+
+var helpOptions = kong.HelpOptions{
+	Compact: true, WrapUpperBound: helpWidth, NoExpandSubcommands: true, ValueFormatter: kong.DefaultHelpValueFormatter,
+}
+
+// errHelpShown ends a run after help.
+var errHelpShown = errors.New("help was shown")
+
+// helpFlag shows help on standard output wherever it is found, however incomplete the rest of the command line is.
+type helpFlag bool
+
+// BeforeReset is called by the parser.
+func (helpFlag) BeforeReset(ctx *kong.Context) error {
+	if err := kong.DefaultHelpPrinter(helpOptions, ctx); err != nil {
+		return err
+	}
+	return errHelpShown
+}

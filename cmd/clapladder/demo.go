@@ -1,0 +1,107 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"clapladder.example/assess/synth"
+	"clapladder.example/cmd/clapladder/internal/atomicfile"
+	"clapladder.example/patterns"
+)
+
+type demoCommand struct {
+	Folder string `arg:"" optional:"" default:"clapladder-demo" help:"Folder to write to; it is made where there is none. Default: clapladder-demo."`
+	Force  bool   `short:"f" help:"Replace files that are there already."`
+}
+
+// Help is shown below the summary.
+func (*demoCommand) Help() string {
+	return `The recording is made up: a leader, eighteen people, a shed that rings, talk, and a phone. The group is the lunch-hour clapping group of a boatyard that does not exist.
+
+Examples:
+
+    clapladder demo
+    clapladder demo /tmp/try`
+}
+
+// The files of the demo.
+const (
+	demoRecording  = "warm-up.wav"
+	demoBank       = "bank.toml"
+	demoRepertoire = "repertoire.toml"
+)
+
+func (c *demoCommand) Run(a *app) error {
+	if err := os.MkdirAll(c.Folder, 0o755); err != nil {
+		return fmt.Errorf("making the folder %s: %w", c.Folder, plainError(err))
+	}
+	recording, err := synth.Generate(synth.DemoScene())
+	if err != nil {
+		return fmt.Errorf("making the recording: %w", err)
+	}
+	files := []struct {
+		name, about string
+		fill        func(io.Writer) error
+	}{
+		{demoRecording, fmt.Sprintf("a warm-up of %s with %d people", durationWords(recording.Truth.Duration), recording.Truth.People), func(w io.Writer) error {
+			return synth.WriteWAV(w, recording.Samples, recording.Rate)
+		}},
+		{demoBank, plural(len(synth.DemoPhrases()), "phrase") + " that the leader calls", func(w io.Writer) error {
+			_, err := io.WriteString(w, demoBankText())
+			return err
+		}},
+		{demoRepertoire, plural(len(patterns.StarterRepertoire().Pieces), "piece") + " to play afterwards", func(w io.Writer) error {
+			_, err := w.Write(patterns.StarterRepertoireText())
+			return err
+		}},
+	}
+	mode := atomicfile.KeepExisting
+	if c.Force {
+		mode = atomicfile.Replace
+	}
+	for _, f := range files {
+		if err := a.ctx.Err(); err != nil {
+			return err
+		}
+		path := filepath.Join(c.Folder, f.name)
+		err := atomicfile.Write(path, mode, f.fill)
+		if errors.Is(err, atomicfile.ErrExists) {
+			return fmt.Errorf("%s is there already; choose another folder, or add --force to replace it", path)
+		}
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(a.stdout, "%s  %s\n", path, f.about)
+	}
+	fmt.Fprintf(a.stdout, "\nNow listen to it, and then:\n\n    %s score %s --bank %s --repertoire %s\n", name,
+		shellWord(filepath.Join(c.Folder, demoRecording)), shellWord(filepath.Join(c.Folder, demoBank)), shellWord(filepath.Join(c.Folder, demoRepertoire)))
+	return nil
+}
+
+func durationWords(seconds float64) string {
+	return fmt.Sprintf("%d:%02d minutes", int(seconds)/60, int(seconds)%60)
+}
+
+// demoBankText is the bank of the demo as a file.
+func demoBankText() string {
+	var b strings.Builder
+	b.WriteString("# The phrases of the made-up warm-up beside this file. A tier that is written here wins over the program's own.\n")
+	for _, p := range synth.DemoPhrases() {
+		fmt.Fprintf(&b, "\n[[phrase]]\nid = %s\nname = %s\nmeter = %s\ntempo = %s\nrhythm = %s\ntier = %d\n",
+			strconv.Quote(p.ID), strconv.Quote(p.Name), strconv.Quote(p.Metre), strconv.FormatFloat(p.Tempo, 'f', -1, 64), strconv.Quote(p.Rhythm), p.Tier)
+	}
+	return b.String()
+}
+
+// shellWord quotes a file name for a shell where it needs it.
+func shellWord(word string) string {
+	if word != "" && strings.Trim(word, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_./\\:+@,=%") == "" {
+		return word
+	}
+	return "'" + strings.ReplaceAll(word, "'", `'\''`) + "'"
+}

@@ -1,0 +1,132 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"syscall"
+
+	"clapladder.example/assess/audio"
+	"clapladder.example/patterns"
+	"clapladder.example/rhythm"
+)
+
+// starter is the word that stands for the files that come with the program.
+const starter = "starter"
+
+// standard stands for standard input on the command line, standardName in messages.
+const (
+	standard     = "-"
+	standardName = "standard input"
+)
+
+// inputError is a file that can't be used.
+type inputError struct {
+	name string
+	err  error
+}
+
+func (e *inputError) Error() string { return e.name + ": " + e.err.Error() }
+func (e *inputError) Unwrap() error { return e.err }
+
+func badInput(name, format string, args ...any) error {
+	return &inputError{name, fmt.Errorf(format, args...)}
+}
+
+// isInputError reports whether an error means that an input can't be used.
+func isInputError(err error) bool {
+	if _, ok := errors.AsType[*inputError](err); ok {
+		return true
+	}
+	if _, ok := errors.AsType[*patterns.FileError](err); ok {
+		return true
+	}
+	if _, ok := errors.AsType[*rhythm.NotationError](err); ok {
+		return true
+	}
+	_, ok := errors.AsType[*audio.Error](err)
+	return ok
+}
+
+// open opens a file to read from, or standard input for "-". The caller closes it.
+func (a *app) open(path string) (io.ReadCloser, error) {
+	if path == standard {
+		return io.NopCloser(a.stdin), nil
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, &inputError{path, plainError(err)}
+	}
+	info, err := f.Stat()
+	if err == nil && info.IsDir() {
+		err = errors.New("this is a folder; name a file in it")
+	}
+	if err != nil {
+		f.Close()
+		return nil, &inputError{path, plainError(err)}
+	}
+	return f, nil
+}
+
+// readAll reads a whole file that people edit.
+func (a *app) readAll(path string) ([]byte, error) {
+	f, err := a.open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, patterns.DefaultMaxBytes+1)) // the loader refuses what is larger
+	if err != nil {
+		return nil, &inputError{path, plainError(err)}
+	}
+	return data, nil
+}
+
+// plainError takes the path, which is said already, and the system call out of an error.
+func plainError(err error) error {
+	path, ok := errors.AsType[*fs.PathError](err)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return errors.New("there is no such file; check the name and the folder")
+	case errors.Is(err, fs.ErrPermission):
+		return errors.New("reading it is not allowed; check its permissions")
+	case errors.Is(err, syscall.EISDIR):
+		return errors.New("this is a folder; name a file in it")
+	case ok:
+		return path.Err
+	}
+	return err
+}
+
+func displayName(path string) string {
+	if path == standard {
+		return standardName
+	}
+	return path
+}
+
+// bank loads a bank; the starter bank for "" and "starter".
+func (a *app) bank(path string) (*patterns.Bank, error) {
+	if path == "" || path == starter {
+		return patterns.StarterBank(), nil
+	}
+	data, err := a.readAll(path)
+	if err != nil {
+		return nil, err
+	}
+	return patterns.LoadBank(displayName(path), data)
+}
+
+// repertoire loads a repertoire; the starter repertoire for "" and "starter".
+func (a *app) repertoire(path string) (*patterns.Repertoire, error) {
+	if path == "" || path == starter {
+		return patterns.StarterRepertoire(), nil
+	}
+	data, err := a.readAll(path)
+	if err != nil {
+		return nil, err
+	}
+	return patterns.LoadRepertoire(displayName(path), data)
+}

@@ -1,0 +1,16 @@
+// Command clapladder grades clap phrases, listens to a recorded call-and-response warm-up, and says which tier of a
+// leader's repertoire the group in the room can handle.
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+	"syscall"
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	context.AfterFunc(ctx, stop) // a second signal ends the program at once
+	os.Exit(run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr, os.Getenv))
+}

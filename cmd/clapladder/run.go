@@ -1,0 +1,185 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"regexp"
+	"strings"
+
+	"github.com/alecthomas/kong"
+
+	"clapladder.example/assess/view"
+	"clapladder.example/cmd/clapladder/internal/terminal"
+	"clapladder.example/rhythm"
+)
+
+// Exit statuses.
+const (
+	exitDone   = 0
+	exitFailed = 1 // the work could not be finished
+	exitUsage  = 2 // wrong command line
+	exitInput  = 3 // a file that can't be used
+)
+
+const name = "clapladder"
+
+// app is what commands work with.
+type app struct {
+	ctx    context.Context
+	stdin  io.Reader
+	stdout *bufio.Writer // flushed by run
+	stderr io.Writer
+	env    func(string) string
+	style  view.Style // of stdout
+	errors view.Style // of stderr
+	model  *kong.Application
+	live   bool // progress may be shown on stderr
+	quiet  bool
+	asks   bool // a person sits at stdin and stdout
+}
+
+// run is the program: it parses the command line, does what it says and returns the exit status. Nothing but the streams
+// and the files named on the command line is touched.
+func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer, env func(string) string) int {
+	out := bufio.NewWriter(stdout)
+	err := runCommand(ctx, args, stdin, stdout, out, stderr, env)
+	if flushErr := out.Flush(); flushErr != nil {
+		err = fmt.Errorf("writing the output: %w", flushErr)
+	}
+	if err == nil || errors.Is(err, errHelpShown) {
+		return exitDone
+	}
+	report, status := explain(err)
+	fmt.Fprint(stderr, report)
+	return status
+}
+
+func runCommand(ctx context.Context, args []string, stdin io.Reader, stdout io.Writer, out *bufio.Writer, stderr io.Writer, env func(string) string) error {
+	a := &app{
+		ctx: ctx, stdin: stdin, stdout: out, stderr: stderr, env: env,
+		style: terminal.StyleOf(stdout, env), errors: terminal.StyleOf(stderr, env),
+		asks: terminal.IsTerminal(stdin) && terminal.IsTerminal(stdout),
+	}
+	var commands cli
+	parser, err := newParser(&commands, out, stderr)
+	if err != nil {
+		return err
+	}
+	a.model = parser.Model
+	if len(args) == 0 {
+		args = []string{"--help"}
+	}
+	parsed, err := parser.Parse(args)
+	if err != nil {
+		return commandLineError(err)
+	}
+	a.quiet = commands.Quiet
+	a.live = terminal.IsTerminal(stderr) && !commands.Quiet && env("TERM") != "dumb"
+	err = parsed.Run(a)
+	if usage, ok := errors.AsType[*usageError](err); ok && usage.command == "" {
+		usage.command = parsed.Selected().Path()
+	}
+	return err
+}
+
+// newParser builds the command line. Output that was asked for goes to out.
+func newParser(commands *cli, out, stderr io.Writer) (*kong.Kong, error) {
+	return kong.New(commands,
+		kong.Name(name),
+		kong.Description(description),
+		kong.Writers(out, stderr),
+		kong.NoDefaultHelp(),
+		kong.ConfigureHelp(helpOptions),
+		kong.ExplicitGroups(groups),
+		kong.Vars{"comfort": "0.7"},
+		kong.Exit(func(int) {}), // never taken: help is a flag of our own, and errors are returned
+	)
+}
+
+// usageError is a wrong command line.
+type usageError struct {
+	message string
+	command string // to ask for help; empty for the program as a whole
+}
+
+func (e *usageError) Error() string { return e.message }
+
+func wrongUsage(format string, args ...any) error {
+	return &usageError{message: fmt.Sprintf(format, args...)}
+}
+
+// commandLineError turns an error of the parser into one of ours.
+func commandLineError(err error) error {
+	if errors.Is(err, errHelpShown) {
+		return err
+	}
+	parse, ok := errors.AsType[*kong.ParseError](err)
+	if !ok {
+		return err
+	}
+	if given, ok := errors.AsType[*usageError](err); ok {
+		return given
+	}
+	e := &usageError{message: plainUsage(err.Error())}
+	if parse.Context != nil {
+		if node := parse.Context.Selected(); node != nil {
+			e.command = node.Path()
+		}
+	}
+	return e
+}
+
+// parserWords are the parser's own words about values, which are a programmer's, and ours.
+var parserWords = []struct {
+	theirs *regexp.Regexp
+	ours   string
+}{
+	{regexp.MustCompile(`expected .* but got "EOL" \(<EOL>\)$`), "a value is missing"},
+	{regexp.MustCompile(`expected .* but got (".*") \(string\)$`), "$1 is not a number"},
+	{regexp.MustCompile(`^unexpected argument (.*), did you mean`), "there is no command $1; did you mean"},
+	{regexp.MustCompile(`^unknown flag (.*), did you mean`), "there is no flag $1; did you mean"},
+	{regexp.MustCompile(`^unknown flag (.*)$`), "there is no flag $1"},
+	{regexp.MustCompile(`^unexpected argument (.*)$`), "nothing more is expected at $1"},
+}
+
+func plainUsage(message string) string {
+	for _, words := range parserWords {
+		message = words.theirs.ReplaceAllString(message, words.ours)
+	}
+	return message
+}
+
+// explain is what people read about an error, with the exit status it means. It is one line, and for a wrong command
+// line a second one that says where to look.
+func explain(err error) (string, int) {
+	line := name + ": " + oneLine(err.Error()) + "\n"
+	if usage, ok := errors.AsType[*usageError](err); ok {
+		return line + "Try: " + strings.TrimRight(name+" "+usage.command, " ") + " --help\n", exitUsage
+	}
+	switch {
+	case errors.Is(err, context.Canceled):
+		return name + ": stopped\n", exitFailed
+	case isInputError(err):
+		line = strings.ReplaceAll(line, "check '"+standardName+"'", "check "+standard)
+		return line + excerpt(err), exitInput
+	}
+	return line, exitFailed
+}
+
+// excerpt shows the place in a phrase that was given on the command line.
+func excerpt(err error) string {
+	notation, ok := errors.AsType[*rhythm.NotationError](err)
+	if !ok {
+		return ""
+	}
+	var b strings.Builder
+	for line := range strings.Lines(notation.Excerpt()) {
+		b.WriteString("    " + strings.TrimRight(line, "\n") + "\n")
+	}
+	return b.String()
+}
+
+func oneLine(text string) string { return strings.Join(strings.Fields(text), " ") }

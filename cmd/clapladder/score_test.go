@@ -1,0 +1,122 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"clapladder.example/assess"
+	"clapladder.example/assess/synth"
+)
+
+// demoFolder holds the files that demo writes, made once.
+var demoFolder = sync.OnceValue(func() string {
+	folder, err := os.MkdirTemp("", "clapladder-test-")
+	if err != nil {
+		panic(err)
+	}
+	var out, errs bytes.Buffer
+	noEnv := func(string) string { return "" }
+	status := run(context.Background(), []string{"demo", folder}, strings.NewReader(""), &out, &errs, noEnv)
+	if status != exitDone {
+		panic(errs.String())
+	}
+	return folder
+})
+
+func TestDemoWritesWhatTheNextCommandNeeds(t *testing.T) {
+	folder := filepath.Join(t.TempDir(), "new", "demo")
+	got := execute(t, "", "demo", folder)
+	require.Zero(t, got.status, got.stderr)
+	command := got.stdout[strings.Index(got.stdout, "    clapladder score")+len("    clapladder "):]
+	report := execute(t, "", append(strings.Fields(command), "--json")...)
+	require.Zero(t, report.status, report.stderr)
+	var r assess.Report
+	require.NoError(t, json.Unmarshal([]byte(report.stdout), &r))
+	assert.Equal(t, assess.Schema, r.Schema)
+	assert.Equal(t, "clapladder test", r.Tool)
+	assert.Len(t, r.Rounds, len(synth.DemoScene().Calls))
+	require.NotNil(t, r.Group.Tier)
+
+	for _, name := range []string{demoBank, demoRepertoire} {
+		got := execute(t, "", "check", filepath.Join(folder, name))
+		assert.Zero(t, got.status, got.stdout)
+	}
+}
+
+func TestDemoOverwritesNothingUnlessTold(t *testing.T) {
+	folder := t.TempDir()
+	mine := filepath.Join(folder, demoBank)
+	require.NoError(t, os.WriteFile(mine, []byte("mine"), 0o600))
+	got := execute(t, "", "demo", folder)
+	assert.Equal(t, exitFailed, got.status)
+	assert.Equal(t, "clapladder: "+mine+" is there already; choose another folder, or add --force to replace it\n", got.stderr)
+	data, err := os.ReadFile(mine)
+	require.NoError(t, err)
+	assert.Equal(t, "mine", string(data))
+
+	got = execute(t, "", "demo", folder, "--force")
+	require.Zero(t, got.status, got.stderr)
+	data, err = os.ReadFile(mine)
+	require.NoError(t, err)
+	assert.Equal(t, demoBankText(), string(data))
+	left, err := os.ReadDir(folder)
+	require.NoError(t, err)
+	assert.Len(t, left, 3, "no temporary file is left")
+}
+
+func TestScoreAnswersInItsFirstThreeLines(t *testing.T) {
+	folder := demoFolder()
+	args := []string{"score", filepath.Join(folder, demoRecording), "-b", filepath.Join(folder, demoBank), "-r", filepath.Join(folder, demoRepertoire)}
+	got := execute(t, "", args...)
+	require.Zero(t, got.status, got.stderr)
+	assert.Empty(t, got.stderr)
+	lines := strings.Split(got.stdout, "\n")
+	assert.Regexp(t, `^Tier \d +of 6, .* \d+ %`, lines[0])
+	assert.Regexp(t, `^Open with +\S.*\(tier \d\), .* likely to work$`, lines[1])
+	assert.Regexp(t, `^Fall back to +\S.*\(tier \d\), .* likely to work$`, lines[2])
+	for _, line := range lines {
+		assert.LessOrEqual(t, len([]rune(line)), 80, line)
+	}
+	again := execute(t, "", args...)
+	assert.Equal(t, got.stdout, again.stdout, "the same recording gives the same bytes")
+}
+
+func TestScoreReadsStandardInput(t *testing.T) {
+	folder := demoFolder()
+	data, err := os.ReadFile(filepath.Join(folder, demoRecording))
+	require.NoError(t, err)
+	bank := filepath.Join(folder, demoBank)
+	piped := execute(t, string(data), "score", "-", "--bank", bank, "--json")
+	require.Zero(t, piped.status, piped.stderr)
+	named := execute(t, "", "score", filepath.Join(folder, demoRecording), "--bank", bank, "--json")
+	assert.Equal(t, named.stdout, piped.stdout)
+}
+
+func TestOnlyASCIIWhereTheLocaleHasNothingElse(t *testing.T) {
+	folder := demoFolder()
+	for _, env := range []map[string]string{{"LANG": "C"}, {"LC_ALL": "POSIX", "LANG": "en_GB.UTF-8"}} {
+		got := executeIn(t, env, "", "score", filepath.Join(folder, demoRecording), "--bank", filepath.Join(folder, demoBank))
+		require.Zero(t, got.status, got.stderr)
+		text := strings.ReplaceAll(got.stdout, "…", "") // in names of the bank
+		for _, r := range text {
+			require.Less(t, r, rune(128), "%q", r)
+		}
+	}
+}
+
+func TestSilenceIsAnAnswerAndNotAnError(t *testing.T) {
+	var wav bytes.Buffer
+	require.NoError(t, synth.WriteWAV(&wav, make([]float32, 5*16000), 16000))
+	got := execute(t, wav.String(), "score", "-")
+	assert.Zero(t, got.status, got.stderr)
+	assert.True(t, strings.HasPrefix(got.stdout, "No tier yet   no call with an answer was heard in 0:05 minutes\n"), got.stdout)
+}

@@ -1,0 +1,223 @@
+package main
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"strings"
+
+	"clapladder.example/assess/view"
+	"clapladder.example/patterns"
+	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/measure"
+)
+
+type showCommand struct {
+	ID       string  `arg:"" optional:"" help:"Phrase of the bank, or piece of the repertoire."`
+	Bank     string  `short:"b" placeholder:"FILE" help:"Bank to look in. Default: the starter bank."`
+	Rhythm   string  `placeholder:"BOXES" help:"A phrase of your own, in boxes: 'x xx . x'."`
+	Meter    string  `placeholder:"METRE" help:"Its metre: 4/4, 6/8, 7/8=2+2+3. Default: 4/4."`
+	Tempo    float64 `placeholder:"BPM" help:"Beats a minute. Default: that of the bank, else 96."`
+	Measures bool    `short:"m" help:"Add every published measure of complexity."`
+	JSON     bool    `help:"Write JSON."`
+}
+
+// Help is shown below the summary.
+func (*showCommand) Help() string {
+	return `In boxes, x is a clap, s a stamp, p a pat on the thighs, n a snap, . silence; upper case is accented. Beats are separated by spaces and bars by |. The boxes of a beat divide it equally.
+
+Examples:
+
+    clapladder show gangway
+    clapladder show gangway --tempo 80 --measures
+    clapladder show --rhythm 'x xx . x' --meter 4/4 --tempo 96
+    clapladder show --rhythm 'x.x .xx' --meter 6/8`
+}
+
+func (c *showCommand) Run(a *app) error {
+	graded, model, err := c.phrase(a)
+	if err != nil {
+		return err
+	}
+	if c.JSON {
+		return c.json(a, model, graded)
+	}
+	c.heading(a, graded)
+	fmt.Fprintln(a.stdout)
+	for _, line := range view.Boxes(graded.Phrase, a.style) {
+		fmt.Fprintln(a.stdout, "  "+line)
+	}
+	c.hard(a, model, graded)
+	c.measures(a, graded.Phrase)
+	return nil
+}
+
+// phrase finds or parses what is to be shown.
+func (c *showCommand) phrase(a *app) (patterns.Graded, *patterns.Model, error) {
+	switch {
+	case c.ID == "" && c.Rhythm == "":
+		return patterns.Graded{}, nil, wrongUsage("name a phrase of the bank, or give one with --rhythm")
+	case c.ID != "" && c.Rhythm != "":
+		return patterns.Graded{}, nil, wrongUsage("give either a phrase of the bank or --rhythm, not both")
+	case c.ID != "" && c.Meter != "":
+		return patterns.Graded{}, nil, wrongUsage("--meter belongs to --rhythm; the metre of %s is in the bank", c.ID)
+	}
+	if c.Tempo != 0 && !(c.Tempo >= rhythm.MinTempo && c.Tempo <= rhythm.MaxTempo) {
+		return patterns.Graded{}, nil, wrongUsage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo, rhythm.MaxTempo)
+	}
+	bank, err := a.bank(c.Bank)
+	if err != nil {
+		return patterns.Graded{}, nil, err
+	}
+	model := patterns.DefaultModel().Anchor(bank)
+	if c.Rhythm != "" {
+		phrase, err := c.parse()
+		return patterns.GradePhrase(model, phrase), model, err
+	}
+	entry, err := findEntry(bank, c.ID)
+	if err != nil {
+		return patterns.Graded{}, nil, err
+	}
+	if c.Tempo != 0 {
+		entry.Phrase = entry.Phrase.WithTempo(c.Tempo)
+		entry.Tier, entry.Difficulty = 0, 0 // placed for another tempo
+		g := patterns.GradePhrase(model, entry.Phrase)
+		g.Entry = entry
+		return g, model, nil
+	}
+	for _, g := range patterns.GradeBank(patterns.DefaultModel(), bank) {
+		if g.ID == entry.ID {
+			return g, model, nil
+		}
+	}
+	return patterns.Graded{}, nil, fmt.Errorf("phrase %q was not graded", entry.ID)
+}
+
+func (c *showCommand) parse() (rhythm.Phrase, error) {
+	meter, err := rhythm.ParseMeter(cmp.Or(c.Meter, "4/4"))
+	if err != nil {
+		return rhythm.Phrase{}, &notationFlagError{"--meter", err}
+	}
+	phrase, err := rhythm.Parse(c.Rhythm, meter, cmp.Or(c.Tempo, rhythm.DefaultTempo))
+	if err != nil {
+		return rhythm.Phrase{}, &notationFlagError{"--rhythm", err}
+	}
+	return phrase, nil
+}
+
+// notationFlagError is a phrase or a metre on the command line that can't be read.
+type notationFlagError struct {
+	flag string
+	err  error
+}
+
+func (e *notationFlagError) Error() string { return e.flag + ": " + e.err.Error() }
+func (e *notationFlagError) Unwrap() error { return e.err }
+
+// findEntry finds a phrase by ID, and where there is none says which one may be meant.
+func findEntry(bank *patterns.Bank, id string) (patterns.Entry, error) {
+	if entry, ok := bank.Find(id); ok {
+		return entry, nil
+	}
+	ids := make([]string, len(bank.Entries))
+	for i, e := range bank.Entries {
+		ids[i] = e.ID
+	}
+	return patterns.Entry{}, wrongUsage("the bank has no phrase %q%s", id, didYouMean(id, ids))
+}
+
+func (c *showCommand) heading(a *app, g patterns.Graded) {
+	title := g.Name
+	if title == "" {
+		title = "Your phrase"
+	} else if g.ID != g.Name {
+		title += " (" + g.ID + ")"
+	}
+	fmt.Fprintln(a.stdout, title)
+	p := g.Phrase
+	fmt.Fprintf(a.stdout, "%s at %s beats a minute, %s, %s s\n", p.Meter(), view.Number(p.Tempo(), 1), plural(p.Bars(), "bar"), decimal(p.Duration(), 1))
+	fmt.Fprintf(a.stdout, "Tier %d, difficulty %s", g.Tier, decimal(g.Difficulty, 1))
+	if g.Pinned {
+		fmt.Fprintf(a.stdout, ", placed by you; the program says %s", decimal(g.Predicted, 1))
+	} else {
+		fmt.Fprintf(a.stdout, ", give or take %s", decimal(g.SD, 1))
+	}
+	fmt.Fprintln(a.stdout)
+	if len(g.Tags) > 0 {
+		fmt.Fprintln(a.stdout, "Tags: "+strings.Join(g.Tags, ", "))
+	}
+	for line := range strings.Lines(g.Notes) {
+		fmt.Fprintln(a.stdout, strings.TrimRight(line, "\n"))
+	}
+}
+
+func (c *showCommand) hard(a *app, m *patterns.Model, g patterns.Graded) {
+	contributions := m.Explain(g.Phrase).Contributions
+	if len(contributions) == 0 {
+		fmt.Fprintln(a.stdout, "\nNothing makes it harder than plain beats.")
+		return
+	}
+	fmt.Fprintln(a.stdout, "\nWhat makes it hard, in tiers")
+	table := view.Table{Columns: []view.Column{{Align: view.Right}, {}}}
+	for _, x := range contributions {
+		if x.Tiers < 0.05 {
+			continue
+		}
+		table.Rows = append(table.Rows, []string{"  +" + decimal(x.Tiers, 1), x.Feature.String()})
+	}
+	fmt.Fprint(a.stdout, table.Text(a.style))
+}
+
+// usualMeasures are shown where not all are asked for.
+var usualMeasures = []string{"lhl", "fitch-rosenfeld", "c-score-beat", "npvi", "interval-entropy", "density-second"}
+
+func (c *showCommand) measures(a *app, p rhythm.Phrase) {
+	fmt.Fprintln(a.stdout, "\nPublished measures (--measures shows all)")
+	columns := []view.Column{{}, {Align: view.Right}, {Wrap: true}}
+	if c.Measures {
+		fmt.Fprintln(a.stdout)
+	}
+	table := view.Table{Columns: columns}
+	for _, m := range shownMeasures(c.Measures) {
+		value, err := m.Of(p)
+		number := view.Number(value, 3)
+		text := m.Meaning
+		if err != nil {
+			number = a.dash()
+			text = "undefined: " + reasonOf(err)
+		}
+		if c.Measures {
+			text += " [" + m.Source + "]"
+		}
+		table.Rows = append(table.Rows, []string{"  " + m.ID, number, text})
+	}
+	fmt.Fprint(a.stdout, table.Text(a.style))
+}
+
+func shownMeasures(all bool) []measure.Measure {
+	if all {
+		return measure.All()
+	}
+	var out []measure.Measure
+	for _, id := range usualMeasures {
+		if m, ok := measure.Find(id); ok {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// reasonOf is why a measure is undefined, without the words around it.
+func reasonOf(err error) string {
+	if u, ok := errors.AsType[*measure.UndefinedError](err); ok && errors.Unwrap(u) != nil {
+		return errors.Unwrap(u).Error()
+	}
+	return err.Error()
+}
+
+func (a *app) dash() string {
+	if a.style.Unicode {
+		return "–"
+	}
+	return "-"
+}

@@ -1,0 +1,51 @@
+package main
+
+import (
+	"fmt"
+	"runtime"
+	"runtime/debug"
+
+	"clapladder.example/assess/view"
+)
+
+// version is set by the linker for a release.
+var version = ""
+
+// programVersion is the version of a release, otherwise what the build knows about its source.
+func programVersion() string {
+	if version != "" {
+		return version
+	}
+	info, ok := debug.ReadBuildInfo()
+	if ok && info.Main.Version != "" && info.Main.Version != "(devel)" {
+		return info.Main.Version
+	}
+	return "development"
+}
+
+// tool goes into reports: results of two versions need not be comparable.
+func tool() string { return name + " " + programVersion() }
+
+type versionCommand struct {
+	JSON bool `help:"Write JSON."`
+}
+
+// Help is shown below the summary.
+func (*versionCommand) Help() string {
+	return `Results of two versions need not be comparable, so reports carry the version too.
+
+Examples:
+
+    clapladder version
+    clapladder version --json`
+}
+
+func (c *versionCommand) Run(a *app) error {
+	if c.JSON {
+		return view.JSON(a.stdout, map[string]string{
+			"name": name, "version": programVersion(), "go": runtime.Version(), "platform": runtime.GOOS + "/" + runtime.GOARCH,
+		})
+	}
+	_, err := fmt.Fprintf(a.stdout, "%s (%s, %s/%s)\n", tool(), runtime.Version(), runtime.GOOS, runtime.GOARCH)
+	return err
+}
