@@ -149,12 +149,18 @@ func (w wording) on(step int) string { return "on " + w.spot(step) }
 
 // spot names a place as people count it: "beat 2", "the “and” of 2", in a phrase of several bars with the bar.
 // The syllables 1 e & a are the American ones; thirds are counted.
-func (w wording) spot(step int) string {
-	bar, beat := w.p.Position(step)
-	whole, part := math.Floor(beat), beat-math.Floor(beat)
-	text := fmt.Sprintf("beat %.0f", whole)
-	if part > 0 {
-		text = inside(part, whole)
+func (w wording) spot(step int) string { return w.at(float64(step)) }
+
+// at is spot for a place that need not be a step.
+func (w wording) at(step float64) string {
+	whole := int(math.Floor(step))
+	i := w.p.BeatAt(whole)
+	bar, _ := w.p.Position(whole)
+	start, end := w.p.BeatSteps()[i], w.p.BeatSteps()[i+1]
+	beat := float64(i%w.p.Meter().Beats() + 1)
+	text := fmt.Sprintf("beat %.0f", beat)
+	if part := (step - float64(start)) / float64(end-start); part > 0 {
+		text = inside(part, beat)
 	}
 	if w.p.Bars() > 1 {
 		text += fmt.Sprintf(" in bar %d", bar)
