@@ -207,9 +207,9 @@ func sourceAt16k(t testing.TB) []float32 {
 	return mustDecode(t, file).samples
 }
 
-// lag is the shift in milliseconds of got against want that fits best within 20
-// ms, by cross-correlation with a parabola through its top, and the correlation.
-func lag(got, want []float32) (ms, correlation float64) { return lagWithin(320, got, want) }
+// lag is the shift in milliseconds of got against want that fits best within
+// 7.5 ms, by cross-correlation with a parabola through its top, and the correlation.
+func lag(got, want []float32) (ms, correlation float64) { return lagWithin(120, got, want) }
 
 func lagWithin(most int, got, want []float32) (ms, correlation float64) {
 	c := make([]float64, 2*most+1)
