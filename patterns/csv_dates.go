@@ -12,6 +12,9 @@ import (
 // "Apr 4", "04/04/2026", "2026-04-04", or the number of a day. meant is the metre that was typed, as far as can be told.
 func meterFromDate(text string) (meant string, ok bool) {
 	text = strings.TrimSpace(text)
+	if len(text) > 10 && text[10] == 'T' { // 2026-04-04T00:00:00
+		text = text[:10]
+	}
 	parts := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune("-./ :,", r) })
 	var numbers []int
 	month := 0
@@ -20,7 +23,7 @@ func meterFromDate(text string) (meant string, ok bool) {
 			numbers = append(numbers, n)
 		} else if m := monthNamed(part); m > 0 && month == 0 {
 			month = m
-		} else if !strings.EqualFold(part, "00T00") {
+		} else {
 			return "", false
 		}
 	}
@@ -33,7 +36,7 @@ func meterFromDate(text string) (meant string, ok bool) {
 		return meterFrom(numbers[2], numbers[1])
 	case len(numbers) >= 3:
 		return meterFrom(numbers[0], numbers[1])
-	case len(numbers) == 2 && strings.Contains(text, ".") && !strings.Contains(text, "/"): // 04.04
+	case len(numbers) == 2 && (len(text) == 5 && text[2] == '.' || strings.HasSuffix(text, ".")): // 04.04 or 4.4.
 		return meterFrom(numbers[0], numbers[1])
 	case len(numbers) == 1 && numbers[0] >= 36526 && numbers[0] <= 73050: // days since 1900, the years 2000 to 2099
 		day := time.Date(1899, time.December, 30, 0, 0, 0, 0, time.UTC).AddDate(0, 0, numbers[0])

@@ -69,7 +69,7 @@ func (s *source) line(n int) string {
 func (s *source) problem(offset int, message, advice string) Problem {
 	line, column := s.position(offset)
 	text, at := s.around(offset, line, column)
-	return Problem{Line: line, Column: column, Message: message, Advice: advice, Excerpt: excerpt(text, at)}
+	return Problem{Line: line, Column: column, Message: printable(message), Advice: printable(advice), Excerpt: excerpt(text, at)}
 }
 
 // around is the line that holds an offset and the column in it, or of a very long line the stretch around the offset and
@@ -159,8 +159,8 @@ func excerpt(line string, column int) string {
 	shown.WriteString(prefix)
 	caret.WriteString(strings.Repeat(" ", utf8.RuneCountInString(prefix)))
 	for i, r := range runes {
-		if r != '\t' && (unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) || r == utf8.RuneError) {
-			r = '\uFFFD'
+		if r != '\t' {
+			r = printableRune(r)
 		}
 		shown.WriteRune(r)
 		switch {
@@ -173,6 +173,17 @@ func excerpt(line string, column int) string {
 	}
 	return shown.String() + "\n" + caret.String() + "^"
 }
+
+// printableRune replaces what a terminal would obey, and what would make text run backwards.
+func printableRune(r rune) rune {
+	if unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) {
+		return utf8.RuneError
+	}
+	return r
+}
+
+// printable is text of a file on one line, fit to be shown.
+func printable(text string) string { return strings.Map(printableRune, text) }
 
 // cells is how many columns of a terminal a character fills: none for combining marks, two for most East Asian letters
 // and pictures. Common practice of terminals; exact tables differ.

@@ -117,6 +117,11 @@ func diagnose(s *source, start, at, next int, message string) diagnosis {
 		d.advice = "write " + written + " = " + tomlValueFor(d.key, string(text[valueAt:start+len(line)]))
 		return d
 	}
+	if at < start+len(line)-len(rest) {
+		d.message = strconv.Quote(cut(string(line[:len(line)-len(rest)]))) + " can't be a key"
+		d.advice = "write one word before the ="
+		return d
+	}
 	if valueAt >= start+len(line) || text[valueAt] == '#' {
 		d.at = valueAt
 		d.message = written + " has no value"
@@ -167,6 +172,8 @@ func diagnoseText(s *source, d diagnosis, valueAt, at int, message string) diagn
 	switch {
 	case !closed:
 		d.at, d.message, d.advice = valueAt, "the text that begins here is not closed", "write "+string(quote)+" after it"
+	case at < valueAt:
+		d.message, d.advice = "the line can't be read: "+message, ""
 	case at >= end:
 		d.at, d.message, d.advice = at, "something after the text", "take it out, or write # before a comment"
 	case bytes.IndexByte(s.text[valueAt:min(at+1, end)], '\\') >= 0:
