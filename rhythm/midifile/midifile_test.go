@@ -250,15 +250,36 @@ func TestTheRightTrackIsRead(t *testing.T) {
 	}
 }
 
+func TestNotesAtOnePlaceAreTheLoudest(t *testing.T) {
+	for _, c := range []struct {
+		first, second [2]byte // key, velocity
+		want          string
+	}{
+		{[2]byte{39, 80}, [2]byte{36, 100}, "s . . ."},
+		{[2]byte{39, 100}, [2]byte{36, 80}, "x . . ."},
+		{[2]byte{36, 90}, [2]byte{39, 90}, "x . . ."},
+	} {
+		body := []byte{0, 0x99, c.first[0], c.first[1], 0, c.second[0], c.second[1]}
+		got, err := midifile.Read(raw(480, body), midifile.ReadOptions{})
+		require.NoError(t, err)
+		assert.Equal(t, c.want, got.String())
+		body[4] = 5 // a flam of five ticks as played is one stroke too
+		got, err = midifile.Read(raw(480, body), midifile.ReadOptions{})
+		require.NoError(t, err)
+		assert.Equal(t, c.want, got.String(), "flam")
+	}
+}
+
 func TestTapsFollowTheTempo(t *testing.T) {
 	file := smf.NewSMF1()
 	file.TimeFormat = smf.MetricTicks(100)
 	var head, calls, answers smf.Track
 	head.Add(0, smf.MetaTempo(60))
 	head.Add(200, smf.MetaTempo(120))
+	head.Add(100, smf.MetaTempo(60))
 	head.Close(0)
 	calls.Add(0, smf.MetaTrackSequenceName("call"))
-	for _, delta := range []uint32{0, 100, 100, 100} {
+	for _, delta := range []uint32{0, 100, 100, 100, 100} {
 		calls.Add(delta, midi.NoteOn(0, 60, 90))
 	}
 	calls.Add(0, midi.NoteOn(0, 64, 90)) // a chord is one tap
@@ -272,7 +293,7 @@ func TestTapsFollowTheTempo(t *testing.T) {
 	require.NoError(t, err)
 	taps, err := midifile.ReadTaps(data)
 	require.NoError(t, err)
-	assert.Equal(t, []midifile.Taps{{Name: "call", Onsets: []float64{0, 1, 2, 2.5}}, {Onsets: []float64{0.5}}}, taps)
+	assert.Equal(t, []midifile.Taps{{Name: "call", Onsets: []float64{0, 1, 2, 2.5, 3.5}}, {Onsets: []float64{0.5}}}, taps)
 }
 
 func TestTapsOfOtherFiles(t *testing.T) {

@@ -152,6 +152,8 @@ func TestOtherScoresAreRead(t *testing.T) {
 	}{
 		{"a melody is its onsets", partOne(`<measure number="1">` + head + pitched(2, "") + pitched(1, "") + pitched(1, "") + pitched(4, "") + `</measure>`), "", "4/4", "x xx x .", 96},
 		{"a chord is one stroke", partOne(`<measure number="1">` + head + pitched(4, "") + pitched(4, "<chord/>") + pitched(4, "") + `</measure>`), "", "4/4", "x . x .", 96},
+		{"and does not move on", partOne(`<measure number="1">` + head + pitched(4, "") + pitched(4, "<chord/>") + `</measure>`), "", "4/4", "x . . .", 96},
+		{"two sounds at one place are the clap", partOne(`<measure number="1">` + head + pitched(8, "") + `<note><chord/><unpitched/><duration>8</duration><instrument id="I1"/></note></measure>`), "", "4/4", "x . . .", 96},
 		{"grace and cue notes are passed over", partOne(`<measure number="1">` + head + `<note><grace/><pitch/></note>` + pitched(4, "") + pitched(4, "<cue/>") + `</measure>`), "", "4/4", "x . . .", 96},
 		{"a tie is one stroke", partOne(`<measure number="1">` + head + pitched(6, "") + `<note><pitch/><duration>2</duration><tie type="start"/></note></measure><measure number="2"><note><pitch/><duration>4</duration><tie type="stop"/></note>` + pitched(4, "") + `</measure>`), "", "4/4", "x . . x | . . x .", 96},
 		{"voices go together", partOne(`<measure number="1">` + head + pitched(8, "") + `<backup><duration>6</duration></backup>` + pitched(2, "") + `<forward><duration>2</duration></forward>` + pitched(2, "") + `</measure>`), "", "4/4", "x x . x", 96},
