@@ -5,7 +5,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/pelletier/go-toml/v2"
 	"github.com/stretchr/testify/require"
 )
 
@@ -48,12 +47,6 @@ func BenchmarkLoadBank5000(b *testing.B) {
 			if _, err := LoadBank("bank.toml", wrong); err == nil {
 				b.Fatal("no error")
 			}
-		}
-	})
-	b.Run("unm", func(b *testing.B) {
-		for b.Loop() {
-			var x map[string]any
-			toml.Unmarshal(data, &x)
 		}
 	})
 }

@@ -64,8 +64,18 @@ func meterFrom(day, month int) (string, bool) {
 func monthNamed(text string) int {
 	text = strings.ToLower(strings.TrimRightFunc(text, unicode.IsPunct))
 	starts := [12][]string{
-		{"jan", "ene", "gen"}, {"feb", "fév", "fev"}, {"mar", "mär", "maa", "mrz", "mrt"}, {"apr", "avr", "abr"}, {"may", "mai", "mei", "mag"},
-		{"jun", "juin", "giu"}, {"jul", "juil", "lug"}, {"aug", "aoû", "aou", "ago"}, {"sep", "set"}, {"oct", "okt", "ott"}, {"nov"}, {"dec", "dez", "déc", "dic"},
+		{"jan", "ene", "gen"},
+		{"feb", "fév", "fev"},
+		{"mar", "mär", "maa", "mrz", "mrt"},
+		{"apr", "avr", "abr"},
+		{"may", "mai", "mei", "mag"},
+		{"jun", "juin", "giu"},
+		{"jul", "juil", "lug"},
+		{"aug", "aoû", "aou", "ago"},
+		{"sep", "set"},
+		{"oct", "okt", "ott"},
+		{"nov"},
+		{"dec", "dez", "déc", "dic"},
 	}
 	for month, names := range starts {
 		for _, name := range names {

@@ -33,21 +33,35 @@ func TestEditsTouchNothingElse(t *testing.T) {
 		edit       func(src []byte) ([]byte, error)
 		old, fresh string
 	}{
-		{"a new tier goes below the rhythm, indented like it", func(src []byte) ([]byte, error) { return SetTier("b", src, "row", 2) },
-			"# plain\n", "# plain\n  tier = 2\n"},
-		{"a tier is changed in place", func(src []byte) ([]byte, error) { return SetTier("b", src, "quay", 12) },
-			"tier = 3 #", "tier = 12 #"},
-		{"a comment outlives its tier", func(src []byte) ([]byte, error) { return SetTier("b", src, "quay", 0) },
-			"tier = 3 # they", "# they"},
-		{"taking out what is not there changes nothing", func(src []byte) ([]byte, error) { return SetTier("b", src, "row", 0) },
-			"", ""},
-		{"a rhythm of several lines is stepped over", func(src []byte) ([]byte, error) { return SetDifficulty("b", src, "quay", 4.125) },
-			"x . . .\"\"\"\n", "x . . .\"\"\"\ndifficulty = 4.12\n"},
-		{"both at once", func(src []byte) ([]byte, error) { return SetPins("b", src, []Pin{{"row", 2, 2.3}}) },
-			"# plain\n", "# plain\n  tier = 2\n  difficulty = 2.3\n"},
-		{"one in, one out", func(src []byte) ([]byte, error) { return SetPins("b", src, []Pin{{ID: "quay", Difficulty: 3}}) },
+		{
+			"a new tier goes below the rhythm, indented like it", func(src []byte) ([]byte, error) { return SetTier("b", src, "row", 2) },
+			"# plain\n", "# plain\n  tier = 2\n",
+		},
+		{
+			"a tier is changed in place", func(src []byte) ([]byte, error) { return SetTier("b", src, "quay", 12) },
+			"tier = 3 #", "tier = 12 #",
+		},
+		{
+			"a comment outlives its tier", func(src []byte) ([]byte, error) { return SetTier("b", src, "quay", 0) },
+			"tier = 3 # they", "# they",
+		},
+		{
+			"taking out what is not there changes nothing", func(src []byte) ([]byte, error) { return SetTier("b", src, "row", 0) },
+			"", "",
+		},
+		{
+			"a rhythm of several lines is stepped over", func(src []byte) ([]byte, error) { return SetDifficulty("b", src, "quay", 4.125) },
+			"x . . .\"\"\"\n", "x . . .\"\"\"\ndifficulty = 4.12\n",
+		},
+		{
+			"both at once", func(src []byte) ([]byte, error) { return SetPins("b", src, []Pin{{"row", 2, 2.3}}) },
+			"# plain\n", "# plain\n  tier = 2\n  difficulty = 2.3\n",
+		},
+		{
+			"one in, one out", func(src []byte) ([]byte, error) { return SetPins("b", src, []Pin{{ID: "quay", Difficulty: 3}}) },
 			"tier = 3 # they know it\nid = \"quay\"\nmeter = \"4/4\"\nrhythm = \"\"\"\nx x x x |\nx . . .\"\"\"\n",
-			"# they know it\nid = \"quay\"\nmeter = \"4/4\"\nrhythm = \"\"\"\nx x x x |\nx . . .\"\"\"\ndifficulty = 3\n"},
+			"# they know it\nid = \"quay\"\nmeter = \"4/4\"\nrhythm = \"\"\"\nx x x x |\nx . . .\"\"\"\ndifficulty = 3\n",
+		},
 		{"no pins, no change", func(src []byte) ([]byte, error) { return SetPins("b", src, nil) }, "", ""},
 		{"a phrase is added at the end, after the last comment", func(src []byte) ([]byte, error) {
 			return AppendPhrase("b", src, Entry{ID: "tie", Name: "Tie it fast", Phrase: rhythm.MustParse("x x x .", "4/4", 96), Tags: []string{"rest"}})

@@ -16,18 +16,21 @@ type Problem struct {
 
 // String is one line: place, what is wrong, what to write instead.
 func (p Problem) String() string {
-	text := place("", p) + p.Message
-	if p.Advice != "" {
-		text += "; " + p.Advice
+	return where("", p) + p.sentence()
+}
+
+func (p Problem) sentence() string {
+	if p.Advice == "" {
+		return p.Message
 	}
-	return text
+	return p.Message + "; " + p.Advice
 }
 
 // Detail is several lines for a terminal or a page: the place in the file of that name and what is wrong, the line at
 // fault with a caret, and what to write instead. It ends with a line break.
 func (p Problem) Detail(name string) string {
 	var b strings.Builder
-	b.WriteString(place(name, p) + p.Message + "\n")
+	b.WriteString(where(name, p) + p.Message + "\n")
 	for line := range strings.Lines(p.Excerpt) {
 		b.WriteString("    " + strings.TrimRight(line, "\n") + "\n")
 	}
@@ -46,8 +49,7 @@ type FileError struct {
 
 // Error is one line: the first problem with its place and advice, and how to see the others.
 func (e *FileError) Error() string {
-	text := strings.TrimPrefix(e.Problems[0].String(), place("", e.Problems[0]))
-	text = place(e.Name, e.Problems[0]) + text
+	text := where(e.Name, e.Problems[0]) + e.Problems[0].sentence()
 	if more := len(e.Problems) - 1; more > 0 {
 		text += fmt.Sprintf(" (%d more: clapladder check %s)", more, quoteArgument(e.Name))
 	}
@@ -63,8 +65,8 @@ func (e *FileError) Detail() string {
 	return strings.Join(details, "\n")
 }
 
-// place is "bank.toml:3:7: ", without what isn't known.
-func place(name string, p Problem) string {
+// where is "bank.toml:3:7: ", without what isn't known.
+func where(name string, p Problem) string {
 	switch {
 	case p.Line > 0 && name != "":
 		return fmt.Sprintf("%s:%d:%d: ", name, p.Line, p.Column)

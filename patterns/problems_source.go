@@ -2,7 +2,6 @@ package patterns
 
 import (
 	"bytes"
-	"fmt"
 	"slices"
 	"sort"
 	"strings"
@@ -196,12 +195,4 @@ func cells(r rune) int {
 		return 2
 	}
 	return 1
-}
-
-// plural is "1 beat", "2 beats".
-func plural(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
 }

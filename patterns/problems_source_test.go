@@ -3,11 +3,11 @@ package patterns
 import (
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/pelletier/go-toml/v2"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	"unicode/utf8"
 )
 
 func TestTheCaretStandsBelowTheCharacter(t *testing.T) {
@@ -26,8 +26,10 @@ func TestTheCaretStandsBelowTheCharacter(t *testing.T) {
 		{"what a terminal would obey is replaced", "a\x1b[31mb", 3, "a\uFFFD[31mb\n  ^"},
 		{"text that would run backwards is replaced", "a\u202eb", 3, "a\uFFFDb\n  ^"},
 		{"an empty line", "", 1, "\n^"},
-		{"a long line is cut around the place", strings.Repeat("a", 200) + "!" + strings.Repeat("b", 200), 201,
-			"…" + strings.Repeat("a", 50) + "!" + strings.Repeat("b", 49) + "…\n" + strings.Repeat(" ", 51) + "^"},
+		{
+			"a long line is cut around the place", strings.Repeat("a", 200) + "!" + strings.Repeat("b", 200), 201,
+			"…" + strings.Repeat("a", 50) + "!" + strings.Repeat("b", 49) + "…\n" + strings.Repeat(" ", 51) + "^",
+		},
 		{"the end of a long line is not cut", strings.Repeat("a", 200), 201, "…" + strings.Repeat("a", 100) + "\n" + strings.Repeat(" ", 101) + "^"},
 		{"the beginning of a long line is not cut", strings.Repeat("a", 200), 1, strings.Repeat("a", 100) + "…\n^"},
 	} {
@@ -93,8 +95,15 @@ func TestSlipsOfThePen(t *testing.T) {
 		a, b string
 		want int
 	}{
-		{"tempo", "tempo", 0}, {"tmpo", "tempo", 1}, {"temppo", "tempo", 1}, {"tenpo", "tempo", 1}, {"tepmo", "tempo", 1},
-		{"rythm", "rhythm", 1}, {"rhythmn", "rhythm", 1}, {"", "id", 2}, {"ryhtm", "rhythm", 2},
+		{"tempo", "tempo", 0},
+		{"tmpo", "tempo", 1},
+		{"temppo", "tempo", 1},
+		{"tenpo", "tempo", 1},
+		{"tepmo", "tempo", 1},
+		{"rythm", "rhythm", 1},
+		{"rhythmn", "rhythm", 1},
+		{"", "id", 2},
+		{"ryhtm", "rhythm", 2},
 		{"ca", "abc", 3}, // published example of the restricted distance, where the unrestricted one is 2 (from memory)
 	} {
 		assert.Equal(t, c.want, slips(c.a, c.b), "%s %s", c.a, c.b)
