@@ -2,6 +2,7 @@ package assess
 
 import (
 	"math"
+	"slices"
 
 	"clapladder.example/assess/onset"
 	"clapladder.example/assess/response"
@@ -47,9 +48,10 @@ func listen(a *onset.Analysis, s *scale, found []rounds.Round) []heardRound {
 			if i+1 < len(found) {
 				until = nextSound(found[i+1])
 			}
-			before := r.Call.Onsets[max(0, len(r.Call.Onsets)-callTail):]
+			leader := slices.Concat(r.Call.Onsets[max(0, len(r.Call.Onsets)-callTail):], r.Answer.Leader)
+			h.along = r.Answer.Along
 			answers = append(answers, response.Measure(a, shapes, response.Answer{
-				Phrase: r.Call.Phrase, Expected: h.expected, Guess: r.Answer.Map, Before: before, Until: until,
+				Phrase: r.Call.Phrase, Expected: h.expected, Guess: r.Answer.Map, Leader: leader, Until: until,
 			}))
 			difficulty = append(difficulty, h.difficulty)
 			at = append(at, i)

@@ -1,65 +1,37 @@
 package assess
 
 import (
-	"bytes"
+	"errors"
 	"fmt"
-	"slices"
 	"sort"
 	"strconv"
 
-	"gitlab.com/gomidi/midi/v2/smf"
+	"clapladder.example/rhythm/midifile"
 )
 
 // readTapMIDI reads the first two tracks that have notes: the calls, then the responses. A round is a call with the
 // responses until the next call.
 func readTapMIDI(data []byte) ([]tapped, error) {
-	tracks, err := noteOnsets(data)
-	if err != nil {
-		return nil, err
+	tracks, err := midifile.ReadTaps(data)
+	var midi *midifile.Error
+	if errors.As(err, &midi) {
+		return nil, &TapsError{Message: midi.Message, Advice: midi.Advice}
 	}
-	if len(tracks) == 0 {
+	if err != nil {
+		return nil, fmt.Errorf("reading taps: %w", err)
+	}
+	var onsets [2][]float64
+	n := 0
+	for _, track := range tracks {
+		if len(track.Onsets) > 0 && n < len(onsets) {
+			onsets[n] = track.Onsets
+			n++
+		}
+	}
+	if n == 0 {
 		return nil, &TapsError{Message: "the MIDI file has no note", Advice: "record the calls on track 1 and the responses on track 2"}
 	}
-	var responses []float64
-	if len(tracks) > 1 {
-		responses = tracks[1]
-	}
-	return splitRounds(tracks[0], responses), nil
-}
-
-// noteOnsets lists the times of note-ons in seconds, track by track, for tracks that have any.
-func noteOnsets(data []byte) (tracks [][]float64, err error) {
-	defer func() { // the reader is not ours; damage must not take the program down
-		if p := recover(); p != nil {
-			tracks, err = nil, &TapsError{Message: fmt.Sprintf("the MIDI file is damaged (%v)", p), Advice: "export it again"}
-		}
-	}()
-	file, err := smf.ReadFrom(bytes.NewReader(data))
-	if err != nil {
-		return nil, &TapsError{Message: "the MIDI file can't be read: " + err.Error(), Advice: "export it again as a Standard MIDI File"}
-	}
-	if _, metric := file.TimeFormat.(smf.MetricTicks); !metric {
-		return nil, &TapsError{Message: "the MIDI file counts film frames instead of beats", Advice: "export it with ticks per quarter note"}
-	}
-	for _, track := range file.Tracks {
-		var ticks int64
-		var onsets []float64
-		for _, event := range track {
-			ticks += int64(event.Delta)
-			var channel, key, velocity uint8
-			if !event.Message.GetNoteStart(&channel, &key, &velocity) {
-				continue
-			}
-			if at := float64(file.TimeAt(ticks)) / 1e6; validTime(at) {
-				onsets = append(onsets, at)
-			}
-		}
-		if len(onsets) > 0 {
-			slices.Sort(onsets)
-			tracks = append(tracks, onsets)
-		}
-	}
-	return tracks, nil
+	return splitRounds(onsets[0], onsets[1]), nil
 }
 
 const (

@@ -12,7 +12,7 @@ type Answer struct {
 	Phrase   rhythm.Phrase
 	Expected rhythm.TimeMap // the leader's pulse carried into the answer
 	Guess    rhythm.TimeMap // where the answer seems to lie
-	Before   []float64      // times of the call's last notes, whose tail reaches into the answer
+	Leader   []float64      // times of the leader's strokes that sound in the answer: the call's last notes, or playing along
 	Until    float64        // start of the next call; +Inf where none follows
 }
 
@@ -97,7 +97,7 @@ func (f *fitter) run() Heard {
 		typical += e
 	}
 	typical = typical/float64(len(f.places)+1) + 1e-15
-	f.start = make([]float64, len(f.places)+len(f.Before))
+	f.start = make([]float64, len(f.places)+len(f.Leader))
 	for i := range f.start {
 		f.start[i] = typical
 	}
@@ -164,7 +164,7 @@ func (f *fitter) score(c candidate, rounds int) float64 {
 		}
 		m.add(shape, t, f.start[i], penalty)
 	}
-	for i, t := range f.Before {
+	for i, t := range f.Leader {
 		m.add(f.shapes.leader, t, f.start[len(f.places)+i], 0)
 	}
 	likelihood := m.fit(rounds)

@@ -33,7 +33,10 @@ const (
 	strayCosts     = 0.7  // a burst of the group as strong as a note where none is
 	earlyCosts     = 1.4  // the same before the first note
 	lookBack       = 1.2  // beats
-	strayReach     = 0.08 // seconds: bursts closer to a note belong to it
+	strayReach     = 0.1  // seconds: bursts closer to a note belong to it
+	presenceEarns  = 3.0  // that there is clapping at all, in full from presenceFull of a strong burst
+	presenceLeast  = 0.15
+	presenceFull   = 0.5
 	rivals         = 3    // places compared closely
 	rivalApart     = 0.12 // seconds
 )
@@ -197,7 +200,7 @@ func (s *seeker) notes(p place) float64 {
 	if strong <= 0 {
 		return math.Inf(-1)
 	}
-	score := 0.0
+	score := presenceEarns * max(0, min(1, (strong-presenceLeast)/(presenceFull-presenceLeast)))
 	for _, h := range heights {
 		score += hitEarns*min(1, h/strong) - noteCosts
 	}
@@ -236,11 +239,14 @@ func (f *finder) after(beat float64) float64 {
 // sound is not known, an answer is compared with its own call: one pupil's claps are as sharp as the leader's, but not
 // as loud or of the same colour.
 func (f *finder) soloAnswer(p proposal, a Answer) float64 {
-	cost := 0.0
+	cost, sharp := 0.0, 0
 	for _, s := range p.phrase.Strokes() {
 		k := f.nearest.index(a.Map.At(float64(s.Step)), 0.04)
 		if k < 0 {
 			continue
+		}
+		if f.leader.sharp[k] > sharpOdds {
+			sharp++
 		}
 		odds := f.leader.odds[k]
 		if !f.leader.known {
@@ -248,10 +254,19 @@ func (f *finder) soloAnswer(p proposal, a Answer) float64 {
 		}
 		cost += soloCosts * max(-0.3, min(odds, 2))
 	}
-	return max(0, cost)
+	cost = max(0, cost)
+	if float64(sharp) > sharpShare*float64(len(p.phrase.Strokes())) {
+		cost += oneCosts
+	}
+	return cost
 }
 
-const soloCosts = 1.1
+const (
+	soloCosts  = 1.9 // for each note
+	oneCosts   = 3.0 // an answer of one person is rarer than a count-in before a call
+	sharpOdds  = 1.5
+	sharpShare = 0.6
+)
 
 // sameSource is the log odds that attack k comes from the source of the given attacks.
 func (f *finder) sameSource(own []int, k int) float64 {

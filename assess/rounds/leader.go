@@ -10,6 +10,7 @@ import (
 // leader holds, for every attack, the natural-log odds that it is the leader's, and what the leader and the others sound like.
 type leader struct {
 	odds  []float64
+	sharp []float64 // the general odds of a single source, before a recording has taught its own
 	level []float64 // dB
 	loud  float64   // the leader's usual level once learnt, dB
 	known bool
@@ -29,6 +30,7 @@ func newLeader(attacks []onset.Attack) *leader {
 		l.level[i] = 10*math.Log10(a.Power+1e-20) + 10*math.Log10(1+math.Pow(10, a.Thump/10)) // a stamp's power lies below the clap band
 		l.odds[i] = clamp(contrastWeight*(a.Contrast-contrastMiddle)+concentrationWeight*(a.Concentration-concentrationMiddle), oddsLimit)
 	}
+	l.sharp = slices.Clone(l.odds)
 	return l
 }
 

@@ -1,6 +1,10 @@
 package rounds
 
-import "math"
+import (
+	"math"
+
+	"clapladder.example/rhythm"
+)
 
 // confidenceScale turns what a round earned above its threshold into odds.
 const confidenceScale = 5.0
@@ -16,10 +20,43 @@ func (f *finder) rounds(chosen []proposal) []Round {
 				r.Call.Onsets = append(r.Call.Onsets, f.attacks[k].Time)
 			}
 		}
+		if r.Answer != nil {
+			f.findLeader(r.Answer, p.phrase)
+		}
 		r.Confidence = 1 / (1 + math.Exp(-(p.total()-threshold(p))/confidenceScale))
 		out = append(out, r)
 	}
 	return f.withRepeats(out)
+}
+
+// The leader plays along where this share of the notes has a stroke of the leader within alongReach seconds.
+const (
+	alongShare = 0.6
+	alongReach = 0.09
+	alongLeast = 0.5 // how far an attack must be the leader's
+)
+
+// findLeader marks the leader's strokes within an answer.
+func (f *finder) findLeader(a *Answer, p rhythm.Phrase) {
+	strokes := p.Strokes()
+	hits := 0
+	last := math.Inf(-1)
+	for _, s := range strokes {
+		at := a.Map.At(float64(s.Step))
+		for k := range f.attacks {
+			t := f.attacks[k].Time
+			if math.Abs(t-at) < alongReach && t > last && f.leader.share(k) > alongLeast {
+				a.Leader = append(a.Leader, t)
+				last = t
+				hits++
+				break
+			}
+		}
+	}
+	a.Along = float64(hits) >= alongShare*float64(len(strokes))
+	if !a.Along {
+		a.Leader = nil
+	}
 }
 
 // A repeated answer must be clearer than a first one: nothing called for it.

@@ -30,6 +30,10 @@ func (c Call) End() float64 { return c.Map.At(float64(c.Phrase.Steps())) }
 type Answer struct {
 	Map   rhythm.TimeMap // steps of the call's phrase to seconds
 	Match float64        // correlation of the activity with the phrase's pattern, -1 to 1
+	// Leader holds the times of strokes within the answer that sound like the leader's; Along says that there are so many on the
+	// notes that the leader plays the answer too.
+	Leader []float64
+	Along  bool
 }
 
 // Round is one call with its answer.
