@@ -66,6 +66,14 @@ func TestFormattingRefusesWhatItCanNotRead(t *testing.T) {
 	var fileError *FileError
 	require.ErrorAs(t, err, &fileError)
 	assert.Len(t, fileError.Problems, 2)
+	for want, text := range map[string]string{
+		"a key of 9 parts":             "a.b.c.d.e.f.g.h.i = 1",
+		"more than 100 keys":           manyKeys(101),
+		"more than 100 kinds of table": "[" + strings.ReplaceAll(manyKeys(102), " = 1\n", "]\n[") + "]",
+	} {
+		_, err = FormatTOML("bank.toml", []byte(text))
+		require.ErrorContains(t, err, want)
+	}
 	_, err = FormatTOML("bank.csv", []byte("id,meter,rhythm\n"))
 	require.ErrorContains(t, err, "this is CSV")
 }

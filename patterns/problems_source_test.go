@@ -113,7 +113,7 @@ func TestSlipsOfThePen(t *testing.T) {
 
 func TestAWrongKeyIsUnderstood(t *testing.T) {
 	for written, want := range map[string]string{
-		"id": "id", "ID": "id", "Rhythm": "rhythm", "rythm": "rhythm", "rhytm": "rhythm", "metre": "meter", "bpm": "tempo", "title": "name", "tag": "tags",
+		"id": "id", "ID": "id", "Rhythm": "rhythm", "rythm": "rhythm", "rhytm": "rhythm", "rythem": "rhythm", "metre": "meter", "bpm": "tempo", "title": "name", "tag": "tags",
 		"teir": "tier", "Tempos": "tempo", "note": "notes",
 	} {
 		got, ok := meantKey(written, phraseKeys)
