@@ -1,0 +1,131 @@
+package plan
+
+import (
+	"clapladder.example/assess/ability"
+	"clapladder.example/patterns"
+	"clapladder.example/rhythm"
+)
+
+// CardSchema names the version of the card's JSON. Fields may be added within a
+// version, never renamed.
+const CardSchema = "clapladder/card/1"
+
+// Card is a warm-up on paper. It begins with opening calls, the first of them
+// plain beats that everybody can clap; goes on with a branching part in which the
+// way leads right where the group got the call and down where it was lost; and
+// closes on plain beats again. Every way through has the same number of calls.
+//
+// The branching part is a triangle of cells: column c of row r is reached after c
+// calls that were got and r that were lost, in any order. The last answer leads to
+// one of the ends, each with the tier then expected.
+type Card struct {
+	Schema  string     `json:"schema"`
+	Tempo   float64    `json:"tempo_bpm"` // that all calls keep; 0 where each phrase has its own
+	Comfort float64    `json:"comfort"`   // share of the group that a tier is about
+	Opening []CardCall `json:"opening"`
+	Branch  []CardCell `json:"branch"` // row by row
+	Closing []CardCall `json:"closing"`
+	Ends    []CardEnd  `json:"ends"` // lowest first
+	Remarks []string   `json:"remarks,omitempty"`
+}
+
+// CardCall is one call of a card.
+type CardCall struct {
+	Phrase     string        `json:"phrase"` // ID in the bank; empty for plain beats that the bank doesn't have
+	Name       string        `json:"name"`
+	Notation   string        `json:"notation"`
+	Meter      string        `json:"meter"`
+	Tempo      float64       `json:"tempo_bpm"`
+	Difficulty float64       `json:"difficulty"`
+	Tier       int           `json:"tier"`
+	Rhythm     rhythm.Phrase `json:"-"`
+}
+
+// CardCell is a call of the branching part, with the ways on.
+type CardCell struct {
+	CardCall
+	Place  string  `json:"place"` // row letter and column number, "A1" for the first
+	Row    int     `json:"row"`   // calls lost before, from 0
+	Column int     `json:"column"`
+	Share  float64 `json:"share"` // of those who get here, expected to get the call; 0 to 1
+	Got    string  `json:"got"`   // place of the next cell, or of an end
+	Lost   string  `json:"lost"`
+}
+
+// CardEnd is where a way through the branching part ends.
+type CardEnd struct {
+	Place     string    `json:"place"`       // "end 1" for the lowest
+	Got       int       `json:"got"`         // calls got on the way
+	Tier      int       `json:"tier"`        // likeliest comfort tier, 0 below the bank
+	Chance    float64   `json:"chance"`      // that it is this one
+	Low       int       `json:"tier_low"`    // the true one is between low and high
+	High      int       `json:"tier_high"`   // with a chance of at least 90 %
+	Chances   []float64 `json:"tier_chance"` // of the tiers 0, 1, 2 … to the bank's highest, which includes all above
+	ReachedBy float64   `json:"reached_by"`  // share of unknown groups that end here
+}
+
+// CardOptions are what a card is made for. The zero value is a group nobody has
+// met, with ten calls.
+type CardOptions struct {
+	Calls   int             // on every way through, 8 to 12; 0: 10
+	Tempo   float64         // one pulse for all calls, beats a minute; 0: each phrase at its own
+	Model   *patterns.Model // re-grades phrases at Tempo; nil: patterns.DefaultModel
+	Prior   ability.Prior   // belief before the warm-up; zero: ability.PriorForTiers of the bank
+	People  int             // 0: unknown
+	Comfort float64         // 0: 0.7
+}
+
+// Calls is the number of calls on every way through the card.
+func (c *Card) Calls() int { return len(c.Opening) + c.branchings() + len(c.Closing) }
+
+// branchings is the number of calls on a way through the branching part.
+func (c *Card) branchings() int { return len(c.Ends) - 1 }
+
+// Phrases lists the IDs of all phrases on the card, each once, in reading order.
+func (c *Card) Phrases() []string {
+	var ids []string
+	seen := map[string]bool{"": true}
+	add := func(call CardCall) {
+		if !seen[call.Phrase] {
+			seen[call.Phrase] = true
+			ids = append(ids, call.Phrase)
+		}
+	}
+	for _, call := range c.Opening {
+		add(call)
+	}
+	for _, cell := range c.Branch {
+		add(cell.CardCall)
+	}
+	for _, call := range c.Closing {
+		add(call)
+	}
+	return ids
+}
+
+// cell returns the cell at a row and column of the triangle.
+func (c *Card) cell(row, column int) *CardCell {
+	n := c.branchings()
+	return &c.Branch[row*n-row*(row-1)/2+column]
+}
+
+// Follow returns the calls in the order in which they are made when the answers
+// in the branching part are got (true) or lost (false). With fewer answers than
+// branchings the last call is the one that is to be made next, and end is nil;
+// further answers are ignored.
+func (c *Card) Follow(got []bool) (calls []CardCall, end *CardEnd) {
+	calls = append(calls, c.Opening...)
+	row, column := 0, 0
+	for k := range c.branchings() {
+		calls = append(calls, c.cell(row, column).CardCall)
+		if k == len(got) {
+			return calls, nil
+		}
+		if got[k] {
+			column++
+		} else {
+			row++
+		}
+	}
+	return append(calls, c.Closing...), &c.Ends[column]
+}

@@ -1,0 +1,218 @@
+package plan
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"clapladder.example/assess/ability"
+	"clapladder.example/patterns"
+	"clapladder.example/rhythm"
+)
+
+// Shape of a card.
+const (
+	defaultCalls  = 10
+	leastCalls    = 8
+	mostCalls     = 12
+	mostBranching = 7 // calls of the branching part: 28 cells still fit a page that is read at arm's length
+	leastOpening  = 1 // plain beats
+
+	// Steps between neighbouring cells, tiers. Steps that can be heard also tell
+	// more over the whole card than the greedy choice of a nearer phrase.
+	leastRise = 0.7
+	leastFall = 0.5
+	mostFall  = 2.0
+)
+
+// NewCard lays out a warm-up. Calls of the branching part are those expected to
+// tell most, within the manners of leading: none is hard for those who get to it,
+// none is repeated on a way, after a lost call comes an easier one and, unless
+// that breaks the first, after a got one a harder one, in small steps. Where the bank
+// is too small for that, phrases come again, three times on a way at most. Longer
+// cards have a longer opening. The slice is not changed.
+func NewCard(bank []patterns.Graded, o CardOptions) (*Card, error) {
+	b, err := newCardBuilder(bank, o)
+	if err != nil {
+		return nil, err
+	}
+	b.open()
+	b.stepUp()
+	if err := b.branch(); err != nil {
+		return nil, err
+	}
+	b.card.Closing = []CardCall{b.plain}
+	return b.card, nil
+}
+
+// cardBuilder holds a card while it is laid out.
+type cardBuilder struct {
+	CardOptions
+	bank    []patterns.Graded
+	caller  *Caller
+	curves  *spreadCurves
+	highest int // tier
+	depth   int // calls of the branching part
+
+	card    *Card
+	plain   CardCall
+	opening map[int]int  // how often each place in bank is called in opening and closing
+	chosen  []int        // place in bank by cell
+	used    map[int]bool // places anywhere on the card
+}
+
+func newCardBuilder(bank []patterns.Graded, o CardOptions) (*cardBuilder, error) {
+	if o.Calls == 0 {
+		o.Calls = defaultCalls
+	}
+	if o.Calls < leastCalls || o.Calls > mostCalls {
+		return nil, fmt.Errorf("a card of %d calls can't be made; ask for %d to %d", o.Calls, leastCalls, mostCalls)
+	}
+	if len(bank) == 0 {
+		return nil, errors.New("the bank holds no phrase to call; write at least one")
+	}
+	var err error
+	if o.Comfort, err = checkedComfort(o.Comfort); err != nil {
+		return nil, err
+	}
+	if o.Tempo != 0 {
+		if bank, err = AtTempo(o.Model, bank, o.Tempo); err != nil {
+			return nil, err
+		}
+	}
+	b := &cardBuilder{
+		bank:  bank,
+		depth: min(mostBranching, o.Calls-leastOpening-1),
+		card:  &Card{Schema: CardSchema, Tempo: o.Tempo, Comfort: o.Comfort},
+		used:  map[int]bool{}, opening: map[int]int{},
+	}
+	for _, g := range bank {
+		b.highest = max(b.highest, g.Tier)
+	}
+	if o.Prior == (ability.Prior{}) {
+		o.Prior = ability.PriorForTiers(b.highest)
+	}
+	if o.Prior.SpreadMedian == 0 {
+		o.Prior.SpreadMedian = ability.DefaultSpreadMedian
+	}
+	if o.Prior.SpreadSigma == 0 {
+		o.Prior.SpreadSigma = ability.DefaultSpreadSigma
+	}
+	if _, err := ability.NewPosterior(o.Prior); err != nil {
+		return nil, err
+	}
+	b.CardOptions = o
+	if b.curves, err = newSpreadCurves(o.Prior); err != nil {
+		return nil, err
+	}
+	// What a call tells is weighed for answers that are recorded: the card is also
+	// the order of a recorded warm-up.
+	b.caller, err = NewCaller(bank, Microphone{People: o.People, Comfort: o.Comfort})
+	return b, err
+}
+
+// open chooses the plain beats on which the card begins and ends.
+func (b *cardBuilder) open() {
+	best := -1
+	for i := range b.bank {
+		if isPlain(b.bank[i].Phrase) && (best < 0 || b.plainer(i, best)) {
+			best = i
+		}
+	}
+	if best >= 0 {
+		b.used[best] = true
+		b.opening[best] = 2 // the card closes on it as well
+		b.plain = b.call(best)
+	} else {
+		b.plain = b.ownPlain()
+		b.card.Remarks = append(b.card.Remarks,
+			"the bank has no plain beats, so the card begins and ends on a bar of them; add one to your bank so that it is recognised")
+	}
+	b.card.Opening = []CardCall{b.plain}
+}
+
+// isPlain reports whether a phrase is one clap on every beat and nothing else.
+func isPlain(p rhythm.Phrase) bool {
+	if len(p.Strokes()) != p.Beats() || p.Beats() < 2 {
+		return false
+	}
+	for i, stroke := range p.Strokes() {
+		if stroke.Step != p.BeatSteps()[i] || stroke.Sound != rhythm.Clap {
+			return false
+		}
+	}
+	return true
+}
+
+var fourFour = rhythm.MustParse("x x x x", "4/4", rhythm.DefaultTempo).Meter()
+
+// plainer reports whether phrase i makes the better plain beats than j: four to
+// a bar, then easier, then shorter.
+func (b *cardBuilder) plainer(i, j int) bool {
+	p, q := &b.bank[i], &b.bank[j]
+	if a, c := p.Phrase.Meter() == fourFour, q.Phrase.Meter() == fourFour; a != c {
+		return a
+	}
+	if p.Difficulty != q.Difficulty {
+		return p.Difficulty < q.Difficulty
+	}
+	return p.Phrase.Beats() < q.Phrase.Beats()
+}
+
+func (b *cardBuilder) ownPlain() CardCall {
+	tempo := b.Tempo
+	if tempo == 0 {
+		tempo = rhythm.DefaultTempo
+	}
+	p := rhythm.MustParse("x x x x", "4/4", tempo)
+	m := b.Model
+	if m == nil {
+		m = patterns.DefaultModel()
+	}
+	g := patterns.GradePhrase(m, p)
+	return CardCall{
+		Name: "plain beats", Notation: p.String(), Meter: p.Meter().String(), Tempo: tempo,
+		Difficulty: g.Difficulty, Tier: g.Tier, Rhythm: p,
+	}
+}
+
+func (b *cardBuilder) call(place int) CardCall {
+	g := &b.bank[place]
+	return CardCall{
+		Phrase: g.ID, Name: g.Name, Notation: g.Phrase.String(), Meter: g.Phrase.Meter().String(), Tempo: g.Phrase.Tempo(),
+		Difficulty: g.Difficulty, Tier: g.Tier, Rhythm: g.Phrase,
+	}
+}
+
+// stepUp puts calls between plain beats and the branching part, in even steps of
+// difficulty towards what the group is expected to find easy.
+func (b *cardBuilder) stepUp() {
+	count := b.Calls - 1 - b.depth - len(b.card.Opening)
+	top := max(b.Prior.Level-firstBelow, b.plain.Difficulty)
+	for k := 1; k <= count; k++ {
+		goal := b.plain.Difficulty + (top-b.plain.Difficulty)*float64(k)/float64(count+1)
+		best := -1
+		for i := range b.bank {
+			if b.opening[i] == 0 && (best < 0 || b.offGoal(i, goal) < b.offGoal(best, goal)) {
+				best = i
+			}
+		}
+		if best < 0 { // a tiny bank: plain beats again
+			b.card.Opening = append(b.card.Opening, b.plain)
+			continue
+		}
+		b.used[best] = true
+		b.opening[best]++
+		b.card.Opening = append(b.card.Opening, b.call(best))
+	}
+}
+
+// offGoal is how badly a phrase fits into the opening: its distance from the
+// difficulty asked for, in tiers, more in another metre than the plain beats.
+func (b *cardBuilder) offGoal(place int, goal float64) float64 {
+	off := math.Abs(b.bank[place].Difficulty - goal)
+	if b.bank[place].Phrase.Meter() != b.plain.Rhythm.Meter() {
+		off += 0.5
+	}
+	return off
+}

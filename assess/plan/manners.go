@@ -1,0 +1,151 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+
+	"clapladder.example/assess/ability"
+	"clapladder.example/patterns"
+	"clapladder.example/rhythm"
+)
+
+// manners says which rules beyond "never two hard ones in a row" hold.
+type manners struct {
+	step  bool // small steps
+	fresh bool // nothing that was called before
+}
+
+// situation is the moment before a call.
+type situation struct {
+	*Caller
+	belief   *ability.Posterior
+	expected []ability.Candidate // by place in the bank
+	times    map[int]int         // by place in the bank: how often it was called
+	first    bool
+	previous *patterns.Graded // the last call; nil if it wasn't in the bank or there was none
+	at       float64          // its difficulty
+	lost     bool             // it came back lost
+	wasHard  bool             // it was hard, by the present belief
+}
+
+func (c *Caller) situation(belief *ability.Posterior, called []Called) *situation {
+	s := &situation{
+		Caller: c, belief: belief, expected: c.forecast(belief),
+		times: map[int]int{}, first: len(called) == 0,
+	}
+	for _, round := range called {
+		s.at, s.previous = round.Difficulty, nil
+		if i, ok := c.place[round.Phrase]; ok {
+			s.times[i]++
+			s.previous, s.at = &c.bank[i], c.bank[i].Difficulty
+		}
+		s.lost = round.Share < hardShare // false for NaN
+	}
+	if !s.first {
+		s.wasHard = belief.Share(s.at) < hardShare
+	}
+	return s
+}
+
+// best returns the call that tells most among those allowed, discounted for
+// changes of metre and tempo; the earlier in the file of equals.
+func (s *situation) best(m manners) (Call, bool) {
+	best, most := -1, math.Inf(-1)
+	for i := range s.bank {
+		if !s.allowed(i, m) {
+			continue
+		}
+		value := s.expected[i].Information
+		if s.previous != nil {
+			value *= 1 - discount(s.bank[i].Phrase, s.previous.Phrase)
+		}
+		if value > most {
+			best, most = i, value
+		}
+	}
+	if best < 0 {
+		return Call{}, false
+	}
+	return s.call(best), true
+}
+
+// discount is the part of what phrase p tells that is taken off because it
+// follows q.
+func discount(p, q rhythm.Phrase) float64 {
+	off := 0.0
+	if p.Meter() != q.Meter() {
+		off += metreDiscount
+	}
+	if ratio := p.Tempo() / q.Tempo(); ratio > similarTempo || ratio < 1/similarTempo {
+		off += tempoDiscount
+	}
+	return off
+}
+
+func (s *situation) allowed(i int, m manners) bool {
+	difficulty := s.bank[i].Difficulty
+	hard := s.expected[i].Share < hardShare
+	switch {
+	case s.times[i] > maxRepeats, m.fresh && s.times[i] > 0:
+		return false
+	case s.first:
+		level, _ := s.belief.Level()
+		return difficulty <= level-firstBelow
+	case m.step && difficulty > s.at+maxStepUp:
+		return false
+	case s.lost && difficulty > s.at-afterLost:
+		return false
+	}
+	return !hard || !s.lost && !s.wasHard
+}
+
+// nearer reports whether phrase i is the better end than j: the nearer to the last
+// call in metre, tempo and then difficulty; without a last call the harder.
+func (s *situation) nearer(i, j int) bool {
+	if s.previous == nil {
+		return s.bank[i].Difficulty > s.bank[j].Difficulty
+	}
+	a, b := discount(s.bank[i].Phrase, s.previous.Phrase), discount(s.bank[j].Phrase, s.previous.Phrase)
+	if a != b {
+		return a < b
+	}
+	return math.Abs(s.bank[i].Difficulty-s.at) < math.Abs(s.bank[j].Difficulty-s.at)
+}
+
+func (s *situation) easiest() (Call, bool) {
+	for _, i := range s.easy {
+		if s.times[i] <= maxRepeats {
+			call := s.call(i)
+			call.Why = whyEasiest
+			return call, true
+		}
+	}
+	return Call{}, false
+}
+
+func (s *situation) call(i int) Call {
+	return Call{Graded: s.bank[i], Information: s.expected[i].Information, Share: s.expected[i].Share}
+}
+
+const (
+	whyLast    = "a good end: nearly everybody should get it"
+	whyEasiest = "the easiest of your phrases that hasn't been called too often"
+)
+
+func (s *situation) why(c Call) string {
+	tenths := min(max(math.Round(c.Share*10), 1), 9)
+	expected := "about " + people(tenths/10) + " should get it"
+	switch {
+	case s.first:
+		return "an easy start that tells something; " + expected
+	case s.lost:
+		return "a step down after a lost one; " + expected
+	case s.wasHard:
+		return "something to breathe after a hard one; " + expected
+	case c.Difficulty > s.at+0.5:
+		return fmt.Sprintf("%s up, it tells most now; %s", tiers(c.Difficulty-s.at), expected)
+	case c.Difficulty < s.at-0.5:
+		return fmt.Sprintf("%s down, it tells most now; %s", tiers(s.at-c.Difficulty), expected)
+	}
+	return "about as hard as the last one, it tells most now; " + expected
+}

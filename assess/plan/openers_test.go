@@ -1,0 +1,248 @@
+package plan
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"clapladder.example/assess/ability"
+	"clapladder.example/patterns"
+	"clapladder.example/rhythm"
+)
+
+// quayside is a small repertoire with a fixed difficulty for every part.
+func quayside() []patterns.GradedPiece {
+	piece := func(id, name string, tags []string, parts ...patterns.GradedPart) patterns.GradedPiece {
+		core := parts[0]
+		return patterns.GradedPiece{
+			Piece:      patterns.Piece{ID: id, Name: name, Tags: tags},
+			Difficulty: core.Difficulty, Predicted: core.Difficulty, SD: core.SD, Tier: core.Tier, Parts: parts,
+		}
+	}
+	part := func(name string, role patterns.Role, notation string, difficulty float64) patterns.GradedPart {
+		return patterns.GradedPart{
+			Part:       patterns.Part{Name: name, Role: role, Phrase: rhythm.MustParse(notation, "4/4", 96)},
+			Difficulty: difficulty, Predicted: difficulty, SD: 0.5, Tier: patterns.TierOf(difficulty),
+		}
+	}
+	return []patterns.GradedPiece{
+		piece("bollard", "Round the Bollard", []string{"body", "short"},
+			part("core", patterns.Core, "x x x .", 1.3)),
+		piece("halyard", "Halyard", []string{"buckets", "short"},
+			part("core", patterns.Core, "x x xx x", 2.4), part("winch", patterns.Support, "x . x .", 1.1)),
+		piece("slack-tide", "Slack Tide", []string{"body", "sea"},
+			part("core", patterns.Core, "x xx . x", 3.2), part("pull", patterns.Support, "x . x .", 1.2),
+			part("spray", patterns.Lead, "xx .x xx x", 4.4)),
+		piece("bowline", "Bowline", []string{"body", "sea"},
+			part("core", patterns.Core, "x.x. .xx. x x", 4.1), part("loop", patterns.Support, "x x x x", 2.5),
+			part("bight", patterns.Lead, ".xxx x.xx .x x", 5.6)),
+		piece("gale", "Gale Warning", []string{"drums"},
+			part("core", patterns.Core, ".xxx .xx. x.xx .x", 6.0)),
+	}
+}
+
+func belief(t testing.TB, level, sd float64) *ability.Posterior {
+	b, err := ability.NewPosterior(ability.Prior{Level: level, LevelSD: sd})
+	require.NoError(t, err)
+	return b
+}
+
+func choose(t testing.TB, r Request) *Openers {
+	if r.Pieces == nil {
+		r.Pieces = quayside()
+	}
+	o, err := Choose(r)
+	require.NoError(t, err)
+	return o
+}
+
+func TestMainChoiceIsTheHardestSureEnough(t *testing.T) {
+	at := belief(t, 5, 0.3)
+	o := choose(t, Request{Belief: at})
+	assert.GreaterOrEqual(t, o.Main.Chance, mainChance)
+	for _, p := range quayside() {
+		chance := at.ChanceManaged(p.Difficulty, p.SD, DefaultComfort)
+		if p.Difficulty > o.Main.Difficulty {
+			assert.Less(t, chance, mainChance, "%s is harder and sure enough", p.ID)
+		}
+	}
+	require.NotNil(t, o.Safe)
+	require.NotNil(t, o.Stretch)
+	assert.Less(t, o.Safe.Difficulty, o.Main.Difficulty)
+	assert.GreaterOrEqual(t, o.Safe.Chance, safeChance)
+	assert.Greater(t, o.Stretch.Difficulty, o.Main.Difficulty)
+	assert.Less(t, o.Stretch.Chance, o.Main.Chance)
+}
+
+func TestStrongerGroupsNeverGetEasierMainChoices(t *testing.T) {
+	before := 0.0
+	for level := 0.0; level <= 9; level += 0.5 {
+		o := choose(t, Request{Belief: belief(t, level, 0.4)})
+		assert.GreaterOrEqual(t, o.Main.Difficulty, before, "level %g", level)
+		before = o.Main.Difficulty
+	}
+	assert.Equal(t, 6.0, before, "a strong group gets the hardest piece")
+}
+
+func TestHigherComfortNeverGivesHarderMainChoice(t *testing.T) {
+	before := 99.0
+	for _, comfort := range []float64{0.3, 0.5, 0.7, 0.9} {
+		o := choose(t, Request{Belief: belief(t, 4.5, 0.3), Comfort: comfort})
+		assert.LessOrEqual(t, o.Main.Difficulty, before, "comfort %g", comfort)
+		before = o.Main.Difficulty
+	}
+}
+
+func TestNamedTierIsNotExceededByTheMainChoice(t *testing.T) {
+	for tier, want := range map[int]string{1: "bollard", 2: "halyard", 3: "slack-tide", 4: "bowline", 5: "bowline", 6: "gale"} {
+		o := choose(t, Request{Tier: tier})
+		assert.Equal(t, want, o.Main.Piece, "tier %d", tier)
+		if o.Stretch != nil {
+			assert.Greater(t, o.Stretch.Tier, tier)
+		}
+	}
+}
+
+func TestHopelessRepertoireGivesItsSurestPieceAndSaysSo(t *testing.T) {
+	o := choose(t, Request{Belief: belief(t, -2, 0.4)})
+	assert.Equal(t, "bollard", o.Main.Piece)
+	assert.Less(t, o.Main.Chance, 0.1)
+	assert.Contains(t, o.Main.Why, "the surest of your pieces")
+	assert.Nil(t, o.Safe, "nothing is easier")
+}
+
+func TestEveryChoiceWithSomethingEasierHasAFallback(t *testing.T) {
+	o := choose(t, Request{Belief: belief(t, 5, 0.4)})
+	for _, c := range []*Choice{o.Main, o.Stretch} {
+		f, ok := o.Fallback(c.Role)
+		require.True(t, ok, "%s", c.Piece)
+		assert.Equal(t, c.Piece, f.Piece)
+		assert.LessOrEqual(t, f.Difficulty, c.Difficulty-easierBy)
+		assert.GreaterOrEqual(t, f.Chance, c.Chance)
+	}
+	stretch, _ := o.Fallback(Stretch)
+	assert.Equal(t, "loop", stretch.Part, "a part of the piece comes before a variant of it")
+}
+
+func TestPieceWithoutEasierPartFallsBackToASimplerVariant(t *testing.T) {
+	o := choose(t, Request{Tier: 6})
+	require.Equal(t, "gale", o.Main.Piece)
+	f, ok := o.Fallback(Main)
+	require.True(t, ok)
+	assert.False(t, f.Phrase.IsZero())
+	assert.False(t, f.Phrase.Equal(o.Main.Phrase) && f.Phrase.Tempo() == o.Main.Phrase.Tempo())
+	assert.Less(t, f.Difficulty, o.Main.Difficulty)
+}
+
+func TestVariantsAreNoHarderAndKeepTheMetre(t *testing.T) {
+	m := patterns.DefaultModel()
+	for _, e := range patterns.StarterBank().Entries {
+		for _, v := range variants(e.Phrase) {
+			assert.Equal(t, e.Phrase.Meter(), v.phrase.Meter(), "%s %s", e.ID, v.name)
+			if v.name == "plain beats" {
+				assert.LessOrEqual(t, m.Difficulty(v.phrase), m.Difficulty(e.Phrase)+0.5, "%s", e.ID)
+			}
+		}
+	}
+	assert.Empty(t, variants(rhythm.Phrase{}))
+}
+
+func TestSplitPairsASureSupportPartWithALeadPartEnoughCanCarry(t *testing.T) {
+	room := belief(t, 4.5, 0.3)
+	o := choose(t, Request{Belief: room, Split: true})
+	require.Len(t, o.Split, 2)
+	support, lead := o.Split[0], o.Split[1]
+	assert.Equal(t, support.Piece, lead.Piece)
+	assert.GreaterOrEqual(t, support.Chance, mainChance)
+	assert.Greater(t, lead.Difficulty, support.Difficulty)
+	assert.GreaterOrEqual(t, room.Share(lead.Difficulty), carriers)
+	assert.InDelta(t, room.ChanceManaged(support.Difficulty, 0.5, DefaultComfort), support.Chance, 1e-12)
+	assert.InDelta(t, room.ChanceManaged(lead.Difficulty, 0.5, DefaultComfort), lead.Chance, 1e-12)
+
+	assert.Empty(t, choose(t, Request{Belief: room}).Split, "not asked for")
+	assert.Empty(t, choose(t, Request{Belief: room, Split: true, Pieces: quayside()[:1]}).Split, "no second part")
+}
+
+func TestFilterKeepsWhatHasAllTagsAndNoneOfTheUnwanted(t *testing.T) {
+	ids := func(f Filter) []string {
+		kept, err := f.apply(quayside())
+		require.NoError(t, err)
+		var out []string
+		for _, p := range kept {
+			out = append(out, p.ID)
+		}
+		return out
+	}
+	assert.Equal(t, []string{"slack-tide", "bowline"}, ids(Filter{With: []string{"Sea", " body"}}))
+	assert.Equal(t, []string{"bollard", "slack-tide", "bowline", "gale"}, ids(Filter{Without: []string{"buckets"}}))
+	assert.Equal(t, []string{"bollard", "halyard", "gale"}, ids(Filter{Played: []string{"bowline", "slack-tide", "unknown"}}))
+}
+
+func TestFilterThatLeavesNothingSaysWhatToChange(t *testing.T) {
+	for _, c := range []struct {
+		filter Filter
+		pieces []patterns.GradedPiece
+		want   string
+	}{
+		{Filter{With: []string{"marimba"}}, quayside(), `no piece has the tag "marimba"; the tags in use are body, buckets, drums, sea, short`},
+		{Filter{With: []string{"sea", "drums"}}, quayside(), "none of the 5 pieces has the tags asked for and wasn't played last time; ask for fewer tags"},
+		{Filter{Played: []string{"bollard"}}, quayside()[:1], "all 1 pieces were played last time; leave some out of that list"},
+		{Filter{}, nil, "the repertoire holds no piece to choose from; write at least one with a core part"},
+		{Filter{}, []patterns.GradedPiece{{}}, "the repertoire holds no piece to choose from; write at least one with a core part"},
+	} {
+		_, err := Choose(Request{Pieces: c.pieces, Tier: 3, Filter: c.filter})
+		var none *NoPieceError
+		require.ErrorAs(t, err, &none)
+		assert.Equal(t, c.want, err.Error())
+	}
+}
+
+func TestEarlierPieceWinsBetweenEquals(t *testing.T) {
+	twice := quayside()[1:3]
+	twin := twice[1]
+	twin.ID = "twin"
+	twice = append(twice, twin)
+	assert.Equal(t, "slack-tide", choose(t, Request{Pieces: twice, Tier: 4}).Main.Piece)
+}
+
+func TestUnusableRequestsAreErrors(t *testing.T) {
+	for _, r := range []Request{
+		{}, {Tier: -1}, {Tier: 21}, {Tier: 3, Comfort: 1}, {Tier: 3, Comfort: -0.1},
+	} {
+		r.Pieces = quayside()
+		_, err := Choose(r)
+		assert.Error(t, err, "%+v", r)
+	}
+	_, err := AtLevel(99)
+	assert.EqualError(t, err, "a level of 99 is not on the scale; give a number from -5 to 25")
+}
+
+func TestNamedTierIsTheComfortTierOfItsBelief(t *testing.T) {
+	for tier := 1; tier <= 9; tier++ {
+		for _, comfort := range []float64{0.5, 0.7, 0.9} {
+			at, err := AtTier(tier, comfort)
+			require.NoError(t, err)
+			chances := at.TierChances(12, comfort)
+			best := 0
+			for i := range chances {
+				if chances[i] > chances[best] {
+					best = i
+				}
+			}
+			assert.Equal(t, tier, best, "comfort %g", comfort)
+			assert.Greater(t, chances[best], 0.6)
+		}
+	}
+}
+
+func TestReasonsAreOneLineAndSayNothingAboutAPerson(t *testing.T) {
+	for level := 0.0; level < 9; level += 0.7 {
+		for _, c := range choose(t, Request{Belief: belief(t, level, 0.5), Split: true}).List() {
+			assert.NotEmpty(t, c.Why)
+			assert.NotContains(t, c.Why, "\n")
+			assert.NotRegexp(t, `weak|slow learner|worst|best people`, c.Why)
+			assert.LessOrEqual(t, len(c.Why), 120, c.Why)
+		}
+	}
+}
