@@ -139,6 +139,13 @@ func (sh *sheet) header(s *source, cells []value, known []string) bool {
 		return false
 	}
 	for _, cell := range cells {
+		name := strings.ToLower(strings.TrimSpace(cell.text))
+		if (name == "part" || name == "role") && !slices.Contains(known, name) {
+			s.fail(cell.start, "this is a repertoire of pieces, not a bank", "give it where a file of that kind is asked for")
+			return false
+		}
+	}
+	for _, cell := range cells {
 		name := strings.TrimSpace(cell.text)
 		key, meant := meantKey(name, known)
 		switch {
