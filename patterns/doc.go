@@ -21,7 +21,7 @@
 // where not given. At least one part is core.
 //
 // Both may be CSV sheets with the same names as columns, separated by commas, semicolons or tabs, tags in one cell with
-// commas or semicolons between them. In the sheet of a repertoire each row is a part; the column part is its name, and what
+// commas or semicolons between them. In the sheet of a repertoire each row is a part; the column part is its name, role must be there, and what
 // belongs to the piece stands in the first row with its id.
 //
 // Which of the two a file is follows from its content. A byte-order mark, the line ends of any system, and capital letters
