@@ -35,9 +35,11 @@ func headlineOf(r *assess.Report) headline {
 	}
 	if o, ok := first(r.Openers, assess.Main, assess.Safe); ok {
 		h.open = openerText(o)
-	}
-	if o, ok := first(r.Openers, assess.Fallback, assess.Safe); ok {
-		h.back = openerText(o)
+		if f, ok := fallbackFor(r.Openers, o.Role); ok {
+			h.back = openerText(f)
+		} else if f, ok := first(r.Openers, assess.Fallback, assess.Safe); ok && f != o {
+			h.back = openerText(f)
+		}
 	}
 	return h
 }

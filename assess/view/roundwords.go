@@ -29,6 +29,12 @@ func roundName(r assess.Round) string {
 // roundResult says who got it, or why that is not known.
 func roundResult(r assess.Round) string {
 	switch {
+	case r.Heard == "partly":
+		return "partly got it"
+	case r.Heard == "got":
+		return "got it"
+	case r.Heard == "lost":
+		return "lost it"
 	case r.Response == nil && r.Share == nil:
 		return "nobody answered"
 	case r.Share == nil:

@@ -19,8 +19,13 @@ func (s Style) width() int {
 	return max(s.Width, leastWidth)
 }
 
-func (s Style) bold(text string) string  { return s.escape("1", text) }
+// Bold sets text off where the style has colour.
+func (s Style) Bold(text string) string { return s.escape("1", text) }
+
 func (s Style) faint(text string) string { return s.escape("2", text) }
+
+// Bullet begins an entry of a list.
+func (s Style) Bullet() string { return s.or("• ", "- ") }
 
 // escape wraps text in a "select graphic rendition" sequence (ECMA-48).
 func (s Style) escape(code, text string) string {

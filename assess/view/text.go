@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"fmt"
 	"io"
-	"strconv"
 	"strings"
 
 	"clapladder.example/assess"
@@ -18,7 +17,10 @@ func Text(w io.Writer, r *assess.Report, s Style) error {
 	out := bufio.NewWriter(w)
 	t := reportText{out: out, style: s, report: r, hinted: map[string]bool{}}
 	t.headline()
-	t.suggestions()
+	if len(r.Openers) > 0 {
+		t.heading("What to play")
+		t.suggestions(r.Openers, r.Group.Comfort)
+	}
 	t.rounds()
 	t.group()
 	t.warnings()
@@ -34,28 +36,22 @@ type reportText struct {
 
 func (t *reportText) line(text string) { t.out.WriteString(strings.TrimRight(text, " ") + "\n") }
 
-// para writes text under a hanging indent: head stands in the first line, what follows below its end.
 func (t *reportText) para(head, text string) {
-	indent := Width(head)
-	for i, line := range wrap(text, t.style.width()-indent) {
-		if i == 0 {
-			t.line(head + line)
-		} else {
-			t.line(strings.Repeat(" ", indent) + line)
-		}
+	for _, line := range t.style.Para(head, text) {
+		t.line(line)
 	}
 }
 
 func (t *reportText) heading(text string) {
 	t.line("")
-	t.line(t.style.bold(text))
+	t.line(t.style.Bold(text))
 }
 
 // headWidth is the width of the labels of the first lines.
 const headWidth = len("Fall back to  ")
 
 func (t *reportText) label(name, text string) {
-	t.line(t.style.bold(pad(name, headWidth)) + cut(text, t.style.width()-headWidth, t.style.dots()))
+	t.line(t.style.Bold(pad(name, headWidth)) + cut(t.style.Plain(text), t.style.width()-headWidth, t.style.dots()))
 }
 
 // headline writes the three lines that matter.
@@ -66,18 +62,45 @@ func (t *reportText) headline() {
 	t.label(h.backLabel, h.back)
 }
 
-// suggestions writes every suggestion with its reason.
-func (t *reportText) suggestions() {
-	if len(t.report.Openers) == 0 {
-		return
+// Openers writes suggestions from the repertoire, the main choice first. comfort is the share of the group, 0 to 1, that their
+// chances are about. The error is that of w.
+func Openers(w io.Writer, openers []assess.Opener, comfort float64, s Style) error {
+	out := bufio.NewWriter(w)
+	t := reportText{out: out, style: s}
+	t.suggestions(openers, comfort)
+	return out.Flush()
+}
+
+// suggestions writes every suggestion with its reason, and below it what to do where it fails.
+func (t *reportText) suggestions(openers []assess.Opener, comfort float64) {
+	indent := strings.Repeat(" ", headWidth)
+	for _, o := range chosen(openers) {
+		t.suggestion(t.style.Bold(pad(role(o.Role), headWidth)), o, title(o))
+		t.para(indent, capital(o.Why)+".")
+		if f, ok := fallbackFor(openers, o.Role); ok {
+			name := title(f)
+			if f.Piece == o.Piece && f.Part != "" {
+				name = f.Part
+			}
+			t.suggestion(indent+"if lost: ", f, name)
+		}
 	}
-	t.heading("What to play")
-	table := Table{Columns: []Column{{}, {}, {}, {Align: Right}, {Wrap: true}}}
-	for _, o := range t.report.Openers {
-		table.Rows = append(table.Rows, []string{role(o.Role), title(o), tierName(o.Tier), Chance(o.Chance), o.Why})
+	t.para("", fmt.Sprintf("The per cent are the chance that at least %.0f %% of the group manage it.", 100*comfort))
+}
+
+// suggestion writes one line, the chance at its end. The head may hold escape sequences, so its width is that of a label.
+func (t *reportText) suggestion(head string, o assess.Opener, name string) {
+	right := Chance(o.Chance)
+	used := headWidth
+	if o.Role == assess.Fallback {
+		used = Width(head)
 	}
-	t.out.WriteString(table.Text(t.style))
-	t.para("", fmt.Sprintf("The per cent are the chance that at least %.0f %% of the group manage it.", 100*t.report.Group.Comfort))
+	room := t.style.width() - used - len("over 99 %") - 2
+	text := fmt.Sprintf("%s (%s)", name, tierName(o.Tier))
+	if boxes := text + ": " + o.Notation; o.Part != "" && o.Notation != "" && Width(boxes) <= room {
+		text = boxes
+	}
+	t.line(head + pad(cut(t.style.Plain(text), room, t.style.dots()), room) + "  " + padLeft(right, len("over 99 %")))
 }
 
 // rounds writes what came back, call by call.
@@ -100,7 +123,7 @@ func (t *reportText) round(number int, r assess.Round) {
 	left := fmt.Sprintf("%2d  %s", number, roundName(r))
 	right := tierName(patterns.TierOf(r.Difficulty)) + "  " + pad(roundResult(r), len("next to nobody got it"))
 	room := t.style.width() - Width(right) - 2
-	t.line(pad(cut(left, room, t.style.dots()), room) + "  " + right)
+	t.line(pad(cut(t.style.Plain(left), room, t.style.dots()), room) + "  " + right)
 	g, _, err := roundGrid(r)
 	if err != nil { // a report from elsewhere
 		t.line(indent + r.Notation)
@@ -111,7 +134,7 @@ func (t *reportText) round(number int, r assess.Round) {
 	}
 	t.line(indent + t.style.faint(roundPlace(r, t.style)))
 	for _, e := range shownErrors(r) {
-		t.para(indent+t.style.or("• ", "- "), capital(e.Text)+".")
+		t.para(indent+t.style.Bullet(), capital(e.Text)+".")
 		if e.Hint != "" && !t.hinted[e.Hint] {
 			t.hinted[e.Hint] = true
 			t.para(indent+"  Try: ", e.Hint)
@@ -127,15 +150,7 @@ func (t *reportText) group() {
 	}
 	t.heading("The group")
 	if g.Ability != nil {
-		text := "Level " + strconv.FormatFloat(*g.Ability, 'f', 1, 64)
-		if g.AbilityInterval != nil {
-			text += fmt.Sprintf(" (90 %%: %.1f to %.1f)", g.AbilityInterval[0], g.AbilityInterval[1])
-		}
-		text += " from " + count(g.UsableRounds, "usable round")
-		if g.Mix != nil {
-			text += "; " + mixText(*g.Mix)
-		}
-		t.para("", text+".")
+		t.para("", levelText(g))
 	}
 	if text := pulseAndPattern(g); text != "" {
 		t.para("", text)
@@ -152,9 +167,9 @@ func (t *reportText) group() {
 func (t *reportText) warnings() {
 	t.heading("Please note")
 	for _, w := range t.report.Warnings {
-		t.para(t.style.or("• ", "- "), w.Text)
+		t.para(t.style.Bullet(), w.Text)
 	}
-	t.para(t.style.or("• ", "- "), Caution)
+	t.para(t.style.Bullet(), Caution)
 }
 
 // Boxes draws a phrase in boxes, one line for as many bars as fit the style.

@@ -88,7 +88,20 @@ func tierName(tier int) string {
 	return "tier " + strconv.Itoa(tier)
 }
 
-// level says what the mix of a group means for a leader.
+// levelText says the level and the mix of a group that has one.
+func levelText(g assess.Group) string {
+	text := fmt.Sprintf("Level %.1f: half the group would get a phrase that hard", *g.Ability)
+	if g.AbilityInterval != nil {
+		text += fmt.Sprintf(" (90 %%: %.1f to %.1f)", g.AbilityInterval[0], g.AbilityInterval[1])
+	}
+	text += ", from " + count(g.UsableRounds, "usable round") + "."
+	if g.Mix != nil {
+		text += " " + capital(mixText(*g.Mix)) + "."
+	}
+	return text
+}
+
+// mixAdvice says what the mix of a group means for a leader.
 var mixAdvice = map[string]string{
 	"alike":       "people do much alike",
 	"some spread": "people do somewhat differently",
@@ -134,6 +147,29 @@ func role(r assess.Role) string {
 		return "If mixed"
 	}
 	return string(r)
+}
+
+// chosen lists what a leader chooses from, the main choice first, without what to fall back to.
+func chosen(openers []assess.Opener) []assess.Opener {
+	var out []assess.Opener
+	for _, r := range []assess.Role{assess.Main, assess.Safe, assess.Stretch, assess.Split} {
+		for _, o := range openers {
+			if o.Role == r {
+				out = append(out, o)
+			}
+		}
+	}
+	return out
+}
+
+// fallbackFor finds what to fall back to from the choice with a role.
+func fallbackFor(openers []assess.Opener, r assess.Role) (assess.Opener, bool) {
+	for _, o := range openers {
+		if o.Role == assess.Fallback && o.For == r {
+			return o, true
+		}
+	}
+	return assess.Opener{}, false
 }
 
 // first is the first suggestion with one of the roles, in order of preference.

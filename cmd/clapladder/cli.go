@@ -31,6 +31,8 @@ type cli struct {
 	Check checkCommand `cmd:"" group:"home" help:"List every problem of a bank or repertoire file."`
 
 	Score scoreCommand `cmd:"" group:"room" help:"Listen to a recorded warm-up: tier, openers, what came back."`
+	Tally tallyCommand `cmd:"" group:"room" help:"The same from what you heard by ear, without a recording."`
+	Pick  pickCommand  `cmd:"" group:"room" help:"Choose what to open with for a tier, a level or a report."`
 	Demo  demoCommand  `cmd:"" group:"room" help:"Write a made-up warm-up recording to try things with."`
 
 	Version versionCommand `cmd:"" group:"about" help:"Show the version."`

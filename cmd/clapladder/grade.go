@@ -10,12 +10,15 @@ import (
 	"clapladder.example/assess/view"
 	"clapladder.example/patterns"
 	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/measure"
 )
 
 type gradeCommand struct {
-	Bank       string `arg:"" optional:"" help:"Bank of phrases, TOML or CSV; - for standard input. Default: the starter bank."`
-	Repertoire string `short:"r" placeholder:"FILE" help:"Rank the pieces of this repertoire instead, part by part, on the scale of the bank; 'starter' for the one that comes with the program."`
-	JSON       bool   `help:"Write JSON: a list of objects, easiest first."`
+	Bank       string   `arg:"" optional:"" help:"Bank of phrases, TOML or CSV; - for standard input. Default: the starter bank."`
+	Repertoire string   `short:"r" placeholder:"FILE" help:"Rank the pieces of this repertoire instead, part by part, on the scale of the bank; 'starter' for the one that comes with the program."`
+	Order      bool     `short:"o" help:"List phrases in a proposed order of small steps instead of by difficulty."`
+	Measures   []string `short:"m" placeholder:"ID" help:"Add columns of published measures: lhl, npvi … (clapladder show --measures explains them)."`
+	JSON       bool     `help:"Write JSON: a list of objects, easiest first."`
 }
 
 // Help is shown below the summary.
@@ -41,31 +44,81 @@ func (c *gradeCommand) Run(a *app) error {
 	model := patterns.DefaultModel()
 	graded := patterns.GradeBank(model, bank)
 	slices.SortStableFunc(graded, func(x, y patterns.Graded) int { return cmp.Compare(x.Difficulty, y.Difficulty) })
+	if c.Order {
+		graded = patterns.ProposeOrder(graded)
+	}
+	measures, err := findMeasures(c.Measures)
+	if err != nil {
+		return err
+	}
 	anchored := model.Anchor(bank)
 	if c.JSON {
 		list := make([]gradedJSON, len(graded))
 		for i, g := range graded {
 			list[i] = newGradedJSON(anchored, g)
+			list[i].Measures = measured(measures, g.Phrase)
 		}
 		return view.JSON(a.stdout, list)
 	}
-	table := view.Table{Columns: []view.Column{
-		{Title: "TIER", Align: view.Right}, {Title: "EXACT", Align: view.Right}, {Title: "ID"}, {Title: "RHYTHM", Wrap: true}, {Title: "WHY", Wrap: true},
-	}}
-	last := 0
-	for i, g := range graded {
-		if i > 0 && g.Tier != last {
-			table.Rows = append(table.Rows, nil)
-		}
-		last = g.Tier
-		table.Rows = append(table.Rows, []string{
-			strconv.Itoa(g.Tier), decimal(g.Difficulty, 1), g.ID, rhythmCell(g.Phrase), why(anchored, g),
-		})
-	}
-	fmt.Fprint(a.stdout, table.Text(a.wide()))
-	fmt.Fprintf(a.stdout, "\n%s. The program's own placing is right within about %s tiers for two phrases in three.\n",
-		plural(len(graded), "phrase"), decimal(model.SD(), 1))
+	a.out(c.table(a, anchored, graded, measures).Text(a.wide()))
+	a.print("")
+	a.para("", fmt.Sprintf("%s. The program's own placing is right within about %s tiers for two phrases in three.",
+		plural(len(graded), "phrase"), decimal(model.SD(), 1)))
+	a.health(patterns.CheckHealth(graded))
 	return a.remarks(c.Bank, bank.Remarks)
+}
+
+// table lists phrases, with an empty line between tiers.
+func (c *gradeCommand) table(a *app, m *patterns.Model, graded []patterns.Graded, measures []measure.Measure) view.Table {
+	t := view.Table{Columns: []view.Column{
+		{Title: "TIER", Align: view.Right}, {Title: "EXACT", Align: view.Right}, {Title: "ID"}, {Title: "RHYTHM", Wrap: true},
+	}}
+	for _, x := range measures {
+		t.Columns = append(t.Columns, view.Column{Title: strings.ToUpper(x.ID), Align: view.Right})
+	}
+	t.Columns = append(t.Columns, view.Column{Title: "WHY", Wrap: true})
+	for i, g := range graded {
+		if i > 0 && g.Tier != graded[i-1].Tier && !c.Order {
+			t.Rows = append(t.Rows, nil)
+		}
+		row := []string{strconv.Itoa(g.Tier), decimal(g.Difficulty, 1), g.ID, rhythmCell(g.Phrase)}
+		for _, x := range measures {
+			number := a.dash()
+			if value, err := x.Of(g.Phrase); err == nil {
+				number = view.Number(value, 2)
+			}
+			row = append(row, number)
+		}
+		t.Rows = append(t.Rows, append(row, why(m, g)))
+	}
+	return t
+}
+
+// mostAdvice is how many remarks of one kind are worth reading at once.
+const mostAdvice = 5
+
+// health says what could be better about a bank.
+func (a *app) health(h patterns.Health) {
+	list := slices.Concat(advice(h.Holes), advice(h.Steps), advice(h.Twins), advice(h.Disagreements))
+	if len(list) == 0 {
+		return
+	}
+	a.heading("What could be better")
+	for _, text := range list {
+		a.para(a.style.Bullet(), text)
+	}
+}
+
+func advice[T fmt.Stringer](list []T) []string {
+	var out []string
+	for i, x := range list {
+		if i == mostAdvice {
+			out = append(out, fmt.Sprintf("and %d more like that", len(list)-i))
+			break
+		}
+		out = append(out, x.String())
+	}
+	return out
 }
 
 // pieces ranks a repertoire.
@@ -104,8 +157,9 @@ func (c *gradeCommand) pieces(a *app, bank *patterns.Bank) error {
 			}
 		}
 	}
-	fmt.Fprint(a.stdout, table.Text(a.wide()))
-	fmt.Fprintf(a.stdout, "\n%s. A piece is as hard as its core part.\n", plural(len(graded), "piece"))
+	a.out(table.Text(a.wide()))
+	a.print("")
+	a.print(plural(len(graded), "piece") + ". A piece is as hard as its core part.")
 	return a.remarks(c.Repertoire, repertoire.Remarks)
 }
 
@@ -117,16 +171,6 @@ func (a *app) remarks(path string, remarks []patterns.Problem) error {
 	_, err := fmt.Fprintf(a.stderr, "%s: %s: %s that may not be meant as written: %s check %s\n",
 		name, displayName(path), plural(len(remarks), "place"), name, path)
 	return err
-}
-
-// wide is the style of tables with a row for each of many things: in a file or a pipe every row stays on its line, for
-// other programs to search.
-func (a *app) wide() view.Style {
-	s := a.style
-	if s.Width == 0 {
-		s.Width = 1000
-	}
-	return s
 }
 
 // rhythmCell is a phrase for a table: its boxes, and the metre where it is not the usual one.
@@ -144,7 +188,7 @@ const worthWords = 0.2
 // why says in few words what makes a phrase hard.
 func why(m *patterns.Model, g patterns.Graded) string {
 	var words []string
-	for _, c := range m.Explain(g.Phrase).Contributions {
+	for _, c := range m.Contributions(nil, g.Phrase) {
 		if c.Tiers >= worthWords && len(words) < 2 {
 			words = append(words, c.Feature.String())
 		}

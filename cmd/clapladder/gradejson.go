@@ -2,6 +2,8 @@ package main
 
 import (
 	"clapladder.example/patterns"
+	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/measure"
 )
 
 // gradedJSON is a graded phrase as programs read it.
@@ -18,27 +20,78 @@ type gradedJSON struct {
 	Rhythm     string       `json:"rhythm"`
 	Tags       []string     `json:"tags"`
 	Why        []reasonJSON `json:"why"`
+
+	Measures map[string]*float64 `json:"measures,omitempty"` // by ID; null where undefined
 }
 
 type reasonJSON struct {
-	Feature string  `json:"feature"`
-	Tiers   float64 `json:"tiers"`
+	Feature string      `json:"feature"`
+	Tiers   float64     `json:"tiers"`
+	Text    string      `json:"text"`
+	Places  []placeJSON `json:"places"`
+	Error   string      `json:"usual_error,omitempty"`
+	Hint    string      `json:"hint,omitempty"`
+	Source  string      `json:"source,omitempty"` // of error and hint
+}
+
+// placeJSON is a part of a phrase; bars and beats count from 1.
+type placeJSON struct {
+	Bar  int     `json:"bar"`
+	Beat float64 `json:"beat"`
+	Text string  `json:"text"`
 }
 
 func newGradedJSON(m *patterns.Model, g patterns.Graded) gradedJSON {
 	return gradedJSON{
 		ID: g.ID, Name: g.Name, Tier: g.Tier, Difficulty: g.Difficulty, Predicted: g.Predicted, SD: g.SD, Pinned: g.Pinned,
 		Meter: g.Phrase.Meter().String(), Tempo: g.Phrase.Tempo(), Rhythm: g.Phrase.String(),
-		Tags: append([]string{}, g.Tags...), Why: reasons(m.Explain(g.Phrase)),
+		Tags: append([]string{}, g.Tags...), Why: reasons(m, g.Phrase),
 	}
 }
 
-func reasons(e patterns.Explanation) []reasonJSON {
-	out := make([]reasonJSON, len(e.Contributions))
-	for i, c := range e.Contributions {
-		out[i] = reasonJSON{c.Feature.String(), c.Tiers}
+func reasons(m *patterns.Model, p rhythm.Phrase) []reasonJSON {
+	out := []reasonJSON{}
+	for _, r := range m.Explain(p).Reasons {
+		x := reasonJSON{r.Feature.String(), r.Tiers, r.Text, []placeJSON{}, r.Error, r.Hint, r.Source}
+		for _, place := range r.Places {
+			bar, beat := p.Position(place.From)
+			x.Places = append(x.Places, placeJSON{bar, beat, place.Text})
+		}
+		out = append(out, x)
 	}
 	return out
+}
+
+// measured maps measures to their values for a phrase.
+func measured(measures []measure.Measure, p rhythm.Phrase) map[string]*float64 {
+	out := map[string]*float64{}
+	for _, m := range measures {
+		out[m.ID] = nil
+		if value, err := m.Of(p); err == nil {
+			out[m.ID] = &value
+		}
+	}
+	return out
+}
+
+// findMeasures finds measures by ID; "all" stands for every one.
+func findMeasures(ids []string) ([]measure.Measure, error) {
+	var out []measure.Measure
+	for _, id := range ids {
+		if id == "all" {
+			return measure.All(), nil
+		}
+		m, ok := measure.Find(id)
+		if !ok {
+			var known []string
+			for _, m := range measure.All() {
+				known = append(known, m.ID)
+			}
+			return nil, wrongUsage("there is no measure %q%s", id, didYouMean(id, known))
+		}
+		out = append(out, m)
+	}
+	return out, nil
 }
 
 // pieceJSON is a graded piece as programs read it.

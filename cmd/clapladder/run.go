@@ -14,6 +14,7 @@ import (
 	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/terminal"
 	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/spoken"
 )
 
 // Exit statuses.
@@ -94,9 +95,17 @@ func newParser(commands *cli, out, stderr io.Writer) (*kong.Kong, error) {
 		kong.NoDefaultHelp(),
 		kong.ConfigureHelp(helpOptions),
 		kong.ExplicitGroups(groups),
-		kong.Vars{"comfort": "0.7"},
+		kong.Vars{"comfort": "0.7", "systems": systemNames()},
 		kong.Exit(func(int) {}), // never taken: help is a flag of our own, and errors are returned
 	)
+}
+
+func systemNames() string {
+	var names []string
+	for _, s := range spoken.Systems() {
+		names = append(names, s.String())
+	}
+	return strings.Join(names, ", ")
 }
 
 // usageError is a wrong command line.

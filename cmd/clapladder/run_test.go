@@ -125,7 +125,7 @@ func TestWrongCommandLineIsOneLineAndAWayToHelp(t *testing.T) {
 		{"a metre without a rhythm", []string{"show", "row", "--meter", "3/4"}, "clapladder: --meter belongs to --rhythm; the metre of row is in the bank\nTry: clapladder show --help\n"},
 		{"a tempo that nobody can clap", []string{"show", "row", "--tempo", "900"}, "clapladder: --tempo is 900; write a number from 20 to 400\nTry: clapladder show --help\n"},
 		{"a tempo that is no number", []string{"show", "row", "--tempo", "fast"}, "clapladder: --tempo: \"fast\" is not a number\nTry: clapladder show --help\n"},
-		{"no recording", []string{"score"}, "clapladder: name a recording\nTry: clapladder score --help\n"},
+		{"no recording", []string{"score"}, "clapladder: name a recording, a folder with --latest, or a file with --taps\nTry: clapladder score --help\n"},
 		{"a share that is no share", []string{"score", "x.wav", "--comfort", "7"}, "clapladder: --comfort is 7; write a share from 0.5 to 0.95\nTry: clapladder score --help\n"},
 		{"an order with a phrase that is not in the bank", []string{"score", "x.wav", "--order", "row,bel"}, "clapladder: --order: the bank has no phrase \"bel\"; did you mean \"bell\"?\nTry: clapladder score --help\n"},
 	} {

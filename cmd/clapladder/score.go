@@ -3,22 +3,27 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/audio"
+	"clapladder.example/assess/plan"
 	"clapladder.example/assess/view"
+	"clapladder.example/cmd/clapladder/internal/labels"
+	"clapladder.example/patterns"
+	"clapladder.example/rhythm"
 )
 
 type scoreCommand struct {
-	Recording  string   `arg:"" optional:"" help:"Recording of the warm-up in any usual format; - for standard input."`
-	Bank       string   `short:"b" placeholder:"FILE" help:"Bank that the calls come from. Default: the starter bank."`
-	Repertoire string   `short:"r" placeholder:"FILE" help:"Repertoire to choose openers from. Default: the starter repertoire."`
-	Order      []string `placeholder:"ID" help:"Phrases in the order they were called, as a help."`
-	Tempo      float64  `placeholder:"BPM" help:"Beats a minute that all calls kept, as a help."`
-	Comfort    float64  `placeholder:"SHARE" default:"${comfort}" help:"Share of the group that should manage the tier, 0.5 to 0.95. Default: ${comfort}."`
-	People     int      `placeholder:"N" help:"How many people took part, as a help."`
-	JSON       bool     `help:"Write the report as JSON."`
+	Recording string   `arg:"" optional:"" help:"Recording of the warm-up in any usual format; - for standard input."`
+	Latest    string   `placeholder:"FOLDER" help:"Take the newest recording of this folder, for example one that the phone syncs to."`
+	Taps      string   `placeholder:"FILE" help:"Take onset times instead of sound: a table with columns round, role (call or response) and time_s, or a MIDI file with the calls on track 1 and the answers on track 2."`
+	Bank      string   `short:"b" placeholder:"FILE" help:"Bank that the calls come from. Default: the starter bank."`
+	Order     []string `placeholder:"ID" help:"Phrases in the order they were called, as a help."`
+	Tempo     float64  `placeholder:"BPM" help:"Beats a minute that all calls kept, as a help."`
+	Marks     string   `placeholder:"FILE" help:"Spans that you marked in an audio editor, as a help: start, end and label with tabs between; a phrase of the bank as label marks its call."`
+	People    int      `placeholder:"N" help:"How many people took part, as a help."`
+	choosing
+	JSON bool `help:"Write the report as JSON."`
 }
 
 // Help is shown below the summary.
@@ -30,15 +35,14 @@ Tell people that you record, and keep to the rules of the place; the recording i
 Examples:
 
     clapladder score warm-up.wav
-    clapladder score warm-up.wav --bank my-bank.toml --repertoire my-pieces.toml
-    clapladder score warm-up.wav --order gangway,mainsail,fender
+    clapladder score warm-up.m4a --bank my-bank.toml --repertoire my-pieces.toml
+    clapladder score warm-up.wav --order gangway,bell,fog
+    clapladder score --latest ~/Recordings --without drums --played mooring
+    clapladder score --taps pads.csv
     clapladder score - --json < warm-up.wav`
 }
 
 func (c *scoreCommand) Run(a *app) error {
-	if c.Recording == "" {
-		return wrongUsage("name a recording")
-	}
 	report, err := c.report(a)
 	if err != nil {
 		return err
@@ -49,35 +53,106 @@ func (c *scoreCommand) Run(a *app) error {
 	return view.Text(a.stdout, report, a.style)
 }
 
+// check refuses what does not go together.
+func (c *scoreCommand) check() error {
+	given := 0
+	for _, source := range []string{c.Recording, c.Latest, c.Taps} {
+		if source != "" {
+			given++
+		}
+	}
+	switch {
+	case given == 0:
+		return wrongUsage("name a recording, a folder with --latest, or a file with --taps")
+	case given > 1:
+		return wrongUsage("give one of a recording, --latest and --taps")
+	case c.Taps != "" && c.Marks != "":
+		return wrongUsage("--marks is about a recording; taps need none")
+	case c.Tempo != 0 && !(c.Tempo >= rhythm.MinTempo && c.Tempo <= rhythm.MaxTempo):
+		return wrongUsage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo, rhythm.MaxTempo)
+	case c.People < 0:
+		return wrongUsage("--people is %d; write how many took part", c.People)
+	}
+	return c.choosing.check()
+}
+
 func (c *scoreCommand) report(a *app) (*assess.Report, error) {
-	if !(c.Comfort >= 0.5 && c.Comfort <= 0.95) {
-		return nil, wrongUsage("--comfort is %g; write a share from 0.5 to 0.95", c.Comfort)
+	if err := c.check(); err != nil {
+		return nil, err
 	}
 	bank, err := a.bank(c.Bank)
 	if err != nil {
 		return nil, err
 	}
-	repertoire, err := a.repertoire(c.Repertoire)
+	o, err := c.options(a, bank)
 	if err != nil {
 		return nil, err
 	}
+	report, err := c.listen(a, bank, o)
+	if e, ok := errors.AsType[*plan.NoPieceError](err); ok {
+		return nil, wrongUsage("%v", e)
+	}
+	return report, err
+}
+
+func (c *scoreCommand) options(a *app, bank *patterns.Bank) (assess.Options, error) {
+	repertoire, err := a.repertoire(c.Repertoire)
+	if err != nil {
+		return assess.Options{}, err
+	}
 	for _, id := range c.Order {
 		if _, err := findEntry(bank, id); err != nil {
-			return nil, fmt.Errorf("--order: %w", err)
+			return assess.Options{}, fmt.Errorf("--order: %w", err)
 		}
 	}
-	options := assess.Options{
-		Repertoire: repertoire, Comfort: c.Comfort, Order: c.Order, Tempo: c.Tempo, People: c.People, Tool: tool(),
+	o := assess.Options{
+		Repertoire: repertoire, Comfort: c.Comfort, Order: c.Order, Tempo: c.Tempo, People: c.People, Filter: c.filter(), Tool: tool(),
 	}
-	f, err := a.open(c.Recording)
+	if c.Marks != "" {
+		data, err := a.readAll(c.Marks)
+		if err != nil {
+			return o, err
+		}
+		if o.Marks, err = labels.Read(data); err != nil {
+			return o, &inputError{displayName(c.Marks), err}
+		}
+	}
+	return o, nil
+}
+
+// listen makes the report from whichever source was given.
+func (c *scoreCommand) listen(a *app, bank *patterns.Bank, o assess.Options) (*assess.Report, error) {
+	path := c.Recording
+	switch {
+	case c.Taps != "":
+		path = c.Taps
+	case c.Latest != "":
+		found, err := newest(c.Latest)
+		if err != nil {
+			return nil, err
+		}
+		path = found
+		if !a.quiet {
+			fmt.Fprintf(a.stderr, "%s: listening to %s\n", name, path)
+		}
+	}
+	f, err := a.open(path)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	var r io.Reader = f
-	report, err := assess.Recording(a.ctx, r, bank, options)
+	if c.Taps != "" {
+		report, err := assess.Taps(a.ctx, f, bank, o)
+		if e, ok := errors.AsType[*assess.TapsError](err); ok {
+			return nil, &inputError{displayName(path), e}
+		}
+		return report, err
+	}
+	watched, done := a.watch(f)
+	defer done()
+	report, err := assess.Recording(a.ctx, watched, bank, o)
 	if e, ok := errors.AsType[*audio.Error](err); ok {
-		return nil, &inputError{displayName(c.Recording), e}
+		return nil, &inputError{displayName(path), e}
 	}
 	return report, err
 }

@@ -4,21 +4,27 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"slices"
+	"strconv"
 	"strings"
 
 	"clapladder.example/assess/view"
 	"clapladder.example/patterns"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/measure"
+	"clapladder.example/rhythm/spoken"
 )
 
 type showCommand struct {
-	ID       string  `arg:"" optional:"" help:"Phrase of the bank, or piece of the repertoire."`
+	ID       string  `arg:"" optional:"" help:"Phrase of the bank."`
 	Bank     string  `short:"b" placeholder:"FILE" help:"Bank to look in. Default: the starter bank."`
 	Rhythm   string  `placeholder:"BOXES" help:"A phrase of your own, in boxes: 'x xx . x'."`
 	Meter    string  `placeholder:"METRE" help:"Its metre: 4/4, 6/8, 7/8=2+2+3. Default: 4/4."`
 	Tempo    float64 `placeholder:"BPM" help:"Beats a minute. Default: that of the bank, else 96."`
-	Measures bool    `short:"m" help:"Add every published measure of complexity."`
+	Say      string  `placeholder:"SYSTEM" default:"counting" help:"Words under the boxes: ${systems}. Default: counting."`
+	Easier   bool    `short:"e" help:"Add variants about one tier easier."`
+	Harder   bool    `help:"Add variants about one tier harder."`
+	Measures bool    `short:"m" help:"Show every published measure of complexity."`
 	JSON     bool    `help:"Write JSON."`
 }
 
@@ -29,7 +35,7 @@ func (*showCommand) Help() string {
 Examples:
 
     clapladder show gangway
-    clapladder show gangway --tempo 80 --measures
+    clapladder show gangway --tempo 80 --easier
     clapladder show --rhythm 'x xx . x' --meter 4/4 --tempo 96
     clapladder show --rhythm 'x.x .xx' --meter 6/8`
 }
@@ -42,12 +48,23 @@ func (c *showCommand) Run(a *app) error {
 	if c.JSON {
 		return c.json(a, model, graded)
 	}
-	c.heading(a, graded)
-	fmt.Fprintln(a.stdout)
-	for _, line := range view.Boxes(graded.Phrase, a.style) {
-		fmt.Fprintln(a.stdout, "  "+line)
+	system, err := spoken.ParseSystem(c.Say)
+	if err != nil {
+		return wrongUsage("--say: %v", err)
 	}
-	c.hard(a, model, graded)
+	c.heading(a, graded)
+	reasons := model.Explain(graded.Phrase).Reasons
+	a.print("")
+	for _, line := range view.Spoken(graded.Phrase, system, marks(reasons), a.style) {
+		a.print("  " + line)
+	}
+	a.hard(reasons)
+	if c.Easier {
+		a.neighbours("Easier", model.Easier(graded.Phrase))
+	}
+	if c.Harder {
+		a.neighbours("Harder", model.Harder(graded.Phrase))
+	}
 	c.measures(a, graded.Phrase)
 	return nil
 }
@@ -133,51 +150,83 @@ func (c *showCommand) heading(a *app, g patterns.Graded) {
 	} else if g.ID != g.Name {
 		title += " (" + g.ID + ")"
 	}
-	fmt.Fprintln(a.stdout, title)
 	p := g.Phrase
-	fmt.Fprintf(a.stdout, "%s at %s beats a minute, %s, %s s\n", p.Meter(), view.Number(p.Tempo(), 1), plural(p.Bars(), "bar"), decimal(p.Duration(), 1))
-	fmt.Fprintf(a.stdout, "Tier %d, difficulty %s", g.Tier, decimal(g.Difficulty, 1))
+	a.print(a.style.Bold(a.style.Plain(title)))
+	a.print(fmt.Sprintf("%s at %s beats a minute, %s, %s s", p.Meter(), view.Number(p.Tempo(), 1), plural(p.Bars(), "bar"), decimal(p.Duration(), 1)))
+	sure := "give or take " + decimal(g.SD, 1)
 	if g.Pinned {
-		fmt.Fprintf(a.stdout, ", placed by you; the program says %s", decimal(g.Predicted, 1))
-	} else {
-		fmt.Fprintf(a.stdout, ", give or take %s", decimal(g.SD, 1))
+		sure = "placed by you; the program says " + decimal(g.Predicted, 1)
 	}
-	fmt.Fprintln(a.stdout)
+	a.print(fmt.Sprintf("Tier %d, difficulty %s, %s", g.Tier, decimal(g.Difficulty, 1), sure))
 	if len(g.Tags) > 0 {
-		fmt.Fprintln(a.stdout, "Tags: "+strings.Join(g.Tags, ", "))
+		a.para("", "Tags: "+strings.Join(g.Tags, ", "))
 	}
 	for line := range strings.Lines(g.Notes) {
-		fmt.Fprintln(a.stdout, strings.TrimRight(line, "\n"))
+		a.para("", line)
 	}
 }
 
-func (c *showCommand) hard(a *app, m *patterns.Model, g patterns.Graded) {
-	contributions := m.Explain(g.Phrase).Contributions
-	if len(contributions) == 0 {
-		fmt.Fprintln(a.stdout, "\nNothing makes it harder than plain beats.")
+// marks numbers the places that reasons point to.
+func marks(reasons []patterns.Reason) []view.Mark {
+	var out []view.Mark
+	for i, r := range reasons {
+		for _, place := range r.Places {
+			out = append(out, view.Mark{Step: place.From, Sign: strconv.Itoa(i + 1)})
+		}
+	}
+	return out
+}
+
+// hard says what makes a phrase hard; the numbers stand under the boxes too.
+func (a *app) hard(reasons []patterns.Reason) {
+	if len(reasons) == 0 {
+		a.print("")
+		a.print("Nothing makes it harder than plain beats.")
 		return
 	}
-	fmt.Fprintln(a.stdout, "\nWhat makes it hard, in tiers")
-	table := view.Table{Columns: []view.Column{{Align: view.Right}, {}}}
-	for _, x := range contributions {
-		if x.Tiers < 0.05 {
+	a.heading("What makes it hard, in tiers")
+	marked := slices.ContainsFunc(reasons, func(r patterns.Reason) bool { return len(r.Places) > 0 })
+	for i, r := range reasons {
+		a.para(fmt.Sprintf("%d  +%.1f  ", i+1, r.Tiers), r.Feature.String()+": "+r.Text)
+		if r.Tiers < worthWords {
 			continue
 		}
-		table.Rows = append(table.Rows, []string{"  +" + decimal(x.Tiers, 1), x.Feature.String()})
+		if r.Error != "" {
+			a.para("         ", "Often: "+r.Error)
+		}
+		if r.Hint != "" {
+			a.para("         ", "Try: "+r.Hint)
+		}
 	}
-	fmt.Fprint(a.stdout, table.Text(a.style))
+	if marked {
+		a.print("The numbers under the boxes show where.")
+	}
+}
+
+// neighbours lists variants of a phrase.
+func (a *app) neighbours(title string, list []patterns.Neighbour) {
+	a.heading(title)
+	if len(list) == 0 {
+		a.print("Nothing that keeps its character.")
+		return
+	}
+	table := view.Table{Columns: []view.Column{{Align: view.Right}, {Wrap: true}, {Wrap: true}}}
+	for _, n := range list {
+		table.Rows = append(table.Rows, []string{decimal(n.Difficulty, 1), rhythmCell(n.Phrase), a.style.Plain(n.Change())})
+	}
+	a.out(table.Text(a.style))
 }
 
 // usualMeasures are shown where not all are asked for.
 var usualMeasures = []string{"lhl", "fitch-rosenfeld", "c-score-beat", "npvi", "interval-entropy", "density-second"}
 
 func (c *showCommand) measures(a *app, p rhythm.Phrase) {
-	fmt.Fprintln(a.stdout, "\nPublished measures (--measures shows all)")
-	columns := []view.Column{{}, {Align: view.Right}, {Wrap: true}}
-	if c.Measures {
-		fmt.Fprintln(a.stdout)
+	title := "Published measures"
+	if !c.Measures {
+		title += "; --measures shows all"
 	}
-	table := view.Table{Columns: columns}
+	a.heading(title)
+	table := view.Table{Columns: []view.Column{{}, {Align: view.Right}, {Wrap: true}}}
 	for _, m := range shownMeasures(c.Measures) {
 		value, err := m.Of(p)
 		number := view.Number(value, 3)
@@ -189,9 +238,9 @@ func (c *showCommand) measures(a *app, p rhythm.Phrase) {
 		if c.Measures {
 			text += " [" + m.Source + "]"
 		}
-		table.Rows = append(table.Rows, []string{"  " + m.ID, number, text})
+		table.Rows = append(table.Rows, []string{m.ID, number, a.style.Plain(text)})
 	}
-	fmt.Fprint(a.stdout, table.Text(a.style))
+	a.out(table.Text(a.style))
 }
 
 func shownMeasures(all bool) []measure.Measure {
@@ -213,11 +262,4 @@ func reasonOf(err error) string {
 		return errors.Unwrap(u).Error()
 	}
 	return err.Error()
-}
-
-func (a *app) dash() string {
-	if a.style.Unicode {
-		return "–"
-	}
-	return "-"
 }

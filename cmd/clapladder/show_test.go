@@ -15,7 +15,7 @@ func TestShowDrawsAPhraseWithItsReasons(t *testing.T) {
 	got := execute(t, "", "show", "--rhythm", "x xx . x", "--tempo", "100")
 	require.Zero(t, got.status, got.stderr)
 	for _, part := range []string{
-		"Your phrase\n4/4 at 100 beats a minute, 1 bar, 2.4 s\nTier ", "x xx . x", "What makes it hard", "syncopation", "lhl ",
+		"Your phrase\n4/4 at 100 beats a minute, 1 bar, 2.4 s\nTier ", "  x  x x  .    x\n  1  2 &  (3)  4\n", "What makes it hard", "syncopation", "lhl ",
 	} {
 		assert.Contains(t, got.stdout, part)
 	}
@@ -44,7 +44,7 @@ func TestShowMeasuresListsAllWithSourceAndADashWhereUndefined(t *testing.T) {
 	got := execute(t, "", "show", "--rhythm", "x x x", "--meter", "7/8=2+2+3", "--measures")
 	require.Zero(t, got.status, got.stderr)
 	for _, m := range measure.All() {
-		assert.Contains(t, got.stdout, "  "+m.ID+" ")
+		assert.Contains(t, got.stdout, "\n"+m.ID+" ")
 	}
 	assert.Regexp(t, `keith +– +undefined: `, got.stdout)
 

@@ -3,6 +3,7 @@ package main
 import (
 	"clapladder.example/assess/view"
 	"clapladder.example/patterns"
+	"clapladder.example/rhythm/spoken"
 )
 
 // shownJSON is one phrase as programs read it.
@@ -10,7 +11,33 @@ type shownJSON struct {
 	gradedJSON
 	Bars     int           `json:"bars"`
 	Seconds  float64       `json:"duration_s"`
+	Spoken   []wordJSON    `json:"spoken"`
+	Easier   []variantJSON `json:"easier,omitempty"`
+	Harder   []variantJSON `json:"harder,omitempty"`
 	Measures []measureJSON `json:"measures"`
+}
+
+// wordJSON is a word to say at a box; bars and beats count from 1.
+type wordJSON struct {
+	Bar     int     `json:"bar"`
+	Beat    float64 `json:"beat"`
+	Word    string  `json:"word"`
+	Sounded bool    `json:"sounded"` // false where the word is only thought
+}
+
+type variantJSON struct {
+	Rhythm     string   `json:"rhythm"`
+	Tempo      float64  `json:"tempo"`
+	Difficulty float64  `json:"difficulty"`
+	Changes    []string `json:"changes"`
+}
+
+func variants(list []patterns.Neighbour) []variantJSON {
+	out := make([]variantJSON, len(list))
+	for i, n := range list {
+		out[i] = variantJSON{n.Phrase.String(), n.Phrase.Tempo(), n.Difficulty, n.Changes}
+	}
+	return out
 }
 
 type measureJSON struct {
@@ -24,6 +51,20 @@ type measureJSON struct {
 
 func (c *showCommand) json(a *app, m *patterns.Model, g patterns.Graded) error {
 	out := shownJSON{gradedJSON: newGradedJSON(m, g), Bars: g.Phrase.Bars(), Seconds: g.Phrase.Duration()}
+	system, err := spoken.ParseSystem(c.Say)
+	if err != nil {
+		return wrongUsage("--say: %v", err)
+	}
+	for _, w := range spoken.Line(g.Phrase, system) {
+		bar, beat := g.Phrase.Position(w.Step)
+		out.Spoken = append(out.Spoken, wordJSON{bar, beat, w.Text, w.Sounded})
+	}
+	if c.Easier {
+		out.Easier = variants(m.Easier(g.Phrase))
+	}
+	if c.Harder {
+		out.Harder = variants(m.Harder(g.Phrase))
+	}
 	for _, x := range shownMeasures(true) {
 		value, err := x.Of(g.Phrase)
 		row := measureJSON{ID: x.ID, Name: x.Name, Source: x.Source, Metres: x.Metres}

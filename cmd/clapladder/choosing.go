@@ -1,0 +1,38 @@
+package main
+
+import (
+	"clapladder.example/assess"
+	"clapladder.example/assess/plan"
+)
+
+// choosing is the part of the command line that says what to choose openers from.
+type choosing struct {
+	Repertoire string   `short:"r" placeholder:"FILE" help:"Repertoire to choose openers from. Default: the starter repertoire."`
+	With       []string `placeholder:"TAG" help:"Only pieces with all of these tags."`
+	Without    []string `placeholder:"TAG" help:"No pieces with any of these tags, such as instruments that are not at hand."`
+	Played     []string `placeholder:"ID" help:"Leave out pieces that were played last time."`
+	Comfort    float64  `placeholder:"SHARE" default:"${comfort}" help:"Share of the group that should manage it, 0.5 to 0.95. Default: ${comfort}."`
+}
+
+func (c choosing) filter() plan.Filter {
+	return plan.Filter{With: c.With, Without: c.Without, Played: c.Played}
+}
+
+func (c choosing) check() error {
+	if !(c.Comfort >= 0.5 && c.Comfort <= 0.95) {
+		return wrongUsage("--comfort is %g; write a share from 0.5 to 0.95", c.Comfort)
+	}
+	return nil
+}
+
+// openers turns choices into the report's form.
+func openers(chosen *plan.Openers) []assess.Opener {
+	var out []assess.Opener
+	for _, c := range chosen.List() {
+		out = append(out, assess.Opener{
+			Piece: c.Piece, Name: c.Name, Part: c.Part, Role: assess.Role(c.Role), For: assess.Role(c.For), Tier: c.Tier,
+			Chance: c.Chance, Why: c.Why, Notation: c.Phrase.String(), Meter: c.Phrase.Meter().String(),
+		})
+	}
+	return out
+}

@@ -1,0 +1,147 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+
+	"clapladder.example/assess"
+	"clapladder.example/assess/ability"
+	"clapladder.example/assess/plan"
+	"clapladder.example/assess/view"
+	"clapladder.example/patterns"
+)
+
+type pickCommand struct {
+	Report string  `arg:"" optional:"" help:"Report that score --json wrote; - for standard input."`
+	Level  float64 `placeholder:"LEVEL" help:"Level of the group: the difficulty that half of it would get."`
+	Tier   int     `placeholder:"TIER" help:"Tier that the group is comfortable with."`
+	Split  bool    `help:"Plan an easier and a harder part too, for a mixed group."`
+	Bank   string  `short:"b" placeholder:"FILE" help:"Bank whose placings set the scale. Default: the starter bank."`
+	choosing
+	JSON bool `help:"Write JSON."`
+}
+
+// Help is shown below the summary.
+func (*pickCommand) Help() string {
+	return `Give what you know of the group: a tier, a level, or a report.
+
+Examples:
+
+    clapladder pick --tier 3
+    clapladder pick --tier 4 --with drums --played mooring,slipway
+    clapladder pick --level 4.5 --split --repertoire my-pieces.toml
+    clapladder score warm-up.wav --json > report.json
+    clapladder pick report.json --without drums`
+}
+
+func (c *pickCommand) Run(a *app) error {
+	if err := c.check(); err != nil {
+		return err
+	}
+	bank, err := a.bank(c.Bank)
+	if err != nil {
+		return err
+	}
+	repertoire, err := a.repertoire(c.Repertoire)
+	if err != nil {
+		return err
+	}
+	model := patterns.DefaultModel().Anchor(bank)
+	request := plan.Request{
+		Pieces: patterns.GradeRepertoire(model, repertoire), Tier: c.Tier, Comfort: c.Comfort, Split: c.Split, Filter: c.filter(), Model: model,
+	}
+	switch {
+	case c.Report != "":
+		err = c.fromReport(a, &request)
+	case c.Level != 0:
+		request.Belief, err = plan.AtLevel(c.Level)
+	}
+	if err != nil {
+		return err
+	}
+	chosen, err := plan.Choose(request)
+	if e, ok := errors.AsType[*plan.NoPieceError](err); ok {
+		return wrongUsage("%v", e)
+	}
+	if err != nil {
+		return fmt.Errorf("choosing: %w", err)
+	}
+	if c.JSON {
+		return view.JSON(a.stdout, map[string]any{"comfort": c.Comfort, "openers": openers(chosen)})
+	}
+	return view.Openers(a.stdout, openers(chosen), c.Comfort, a.style)
+}
+
+func (c *pickCommand) check() error {
+	given := 0
+	for _, is := range []bool{c.Report != "", c.Level != 0, c.Tier != 0} {
+		if is {
+			given++
+		}
+	}
+	switch {
+	case given == 0:
+		return wrongUsage("say what you know of the group: --tier, --level or a report")
+	case given > 1:
+		return wrongUsage("give one of --tier, --level and a report")
+	case c.Tier < 0 || c.Tier > 20:
+		return wrongUsage("--tier is %d; write a number from 1 to 20", c.Tier)
+	case !(c.Level >= -5 && c.Level <= 25):
+		return wrongUsage("--level is %g; write a number from -5 to 25", c.Level)
+	}
+	return c.choosing.check()
+}
+
+// fromReport takes the belief about a group from a report.
+func (c *pickCommand) fromReport(a *app, r *plan.Request) error {
+	report, err := a.readReport(c.Report)
+	if err != nil {
+		return err
+	}
+	g := report.Group
+	if g.Ability == nil || g.AbilitySD == nil {
+		return badInput(displayName(c.Report), "the report states no level, because too few rounds could be used; give --tier instead")
+	}
+	prior := ability.Prior{Level: *g.Ability, LevelSD: *g.AbilitySD, SpreadSigma: spreadSigma}
+	if g.AbilitySpread != nil {
+		prior.SpreadMedian = *g.AbilitySpread
+	}
+	r.Split = r.Split || g.Mix != nil && *g.Mix == ability.Mixed.String()
+	r.Belief, err = ability.NewPosterior(prior)
+	if err != nil {
+		return badInput(displayName(c.Report), "the report's level can't be used: %w", err)
+	}
+	return nil
+}
+
+// spreadSigma is how sure the spread of a report is taken to be: the standard deviation of its logarithm.
+const spreadSigma = 0.25
+
+// mostReport bounds the size of a report, bytes.
+const mostReport = 16 << 20
+
+// readReport reads a report that score or tally wrote.
+func (a *app) readReport(path string) (*assess.Report, error) {
+	f, err := a.open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, mostReport+1))
+	if err != nil {
+		return nil, &inputError{displayName(path), plainError(err)}
+	}
+	if len(data) > mostReport {
+		return nil, badInput(displayName(path), "the file is larger than a report can be")
+	}
+	var report assess.Report
+	if err := json.Unmarshal(data, &report); err != nil {
+		return nil, badInput(displayName(path), "this is not a report; write one with: %s score RECORDING --json > report.json", name)
+	}
+	if report.Schema != assess.Schema {
+		return nil, badInput(displayName(path), "this is not a report of this version (%q instead of %q); score the recording again", report.Schema, assess.Schema)
+	}
+	return &report, nil
+}

@@ -1,0 +1,152 @@
+package main
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"clapladder.example/assess"
+	"clapladder.example/assess/ability"
+	"clapladder.example/assess/plan"
+	"clapladder.example/assess/view"
+	"clapladder.example/patterns"
+)
+
+type tallyCommand struct {
+	Heard  []string `arg:"" optional:"" help:"What you heard: a phrase of the bank, =, and got, partly or lost. With nothing here you are asked."`
+	Bank   string   `short:"b" placeholder:"FILE" help:"Bank that the calls come from. Default: the starter bank."`
+	People int      `placeholder:"N" help:"How many people took part, as a help."`
+	choosing
+	JSON bool `help:"Write the report as JSON."`
+}
+
+// Help is shown below the summary.
+func (*tallyCommand) Help() string {
+	return `For a warm-up without a recording. got: nearly everybody had it; partly: about half of them; lost: few had it. The same phrase may stand more than once. One letter of got, partly and lost is enough.
+
+Examples:
+
+    clapladder tally row=got gangway=got fog=partly bell=got throw=lost
+    clapladder tally row=g gangway=g fog=p bell=g throw=l --json
+    clapladder tally`
+}
+
+func (c *tallyCommand) Run(a *app) error {
+	if err := c.choosing.check(); err != nil {
+		return err
+	}
+	if c.People < 0 {
+		return wrongUsage("--people is %d; write how many took part", c.People)
+	}
+	bank, err := a.bank(c.Bank)
+	if err != nil {
+		return err
+	}
+	repertoire, err := a.repertoire(c.Repertoire)
+	if err != nil {
+		return err
+	}
+	var verdicts []assess.Verdict
+	for _, text := range c.Heard {
+		v, err := parseVerdict(text, bank)
+		if err != nil {
+			return err
+		}
+		verdicts = append(verdicts, v)
+	}
+	if len(verdicts) == 0 {
+		if verdicts, err = askVerdicts(a, bank); err != nil {
+			return err
+		}
+	}
+	report, err := assess.Tally(verdicts, bank, assess.Options{
+		Repertoire: repertoire, Comfort: c.Comfort, People: c.People, Filter: c.filter(), Tool: tool(),
+	})
+	if e, ok := errors.AsType[*plan.NoPieceError](err); ok {
+		return wrongUsage("%v", e)
+	}
+	if err != nil {
+		return err
+	}
+	if c.JSON {
+		return view.JSON(a.stdout, report)
+	}
+	return view.Text(a.stdout, report, a.style)
+}
+
+// parseVerdict reads "gangway=got".
+func parseVerdict(text string, bank *patterns.Bank) (assess.Verdict, error) {
+	id, word, found := strings.Cut(text, "=")
+	if !found {
+		return assess.Verdict{}, wrongUsage("%q says no verdict; write %s=got, %s=partly or %s=lost", text, id, id, id)
+	}
+	entry, err := findEntry(bank, strings.TrimSpace(id))
+	if err != nil {
+		return assess.Verdict{}, err
+	}
+	heard := verdictOf(word)
+	if heard == ability.NoVerdict {
+		return assess.Verdict{}, wrongUsage("%q is no verdict; write %s=got, %s=partly or %s=lost", word, id, id, id)
+	}
+	return assess.Verdict{Phrase: entry.ID, Heard: heard}, nil
+}
+
+// verdictOf reads a verdict or its beginning.
+func verdictOf(word string) ability.Verdict {
+	word = strings.ToLower(strings.TrimSpace(word))
+	if word == "" {
+		return ability.NoVerdict
+	}
+	for _, v := range []ability.Verdict{ability.Got, ability.Partly, ability.Lost} {
+		if strings.HasPrefix(v.String(), word) {
+			return v
+		}
+	}
+	return ability.NoVerdict
+}
+
+// askVerdicts asks for verdicts one by one; from a pipe it reads them one a line without asking.
+func askVerdicts(a *app, bank *patterns.Bank) ([]assess.Verdict, error) {
+	prompt := func(text string) {
+		if a.asks {
+			fmt.Fprint(a.stderr, text)
+		}
+	}
+	prompt("Write one call a line, such as: gangway got   (got, partly or lost; an empty line ends)\n")
+	var verdicts []assess.Verdict
+	lines := bufio.NewScanner(a.stdin)
+	number := 0
+	for prompt("> "); lines.Scan(); prompt("> ") {
+		if err := a.ctx.Err(); err != nil {
+			return nil, err
+		}
+		number++
+		line := strings.TrimSpace(lines.Text())
+		if line == "" && a.asks {
+			break
+		}
+		if line == "" || strings.HasPrefix(line, "#") {
+			continue
+		}
+		v, err := parseVerdict(strings.Join(strings.FieldsFunc(line, separates), "="), bank)
+		switch {
+		case err == nil:
+			verdicts = append(verdicts, v)
+		case a.asks:
+			fmt.Fprintf(a.stderr, "  %v\n", err)
+		default:
+			return nil, badInput(standardName, "line %d: %v", number, err)
+		}
+	}
+	if err := lines.Err(); err != nil {
+		return nil, &inputError{standardName, plainError(err)}
+	}
+	if len(verdicts) == 0 {
+		return nil, wrongUsage("say what you heard, such as row=got")
+	}
+	return slices.Clip(verdicts), nil
+}
+
+func separates(r rune) bool { return r == '=' || r == ' ' || r == '\t' || r == ',' || r == ';' }
