@@ -1,8 +1,6 @@
 package patterns
 
 import (
-	"slices"
-
 	"clapladder.example/rhythm"
 )
 
@@ -64,8 +62,8 @@ const (
 )
 
 // Anchor moves the model's scale to that of a leader who places phrases throughout: where at least 8 entries and three quarters of
-// the bank have a tier or a difficulty, the result predicts higher or lower by the median of placing minus prediction.
-// It only shifts and never stretches, so that one tier stays one logit. Otherwise it returns m itself. Pass the result to
+// the bank have a tier, the result predicts higher or lower by the median of placing minus prediction.
+// Difficulties don't count, since they may come from [Learn]. It only shifts and never stretches, so that one tier stays one logit. Otherwise it returns m itself. Pass the result to
 // whatever else is to be graded on the same scale, such as a repertoire or a call that is not in the bank.
 func (m *Model) Anchor(b *Bank) *Model {
 	placed := make([]Graded, len(b.Entries))
@@ -85,22 +83,14 @@ func (m *Model) Anchor(b *Bank) *Model {
 func anchorShift(graded []Graded) float64 {
 	var shifts []float64
 	for i := range graded {
-		switch entry := &graded[i].Entry; {
-		case entry.Difficulty > 0:
-			shifts = append(shifts, entry.Difficulty-graded[i].Predicted)
-		case entry.Tier > 0:
-			shifts = append(shifts, float64(entry.Tier)-graded[i].Predicted)
+		if tier := graded[i].Entry.Tier; tier > 0 {
+			shifts = append(shifts, float64(tier)-graded[i].Predicted)
 		}
 	}
 	if len(shifts) < anchorEntries || float64(len(shifts)) < anchorShare*float64(len(graded)) {
 		return 0
 	}
-	slices.Sort(shifts)
-	half := len(shifts) / 2
-	if len(shifts)%2 == 0 {
-		return (shifts[half-1] + shifts[half]) / 2
-	}
-	return shifts[half]
+	return median(shifts)
 }
 
 // GradedPart is one part of a piece on the tier scale.

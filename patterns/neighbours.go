@@ -33,7 +33,8 @@ const (
 // first: an off-beat stroke left out, a silent beat filled, a dotted pair evened out, an anticipation put on its beat, quick
 // strokes thinned, only the first half, the first half twice, one body sound only, a slower tempo. Up to three changes
 // are combined where one does not reach. Where nothing comes within half a tier of the aim, the nearest easier variants are
-// returned; none for a phrase that can't be made easier.
+// returned; none for a phrase that can't be made easier, or lies so far beyond
+// the scale that three changes don't bring it back.
 func (m *Model) Easier(p rhythm.Phrase) []Neighbour { return m.neighbours(p, -1, easierVariants) }
 
 // Harder is the reverse of Easier: an off-beat stroke added, a beat left silent, an even pair dotted, a stroke played
@@ -50,15 +51,15 @@ func (m *Model) neighbours(p rhythm.Phrase, direction float64, variants func(rhy
 	if p.IsZero() {
 		return nil
 	}
-	own := m.Difficulty(p)
-	aim := own + direction
+	own := m.raw(p)
+	aim := clamp(own) + direction
 	seen := []Neighbour{{Phrase: p, Difficulty: own}}
 	front, found := seen, []Neighbour(nil)
 	for range neighbourDepth {
 		var next []Neighbour
 		for _, base := range front {
 			for _, v := range variants(base.Phrase) {
-				n := Neighbour{v.phrase, m.Difficulty(v.phrase), append(slices.Clone(base.Changes), v.change)}
+				n := Neighbour{v.phrase, m.raw(v.phrase), append(slices.Clone(base.Changes), v.change)}
 				better := (n.Difficulty-base.Difficulty)*direction > 0.05
 				if !better || !sameCharacter(p, n.Phrase) || slices.ContainsFunc(seen, n.same) {
 					continue
@@ -75,7 +76,15 @@ func (m *Model) neighbours(p rhythm.Phrase, direction float64, variants func(rhy
 		sortByAim(next, aim)
 		front = next[:min(neighbourBeam, len(next))]
 	}
-	return nearestOf(found, aim)
+	return onScale(nearestOf(found, aim), own)
+}
+
+// onScale brings difficulties to the limits of the scale and drops what can't be told from own there.
+func onScale(list []Neighbour, own float64) []Neighbour {
+	for i := range list {
+		list[i].Difficulty = clamp(list[i].Difficulty)
+	}
+	return slices.DeleteFunc(list, func(n Neighbour) bool { return n.Difficulty == clamp(own) })
 }
 
 // same reports whether two neighbours are the same phrase at the same tempo.
@@ -95,7 +104,7 @@ func nearestOf(found []Neighbour, aim float64) []Neighbour {
 	if len(near) == 0 {
 		near = found
 	}
-	return near[:min(neighbourCount, len(near))]
+	return slices.Clone(near[:min(neighbourCount, len(near))])
 }
 
 // sameCharacter reports whether enough of the strokes of p are left in q, which may be shorter or longer.

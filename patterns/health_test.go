@@ -1,0 +1,102 @@
+package patterns
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"clapladder.example/rhythm"
+)
+
+func TestHealthNamesWhatIsMissing(t *testing.T) {
+	bank := &Bank{Entries: []Entry{
+		{ID: "row", Phrase: phrase("x x x x")},
+		{ID: "steady", Phrase: phrase("x x x x").WithTempo(110)},
+		{ID: "tie", Phrase: phrase("x x x .")},
+		{ID: "storm", Phrase: phrase("x xxx xxxx x")},
+		{ID: "misplaced", Phrase: phrase("x x xx x"), Tier: 5},
+	}}
+	h := CheckHealth(GradeBank(DefaultModel(), bank))
+	assert.Equal(t, []Twin{{"row", "steady", 0}}, h.Twins)
+	assert.Contains(t, h.Holes, Hole{2, 0})
+	assert.NotContains(t, h.Holes, Hole{1, 3})
+	require.Len(t, h.Disagreements, 1)
+	assert.Equal(t, "misplaced", h.Disagreements[0].ID)
+	require.Len(t, h.Steps, 2)
+	assert.Equal(t, "misplaced", h.Steps[0].To)
+	assert.Equal(t, "row and steady are the same rhythm", h.Twins[0].String())
+	assert.Equal(t, "no phrase of tier 2", Hole{2, 0}.String())
+	assert.Equal(t, "you place misplaced 2.7 tiers harder than the prediction of 2.3", h.Disagreements[0].String())
+	assert.Empty(t, CheckHealth(nil).Holes)
+}
+
+func TestDistanceLaws(t *testing.T) {
+	random := rand.New(rand.NewPCG(6, 6))
+	for range 200 {
+		p, q := randomPhrase(random), randomPhrase(random)
+		assert.Zero(t, Distance(p, p))
+		assert.InDelta(t, Distance(p, q), Distance(q, p), 1e-12)
+		assert.GreaterOrEqual(t, Distance(p, q), 0.0)
+		assert.Zero(t, Distance(p, p.WithTempo(77)))
+	}
+	assert.InDelta(t, 0.2, Distance(phrase("x x xx x"), phrase("x x x x")), 1e-12, "one stroke of five")
+	assert.InDelta(t, 0.2, Distance(phrase("x x xx x"), phrase("x xx x x")), 0.21, "a stroke moved")
+	assert.Zero(t, Distance(phrase("x x xx x"), rhythm.MustParse("x x | xx x", "2/4", 96)), "bar lines are not heard")
+	assert.InDelta(t, 0.125, Distance(phrase("x x x x"), phrase("x x x s")), 1e-12, "another sound is half a stroke")
+	assert.Positive(t, Distance(phrase("x x x x"), phrase("x x x x | . . . .")))
+}
+
+func TestTheProposedOrderClimbsAndHoldsEveryPhraseOnce(t *testing.T) {
+	graded := GradeBank(DefaultModel(), StarterBank())
+	order := ProposeOrder(graded)
+	require.Len(t, order, len(graded))
+	seen := map[string]bool{}
+	highest, proposed, plain := 0.0, 0.0, 0.0
+	for i, g := range order {
+		assert.False(t, seen[g.ID])
+		seen[g.ID] = true
+		assert.GreaterOrEqual(t, g.Difficulty, highest-orderSlack-1e-9, "never more than half a tier back")
+		highest = max(highest, g.Difficulty)
+		if i > 0 {
+			proposed += Distance(order[i-1].Phrase, g.Phrase)
+			plain += Distance(graded[i-1].Phrase, graded[i].Phrase)
+		}
+	}
+	t.Logf("mean change from phrase to phrase: %.2f, in the order of the file %.2f", proposed/89, plain/89)
+	assert.Less(t, proposed, plain)
+}
+
+func TestTheStarterBankIsHealthy(t *testing.T) {
+	h := CheckHealth(GradeBank(DefaultModel(), StarterBank()))
+	assert.LessOrEqual(t, len(h.Holes), 1)
+	assert.Empty(t, h.Steps)
+	assert.Empty(t, h.Disagreements)
+	for _, twin := range h.Twins {
+		assert.Positive(t, twin.Distance, twin.String())
+	}
+}
+
+func ExampleCheckHealth() {
+	bank := &Bank{Entries: []Entry{
+		{ID: "row", Phrase: rhythm.MustParse("x x x x", "4/4", 96)},
+		{ID: "gangway", Phrase: rhythm.MustParse("x x xx x", "4/4", 96)},
+		{ID: "clave", Phrase: rhythm.MustParse("x..x ..x. ..x. x...", "4/4", 96)},
+	}}
+	h := CheckHealth(GradeBank(DefaultModel(), bank))
+	for _, hole := range h.Holes {
+		fmt.Println(hole)
+	}
+	for _, step := range h.Steps {
+		fmt.Println(step)
+	}
+	// Output:
+	// only one phrase of tier 1
+	// only one phrase of tier 2
+	// no phrase of tier 3
+	// only one phrase of tier 4
+	// from row to gangway it is 1.3 tiers
+	// from gangway to clave it is 1.8 tiers
+}

@@ -1,0 +1,165 @@
+package patterns
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+// Outcome is how one group did with one phrase once.
+type Outcome struct {
+	Phrase string  // ID in the bank
+	Group  string  // any name; outcomes with the same name come from the same people
+	Share  float64 // of the group that got it, 0 to 1
+	People int     // in the group; 0 where nobody counted
+	SD     float64 // error of Share; 0 where not known, for which 0.15 is taken
+	Line   int     // of the file, from 1; 0 where it came from no file
+}
+
+// Lesson is what outcomes teach about a bank.
+type Lesson struct {
+	Phrases []Learned    // that have outcomes, the largest move first
+	Groups  []GroupLevel // in the order in which they first appear
+	Unknown []string     // phrases of the outcomes that the bank does not have, in order of appearance
+}
+
+// Learned is a phrase whose difficulty was fitted to outcomes.
+type Learned struct {
+	ID       string
+	Before   float64 // difficulty as graded, tiers
+	After    float64 // as fitted
+	Moved    float64 // After - Before
+	SD       float64 // of After, logits
+	Outcomes int     // answers seen
+	Groups   int     // groups that gave them
+}
+
+// String is the move in words.
+func (l Learned) String() string {
+	move := "stays at"
+	switch {
+	case l.Moved >= 0.05:
+		move = fmt.Sprintf("moves up by %.1f to", l.Moved)
+	case l.Moved <= -0.05:
+		move = fmt.Sprintf("moves down by %.1f to", -l.Moved)
+	}
+	return fmt.Sprintf("%s %s %.1f, after %s from %s", l.ID, move, l.After, count(l.Outcomes, "answer"), count(l.Groups, "group"))
+}
+
+func count(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// GroupLevel is the level of a group on the tier scale, fitted together with the phrases.
+type GroupLevel struct {
+	Group    string
+	Level    float64 // half of the group gets a phrase of this difficulty
+	SD       float64 // logits
+	Outcomes int
+}
+
+// What a fit to outcomes assumes.
+const (
+	outcomeSD     = 0.15  // error of a share where none is given: a room with one microphone, or by ear
+	levelSD       = 2.0   // of the levels of groups around the middle of the bank, tiers
+	mixSD         = 1.2   // of the levels of people in one group, tiers; makes shares change more slowly than one person's chance
+	interactionSD = 0.8   // how much easier or harder than for others a phrase may be for one group, logits
+	maxJoint      = 2_000 // groups or phrases, whichever are fewer: the fit solves for all of them at once
+)
+
+// mixSlope is how much slower shares change with difficulty than the chance of one person does: 1/sqrt(1 + 0.346 s2) for levels
+// that spread with variance s2 (the usual approximation of a logistic by a normal curve; MacKay 1992).
+var mixSlope = 1 / math.Sqrt(1+0.346*mixSD*mixSD)
+
+// ErrNothingToLearn is returned where no outcome belongs to a phrase of the bank.
+var ErrNothingToLearn = errors.New("no result belongs to a phrase of the bank")
+
+// Learn fits the difficulties of the phrases that have outcomes, together with the levels of the groups. A phrase starts from
+// what the model predicts, or from the tier where the leader gives one, and moves as far as its outcomes weigh against that: with few,
+// hardly at all. Several answers of one group to one phrase count less than answers of several groups. A difficulty that
+// an earlier fit wrote into the bank is only what After is compared with, so that outcomes are never counted twice and learning again
+// from the same ones changes nothing.
+//
+// Shares outside 0 to 1 are an error. Nothing is written.
+func Learn(m *Model, b *Bank, outcomes []Outcome) (*Lesson, error) {
+	f := newFitting(m, GradeBank(m, b))
+	lesson := &Lesson{}
+	if err := f.gather(outcomes, lesson); err != nil {
+		return nil, err
+	}
+	phrases, groups := f.sides[phraseSide], f.sides[groupSide]
+	if len(phrases) == 0 {
+		return nil, ErrNothingToLearn
+	}
+	if min(len(phrases), len(groups)) > maxJoint {
+		return nil, fmt.Errorf("results of %d phrases and %d groups are too many for one fit; take those of one year", len(phrases), len(groups))
+	}
+	f.solve()
+	for _, p := range phrases {
+		g := &f.graded[p.index]
+		after := clamp(p.value)
+		lesson.Phrases = append(lesson.Phrases, Learned{
+			ID: g.ID, Before: g.Difficulty, After: after, Moved: after - g.Difficulty, SD: p.sd, Outcomes: p.outcomes, Groups: p.partners,
+		})
+	}
+	slices.SortStableFunc(lesson.Phrases, func(a, b Learned) int { return cmp.Compare(math.Abs(b.Moved), math.Abs(a.Moved)) })
+	for _, g := range groups {
+		lesson.Groups = append(lesson.Groups, GroupLevel{g.name, g.value, g.sd, g.outcomes})
+	}
+	return lesson, nil
+}
+
+// Pins are the placings that write the lesson into a bank, for [SetPins]: of phrases that moved by at least the given number
+// of tiers. A tier that the bank gives stays.
+func (l *Lesson) Pins(b *Bank, least float64) []Pin {
+	var pins []Pin
+	for _, p := range l.Phrases {
+		if entry, ok := b.Find(p.ID); ok && math.Abs(p.Moved) >= least {
+			pins = append(pins, Pin{ID: p.ID, Tier: entry.Tier, Difficulty: math.Round(p.After*100) / 100})
+		}
+	}
+	return pins
+}
+
+// gather sums outcomes up by phrase and group.
+func (f *fitting) gather(outcomes []Outcome, lesson *Lesson) error {
+	byID := make(map[string]int, len(f.graded))
+	var difficulties []float64
+	for i := range f.graded {
+		byID[strings.ToLower(f.graded[i].ID)] = i
+		difficulties = append(difficulties, f.graded[i].Predicted)
+	}
+	f.middle = median(difficulties)
+	for _, o := range outcomes {
+		if !(o.Share >= 0 && o.Share <= 1) || !(o.SD >= 0) || o.People < 0 {
+			return fmt.Errorf("result of %q with %q: share %g, error %g and %d people can't be", o.Phrase, o.Group, o.Share, o.SD, o.People)
+		}
+		index, known := byID[strings.ToLower(o.Phrase)]
+		if !known {
+			if !slices.Contains(lesson.Unknown, o.Phrase) {
+				lesson.Unknown = append(lesson.Unknown, o.Phrase)
+			}
+			continue
+		}
+		f.add(index, o)
+	}
+	return nil
+}
+
+func median(values []float64) float64 {
+	if len(values) == 0 {
+		return 1
+	}
+	slices.Sort(values)
+	half := len(values) / 2
+	if len(values)%2 == 0 {
+		return (values[half-1] + values[half]) / 2
+	}
+	return values[half]
+}
