@@ -11,7 +11,7 @@ import (
 
 // roundName names what was called.
 func roundName(r assess.Round) string {
-	name := "made up on the spot"
+	name := "Made up on the spot"
 	if r.Phrase != nil {
 		name = r.Name
 		if name == "" {

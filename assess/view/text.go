@@ -42,6 +42,13 @@ func (t *reportText) para(head, text string) {
 	}
 }
 
+// aside writes text that matters less.
+func (t *reportText) aside(head, text string) {
+	for _, line := range t.style.Para(head, text) {
+		t.line(t.style.faint(line))
+	}
+}
+
 func (t *reportText) heading(text string) {
 	t.line("")
 	t.line(t.style.Bold(text))
@@ -109,9 +116,9 @@ func (t *reportText) rounds() {
 		return
 	}
 	t.heading("Round by round")
-	t.line(t.style.faint(t.style.or(
+	t.aside("", t.style.or(
 		"Under each box: how much of the group was heard, ▁ few to █ all, · nobody.",
-		"Under each box: how much of the group was heard, in tenths; 9 is nearly all.")))
+		"Under each box: how much of the group was heard, in tenths; 9 is nearly all."))
 	for i, r := range t.report.Rounds {
 		t.line("")
 		t.round(i+1, r)
@@ -132,7 +139,7 @@ func (t *reportText) round(number int, r assess.Round) {
 			t.line(indent + line)
 		}
 	}
-	t.line(indent + t.style.faint(roundPlace(r, t.style)))
+	t.aside(indent, roundPlace(r, t.style))
 	for _, e := range shownErrors(r) {
 		t.para(indent+t.style.Bullet(), capital(e.Text)+".")
 		if e.Hint != "" && !t.hinted[e.Hint] {
