@@ -116,7 +116,17 @@ func ExampleModel_Explain() {
 	// Output:
 	// +0.6 variety: 2 lengths of gap between strokes, changing 3 times
 	// +0.6 division: beat 1 is divided by 2; beat 2 is divided by 2
+	// +0.2 length: 4 beats to remember
 	// +0.2 silent beats: nothing on beat 2, the next stroke is on the “and” of 2
 	// +0.2 syncopation: the clap on the “and” of 1 is held over beat 2
-	// +0.2 length: 4 beats to remember
+}
+
+func TestEveryFeatureHasAReasonAndASource(t *testing.T) {
+	for f := range Feature(FeatureCount) {
+		reason, source := f.Reason()
+		assert.NotEmpty(t, reason, f)
+		assert.NotEmpty(t, source, f)
+	}
+	reason, _ := Feature(FeatureCount).Reason()
+	assert.Empty(t, reason)
 }

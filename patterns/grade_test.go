@@ -116,5 +116,5 @@ tier = 5
 	}
 	// Output:
 	// gangway: tier 2, difficulty 2.3, predicted 2.3
-	// anchor: tier 5, difficulty 5.0, predicted 3.4
+	// anchor: tier 5, difficulty 5.0, predicted 3.5
 }

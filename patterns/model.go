@@ -43,18 +43,18 @@ func DefaultModel() *Model { return defaultModel }
 // and their reasons are in package fit. Which formulas the features have was decided with these data in view; the priors
 // for Variety and Length also rest on correlations that were published over the examinations of both 2015 and 2016.
 var defaultWeights = Features{
-	Syncopation: 0.205,
+	Syncopation: 0.207,
 	SilentBeats: 0.222,
-	Variety:     0.116,
-	Length:      0.342,
-	Unevenness:  0.063,
-	Division:    1.164,
-	Pace:        0.806,
+	Variety:     0.114,
+	Length:      0.475,
+	Unevenness:  0.066,
+	Division:    1.159,
+	Pace:        0.804,
 	Sounds:      0.700,
 }
 
 // defaultError is what is left between the pass rates of the 20 rhythms, as logits, and their predictions by fits without
-// them, chance in the number of candidates taken off: 0.91. The candidates were more able than most groups, and the rhythms
+// them, chance in the number of candidates taken off: 0.88. The candidates were more able than most groups, and the rhythms
 // two to four bars long; for one bar the error is likely smaller, but nobody has measured it.
 const defaultError = 0.9
 

@@ -240,6 +240,6 @@ func ExampleModel_Difficulty() {
 	// Output:
 	// 1.0  x x x x
 	// 2.3  x x xx x
-	// 2.8  xx .x x x
-	// 4.1  x..x .x .x x
+	// 2.9  xx .x x x
+	// 4.2  x..x .x .x x
 }

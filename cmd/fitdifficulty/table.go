@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"clapladder.example/patterns"
 	"clapladder.example/patterns/fit"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/measure"
@@ -32,6 +33,11 @@ func (r *report) table() {
 	}
 	rows = append(rows, r.measureRow("Length in beats", func(p rhythm.Phrase) float64 { return float64(p.Beats()) }),
 		r.measureRow("Strokes", func(p rhythm.Phrase) float64 { return float64(len(p.Strokes())) }))
+	for f := range patterns.Feature(patterns.FeatureCount) {
+		if f != patterns.Sounds { // no data vary it
+			rows = append(rows, r.measureRow("*"+f.String()+", our feature alone*", func(p rhythm.Phrase) float64 { return patterns.FeaturesOf(p)[f] }))
+		}
+	}
 	slices.SortStableFunc(rows, func(a, b tableRow) int { return cmp.Compare(b.worth(), a.worth()) })
 	r.printf("\nOur model against each single measure: Spearman's rho (metric: AUC), harder positive; - where undefined\n")
 	r.printf("Ours predicts ratings and clap-backs that its fit had not seen; a single measure has nothing to fit.\n\n")
