@@ -181,9 +181,7 @@ func mp4CodecName(code string) string {
 // list begins, and how many follow; 0 is no limit. Empty edits, which delay the
 // sound against the picture, do not count: time zero is where the sound begins.
 func (t *mp4Track) bounds(movieScale uint32, rate int) (skip, limit int64) {
-	if !t.hasEdits {
-		return aacPriming, 0
-	}
+	skip = aacPriming
 	real := 0
 	for _, e := range t.edits {
 		if e.mediaTime < 0 || t.timescale == 0 {

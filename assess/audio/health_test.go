@@ -43,6 +43,7 @@ func TestWarningsOfHealth(t *testing.T) {
 	}{
 		"clipped at full scale":     {wav16(rate, limited(scaled(claps, 6), 1)), audio.WarnClipped, "loud moments are clipped"},
 		"clipped by the microphone": {wav16(rate, limited(scaled(claps, 3), 0.6)), audio.WarnClipped, "put the phone further away"},
+		"clipped before a codec":    {floatFile(sum(limited(scaled(clapTrain(audio.Rate, 12, 0.001), 6), 1.02), noise(12*audio.Rate, 0.005, 5))), audio.WarnClipped, ""},
 		"clipped in one channel":    {wav16(rate, claps, limited(scaled(claps, 6), 1)), audio.WarnClipped, ""},
 		"clipped, 8 bits":           {wavFile(wavSpec{tag: 1, channels: 1, rate: 8000, bits: 8}, encode(wavSpec{tag: 1, bits: 8}, limited(scaled(clapTrain(8000, 12, 0.001), 9), 1))), audio.WarnClipped, ""},
 		"gaps":                      {wav16(rate, silentAt(sum(claps, hum), [2]float64{1.2, 1.25}, [2]float64{5, 5.1})), audio.WarnDropouts, "2 gaps in which the recorder lost the sound, 150 ms in all"},

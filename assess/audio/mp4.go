@@ -19,7 +19,6 @@ type mp4Track struct {
 	config    []byte // AudioSpecificConfig
 	timescale uint32
 	edits     []mp4Edit
-	hasEdits  bool
 	sizes     []uint32 // of the samples, in bytes
 	fixed     uint32   // size of all samples, if sizes is nil
 	count     int
@@ -201,7 +200,6 @@ func (m *mp4Movie) editList(b mp4Box, t *mp4Track) error {
 	if err != nil {
 		return err
 	}
-	t.hasEdits = true
 	entry := 12
 	if p[0] == 1 {
 		entry = 20
