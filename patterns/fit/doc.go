@@ -25,7 +25,7 @@
 // seven categories of Povel and Essens rise throughout. The error for a phrase that the fit has not seen is 0.88 logits.
 //
 // The best single published measures reach, on the 35 ratings, 0.75 (Longuet-Higgins & Lee, Fitch & Rosenfeld), and on grades of
-// clapping back 0.58 (distinct distances), but none more than 0.51 on both: syncopation predicts ratings and hardly what people clap
+// clapping back 0.58 (distinct distances), but none more than 0.46 on both: syncopation predicts ratings and hardly what people clap
 // back, variety of intervals the reverse. cmd/fitdifficulty prints the whole table.
 //
 // # What to make of it
