@@ -12,11 +12,9 @@ import (
 
 // Shape of a card.
 const (
-	defaultCalls  = 10
-	leastCalls    = 8
-	mostCalls     = 12
-	mostBranching = 7 // calls of the branching part: 28 cells still fit a page that is read at arm's length
-	leastOpening  = 1 // plain beats
+	defaultCalls = 10
+	leastCalls   = 8
+	mostCalls    = 12
 
 	// Steps between neighbouring cells, tiers. Steps that can be heard also tell
 	// more over the whole card than the greedy choice of a nearer phrase.
@@ -24,6 +22,10 @@ const (
 	leastFall = 0.5
 	mostFall  = 2.0
 )
+
+// branchings is the number of calls of the branching part: 6 to 8, in 21 to 36
+// cells, so that the card still fits a page that is read at arm's length.
+func branchings(calls int) int { return calls/2 + 2 }
 
 // NewCard lays out a warm-up. Calls of the branching part are those expected to
 // tell most, within the manners of leading: none is hard for those who get to it,
@@ -82,7 +84,7 @@ func newCardBuilder(bank []patterns.Graded, o CardOptions) (*cardBuilder, error)
 	}
 	b := &cardBuilder{
 		bank:  bank,
-		depth: min(mostBranching, o.Calls-leastOpening-1),
+		depth: branchings(o.Calls),
 		card:  &Card{Schema: CardSchema, Tempo: o.Tempo, Comfort: o.Comfort},
 		used:  map[int]bool{}, opening: map[int]int{},
 	}

@@ -60,27 +60,20 @@ func (c *chooser) easierParts(of *Choice) []Choice {
 	return options
 }
 
-// variant is a rhythm made simpler, and how to say so.
+// variant is a rhythm made simpler, and how.
 type variant struct {
-	name, how string
-	phrase    rhythm.Phrase
+	name, how  string
+	phrase     rhythm.Phrase
+	difficulty float64 // by the model
 }
-
-// slowerShare is how much a dense rhythm is slowed down: 10 to 15 % is common
-// advice, no source.
-const slowerShare = 0.12
-
-// slowest is the tempo, in beats a minute, below which slowing down no longer
-// helps: the spread of claps grows with the interval between them.
-const slowest = 60
 
 // simplerVariants grades variants of a choice's rhythm. The leader's own placing of
 // the piece carries over: what the model says the change takes off is taken off.
 func (c *chooser) simplerVariants(of *Choice) []Choice {
 	var options []Choice
 	whole := c.Model.Difficulty(of.Phrase)
-	for _, v := range variants(of.Phrase) {
-		difficulty := max(of.Difficulty+c.Model.Difficulty(v.phrase)-whole, patterns.MinDifficulty)
+	for _, v := range variants(c.Model, of.Phrase) {
+		difficulty := max(of.Difficulty+v.difficulty-whole, patterns.MinDifficulty)
 		if difficulty > of.Difficulty-easierBy {
 			continue
 		}
@@ -94,25 +87,18 @@ func (c *chooser) simplerVariants(of *Choice) []Choice {
 	return options
 }
 
-// variants returns simpler forms of a rhythm, those that keep most of it first.
-func variants(p rhythm.Phrase) []variant {
+// variants returns simpler forms of a rhythm: its easier neighbours, and plain
+// beats as the last resort.
+func variants(m *patterns.Model, p rhythm.Phrase) []variant {
 	if p.IsZero() {
 		return nil
 	}
 	var out []variant
-	if slow := p.Slower(slowerShare); slow.Tempo() >= slowest {
-		out = append(out, variant{"slower", "the same rhythm, slower", slow})
-	}
-	if p.Bars() > 1 {
-		if first, err := p.BarRange(0, (p.Bars()+1)/2); err == nil {
-			out = append(out, variant{"first half", "only its first half, over and over", first})
-		}
-	}
-	if thin, err := p.Thinner(); err == nil {
-		out = append(out, variant{"on the beat", "the same rhythm without what lies off the beat", thin})
+	for _, n := range m.Easier(p) {
+		out = append(out, variant{"simpler", n.Change(), n.Phrase, n.Difficulty})
 	}
 	if plain, err := onBeats(p); err == nil {
-		out = append(out, variant{"plain beats", "plain beats at its tempo", plain})
+		out = append(out, variant{"plain beats", "plain beats at its tempo", plain, m.Difficulty(plain)})
 	}
 	return out
 }

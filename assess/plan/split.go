@@ -1,35 +1,39 @@
 package plan
 
-import "clapladder.example/patterns"
+import (
+	"math"
+
+	"clapladder.example/patterns"
+)
 
 // A lead part needs enough people to carry it: this share of the group is
 // expected to manage it. Our choice, no source.
 const carriers = 0.3
 
-// split plans parts for a mixed room, over one piece: a support part that is sure
-// to be managed, for those who want a steady job, and a lead part for those who
-// want more, the hardest that enough people can carry. Where two pieces offer the
-// same, the main choice wins, then the earlier. It returns nil where no piece has
-// two parts that fit.
+// split plans parts for a mixed room, over one piece: a support part, for those who
+// want a steady job, and a lead part for those who want more, the hardest that
+// enough people can carry. Of the pieces with a support part that is sure to be
+// managed it takes the one nearest in difficulty to the main choice, which is the main
+// choice itself if it has both parts; where none is sure, the surest. It returns nil where no
+// piece has two parts that fit.
 func (c *chooser) split(main int) []Choice {
 	var best []Choice
-	for k := -1; k < len(c.pieces); k++ {
-		i := k
-		if k < 0 {
-			i = main
-		}
-		pair, ok := c.pair(c.pieces[i])
+	distance := 0.0
+	for _, p := range c.pieces {
+		pair, ok := c.pair(p)
 		if !ok {
 			continue
 		}
-		if best == nil || betterPair(pair, best) {
-			best = pair
+		off := math.Abs(p.Difficulty - c.pieces[main].Difficulty)
+		if best == nil || betterPair(pair, best, off, distance) {
+			best, distance = pair, off
 		}
 	}
 	return best
 }
 
-func betterPair(a, b []Choice) bool {
+// betterPair compares two pairs and their distances from the main choice.
+func betterPair(a, b []Choice, offA, offB float64) bool {
 	sureA, sureB := a[0].Chance >= mainChance, b[0].Chance >= mainChance
 	switch {
 	case sureA != sureB:
@@ -37,7 +41,7 @@ func betterPair(a, b []Choice) bool {
 	case !sureA:
 		return a[0].Chance > b[0].Chance
 	}
-	return a[1].Difficulty > b[1].Difficulty
+	return offA < offB
 }
 
 // pair picks the support and the lead part of a piece. A piece without a lead
