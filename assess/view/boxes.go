@@ -40,15 +40,11 @@ func phraseGrid(p rhythm.Phrase) grid {
 // roundGrid lays out a round. Beats get more boxes than the phrase needs where an extra clap falls between them. It fails
 // where the notation of the round can't be read.
 func roundGrid(r assess.Round) (grid, rhythm.Phrase, error) {
-	meter, err := rhythm.ParseMeter(r.Meter)
+	phrase, err := parse(r.Notation, r.Meter)
 	if err != nil {
-		return nil, rhythm.Phrase{}, err
+		return nil, phrase, err
 	}
-	phrase, err := rhythm.Parse(r.Notation, meter, rhythm.DefaultTempo)
-	if err != nil {
-		return nil, rhythm.Phrase{}, err
-	}
-	perBar := meter.Beats()
+	perBar := phrase.Meter().Beats()
 	extras := make(map[int][]assess.Extra)
 	for _, x := range r.Extras {
 		at := (x.Bar-1)*perBar + int(math.Floor(x.Beat)) - 1

@@ -11,9 +11,12 @@ import (
 
 // headline is the answer to the three questions of a leader in a break, or what to do where there is none.
 type headline struct {
-	tierLabel, tier string
-	openLabel, open string
-	backLabel, back string
+	TierLabel, Tier string
+	OpenLabel, Open string
+	OpenMore        string // about what to open with; may be empty
+	BackLabel, Back string
+	BackMore        string
+	Stated          bool // a tier is stated
 }
 
 func headlineOf(r *assess.Report) headline {
@@ -22,23 +25,23 @@ func headlineOf(r *assess.Report) headline {
 	}
 	g := r.Group
 	chances := tierChances(g)
-	h := headline{tierLabel: "Below tier 1", openLabel: "Open with", backLabel: "Fall back to"}
+	h := headline{TierLabel: "Below tier 1", OpenLabel: "Open with", BackLabel: "Fall back to", Stated: true}
 	if *g.Tier > 0 {
-		h.tierLabel = fmt.Sprintf("Tier %d", *g.Tier)
+		h.TierLabel = fmt.Sprintf("Tier %d", *g.Tier)
 	}
 	if *g.Tier < len(chances) {
-		h.tier = fmt.Sprintf("of %d, %s: %s", len(g.TierProbabilities), sureness(chances[*g.Tier]), chancesText(chances, *g.Tier))
+		h.Tier = fmt.Sprintf("of %d, %s: %s", len(g.TierProbabilities), sureness(chances[*g.Tier]), chancesText(chances, *g.Tier))
 	}
-	h.open, h.back = "nothing in the repertoire fits", "plain beats on 1, 2, 3, 4"
+	h.Open, h.Back = "nothing in the repertoire fits", "plain beats on 1, 2, 3, 4"
 	if len(r.Openers) == 0 {
-		h.open = "no repertoire was given"
+		h.Open = "no repertoire was given"
 	}
 	if o, ok := first(r.Openers, assess.Main, assess.Safe); ok {
-		h.open = openerText(o)
+		h.Open, h.OpenMore = title(o), chanceText(o)
 		if f, ok := fallbackFor(r.Openers, o.Role); ok {
-			h.back = openerText(f)
+			h.Back, h.BackMore = title(f), chanceText(f)
 		} else if f, ok := first(r.Openers, assess.Fallback, assess.Safe); ok && f != o {
-			h.back = openerText(f)
+			h.Back, h.BackMore = title(f), chanceText(f)
 		}
 	}
 	return h
@@ -47,21 +50,21 @@ func headlineOf(r *assess.Report) headline {
 // withoutTier says what is missing and what to do.
 func withoutTier(r *assess.Report) headline {
 	answered := slices.ContainsFunc(r.Rounds, func(x assess.Round) bool { return x.Response != nil })
-	h := headline{tierLabel: "No tier yet", openLabel: "Do now", backLabel: "Until then"}
-	h.open = "call a few phrases, the first on plain beats, and score again"
-	h.back = "play what everybody can clap: plain beats on 1, 2, 3, 4"
+	h := headline{TierLabel: "No tier yet", OpenLabel: "Do now", BackLabel: "Until then"}
+	h.Open = "call a few phrases, the first on plain beats, and score again"
+	h.Back = "play what everybody can clap: plain beats on 1, 2, 3, 4"
 	switch {
 	case len(r.Rounds) == 0:
-		h.tier = "no call with an answer was heard in " + durationText(r.Recording.Duration)
-		h.open = "phone nearer to you; call plain beats, let the group answer, record again"
+		h.Tier = "no call with an answer was heard in " + durationText(r.Recording.Duration)
+		h.Open = "phone nearer to you; call plain beats, let the group answer, record again"
 	case !answered:
-		h.tier = count(len(r.Rounds), "call") + " heard, but no answer"
-		h.open = "leave the group time to answer, phone between you and them; record again"
+		h.Tier = count(len(r.Rounds), "call") + " heard, but no answer"
+		h.Open = "leave the group time to answer, phone between you and them; record again"
 	default:
-		h.tier = fmt.Sprintf("%s could be used; it takes at least 4", count(r.Group.UsableRounds, "round"))
+		h.Tier = fmt.Sprintf("%s could be used; it takes at least 4", count(r.Group.UsableRounds, "round"))
 	}
 	if o, ok := first(r.Openers, assess.Safe, assess.Fallback, assess.Main); ok {
-		h.back = "open with " + openerText(o)
+		h.Back, h.BackMore = "open with "+title(o), chanceText(o)
 	}
 	return h
 }
@@ -97,8 +100,8 @@ func chancesText(chances []float64, stated int) string {
 	return strings.Join(parts, ", ")
 }
 
-func openerText(o assess.Opener) string {
-	return fmt.Sprintf("%s (%s), %s likely to work", title(o), tierName(o.Tier), Chance(o.Chance))
+func chanceText(o assess.Opener) string {
+	return fmt.Sprintf("(%s), %s likely to work", tierName(o.Tier), Chance(o.Chance))
 }
 
 func durationText(seconds float64) string {
@@ -122,13 +125,18 @@ func nextCallText(n assess.NextCall) string {
 
 // notationLines draws a phrase alone; where it can't be read, as it stands.
 func notationLines(notation, meter string, s Style, columns int) []string {
-	m, err := rhythm.ParseMeter(meter)
-	if err != nil {
-		return []string{notation}
-	}
-	p, err := rhythm.Parse(notation, m, rhythm.DefaultTempo)
+	p, err := parse(notation, meter)
 	if err != nil {
 		return []string{notation}
 	}
 	return phraseGrid(p).text(s, columns)
+}
+
+// parse reads a phrase as reports hold it.
+func parse(notation, meter string) (rhythm.Phrase, error) {
+	m, err := rhythm.ParseMeter(meter)
+	if err != nil {
+		return rhythm.Phrase{}, err
+	}
+	return rhythm.Parse(notation, m, rhythm.DefaultTempo)
 }

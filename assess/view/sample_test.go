@@ -5,6 +5,7 @@ import (
 	"flag"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -120,3 +121,10 @@ type brokenWriter struct{}
 var errFull = errors.New("full")
 
 func (brokenWriter) Write([]byte) (int, error) { return 0, errFull }
+
+func atof(t *testing.T, text string) float64 {
+	t.Helper()
+	x, err := strconv.ParseFloat(text, 64)
+	require.NoError(t, err)
+	return x
+}

@@ -64,9 +64,9 @@ func (t *reportText) label(name, text string) {
 // headline writes the three lines that matter.
 func (t *reportText) headline() {
 	h := headlineOf(t.report)
-	t.label(h.tierLabel, h.tier)
-	t.label(h.openLabel, h.open)
-	t.label(h.backLabel, h.back)
+	t.label(h.TierLabel, h.Tier)
+	t.label(h.OpenLabel, h.Open+" "+h.OpenMore)
+	t.label(h.BackLabel, h.Back+" "+h.BackMore)
 }
 
 // Openers writes suggestions from the repertoire, the main choice first. comfort is the share of the group, 0 to 1, that their

@@ -1,0 +1,167 @@
+package view
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"io"
+	"strings"
+
+	"clapladder.example/assess"
+	"clapladder.example/patterns"
+)
+
+// Page says what a report page is about beyond the report.
+type Page struct {
+	Title string // of the page, for example the group and the day; empty: "Clap warm-up". No names of people belong here.
+}
+
+//go:embed page.css
+var pageStyle string
+
+//go:embed report.html
+var reportTemplate string
+
+var reportPage = template.Must(template.New("report").Parse(reportTemplate))
+
+// HTML writes a report as one page that needs nothing else: no network, no script, no other file. It reads well on a phone, on
+// paper and by a screen reader. The error is that of w, or about a title that can't be used.
+func HTML(w io.Writer, r *assess.Report, p Page) error {
+	var b bytes.Buffer
+	if err := reportPage.Execute(&b, newReportModel(r, p)); err != nil {
+		return fmt.Errorf("writing the page: %w", err)
+	}
+	_, err := w.Write(b.Bytes())
+	return err
+}
+
+// Widths of pictures on the page, CSS pixels.
+const (
+	roundWidth = 330.0
+	stripWidth = 900.0
+)
+
+// reportModel is what the template shows.
+type reportModel struct {
+	Title, About string
+	Style        template.CSS
+	Head         headline
+	Tier, Sure   string
+	Openers      []openerModel
+	Comfort      string
+	Tiers        template.HTML
+	Level, Pulse string
+	Strip        template.HTML
+	Rounds       []roundModel
+	Next         string
+	NextPicture  template.HTML
+	Warnings     []string
+	Caution      string
+	Tool, Made   string
+}
+
+type openerModel struct {
+	Role, Name, Tier, Chance, Why, Lost string
+	Main                                bool
+	Picture                             template.HTML
+}
+
+type roundModel struct {
+	Number             int
+	Name, Tier, Result string
+	Place              string
+	Picture            template.HTML
+	Notation           string // where there is no picture
+	Errors             []errorModel
+	Doubtful           bool
+}
+
+type errorModel struct{ Text, Hint string }
+
+func newReportModel(r *assess.Report, p Page) reportModel {
+	style := Style{Unicode: true}
+	m := reportModel{
+		Title: p.Title, Style: template.CSS(pageStyle), Head: headlineOf(r), Caution: Caution, Tool: r.Tool,
+		Comfort: fmt.Sprintf("%.0f %%", 100*r.Group.Comfort), Pulse: pulseAndPattern(r.Group),
+	}
+	if m.Title == "" {
+		m.Title = "Clap warm-up"
+	}
+	m.About = recordingText(r)
+	for _, o := range chosen(r.Openers) {
+		m.Openers = append(m.Openers, newOpenerModel(r, o))
+	}
+	if len(r.Group.TierProbabilities) > 0 {
+		m.Tiers = template.HTML(tiersPicture(r.Group))
+	}
+	if r.Group.Ability != nil {
+		m.Level = levelText(r.Group)
+	}
+	if len(r.Rounds) > 0 && r.Recording.Duration > 0 {
+		m.Strip = template.HTML(timelinePicture(r, stripWidth))
+	}
+	for i, round := range r.Rounds {
+		m.Rounds = append(m.Rounds, newRoundModel(i+1, round, style))
+	}
+	if n := r.NextCall; n != nil {
+		m.Next = nextCallText(*n)
+		m.NextPicture = notationPicture(n.Notation, n.Meter)
+	}
+	for _, w := range r.Warnings {
+		m.Warnings = append(m.Warnings, w.Text)
+	}
+	return m
+}
+
+func newOpenerModel(r *assess.Report, o assess.Opener) openerModel {
+	m := openerModel{
+		Role: role(o.Role), Name: title(o), Tier: tierName(o.Tier), Chance: Chance(o.Chance), Why: capital(o.Why) + ".", Main: o.Role == assess.Main,
+		Picture: notationPicture(o.Notation, o.Meter),
+	}
+	if f, ok := fallbackFor(r.Openers, o.Role); ok {
+		m.Lost = fmt.Sprintf("%s (%s), %s", title(f), tierName(f.Tier), Chance(f.Chance))
+		if f.Notation != "" {
+			m.Lost += ": " + f.Notation
+		}
+	}
+	return m
+}
+
+func newRoundModel(number int, r assess.Round, s Style) roundModel {
+	m := roundModel{
+		Number: number, Name: roundName(r), Tier: tierName(patterns.TierOf(r.Difficulty)), Result: capital(roundResult(r)), Place: capital(roundPlace(r, s)),
+		Doubtful: r.Response != nil && !r.Usable,
+	}
+	if picture, err := roundPicture(r, roundWidth); err == nil {
+		m.Picture = template.HTML(picture)
+	} else {
+		m.Notation = r.Notation
+	}
+	for _, e := range shownErrors(r) {
+		m.Errors = append(m.Errors, errorModel{capital(e.Text) + ".", e.Hint})
+	}
+	return m
+}
+
+// notationPicture draws a phrase; empty where it can't be read.
+func notationPicture(notation, meter string) template.HTML {
+	p, err := parse(notation, meter)
+	if err != nil {
+		return ""
+	}
+	return template.HTML(phrasePicture(p, roundWidth))
+}
+
+func recordingText(r *assess.Report) string {
+	var parts []string
+	switch {
+	case r.Recording.Format == "tally":
+		parts = append(parts, "heard by ear")
+	case r.Recording.Format == "taps":
+		parts = append(parts, "from onset times")
+	case r.Recording.Duration > 0:
+		parts = append(parts, clock(r.Recording.Duration)+" minutes")
+	}
+	return strings.Join(append(parts, count(len(r.Rounds), "round")), ", ")
+}

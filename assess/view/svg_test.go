@@ -1,0 +1,106 @@
+package view
+
+import (
+	"encoding/xml"
+	"io"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"clapladder.example/rhythm"
+)
+
+// wellFormed parses a picture and returns the attributes of its root.
+func wellFormed(t *testing.T, picture string) map[string]string {
+	t.Helper()
+	root := map[string]string{}
+	d := xml.NewDecoder(strings.NewReader(picture))
+	for depth := 0; ; {
+		token, err := d.Token()
+		if err == io.EOF {
+			require.Zero(t, depth)
+			return root
+		}
+		require.NoError(t, err)
+		switch e := token.(type) {
+		case xml.StartElement:
+			if depth == 0 {
+				for _, a := range e.Attr {
+					root[a.Name.Local] = a.Value
+				}
+			}
+			depth++
+		case xml.EndElement:
+			depth--
+		}
+	}
+}
+
+func phraseSVG(t *testing.T, notation, meter string, width float64) string {
+	t.Helper()
+	var b strings.Builder
+	require.NoError(t, PhraseSVG(&b, rhythm.MustParse(notation, meter, 96), width))
+	return b.String()
+}
+
+func TestPictureOfAPhrase(t *testing.T) {
+	for file, phrase := range map[string][2]string{
+		"phrase-simple.svg":   {"x xx .x X", "4/4"},
+		"phrase-sounds.svg":   {"s pp n S | x . x.xx x", "4/4"},
+		"phrase-additive.svg": {"x x xxx", "7/8=2+2+3"},
+	} {
+		picture := phraseSVG(t, phrase[0], phrase[1], 380)
+		root := wellFormed(t, picture)
+		assert.Equal(t, "img", root["role"])
+		assert.Contains(t, root["aria-label"], "Phrase ")
+		expectFile(t, file, picture)
+	}
+}
+
+func TestPicturesOfRounds(t *testing.T) {
+	for i, file := range map[int]string{0: "round-full.svg", 2: "round-extras.svg", 3: "round-thin.svg", 4: "round-silent.svg"} {
+		var b strings.Builder
+		require.NoError(t, RoundSVG(&b, sample().Rounds[i], 380))
+		root := wellFormed(t, b.String())
+		assert.Contains(t, root["aria-label"], "The phrase is "+sample().Rounds[i].Notation)
+		expectFile(t, file, b.String())
+	}
+}
+
+func TestAPictureFitsItsWidth(t *testing.T) {
+	for _, notation := range []string{"x x x x", "x xx xxx xxxx | x x x x | x x x x", "xxxxxxxxxxxxxxxx x x x"} {
+		for _, width := range []float64{240, 380, 900} {
+			root := wellFormed(t, phraseSVG(t, notation, "4/4", width))
+			assert.LessOrEqual(t, atof(t, root["width"]), width+0.01, "%s in %v", notation, width)
+		}
+	}
+}
+
+func TestBoxesAreAsWideAsTheyLast(t *testing.T) {
+	p := rhythm.MustParse("x x", "5/8=2+3", 96)
+	b := boxPicture{grid: phraseGrid(p), phrase: p, widest: 400}
+	b.scale()
+	steps := p.BeatSteps()
+	assert.InDelta(t, 1.5, float64(steps[2]-steps[1])/float64(steps[1]-steps[0]), 1e-9)
+	assert.GreaterOrEqual(t, float64(steps[1])*b.unit, leastBeat-1e-9)
+}
+
+func TestNamesInPicturesAreEscaped(t *testing.T) {
+	r := sample().Rounds[0]
+	r.Name = `<script>"&`
+	var b strings.Builder
+	require.NoError(t, RoundSVG(&b, r, 380))
+	wellFormed(t, b.String())
+	assert.NotContains(t, b.String(), "<script")
+}
+
+func TestARoundThatCannotBeReadIsAnError(t *testing.T) {
+	r := sample().Rounds[0]
+	r.Notation = "q"
+	assert.Error(t, RoundSVG(io.Discard, r, 380))
+	r.Meter = "nonsense"
+	assert.Error(t, RoundSVG(io.Discard, r, 380))
+	assert.ErrorIs(t, PhraseSVG(brokenWriter{}, rhythm.MustParse("x x x x", "4/4", 96), 300), errFull)
+}
