@@ -6,34 +6,31 @@ import (
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/plan"
+	"clapladder.example/assess/response"
 	"clapladder.example/patterns"
 )
 
-// Errors of a share as the microphone gives it, found on synthetic warm-ups of the tuning half.
+// Errors of a share that come on top of what one answer leaves open.
 const (
-	shareSD         = 0.13
-	shareSDRelative = 0.2 // where no phrase was clapped by everybody
-	shareSDAlong    = 0.22
+	aloneFactor = 1.3  // where no phrase was clapped by everybody, or the leader played along
+	nextShareSD = 0.22 // typical of a round to come
 )
 
 // observation is what a usable round tells the estimate.
 func (h heardRound) observation(r Round, people int) ability.Observation {
-	sd := shareSD
-	if !h.sure {
-		sd = shareSDRelative
-	}
-	if h.tapped {
-		sd = tapShareSD
-	}
-	if h.along {
-		sd = max(sd, shareSDAlong)
+	share, sd := response.Evidence(*r.Share, len(r.Notes))
+	switch {
+	case h.tapped:
+		share, sd = *r.Share, tapShareSD
+	case !h.sure || h.along:
+		sd *= aloneFactor
 	}
 	item := r.Meter + " " + r.Notation
 	if r.Phrase != nil {
 		item = *r.Phrase
 	}
 	return ability.Observation{
-		Difficulty: h.difficulty, DifficultySD: h.difficultySD, Share: *r.Share, ShareSD: sd,
+		Difficulty: h.difficulty, DifficultySD: h.difficultySD, Share: share, ShareSD: sd,
 		People: people, Doubt: min(1-r.Confidence, 0.45), Item: item, Attempt: r.Attempt,
 	}
 }
@@ -99,7 +96,7 @@ func (r *Report) nextCall(s *scale, result ability.Result) error {
 	if len(s.graded) == 0 || len(r.Rounds) == 0 || plan.Enough(result.Posterior(), result.Rounds) {
 		return nil
 	}
-	caller, err := plan.NewCaller(s.graded, plan.Microphone{ShareSD: shareSD, People: s.People, Comfort: s.Comfort})
+	caller, err := plan.NewCaller(s.graded, plan.Microphone{ShareSD: nextShareSD, People: s.People, Comfort: s.Comfort})
 	if err != nil {
 		return fmt.Errorf("choosing the next call: %w", err)
 	}

@@ -180,7 +180,12 @@ func judge(r *Report, truth synth.Truth, highest int, say func(string, ...any)) 
 	if r.Group.Tier != nil {
 		t.tierOff = append(t.tierOff, *r.Group.Tier-truth.ComfortTier(r.Group.Comfort, highest))
 		if off := t.tierOff[0]; off < -1 || off > 1 {
-			say("  tier %d, truth %d", *r.Group.Tier, truth.ComfortTier(r.Group.Comfort, highest))
+			say("  tier %d, truth %d: level %.1f±%.1f (%.1f), spread %.1f (%.1f)", *r.Group.Tier, truth.ComfortTier(r.Group.Comfort, highest), *r.Group.Ability, *r.Group.AbilitySD, truth.Level, *r.Group.AbilitySpread, truth.LevelSD)
+			for i, got := range r.Rounds {
+				if got.Share != nil && i < len(truth.Rounds) && truth.Rounds[i].Response != nil {
+					say("    %.1f: share %.2f (%.2f)", got.Difficulty, *got.Share, truth.Rounds[i].Response.Share)
+				}
+			}
 		}
 	}
 	return t
@@ -216,6 +221,9 @@ func (t *tally) judgeRound(got Round, want synth.Round, say func(string, ...any)
 		t.spread = append(t.spread, got.Response.Spread/1000)
 		t.spreadTrue = append(t.spreadTrue, want.Response.Spread)
 		t.share = append(t.share, math.Abs(*got.Share-want.Response.Share))
+		if os.Getenv("DUMP") != "" {
+			say("DUMP %s", dump(got, want))
+		}
 	}
 	for _, x := range got.Extras {
 		near := false
@@ -339,4 +347,16 @@ func printTable(scenes []synth.Scene, results []*tally, said []string) {
 		fmt.Print(classes[name].row(name))
 	}
 	fmt.Print(all.row("all"))
+}
+
+// dump writes one answer's figures, for fitting what turns them into a share.
+func dump(got Round, want synth.Round) string {
+	text := fmt.Sprintf("%.4f %.4f %.3f", want.Response.Share, *got.Share, got.Response.Spread)
+	for _, n := range got.Notes {
+		text += fmt.Sprintf(" n%.3f", n.Participation)
+	}
+	for _, x := range got.Extras {
+		text += fmt.Sprintf(" x%.3f", x.Participation)
+	}
+	return text
 }

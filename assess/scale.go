@@ -2,6 +2,7 @@ package assess
 
 import (
 	"cmp"
+	"slices"
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/rounds"
@@ -38,12 +39,22 @@ func newScale(bank *patterns.Bank, o Options) *scale {
 // highestWithoutBank is the highest tier told apart where no bank says what there is.
 const highestWithoutBank = 9
 
-// prior is what is believed before the first round.
+// prior is what is believed before the first round: around the middle of the bank's tiers. The middle is that of its phrases, for a bank is
+// written for the groups its leader meets; two phrases of tier nine among ninety do not raise what a new group is expected to do.
 func (s *scale) prior() ability.Prior {
 	if s.Prior != nil {
 		return *s.Prior
 	}
-	return ability.PriorForTiers(s.highest)
+	prior := ability.PriorForTiers(s.highest)
+	if n := len(s.graded); n > 0 {
+		levels := make([]float64, n)
+		for i, g := range s.graded {
+			levels[i] = g.Difficulty
+		}
+		slices.Sort(levels)
+		prior.Level = (levels[(n-1)/2] + levels[n/2]) / 2
+	}
+	return prior
 }
 
 func (s *scale) templates() []rounds.Template {

@@ -111,36 +111,6 @@ func (h Heard) pulseAndPattern(notes []Note) (pulse, pattern float64) {
 
 func clamp01(x float64) float64 { return max(0, min(1, x)) }
 
-// share estimates who got the whole phrase. Whoever got it clapped every note, so the weakest notes bound it from above;
-// single notes stray, so the weakest third is averaged. Those who filled rests did not get it.
-func share(r Result) float64 {
-	values := make([]float64, 0, len(r.Notes))
-	for _, n := range r.Notes {
-		values = append(values, n.Participation)
-	}
-	weakest := lowest(values, max(1, (len(values)+2)/3))
-	extra := 0.0
-	for _, x := range r.Extras {
-		extra = max(extra, x.Participation)
-	}
-	return clamp01(weakest - shareExtra*extra)
-}
-
-const shareExtra = 0.35
-
-// lowest averages the n smallest values.
-func lowest(values []float64, n int) float64 {
-	sum := 0.0
-	q := quantile(values, float64(n-1)/math.Max(1, float64(len(values)-1)))
-	count := 0.0
-	for _, v := range values {
-		if v <= q {
-			sum, count = sum+v, count+1
-		}
-	}
-	return sum / math.Max(1, count)
-}
-
 // score is the harmonic mean of how much of the phrase came back and how much of what came back belongs to it, the F measure with
 // participation in place of hits.
 func score(r Result) float64 {
