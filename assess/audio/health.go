@@ -146,14 +146,30 @@ func (g *gapWatch) observe(block []float32) {
 	g.last = append(g.last[:0], tail...)
 }
 
-// suspect probes the block so densely that no gap slips through.
+// suspect looks for a run of zeros that is long enough or touches the end of the
+// block. It probes the block so densely that no gap slips through.
 func (g *gapWatch) suspect(block []float32, frames int) bool {
+	silent := func(i int) bool { return silentFrame(block[i*g.channels : (i+1)*g.channels]) }
+	if frames == 0 || silent(frames-1) {
+		return frames > 0
+	}
 	for i := 0; i < frames; i += max(1, g.least/2) {
-		if silentFrame(block[i*g.channels : (i+1)*g.channels]) {
+		if !silent(i) {
+			continue
+		}
+		from, to := i, i
+		for from > 0 && silent(from-1) {
+			from--
+		}
+		for silent(to + 1) { // the last frame is not
+			to++
+		}
+		if to-from+1 >= g.least {
 			return true
 		}
+		i = max(i, to-g.least/2) // do not measure a run twice
 	}
-	return frames > 0 && silentFrame(block[(frames-1)*g.channels:])
+	return false
 }
 
 func silentFrame(f []float32) bool {

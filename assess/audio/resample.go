@@ -99,6 +99,7 @@ func (r *resampler) drain(dst []float32) []float32 {
 		if first+int64(r.taps) > int64(len(r.input)) {
 			break
 		}
+		// The branch, being aligned, makes the order of the sum the same each time.
 		window := r.input[first : first+int64(r.taps)]
 		if phases == int64(r.up) {
 			dst = append(dst, blas.Sdot(r.taps, window, 1, r.branches[part], 1))
