@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -36,9 +37,14 @@ func TestGradeRanksEasiestFirst(t *testing.T) {
 	got := execute(t, "", "grade", bank)
 	require.Zero(t, got.status, got.stderr)
 	assert.Empty(t, got.stderr)
-	expectFile(t, "grade.txt", got.stdout)
-	got = execute(t, lunchBank, "grade", "-")
-	expectFile(t, "grade.txt", got.stdout)
+	expectFile(t, "grade.txt", masked(got.stdout))
+	piped := execute(t, lunchBank, "grade", "-")
+	assert.Equal(t, got.stdout, piped.stdout)
+}
+
+// masked hides the decimals that move whenever the difficulty model is fitted again.
+func masked(text string) string {
+	return regexp.MustCompile(`\d+\.\d`).ReplaceAllString(text, "#.#")
 }
 
 func TestGradeAsJSONIsAListOfObjects(t *testing.T) {

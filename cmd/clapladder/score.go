@@ -7,7 +7,6 @@ import (
 	"clapladder.example/assess"
 	"clapladder.example/assess/audio"
 	"clapladder.example/assess/plan"
-	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/labels"
 	"clapladder.example/patterns"
 	"clapladder.example/rhythm"
@@ -23,7 +22,7 @@ type scoreCommand struct {
 	Marks     string   `placeholder:"FILE" help:"Spans that you marked in an audio editor, as a help: start, end and label with tabs between; a phrase of the bank as label marks its call."`
 	People    int      `placeholder:"N" help:"How many people took part, as a help."`
 	choosing
-	JSON bool `help:"Write the report as JSON."`
+	reporting
 }
 
 // Help is shown below the summary.
@@ -39,6 +38,7 @@ Examples:
     clapladder score warm-up.wav --order gangway,bell,fog
     clapladder score --latest ~/Recordings --without drums --played mooring
     clapladder score --taps pads.csv
+    clapladder score warm-up.wav --html report.html --title 'Lunch hour'
     clapladder score - --json < warm-up.wav`
 }
 
@@ -47,10 +47,7 @@ func (c *scoreCommand) Run(a *app) error {
 	if err != nil {
 		return err
 	}
-	if c.JSON {
-		return view.JSON(a.stdout, report)
-	}
-	return view.Text(a.stdout, report, a.style)
+	return c.show(a, report, c.Recording, c.Taps, c.Bank, c.Repertoire, c.Marks)
 }
 
 // check refuses what does not go together.
@@ -132,9 +129,7 @@ func (c *scoreCommand) listen(a *app, bank *patterns.Bank, o assess.Options) (*a
 			return nil, err
 		}
 		path = found
-		if !a.quiet {
-			fmt.Fprintf(a.stderr, "%s: listening to %s\n", name, path)
-		}
+		a.note("listening to " + path)
 	}
 	f, err := a.open(path)
 	if err != nil {

@@ -10,7 +10,6 @@ import (
 	"clapladder.example/assess"
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/plan"
-	"clapladder.example/assess/view"
 	"clapladder.example/patterns"
 )
 
@@ -19,7 +18,7 @@ type tallyCommand struct {
 	Bank   string   `short:"b" placeholder:"FILE" help:"Bank that the calls come from. Default: the starter bank."`
 	People int      `placeholder:"N" help:"How many people took part, as a help."`
 	choosing
-	JSON bool `help:"Write the report as JSON."`
+	reporting
 }
 
 // Help is shown below the summary.
@@ -70,10 +69,7 @@ func (c *tallyCommand) Run(a *app) error {
 	if err != nil {
 		return err
 	}
-	if c.JSON {
-		return view.JSON(a.stdout, report)
-	}
-	return view.Text(a.stdout, report, a.style)
+	return c.show(a, report, c.Bank, c.Repertoire)
 }
 
 // parseVerdict reads "gangway=got".

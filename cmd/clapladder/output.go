@@ -1,0 +1,64 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+
+	"clapladder.example/assess"
+	"clapladder.example/assess/view"
+	"clapladder.example/cmd/clapladder/internal/atomicfile"
+)
+
+// reporting is the part of the command line that says where a report goes.
+type reporting struct {
+	HTML  string `name:"html" placeholder:"FILE" help:"Write the report as a page too, to look at, print or pass on; it needs no network."`
+	Title string `placeholder:"TEXT" help:"Title of the page, such as the group and the day; no names of people."`
+	JSON  bool   `help:"Write the report as JSON."`
+}
+
+// show writes a report as the command line asks. inputs are files that were read and must not be overwritten.
+func (o reporting) show(a *app, report *assess.Report, inputs ...string) error {
+	if o.Title != "" && o.HTML == "" {
+		return wrongUsage("--title is for the page; add --html FILE")
+	}
+	if o.HTML == standard && o.JSON {
+		return wrongUsage("--json and --html - both write to standard output; name a file for the page")
+	}
+	if o.HTML == standard {
+		return view.HTML(a.stdout, report, view.Page{Title: o.Title})
+	}
+	if o.HTML != "" {
+		err := a.writeFile(o.HTML, inputs, func(w io.Writer) error { return view.HTML(w, report, view.Page{Title: o.Title}) })
+		if err != nil {
+			return err
+		}
+	}
+	if o.JSON {
+		return view.JSON(a.stdout, report)
+	}
+	return view.Text(a.stdout, report, a.style)
+}
+
+// writeFile writes a result to a file and says so on standard error. An older result is replaced, an input is not.
+func (a *app) writeFile(path string, inputs []string, fill func(io.Writer) error) error {
+	if info, err := os.Stat(path); err == nil {
+		for _, input := range inputs {
+			if other, err := os.Stat(input); err == nil && os.SameFile(info, other) {
+				return wrongUsage("%s is read by this command; write to another file", path)
+			}
+		}
+	}
+	if err := atomicfile.Write(path, atomicfile.Replace, fill); err != nil {
+		return err
+	}
+	a.note("wrote " + path)
+	return nil
+}
+
+// note says something on standard error that is no problem.
+func (a *app) note(text string) {
+	if !a.quiet {
+		fmt.Fprintf(a.stderr, "%s: %s\n", name, text)
+	}
+}
