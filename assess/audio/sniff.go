@@ -33,7 +33,7 @@ var (
 	wvFile    = container{"wavpack", "WavPack", "wv"}
 	auFile    = container{"au", "AU", "au"}
 	w64File   = container{"w64", "Wave64", "w64"}
-	apeFile   = container{"ape", "Monkey's Audio", "ape"}
+	apeFile   = container{"ape", "APE", "ape"}
 	ac3File   = container{"ac3", "AC-3", "ac3"}
 	aviFile   = container{"avi", "AVI", "avi"}
 	mpegTS    = container{"mpegts", "MPEG transport stream", "mpegts"}
