@@ -12,18 +12,17 @@ type DemoPhrase struct {
 	Tier   int
 }
 
-// DemoPhrases is the small bank of the lunch-hour clapping group of a boatyard. The caller owns the slice.
+// DemoPhrases is what the leader of a boatyard's lunch-hour clapping group calls: phrases that a bank is likely to have. The caller owns the slice.
 func DemoPhrases() []DemoPhrase {
 	return []DemoPhrase{
-		{"haul", "Haul, haul, haul, haul", "4/4", 96, "x x x x", 1},
-		{"knot", "Tie the knot", "4/4", 96, "x x x .", 1},
-		{"dock", "Bring her into dock", "4/4", 96, "x x xx x", 2},
-		{"coil", "Coiling rope, dropping sail", "4/4", 96, "xx x xx x", 2},
-		{"incoming", "Tide coming … in", "4/4", 96, "x xx . x", 3},
-		{"varnish", "Varnish on the deck, drying slow", "4/4", 92, "xxxx x xx x", 4},
-		{"low-beam", "Mind … the low beam", "4/4", 96, "x .x x x", 4},
-		{"ahoy", "Ahoy, ahoy", "4/4", 96, ".x x .x x", 5},
-		{"high-tide", "Waiting … for high tide", "4/4", 96, "xx .x xx .", 6},
+		{"row", "Row the boat home", "4/4", 96, "x x x x", 1},
+		{"tie-fast", "Tie it fast", "4/4", 96, "x x x .", 1},
+		{"gangway", "Mind out, gangway clear", "4/4", 96, "x x xx x", 2},
+		{"haul-line", "Haul the line in", "4/4", 92, "x .x x x", 3},
+		{"throw", "Throw me the rope", "4/4", 96, "x xx . x", 3},
+		{"spring-tide", "Remember the tide", "4/4", 96, "xx .x .x x", 4},
+		{"load", "Heave the load and set it down", "4/4", 92, "x .x x .x | x x x .", 4},
+		{"clave", "Waves on the bay, low tide", "4/4", 96, "x .x . x | . x x .", 5},
 	}
 }
 
@@ -37,16 +36,16 @@ func DemoScene() Scene {
 	}
 	s := Scene{
 		Class:      "demo",
-		Seed:       1203,
+		Seed:       1217,
 		Rate:       16000,
-		Group:      Group{People: 18, Level: 4.6, Mix: Varied, Looseness: 0.9},
+		Group:      Group{People: 18, Level: 4.4, Mix: Varied, Looseness: 0.9},
 		Leader:     Leader{Sound: Clap, LevelDB: -3},
 		Flow:       Flow{CountIn: Spoken, CallPause: 1.9, Praise: true, TalkBefore: 2.5, LeaderDB: -14},
 		Room:       Room{RT60: 0.8},
 		Background: Background{NoiseDB: -26, Voices: 2, TalkDB: -24, Laughs: 1, LaughDB: -14, Bumps: 1, BumpDB: -14},
 		Phone:      Phone{LowCut: 100, AGC: 1.5},
 	}
-	for _, id := range []string{"haul", "knot", "dock", "incoming", "varnish", "low-beam", "ahoy", "high-tide", "haul"} {
+	for _, id := range []string{"row", "tie-fast", "gangway", "haul-line", "throw", "spring-tide", "load", "clave", "row"} {
 		s.Calls = append(s.Calls, calls[id])
 	}
 	return s

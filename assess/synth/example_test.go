@@ -37,8 +37,8 @@ func ExampleDemoScene() {
 	}
 	fmt.Println(len(synth.DemoScene().Calls), "calls")
 	// Output:
-	// 1 x x x x – Haul, haul, haul, haul
-	// 1 x x x . – Tie the knot
-	// 2 x x xx x – Bring her into dock
+	// 1 x x x x – Row the boat home
+	// 1 x x x . – Tie it fast
+	// 2 x x xx x – Mind out, gangway clear
 	// 9 calls
 }
