@@ -1,0 +1,84 @@
+package history
+
+import (
+	"time"
+
+	"clapladder.example/patterns"
+)
+
+// Group sums up what a log holds of one group.
+type Group struct {
+	Label       string // as last written
+	WarmUps     int
+	First, Last time.Time
+}
+
+// Groups lists the groups of records in the order in which they first appear.
+func Groups(records []Record) []Group {
+	var groups []Group
+next:
+	for _, r := range records {
+		for i := range groups {
+			g := &groups[i]
+			if !SameGroup(g.Label, r.Group) {
+				continue
+			}
+			g.Label = r.Group
+			g.WarmUps++
+			if r.Date.Before(g.First) {
+				g.First = r.Date
+			}
+			if r.Date.After(g.Last) {
+				g.Last = r.Date
+			}
+			continue next
+		}
+		groups = append(groups, Group{Label: r.Group, WarmUps: 1, First: r.Date, Last: r.Date})
+	}
+	return groups
+}
+
+// Of returns the records of one group, in their order.
+func Of(records []Record, group string) []Record {
+	var out []Record
+	for _, r := range records {
+		if SameGroup(r.Group, group) {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// Shares by ear, for learning: the middle of what the words mean, and how far off
+// they are. Our choice, no source.
+var heardShares = map[string]float64{"got": 0.85, "partly": 0.5, "lost": 0.2}
+
+const heardShareSD = 0.20
+
+// Outcomes turns records into what patterns.Learn takes: one row for the first try
+// at each phrase of the bank in each warm-up. A group counts as another one at each
+// date, since its level moves. Phrases that are not in the bank, or were another
+// rhythm when they were called, are left out.
+func Outcomes(records []Record, bank *patterns.Bank) []patterns.Outcome {
+	known := NewScale(nil, bank)
+	var out []patterns.Outcome
+	for _, r := range records {
+		for _, round := range r.Rounds {
+			phrase, err := round.parse()
+			if _, ok := known.find(round, phrase); err != nil || !ok || round.Attempt > 1 {
+				continue
+			}
+			o := patterns.Outcome{
+				Phrase: *round.Phrase, Group: CleanLabel(r.Group) + " " + r.Date.Format(time.RFC3339),
+				People: r.People, SD: round.ShareSD,
+			}
+			if round.Share != nil {
+				o.Share = *round.Share
+			} else {
+				o.Share, o.SD = heardShares[round.Heard], heardShareSD
+			}
+			out = append(out, o)
+		}
+	}
+	return out
+}

@@ -1,0 +1,146 @@
+package history
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"time"
+)
+
+// Permissions: a log is its user's alone.
+const (
+	filePermission   fs.FileMode = 0o600
+	folderPermission fs.FileMode = 0o700
+)
+
+// Log is a history file. Nothing is opened or created before it is needed.
+type Log struct {
+	path string
+	wait time.Duration                              // for other programs to let go of the lock
+	put  func(f *os.File, data []byte) (int, error) // writes; tests break it
+}
+
+// lockWait is how long other programs may hold the log. Writing a record takes
+// milliseconds.
+const lockWait = 10 * time.Second
+
+// Open returns the log kept in a file, which may not exist yet. A symbolic link
+// is followed, so that it stays a link.
+func Open(path string) *Log {
+	if real, err := filepath.EvalSymlinks(path); err == nil {
+		path = real
+	}
+	return &Log{path: path, wait: lockWait, put: func(f *os.File, data []byte) (int, error) { return f.Write(data) }}
+}
+
+// Path is the file in which the log is kept.
+func (l *Log) Path() string { return l.path }
+
+// Append adds a record and returns when it is safely on the disk. Schema is filled
+// in and the label cleaned; a date is kept to the second. The error is a
+// *[RecordError] where the record can't be logged; otherwise it is about the file, and
+// the log is as it was.
+func (l *Log) Append(ctx context.Context, r Record) error {
+	line, err := encode(r)
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(filepath.Dir(l.path), folderPermission); err != nil {
+		return fmt.Errorf("making the folder of the history: %w", err)
+	}
+	unlock, err := l.lock(ctx)
+	if err != nil {
+		return err
+	}
+	defer unlock()
+	_, missing := os.Stat(l.path)
+	f, err := os.OpenFile(l.path, os.O_RDWR|os.O_CREATE|os.O_APPEND, filePermission)
+	if err != nil {
+		return fmt.Errorf("opening the history: %w", err)
+	}
+	err = errors.Join(l.appendLine(f, line), f.Close())
+	if err == nil && missing != nil {
+		err = syncFolder(l.path)
+	}
+	if err != nil {
+		return fmt.Errorf("writing the history: %w", err)
+	}
+	return nil
+}
+
+// encode returns a record as a line, with its line break.
+func encode(r Record) ([]byte, error) {
+	r.Schema = SchemaName
+	r.Group = CleanLabel(r.Group)
+	r.Date = r.Date.Truncate(time.Second)
+	if _, offset := r.Date.Zone(); offset%60 != 0 {
+		r.Date = r.Date.UTC() // RFC 3339 can't write such a zone
+	}
+	if r.Rounds == nil {
+		r.Rounds = []Round{}
+	}
+	if err := r.Check(); err != nil {
+		return nil, err
+	}
+	var line bytes.Buffer
+	encoder := json.NewEncoder(&line)
+	encoder.SetEscapeHTML(false)
+	if err := encoder.Encode(r); err != nil {
+		return nil, fmt.Errorf("writing a record: %w", err)
+	}
+	if line.Len() > maxLine {
+		return nil, &RecordError{Message: fmt.Sprintf("the record takes %d bytes; at most %d can be kept", line.Len(), maxLine)}
+	}
+	return line.Bytes(), nil
+}
+
+// appendLine writes a line in one piece. If the file does not end in a line break,
+// because the last writer was stopped in the middle, a line break comes first, so
+// that what is damaged stays on its own line. If writing fails, the file is cut
+// back to what it was.
+func (l *Log) appendLine(f *os.File, line []byte) error {
+	size, err := f.Seek(0, io.SeekEnd)
+	if err != nil {
+		return err
+	}
+	if size > 0 {
+		var last [1]byte
+		if _, err := f.ReadAt(last[:], size-1); err != nil {
+			return err
+		}
+		if last[0] != '\n' {
+			line = append([]byte{'\n'}, line...)
+		}
+	}
+	n, err := l.put(f, line)
+	if err == nil && n < len(line) {
+		err = io.ErrShortWrite
+	}
+	if err != nil {
+		return errors.Join(err, f.Truncate(size))
+	}
+	return f.Sync()
+}
+
+// lock keeps other writers out until unlock is called, and clears away what a
+// program left that was stopped while it rewrote the log.
+func (l *Log) lock(ctx context.Context) (unlock func(), err error) {
+	unlock, err = acquire(ctx, l.path+".lock", true, l.wait)
+	if err != nil {
+		return nil, err
+	}
+	if err := os.Remove(l.rewritten()); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		unlock()
+		return nil, fmt.Errorf("clearing up beside the history: %w", err)
+	}
+	return unlock, nil
+}
+
+// rewritten is the name of the file that takes the place of the log.
+func (l *Log) rewritten() string { return l.path + ".new" }

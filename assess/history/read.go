@@ -1,0 +1,149 @@
+package history
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"strconv"
+	"strings"
+)
+
+// Contents is what a log holds.
+type Contents struct {
+	Records  []Record // in the order of the file
+	Problems []Problem
+}
+
+// Problem is a line that was skipped.
+type Problem struct {
+	Line  int  // from 1
+	Newer bool // written by a newer version; otherwise damaged
+	Text  string
+}
+
+// String is one line.
+func (p Problem) String() string { return fmt.Sprintf("line %d: %s", p.Line, p.Text) }
+
+// Read returns every record that can be read and a problem for every line that
+// can't. A log that does not exist is empty. The error is about the file as a whole.
+func (l *Log) Read(ctx context.Context) (*Contents, error) {
+	f, err := os.Open(l.path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return &Contents{}, nil
+	}
+	if err != nil {
+		return nil, fmt.Errorf("opening the history: %w", err)
+	}
+	f.Close()
+	// Without the lock a record that is just being written would look damaged. Where
+	// no lock can be had, as on a disk that can't be written to, reading goes on.
+	release, err := acquire(ctx, l.path+".lock", false, l.wait)
+	switch {
+	case err == nil:
+		defer release()
+	case errors.Is(err, ErrBusy), ctx.Err() != nil:
+		return nil, err
+	}
+	// Opened again: the file may have been replaced before the lock was had.
+	if f, err = os.Open(l.path); err != nil {
+		return nil, fmt.Errorf("opening the history: %w", err)
+	}
+	defer f.Close()
+	return ReadFrom(ctx, f)
+}
+
+// ReadFrom reads a log from r, as [Log.Read] does. The error is that of r or of
+// the context.
+func ReadFrom(ctx context.Context, r io.Reader) (*Contents, error) {
+	c := &Contents{}
+	err := eachLine(ctx, r, func(number int, line []byte, whole bool) error {
+		if len(bytes.TrimSpace(line)) == 0 {
+			return nil
+		}
+		record, problem := decode(line, whole)
+		if problem != nil {
+			problem.Line = number
+			c.Problems = append(c.Problems, *problem)
+			return nil
+		}
+		record.Line = number
+		c.Records = append(c.Records, *record)
+		return nil
+	})
+	if err != nil {
+		return nil, fmt.Errorf("reading the history: %w", err)
+	}
+	return c, nil
+}
+
+// eachLine calls do for every line, without its line break. Of a line longer than
+// maxLine only the beginning is given, and whole is false. The slice is
+// valid during the call only.
+func eachLine(ctx context.Context, r io.Reader, do func(number int, line []byte, whole bool) error) error {
+	reader := bufio.NewReaderSize(r, 64<<10)
+	var line []byte
+	for number := 1; ; number++ {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		line = line[:0]
+		whole := true
+		var err error
+		for {
+			var piece []byte
+			piece, err = reader.ReadSlice('\n')
+			if room := maxLine - len(line); len(piece) > room {
+				piece, whole = piece[:room], false
+			}
+			line = append(line, piece...)
+			if !errors.Is(err, bufio.ErrBufferFull) {
+				break
+			}
+		}
+		if err != nil && !errors.Is(err, io.EOF) {
+			return err
+		}
+		if len(line) > 0 {
+			if doErr := do(number, bytes.TrimSuffix(line, []byte{'\n'}), whole); doErr != nil {
+				return doErr
+			}
+		}
+		if err != nil {
+			return nil
+		}
+	}
+}
+
+// decode reads a line. Exactly one of the results is nil.
+func decode(line []byte, whole bool) (*Record, *Problem) {
+	if !whole {
+		return nil, &Problem{Text: fmt.Sprintf("skipped: longer than %d bytes, which no record is", maxLine)}
+	}
+	var head struct {
+		Schema string `json:"schema"`
+	}
+	if err := json.Unmarshal(line, &head); err != nil {
+		return nil, &Problem{Text: "skipped: damaged, perhaps cut off while it was written"}
+	}
+	version, err := strconv.Atoi(strings.TrimPrefix(head.Schema, schemaPrefix))
+	switch {
+	case err != nil || !strings.HasPrefix(head.Schema, schemaPrefix) || version < 1:
+		return nil, &Problem{Text: "skipped: not a record of a warm-up"}
+	case version > schemaVersion:
+		return nil, &Problem{Newer: true, Text: fmt.Sprintf("skipped: written by a newer version (%s); update clapladder to read it", head.Schema)}
+	}
+	var r Record
+	if err := json.Unmarshal(line, &r); err != nil {
+		return nil, &Problem{Text: "skipped: a field holds something else than it should"}
+	}
+	if err := r.Check(); err != nil {
+		return nil, &Problem{Text: "skipped: " + err.Error()}
+	}
+	return &r, nil
+}

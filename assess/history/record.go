@@ -1,0 +1,106 @@
+package history
+
+import (
+	"time"
+
+	"clapladder.example/assess"
+)
+
+// SchemaName names the version of a record. Fields may be added within a version,
+// never renamed.
+const (
+	SchemaName    = "clapladder/history/1"
+	schemaPrefix  = "clapladder/history/"
+	schemaVersion = 1
+)
+
+// Record is one warm-up of one group.
+type Record struct {
+	Schema   string    `json:"schema"`
+	Group    string    `json:"group"`            // label, free text; not a person's name
+	Date     time.Time `json:"date"`             // when the warm-up was, with time zone
+	Tool     string    `json:"tool,omitempty"`   // name and version of the program
+	Source   string    `json:"source,omitempty"` // what was listened to: "wav", "m4a" …, "taps", "tally"
+	People   int       `json:"people,omitempty"` // in the room; 0 where nobody counted
+	Rounds   []Round   `json:"rounds"`
+	Estimate *Estimate `json:"estimate"` // null where there were too few rounds
+	Line     int       `json:"-"`        // of the file, from 1; set by Log.Read
+}
+
+// Round is one call with its answer.
+type Round struct {
+	Phrase       *string  `json:"phrase"` // ID in the bank, null for an improvised call
+	Notation     string   `json:"notation"`
+	Meter        string   `json:"meter"`
+	Tempo        float64  `json:"tempo_bpm,omitempty"`     // of the call; 0 where not known
+	Share        *float64 `json:"share"`                   // of the group that got it, 0 to 1; null where judged by ear
+	ShareSD      float64  `json:"share_sd,omitempty"`      // error of the share; 0 where not known
+	Heard        string   `json:"heard,omitempty"`         // "got", "partly" or "lost" where judged by ear
+	Difficulty   float64  `json:"difficulty"`              // used at the time, tier scale
+	DifficultySD float64  `json:"difficulty_sd,omitempty"` // its error; 0 where not known
+	Attempt      int      `json:"attempt"`                 // from 1
+	Confidence   float64  `json:"confidence"`              // that the round was what it is taken for, 0 to 1
+}
+
+// Estimate is what was concluded at the time.
+type Estimate struct {
+	Ability       float64     `json:"ability"` // level, tier scale
+	AbilitySD     float64     `json:"ability_sd"`
+	Interval      *[2]float64 `json:"ability_interval,omitempty"` // 90 %
+	AbilitySpread float64     `json:"ability_spread,omitempty"`   // standard deviation of people's levels, tiers
+	Mix           string      `json:"mix,omitempty"`
+	Tier          *int        `json:"tier,omitempty"` // comfort tier
+	Comfort       float64     `json:"comfort,omitempty"`
+}
+
+// About is what a report does not say.
+type About struct {
+	Group  string
+	Date   time.Time
+	People int // 0 unknown
+	// ShareSD and DifficultySD are the errors of a round's share and difficulty;
+	// nil or 0 means not known.
+	ShareSD      func(assess.Round) float64
+	DifficultySD func(assess.Round) float64
+}
+
+// FromReport makes the record of a report. Rounds that the estimate did not use
+// are left out: they say nothing about the group.
+func FromReport(r *assess.Report, about About) Record {
+	record := Record{
+		Schema: SchemaName, Group: CleanLabel(about.Group), Date: about.Date, Tool: r.Tool, Source: r.Recording.Format,
+		People: about.People, Rounds: []Round{}, Estimate: estimateOf(r.Group),
+	}
+	for _, round := range r.Rounds {
+		if !round.Usable || round.Share == nil && round.Heard == "" {
+			continue
+		}
+		kept := Round{
+			Phrase: round.Phrase, Notation: round.Notation, Meter: round.Meter, Tempo: round.Call.Tempo,
+			Share: round.Share, Heard: round.Heard, Difficulty: round.Difficulty,
+			Attempt: max(round.Attempt, 1), Confidence: round.Confidence,
+		}
+		if about.ShareSD != nil {
+			kept.ShareSD = about.ShareSD(round)
+		}
+		if about.DifficultySD != nil {
+			kept.DifficultySD = about.DifficultySD(round)
+		}
+		record.Rounds = append(record.Rounds, kept)
+	}
+	return record
+}
+
+func estimateOf(g assess.Group) *Estimate {
+	if g.Ability == nil || g.AbilitySD == nil {
+		return nil
+	}
+	e := &Estimate{Ability: *g.Ability, AbilitySD: *g.AbilitySD, Interval: g.AbilityInterval, Tier: g.Tier, Comfort: g.Comfort}
+	if g.AbilitySpread != nil {
+		e.AbilitySpread = *g.AbilitySpread
+	}
+	if g.Mix != nil {
+		e.Mix = *g.Mix
+	}
+	return e
+}
