@@ -29,6 +29,7 @@ type cli struct {
 	Grade gradeCommand `cmd:"" group:"home" help:"Rank the phrases of a bank, or the pieces of a repertoire, by difficulty."`
 	Show  showCommand  `cmd:"" group:"home" help:"Show one phrase: boxes, counting, what makes it hard."`
 	Check checkCommand `cmd:"" group:"home" help:"List every problem of a bank or repertoire file."`
+	Card  cardCommand  `cmd:"" group:"home" help:"Make a warm-up card to print and follow by ear."`
 
 	Score scoreCommand `cmd:"" group:"room" help:"Listen to a recorded warm-up: tier, openers, what came back."`
 	Tally tallyCommand `cmd:"" group:"room" help:"The same from what you heard by ear, without a recording."`

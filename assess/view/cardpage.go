@@ -1,0 +1,71 @@
+package view
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"io"
+
+	"clapladder.example/assess/plan"
+	"clapladder.example/rhythm/spoken"
+)
+
+//go:embed card.html
+var cardTemplate string
+
+var cardPage = template.Must(template.New("card").Parse(cardTemplate))
+
+// Paper is the size of a page, lying on its long side.
+type Paper string
+
+// The papers.
+const (
+	A4 Paper = "A4"
+	A5 Paper = "A5"
+)
+
+// CardHTML writes a warm-up card as a page to print, black on white, with the card as words too for those who do not see it.
+// The error is that of w, or about the page.
+func CardHTML(w io.Writer, c *plan.Card, system spoken.System, paper Paper, p Page) error {
+	model := cardModel{Title: p.Title, Paper: string(paper), Picture: template.HTML(cardPicture(c, system)), How: cardHow, Remarks: c.Remarks}
+	if model.Title == "" {
+		model.Title = cardTitle(c)
+	}
+	for _, call := range c.Opening {
+		model.Opening = append(model.Opening, cardLine(call))
+	}
+	for _, cell := range c.Branch {
+		model.Branch = append(model.Branch, cardCellModel{cell.Place, cardLine(cell.CardCall), cell.Got, cell.Lost})
+	}
+	for _, e := range c.Ends {
+		model.Ends = append(model.Ends, fmt.Sprintf("%s: %s, %s", e.Place, endTier(e), endDoubt(e)))
+	}
+	for _, call := range c.Closing {
+		model.Closing = append(model.Closing, cardLine(call))
+	}
+	var b bytes.Buffer
+	if err := cardPage.Execute(&b, model); err != nil {
+		return fmt.Errorf("writing the card: %w", err)
+	}
+	_, err := w.Write(b.Bytes())
+	return err
+}
+
+type cardModel struct {
+	Title, Paper, How string
+	Picture           template.HTML
+	Opening, Closing  []string
+	Branch            []cardCellModel
+	Ends, Remarks     []string
+}
+
+type cardCellModel struct{ Place, Call, Got, Lost string }
+
+func cardLine(c plan.CardCall) string {
+	name := c.Name
+	if name == "" {
+		name = "Plain beats"
+	}
+	return fmt.Sprintf("%s: %s in %s, at %s", name, c.Notation, c.Meter, Number(c.Tempo, 0))
+}

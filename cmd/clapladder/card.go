@@ -1,0 +1,114 @@
+package main
+
+import (
+	"fmt"
+	"io"
+
+	"clapladder.example/assess/plan"
+	"clapladder.example/assess/view"
+	"clapladder.example/patterns"
+	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/spoken"
+)
+
+type cardCommand struct {
+	Bank    string  `arg:"" optional:"" help:"Bank to choose calls from; - for standard input. Default: the starter bank."`
+	Calls   int     `placeholder:"N" default:"8" help:"How many calls each way through the card has, 8 to 12. Default: 8."`
+	Tempo   float64 `placeholder:"BPM" help:"One pulse that all calls keep, in beats a minute. Default: each phrase at its own."`
+	People  int     `placeholder:"N" help:"How many people are expected."`
+	Comfort float64 `placeholder:"SHARE" default:"${comfort}" help:"Share of the group that should manage the tier, 0.5 to 0.95. Default: ${comfort}."`
+	Say     string  `placeholder:"SYSTEM" default:"counting" help:"Words under the boxes: ${systems}. Default: counting."`
+	SVG     string  `name:"svg" placeholder:"FILE" help:"Write the card as a picture; - for standard output."`
+	HTML    string  `name:"html" placeholder:"FILE" help:"Write the card as a page to print; - for standard output."`
+	Paper   string  `enum:"A4,A5" default:"A4" help:"Paper of the page: A4 or A5."`
+	Title   string  `placeholder:"TEXT" help:"Title of the page."`
+	JSON    bool    `help:"Write JSON."`
+}
+
+// Help is shown below the summary.
+func (*cardCommand) Help() string {
+	return `The card is a warm-up on paper that can be followed by ear: where the group had it the way leads right, where it was lost it leads down, and each way out names a tier. The calls are chosen to tell most. It begins and ends on plain beats.
+
+Examples:
+
+    clapladder card
+    clapladder card my-bank.toml --tempo 96 --html card.html
+    clapladder card --calls 10 --svg card.svg --say length`
+}
+
+func (c *cardCommand) Run(a *app) error {
+	if err := c.check(); err != nil {
+		return err
+	}
+	system, err := spoken.ParseSystem(c.Say)
+	if err != nil {
+		return wrongUsage("--say: %v", err)
+	}
+	bank, err := a.bank(c.Bank)
+	if err != nil {
+		return err
+	}
+	model := patterns.DefaultModel()
+	card, err := plan.NewCard(patterns.GradeBank(model, bank), plan.CardOptions{
+		Calls: c.Calls, Tempo: c.Tempo, Model: model.Anchor(bank), People: c.People, Comfort: c.Comfort,
+	})
+	if err != nil {
+		return fmt.Errorf("making the card: %w", err)
+	}
+	return c.write(a, card, system)
+}
+
+func (c *cardCommand) check() error {
+	toOutput := 0
+	for _, is := range []bool{c.JSON, c.SVG == standard, c.HTML == standard} {
+		if is {
+			toOutput++
+		}
+	}
+	switch {
+	case toOutput > 1:
+		return wrongUsage("only one of --json, --svg - and --html - can write to standard output")
+	case c.Calls < 8 || c.Calls > 12:
+		return wrongUsage("--calls is %d; write a number from 8 to 12", c.Calls)
+	case c.Tempo != 0 && !(c.Tempo >= rhythm.MinTempo && c.Tempo <= rhythm.MaxTempo):
+		return wrongUsage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo, rhythm.MaxTempo)
+	case !(c.Comfort >= 0.5 && c.Comfort <= 0.95):
+		return wrongUsage("--comfort is %g; write a share from 0.5 to 0.95", c.Comfort)
+	case c.People < 0:
+		return wrongUsage("--people is %d; write how many are expected", c.People)
+	case c.Title != "" && c.HTML == "":
+		return wrongUsage("--title is for the page; add --html FILE")
+	}
+	return nil
+}
+
+// write puts the card where the command line asks; as text where it asks for nothing.
+func (c *cardCommand) write(a *app, card *plan.Card, system spoken.System) error {
+	svg := func(w io.Writer) error { return view.CardSVG(w, card, system) }
+	html := func(w io.Writer) error {
+		return view.CardHTML(w, card, system, view.Paper(c.Paper), view.Page{Title: c.Title})
+	}
+	for _, file := range []struct {
+		path string
+		fill func(io.Writer) error
+	}{{c.SVG, svg}, {c.HTML, html}} {
+		var err error
+		switch file.path {
+		case "":
+		case standard:
+			err = file.fill(a.stdout)
+		default:
+			err = a.writeFile(file.path, []string{c.Bank}, file.fill)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	switch {
+	case c.JSON:
+		return view.JSON(a.stdout, card)
+	case c.SVG == "" && c.HTML == "":
+		return view.CardText(a.stdout, card, system, a.style)
+	}
+	return nil
+}
