@@ -95,6 +95,9 @@ func mixText(mix string) string {
 	return mix
 }
 
+// Sentence gives text a capital letter at its beginning and a full stop at its end.
+func Sentence(text string) string { return capital(text) + "." }
+
 // capital gives a sentence its first letter and takes its full stop.
 func capital(text string) string {
 	text = strings.TrimRight(text, ".")

@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -103,4 +104,26 @@ func TestARoundThatCannotBeReadIsAnError(t *testing.T) {
 	r.Meter = "nonsense"
 	assert.Error(t, RoundSVG(io.Discard, r, 380))
 	assert.ErrorIs(t, PhraseSVG(brokenWriter{}, rhythm.MustParse("x x x x", "4/4", 96), 300), errFull)
+}
+
+func trendPoints() []LevelPoint {
+	day := func(month time.Month, day int) time.Time { return time.Date(2025, month, day, 12, 30, 0, 0, time.UTC) }
+	return []LevelPoint{
+		{day(1, 14), 2.4, 1.5, 3.3}, {day(1, 21), 2.9, 2.2, 3.6}, {day(3, 4), 3.6, 3, 4.3}, {day(4, 8), 3.5, 2.9, 4.1},
+	}
+}
+
+func TestPictureOfATrend(t *testing.T) {
+	var b strings.Builder
+	require.NoError(t, TrendSVG(&b, "Lunch hour", trendPoints(), 640))
+	root := wellFormed(t, b.String())
+	assert.Contains(t, root["aria-label"], "4 Mar 2025 level 3.6, between 3.0 and 4.3")
+	expectFile(t, "trend.svg", b.String())
+	for _, points := range [][]LevelPoint{nil, trendPoints()[:1], {trendPoints()[0], trendPoints()[0]}} {
+		b.Reset()
+		require.NoError(t, TrendSVG(&b, "x", points, 300))
+		wellFormed(t, b.String())
+		assert.NotContains(t, b.String(), "NaN")
+		assert.NotContains(t, b.String(), "Inf")
+	}
 }

@@ -22,6 +22,7 @@ type scoreCommand struct {
 	Marks     string   `placeholder:"FILE" help:"Spans that you marked in an audio editor, as a help: start, end and label with tabs between; a phrase of the bank as label marks its call."`
 	People    int      `placeholder:"N" help:"How many people took part, as a help."`
 	choosing
+	saving
 	reporting
 }
 
@@ -39,6 +40,7 @@ Examples:
     clapladder score --latest ~/Recordings --without drums --played mooring
     clapladder score --taps pads.csv
     clapladder score warm-up.wav --html report.html --title 'Lunch hour'
+    clapladder score warm-up.wav --save 'lunch hour'
     clapladder score - --json < warm-up.wav`
 }
 
@@ -47,7 +49,10 @@ func (c *scoreCommand) Run(a *app) error {
 	if err != nil {
 		return err
 	}
-	return c.show(a, report, c.Recording, c.Taps, c.Bank, c.Repertoire, c.Marks)
+	if err := c.show(a, report, c.Recording, c.Taps, c.Bank, c.Repertoire, c.Marks, c.History); err != nil {
+		return err
+	}
+	return c.append(a, report, c.People)
 }
 
 // check refuses what does not go together.
@@ -70,7 +75,7 @@ func (c *scoreCommand) check() error {
 	case c.People < 0:
 		return wrongUsage("--people is %d; write how many took part", c.People)
 	}
-	return c.choosing.check()
+	return errors.Join(c.choosing.check(), c.saving.check())
 }
 
 func (c *scoreCommand) report(a *app) (*assess.Report, error) {
@@ -104,6 +109,9 @@ func (c *scoreCommand) options(a *app, bank *patterns.Bank) (assess.Options, err
 	}
 	o := assess.Options{
 		Repertoire: repertoire, Comfort: c.Comfort, Order: c.Order, Tempo: c.Tempo, People: c.People, Filter: c.filter(), Tool: tool(),
+	}
+	if o.Prior, err = c.prior(a, bank); err != nil {
+		return o, err
 	}
 	if c.Marks != "" {
 		data, err := a.readAll(c.Marks)

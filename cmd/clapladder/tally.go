@@ -18,6 +18,7 @@ type tallyCommand struct {
 	Bank   string   `short:"b" placeholder:"FILE" help:"Bank that the calls come from. Default: the starter bank."`
 	People int      `placeholder:"N" help:"How many people took part, as a help."`
 	choosing
+	saving
 	reporting
 }
 
@@ -33,7 +34,7 @@ Examples:
 }
 
 func (c *tallyCommand) Run(a *app) error {
-	if err := c.choosing.check(); err != nil {
+	if err := errors.Join(c.choosing.check(), c.saving.check()); err != nil {
 		return err
 	}
 	if c.People < 0 {
@@ -60,8 +61,12 @@ func (c *tallyCommand) Run(a *app) error {
 			return err
 		}
 	}
+	prior, err := c.prior(a, bank)
+	if err != nil {
+		return err
+	}
 	report, err := assess.Tally(verdicts, bank, assess.Options{
-		Repertoire: repertoire, Comfort: c.Comfort, People: c.People, Filter: c.filter(), Tool: tool(),
+		Prior: prior, Repertoire: repertoire, Comfort: c.Comfort, People: c.People, Filter: c.filter(), Tool: tool(),
 	})
 	if e, ok := errors.AsType[*plan.NoPieceError](err); ok {
 		return wrongUsage("%v", e)
@@ -69,7 +74,10 @@ func (c *tallyCommand) Run(a *app) error {
 	if err != nil {
 		return err
 	}
-	return c.show(a, report, c.Bank, c.Repertoire)
+	if err := c.show(a, report, c.Bank, c.Repertoire, c.History); err != nil {
+		return err
+	}
+	return c.append(a, report, c.People)
 }
 
 // parseVerdict reads "gangway=got".

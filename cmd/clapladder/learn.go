@@ -1,0 +1,167 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strconv"
+
+	"clapladder.example/assess/history"
+	"clapladder.example/assess/view"
+	"clapladder.example/cmd/clapladder/internal/atomicfile"
+	"clapladder.example/patterns"
+)
+
+type learnCommand struct {
+	Bank    string  `arg:"" optional:"" help:"Bank to learn about. Default: the starter bank."`
+	Results string  `placeholder:"FILE" help:"Learn from this CSV instead of the history: columns phrase, share (0 to 1) and group."`
+	Write   bool    `short:"w" help:"Write the difficulties that moved into the bank; comments and order stay."`
+	Least   float64 `placeholder:"TIERS" default:"0.1" help:"Write only phrases that moved by at least this much. Default: 0.1."`
+	logging
+	JSON bool `help:"Write JSON."`
+}
+
+// Help is shown below the summary.
+func (*learnCommand) Help() string {
+	return `Difficulties move from what the program predicts, or you placed, towards what your own groups did; with few results hardly at all. Nothing is written unless you say so.
+
+Examples:
+
+    clapladder learn my-bank.toml
+    clapladder learn my-bank.toml --write
+    clapladder learn my-bank.toml --results term.csv`
+}
+
+func (c *learnCommand) Run(a *app) error {
+	if c.Write && (c.Bank == "" || c.Bank == starter || c.Bank == standard) {
+		return wrongUsage("--write needs a bank of your own")
+	}
+	bank, err := a.bank(c.Bank)
+	if err != nil {
+		return err
+	}
+	outcomes, err := c.outcomes(a, bank)
+	if err != nil {
+		return err
+	}
+	lesson, err := patterns.Learn(patterns.DefaultModel(), bank, outcomes)
+	if errors.Is(err, patterns.ErrNothingToLearn) {
+		return badInput(c.source(), "%w", err)
+	}
+	if err != nil {
+		return fmt.Errorf("learning: %w", err)
+	}
+	if c.Write {
+		if err := c.write(a, bank, lesson); err != nil {
+			return err
+		}
+	}
+	if c.JSON {
+		return view.JSON(a.stdout, newLessonJSON(lesson))
+	}
+	c.text(a, lesson)
+	return nil
+}
+
+func (c *learnCommand) source() string {
+	if c.Results != "" {
+		return displayName(c.Results)
+	}
+	return "the history"
+}
+
+func (c *learnCommand) outcomes(a *app, bank *patterns.Bank) ([]patterns.Outcome, error) {
+	if c.Results != "" {
+		data, err := a.readAll(c.Results)
+		if err != nil {
+			return nil, err
+		}
+		return patterns.ReadOutcomes(displayName(c.Results), data)
+	}
+	_, records, err := c.records(a)
+	if err != nil {
+		return nil, err
+	}
+	return history.Outcomes(records, bank), nil
+}
+
+// write puts what moved into the bank.
+func (c *learnCommand) write(a *app, bank *patterns.Bank, lesson *patterns.Lesson) error {
+	pins := lesson.Pins(bank, c.Least)
+	if len(pins) == 0 {
+		a.note("nothing moved by " + view.Number(c.Least, 2) + " tiers; " + c.Bank + " stays as it is")
+		return nil
+	}
+	old, err := os.ReadFile(c.Bank)
+	if err != nil {
+		return &inputError{c.Bank, plainError(err)}
+	}
+	text, err := patterns.SetPins(c.Bank, old, pins)
+	if err != nil {
+		return err
+	}
+	if err := atomicfile.Write(c.Bank, atomicfile.Replace, func(w io.Writer) error {
+		_, err := w.Write(text)
+		return err
+	}); err != nil {
+		return err
+	}
+	a.note(fmt.Sprintf("wrote the difficulty of %s into %s", plural(len(pins), "phrase"), c.Bank))
+	return nil
+}
+
+func (c *learnCommand) text(a *app, lesson *patterns.Lesson) {
+	table := view.Table{Columns: []view.Column{
+		{Title: "PHRASE"}, {Title: "BEFORE", Align: view.Right}, {Title: "NOW", Align: view.Right}, {Title: "MOVED", Align: view.Right},
+		{Title: "GIVE OR TAKE", Align: view.Right}, {Title: "ANSWERS", Align: view.Right}, {Title: "GROUPS", Align: view.Right},
+	}}
+	for _, p := range lesson.Phrases {
+		table.Rows = append(table.Rows, []string{
+			p.ID, decimal(p.Before, 1), decimal(p.After, 1), fmt.Sprintf("%+.1f", p.Moved), decimal(p.SD, 1), strconv.Itoa(p.Outcomes), strconv.Itoa(p.Groups),
+		})
+	}
+	a.out(table.Text(a.style))
+	for _, id := range lesson.Unknown {
+		a.note(fmt.Sprintf("the bank has no phrase %q; its results were left out", id))
+	}
+	if !c.Write {
+		a.print("")
+		a.para("", "Nothing was written; --write puts these difficulties into the bank.")
+	}
+}
+
+// lessonJSON is a lesson as programs read it.
+type lessonJSON struct {
+	Phrases []learnedJSON `json:"phrases"`
+	Groups  []levelJSON   `json:"groups"`
+	Unknown []string      `json:"unknown"`
+}
+
+type learnedJSON struct {
+	ID       string  `json:"id"`
+	Before   float64 `json:"before"`
+	After    float64 `json:"after"`
+	Moved    float64 `json:"moved"`
+	SD       float64 `json:"sd"`
+	Outcomes int     `json:"answers"`
+	Groups   int     `json:"groups"`
+}
+
+type levelJSON struct {
+	Group    string  `json:"group"`
+	Level    float64 `json:"level"`
+	SD       float64 `json:"level_sd"`
+	Outcomes int     `json:"answers"`
+}
+
+func newLessonJSON(l *patterns.Lesson) lessonJSON {
+	out := lessonJSON{[]learnedJSON{}, []levelJSON{}, append([]string{}, l.Unknown...)}
+	for _, p := range l.Phrases {
+		out.Phrases = append(out.Phrases, learnedJSON(p))
+	}
+	for _, g := range l.Groups {
+		out.Groups = append(out.Groups, levelJSON(g))
+	}
+	return out
+}
