@@ -3,6 +3,7 @@ package rhythm
 import (
 	"fmt"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -41,9 +42,10 @@ func (e *NotationError) Excerpt() string {
 		if column >= e.Column {
 			break
 		}
-		if r == '\t' {
-			caret.WriteRune('\t')
-		} else {
+		switch {
+		case r == '\t':
+			caret.WriteByte('\t')
+		case !unicode.Is(unicode.Mn, r): // a combining accent stands above the letter before it
 			caret.WriteByte(' ')
 		}
 		column++

@@ -122,8 +122,11 @@ func suggestGroupings(count, unit int) []string {
 		}
 		return []string{fmt.Sprintf("%d/%d=%d+%d", count, unit, half, count-half)}
 	}
+	if count == 1 { // no group of 2 or 3 fits
+		return []string{fmt.Sprintf("1/%d", unit)}
+	}
 	if count < 4 {
-		return []string{fmt.Sprintf("%d/%d=%d", count, unit, max(count, 2))}
+		return []string{fmt.Sprintf("%d/%d=%d", count, unit, count)}
 	}
 	if count == 8 {
 		return []string{fmt.Sprintf("8/%d=3+3+2", unit)}
