@@ -10,9 +10,21 @@ import (
 
 func FuzzParse(f *testing.F) {
 	for _, seed := range [][2]string{
-		{"x x xx x", "4/4"}, {"x..x..x...x.x...", "4/4"}, {"|x.x xx.|\n. x |", "6/8"}, {"xxx", "3/8"}, {"x xx xxx", "7/8=2+2+3"},
-		{"X S P N -", "5/4=3+2"}, {"x", "4/4"}, {"x || x", "2/4"}, {"xé\t|", "2/2"}, {"xxxxxxxxxxxxxxxxx x", "2/4"}, {"\xff", "3/4"},
-		{". . . xx | x x x x", "4/4"}, {"x.xxxxx xxxxxxxxxxxxxxxx", "6/16"}, {"", "4/4"}, {"|", "12/8"},
+		{"x x xx x", "4/4"},
+		{"x..x..x...x.x...", "4/4"},
+		{"|x.x xx.|\n. x |", "6/8"},
+		{"xxx", "3/8"},
+		{"x xx xxx", "7/8=2+2+3"},
+		{"X S P N -", "5/4=3+2"},
+		{"x", "4/4"},
+		{"x || x", "2/4"},
+		{"xé\t|", "2/2"},
+		{"xxxxxxxxxxxxxxxxx x", "2/4"},
+		{"\xff", "3/4"},
+		{". . . xx | x x x x", "4/4"},
+		{"x.xxxxx xxxxxxxxxxxxxxxx", "6/16"},
+		{"", "4/4"},
+		{"|", "12/8"},
 	} {
 		f.Add(seed[0], seed[1])
 	}
