@@ -44,7 +44,7 @@ type ExtraHeard struct {
 const (
 	leastPlayed = 0.08 // of the group, for a note to have a time
 	leastExtra  = 0.1
-	settle      = 0.8 // how far a note's own energy is believed against the answer's mean
+	settle      = 0.6 // how far a note's own energy is believed against the answer's mean
 )
 
 // Result divides by the calibration and names what happened.
