@@ -1,0 +1,91 @@
+package onset
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// Burst is one clap, of one person or of a group: a heap of energy with a centre. People of a group never clap at the
+// same instant; all their claps on one note are one burst.
+type Burst struct {
+	// Time is the centre of the claps in seconds, without the room's tail: for one clap where it begins, for a group the
+	// middle of the claps, not the first of them.
+	Time float64
+	// Power is the energy in the clap band with its share of the room's tail, in full scale squared times seconds. Only the
+	// ratios between bursts of one recording mean anything.
+	Power float64
+	// Width is the standard deviation of the clap times in seconds; 0 for a single clap.
+	Width float64
+	// Confidence is how sure it is that this was clapped and is one burst, 0 to 1.
+	Confidence float64
+}
+
+// Bursts lists the claps of a recording in order of time, whoever made them; at least [shortestGap] seconds lie between
+// two. Talk, laughter and steady noise are left out as far as the clap bands tell them apart. It runs anew at every
+// call; the caller owns the slice.
+func (a *Analysis) Bursts() []Burst {
+	var found []Burst
+	for _, c := range a.candidates() {
+		if c.Confidence >= leastConfidence {
+			found = append(found, c.Burst)
+		}
+	}
+	return apart(found)
+}
+
+const leastConfidence = 0.5
+
+// candidate is a burst with the evidence for it.
+type candidate struct {
+	Burst
+	evidence evidence
+}
+
+// candidates lists whatever could be a burst in order of time.
+func (a *Analysis) candidates() []candidate {
+	h := newHeaps(a)
+	f := newFitter(a)
+	var found []candidate
+	for i, p := range h.list {
+		until := a.Envelope.Seconds()
+		if i+1 < len(h.list) {
+			until = h.list[i+1].from
+		}
+		claps := h.singles(a, p)
+		if len(claps) == 0 {
+			if b, ok := f.group(p); ok {
+				found = append(found, candidate{b, a.groupEvidence(p, b)})
+			}
+			continue
+		}
+		for k, clap := range claps {
+			end := until
+			if k+1 < len(claps) {
+				end = claps[k+1].Time
+			}
+			found = append(found, candidate{f.single(clap.Time, end), a.clapEvidence(clap)})
+		}
+	}
+	slices.SortStableFunc(found, func(x, y candidate) int { return cmp.Compare(x.Time, y.Time) })
+	judge(found)
+	return found
+}
+
+// shortestGap is the least time between two bursts, in seconds: nobody claps faster, and what is closer is one burst heard twice.
+const shortestGap = 0.05
+
+// apart drops the weaker of two bursts that are too close.
+func apart(sorted []Burst) []Burst {
+	out := sorted[:0]
+	for _, b := range sorted {
+		if n := len(out); n > 0 && b.Time-out[n-1].Time < math.Max(shortestGap, 0.8*math.Min(b.Width, out[n-1].Width)) {
+			if b.Power > out[n-1].Power {
+				out[n-1] = b
+			}
+			continue
+		}
+		out = append(out, b)
+	}
+	return out
+}

@@ -1,0 +1,124 @@
+package onset
+
+import "math"
+
+var fitSpreads = [...]float64{0, 0.004, 0.008, 0.012, 0.017, 0.023, 0.03, 0.038, 0.047, 0.057, 0.07, 0.085} // seconds
+
+const (
+	fitSingle = 0.06  // seconds of sound after a single clap that measure its power
+	fitCoarse = 0.006 // seconds between centres tried
+	fitFine   = 0.001
+	fitBin    = 3 // frames taken together: less to compute, and less noise
+)
+
+// fitter fits bursts in order of time; the tails of those fitted are the background of what follows.
+type fitter struct {
+	clap   []float32
+	past   []float64 // modelled power of earlier bursts and of the floor, by frame
+	shapes [len(fitSpreads)]*Shape
+}
+
+func newFitter(a *Analysis) *fitter {
+	f := &fitter{clap: a.Envelope.Clap, past: make([]float64, a.Envelope.Frames())}
+	for i := range f.past {
+		f.past[i] = a.ClapFloor(float64(i) * FrameSeconds)
+	}
+	for i, s := range fitSpreads {
+		f.shapes[i] = NewShape(a.Kernel, s).over(fitBin * FrameSeconds)
+	}
+	return f
+}
+
+// bins collects mean power, background and middle of each bin of frames from one time to another.
+type bins struct{ power, past, time []float64 }
+
+func (f *fitter) bins(from, to float64) bins {
+	lo, hi := max(0, int(from*FrameRate)), min(len(f.clap), int(math.Ceil(to*FrameRate)))
+	var b bins
+	for i := lo; i+fitBin <= hi; i += fitBin {
+		var power, past float64
+		for k := i; k < i+fitBin; k++ {
+			power, past = power+float64(f.clap[k]), past+f.past[k]
+		}
+		b.power, b.past = append(b.power, power/fitBin), append(b.past, past/fitBin)
+		b.time = append(b.time, (float64(i)+fitBin/2.0)*FrameSeconds)
+	}
+	return b
+}
+
+// try computes how far roots of power are from those of a burst with the given shape and centre, and its power. Roots
+// because the power of a crowd fluctuates as much as it is large.
+func (b *bins) try(s *Shape, centre float64) (cost, power float64) {
+	var above, shape float64
+	for i, t := range b.time {
+		above += b.power[i] - b.past[i]
+		shape += s.At(t - centre)
+	}
+	if above <= 0 || shape <= 0 {
+		return math.Inf(1), 0
+	}
+	power = above / shape
+	for i, t := range b.time {
+		d := math.Sqrt(b.power[i]) - math.Sqrt(b.past[i]+power*s.At(t-centre))
+		cost += d * d
+	}
+	return cost, power
+}
+
+// group fits the burst of a group into a heap.
+func (f *fitter) group(p heap) (Burst, bool) {
+	b := f.bins(p.from, p.to)
+	best, least := Burst{}, math.Inf(1)
+	var shape *Shape
+	search := func(from, to, step float64) {
+		for centre := from; centre <= to; centre += step {
+			for i, s := range f.shapes {
+				if cost, power := b.try(s, centre); cost < least {
+					least, shape = cost, s
+					best = Burst{Time: centre, Power: power, Width: fitSpreads[i]}
+				}
+			}
+		}
+	}
+	search(max(p.from, p.top-0.06), min(p.to, p.top+0.06), fitCoarse)
+	if shape == nil {
+		return Burst{}, false
+	}
+	search(best.Time-fitCoarse, best.Time+fitCoarse, fitFine)
+	f.leave(shape, best)
+	return best, true
+}
+
+// single measures the power of a single clap at a known time.
+func (f *fitter) single(time, until float64) Burst {
+	b := f.bins(time-0.003, min(time+fitSingle, max(until, time+0.012)))
+	_, power := b.try(f.shapes[0], time)
+	out := Burst{Time: time, Power: power}
+	f.leave(f.shapes[0], out)
+	return out
+}
+
+// leave adds a burst to the background of what follows.
+func (f *fitter) leave(s *Shape, b Burst) {
+	from, to := s.Reach()
+	lo, hi := max(0, int((b.Time+from)*FrameRate)), min(len(f.past), int((b.Time+to)*FrameRate)+1)
+	for i := lo; i < hi; i++ {
+		f.past[i] += b.Power * s.At((float64(i)+0.5)*FrameSeconds-b.Time)
+	}
+}
+
+// over is the shape averaged over stretches of the given length, as bins of frames see it.
+func (s *Shape) over(length float64) *Shape {
+	half := max(1, int(math.Round(length/2/shapeResolution)))
+	n := len(s.table)
+	sums := make([]float64, n+1)
+	for i, x := range s.table {
+		sums[i+1] = sums[i] + x
+	}
+	out := &Shape{from: s.from - float64(half)*shapeResolution, table: make([]float64, n+2*half)}
+	for i := range out.table {
+		lo, hi := min(max(i-2*half, 0), n), min(i, n)
+		out.table[i] = (sums[hi] - sums[lo]) / float64(2*half)
+	}
+	return out
+}

@@ -1,0 +1,69 @@
+package onset
+
+import (
+	"math"
+	"slices"
+)
+
+// evidence is what tells claps from talk, laughter and knocks.
+type evidence struct {
+	single bool
+	rise   float64 // of the sharpest attack, dB; 0 without one
+	floor  float64 // power over the background, dB
+	colour float64 // share of the clap band above 3 kHz
+	thump  float64 // low band over clap band, dB
+}
+
+// clapEvidence gathers the evidence for a single clap.
+func (a *Analysis) clapEvidence(x Attack) evidence {
+	floor := decibels(x.Power / attackBody / a.ClapFloor(x.Time))
+	return evidence{true, x.Rise, floor, x.Colour, x.Thump}
+}
+
+// groupEvidence gathers the evidence for the clap of a group.
+func (a *Analysis) groupEvidence(p heap, b Burst) evidence {
+	e := a.Envelope
+	lo, hi := max(0, int((b.Time-0.06)*FrameRate)), min(e.Frames(), int((b.Time+0.06)*FrameRate))
+	var low, high, all float64
+	for k := lo; k < hi; k++ {
+		low += float64(e.Bands[Low][k])
+		high += float64(e.Bands[High][k] + e.Bands[Bright][k])
+		all += float64(e.Clap[k])
+	}
+	floor := decibels(all / float64(max(1, hi-lo)) / a.ClapFloor(b.Time))
+	best := 0.0
+	for _, x := range within(a.Attacks, p.from, p.to) {
+		best = max(best, x.Rise)
+	}
+	return evidence{false, best, floor, high / max(all, silentPower), decibels(low / max(all, silentPower))}
+}
+
+func decibels(ratio float64) float64 { return 10 * math.Log10(max(ratio, silentPower)) }
+
+// judge sets the confidence of candidates.
+func judge(found []candidate) {
+	if len(found) == 0 {
+		return
+	}
+	powers := make([]float64, len(found))
+	for i, c := range found {
+		powers[i] = c.Power
+	}
+	slices.Sort(powers)
+	loud := powers[int(0.9*float64(len(powers)-1))]
+	for i := range found {
+		c := &found[i]
+		c.Confidence = c.evidence.confidence(decibels(c.Power / max(loud, silentPower)))
+	}
+}
+
+// confidence weighs the evidence, together with the level relative to the recording's strong bursts in dB.
+func (e evidence) confidence(level float64) float64 {
+	var logit float64
+	if e.single {
+		logit = 0.55*(e.rise-12) - 30*max(0, e.colour-0.6) + 0.4*(level+16)
+	} else {
+		logit = -4.6 + 0.23*e.rise + 0.36*e.floor - 3.3*e.colour - 0.19*e.thump + 0.5*level
+	}
+	return 1 / (1 + math.Exp(-logit))
+}
