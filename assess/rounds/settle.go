@@ -1,18 +1,23 @@
 package rounds
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 const (
 	equalReading  = 3.5  // readings of the same attacks this close in what they earn are told apart by the pulse
 	onThePulse    = 0.12 // of a beat
 	countInWithin = 1.3  // of a beat between a count-in and its call
 	countInTempo  = 0.07
+	lonelyBelow   = 3    // answered rounds: with fewer, people trying things out look like a round by chance
+	lonelyLeast   = 17.0 // what a round must earn then
 )
 
 // settle looks at the chosen rounds as a sequence: count-ins are dropped, readings that the same claps allow are told apart by
 // the running pulse, improvised calls are transcribed.
 func (f *finder) settle(chosen, all []proposal) []proposal {
-	chosen = f.dropCountIns(chosen)
+	chosen = dropLonely(f.dropCountIns(chosen))
 	for i := range chosen {
 		if chosen[i].template < 0 {
 			chosen[i] = f.transcribed(chosen[i])
@@ -46,6 +51,20 @@ func (f *finder) dropCountIns(chosen []proposal) []proposal {
 		out = append(out, p)
 	}
 	return out
+}
+
+// dropLonely removes weak rounds where a recording has hardly any.
+func dropLonely(chosen []proposal) []proposal {
+	answered := 0
+	for _, p := range chosen {
+		if p.answer != nil {
+			answered++
+		}
+	}
+	if answered >= lonelyBelow {
+		return chosen
+	}
+	return slices.DeleteFunc(chosen, func(p proposal) bool { return p.answer != nil && p.total() < lonelyLeast })
 }
 
 func beatSeconds(p proposal) float64 {
