@@ -45,8 +45,24 @@ type candidate struct {
 // candidates lists whatever could be a burst in order of time.
 func (a *Analysis) candidates() []candidate {
 	h := newHeaps(a)
-	f := newFitter(a)
-	var found []candidate
+	var best []candidate
+	least := math.Inf(1)
+	for _, share := range groupDirect {
+		if found, misfit := a.fit(h, share*a.Kernel.Direct); best == nil || misfit < least {
+			best, least = found, misfit
+		}
+	}
+	judge(best)
+	return best
+}
+
+// A group sits farther away than the claps that the kernel was measured on, so less of its sound is direct: shares tried
+// of the kernel's.
+var groupDirect = [...]float64{1, 0.5, 0.25, 0.1}
+
+// fit finds candidates with groups of one share of direct sound, and says how badly the groups fit.
+func (a *Analysis) fit(h *heaps, direct float64) (found []candidate, misfit float64) {
+	f := newFitter(a, direct)
 	for i, p := range h.list {
 		until := a.Envelope.Seconds()
 		if i+1 < len(h.list) {
@@ -68,8 +84,7 @@ func (a *Analysis) candidates() []candidate {
 		}
 	}
 	slices.SortStableFunc(found, func(x, y candidate) int { return cmp.Compare(x.Time, y.Time) })
-	judge(found)
-	return found
+	return found, f.misfit
 }
 
 // shortestGap is the least time between two bursts, in seconds: nobody claps faster, and what is closer is one burst heard twice.

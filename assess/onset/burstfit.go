@@ -14,18 +14,22 @@ const (
 // fitter fits bursts in order of time; the tails of those fitted are the background of what follows.
 type fitter struct {
 	clap   []float32
-	past   []float64 // modelled power of earlier bursts and of the floor, by frame
-	shapes [len(fitSpreads)]*Shape
+	past   []float64               // modelled power of earlier bursts and of the floor, by frame
+	shapes [len(fitSpreads)]*Shape // of groups
+	one    *Shape                  // of a single clap
+	misfit float64                 // of all groups fitted so far, each over its power
 }
 
-func newFitter(a *Analysis) *fitter {
+// newFitter prepares fitting with groups whose direct sound has the given share of the energy.
+func newFitter(a *Analysis, direct float64) *fitter {
 	f := &fitter{clap: a.Envelope.Clap, past: make([]float64, a.Envelope.Frames())}
 	for i := range f.past {
 		f.past[i] = a.ClapFloor(float64(i) * FrameSeconds)
 	}
 	for i, s := range fitSpreads {
-		f.shapes[i] = NewShape(a.Kernel, s).over(fitBin * FrameSeconds)
+		f.shapes[i] = NewShape(Kernel{direct, a.Kernel.Decay}, s).over(fitBin * FrameSeconds)
 	}
+	f.one = NewShape(a.Kernel, 0).over(fitBin * FrameSeconds)
 	return f
 }
 
@@ -86,15 +90,16 @@ func (f *fitter) group(p heap) (Burst, bool) {
 	}
 	search(best.Time-fitCoarse, best.Time+fitCoarse, fitFine)
 	f.leave(shape, best)
+	f.misfit += least / math.Max(best.Power, silentPower)
 	return best, true
 }
 
 // single measures the power of a single clap at a known time.
 func (f *fitter) single(time, until float64) Burst {
 	b := f.bins(time-0.003, min(time+fitSingle, max(until, time+0.012)))
-	_, power := b.try(f.shapes[0], time)
+	_, power := b.try(f.one, time)
 	out := Burst{Time: time, Power: power}
-	f.leave(f.shapes[0], out)
+	f.leave(f.one, out)
 	return out
 }
 
