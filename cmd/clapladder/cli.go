@@ -40,7 +40,9 @@ type cli struct {
 	History historyCommand `cmd:"" group:"term" help:"The log of groups: show, trend, export, forget."`
 	Learn   learnCommand   `cmd:"" group:"term" help:"Learn difficulties from what your own groups did."`
 
-	Version versionCommand `cmd:"" group:"about" help:"Show the version."`
+	Completion completionCommand `cmd:"" group:"about" help:"Write a script with which a shell completes commands."`
+	Manual     manualCommand     `cmd:"" group:"about" help:"Write manual pages."`
+	Version    versionCommand    `cmd:"" group:"about" help:"Show the version."`
 }
 
 var helpOptions = kong.HelpOptions{

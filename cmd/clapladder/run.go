@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"regexp"
+	"slices"
 	"strings"
 
 	"github.com/alecthomas/kong"
@@ -70,8 +71,11 @@ func runCommand(ctx context.Context, args []string, stdin io.Reader, stdout io.W
 		return err
 	}
 	a.model = parser.Model
-	if len(args) == 0 {
+	switch {
+	case len(args) == 0:
 		args = []string{"--help"}
+	case args[0] == "help":
+		args = append(slices.Clone(args[1:]), "--help")
 	}
 	parsed, err := parser.Parse(args)
 	if err != nil {

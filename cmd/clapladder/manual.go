@@ -1,0 +1,121 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"clapladder.example/cmd/clapladder/internal/atomicfile"
+	"clapladder.example/cmd/clapladder/internal/completion"
+	"clapladder.example/cmd/clapladder/internal/grammar"
+	"clapladder.example/cmd/clapladder/internal/manual"
+)
+
+type completionCommand struct {
+	Shell string `arg:"" enum:"bash,zsh,fish,powershell" help:"bash, zsh, fish or powershell."`
+}
+
+// Help is shown below the summary.
+func (*completionCommand) Help() string {
+	return `The first line of each script says where it belongs.
+
+Examples:
+
+    clapladder completion bash > ~/.local/share/bash-completion/completions/clapladder
+    clapladder completion fish > ~/.config/fish/completions/clapladder.fish`
+}
+
+func (c *completionCommand) Run(a *app) error {
+	a.out(completion.Script(c.Shell, grammar.Of(a.model)))
+	return nil
+}
+
+type manualCommand struct {
+	Command []string `arg:"" optional:"" help:"Command to write the page of. Default: the program."`
+	Folder  string   `placeholder:"FOLDER" help:"Write the pages of the program and of every command into this folder."`
+}
+
+// Help is shown below the summary.
+func (*manualCommand) Help() string {
+	return `The pages are in the format of man(1).
+
+Examples:
+
+    clapladder manual > clapladder.1
+    clapladder manual score | man -l -
+    clapladder manual --folder ~/.local/share/man/man1`
+}
+
+func (c *manualCommand) Run(a *app) error {
+	program := grammar.Of(a.model)
+	if c.Folder != "" {
+		if len(c.Command) > 0 {
+			return wrongUsage("--folder writes every page; leave the command out")
+		}
+		return c.write(a, program)
+	}
+	want := append([]string{name}, c.Command...)
+	var known []string
+	for _, command := range program.All() {
+		if strings.Join(command.Path, " ") == strings.Join(want, " ") {
+			a.out(manual.Page(program, command, tool(), manualSections))
+			return nil
+		}
+		known = append(known, strings.Join(command.Path[1:], " "))
+	}
+	asked := strings.Join(c.Command, " ")
+	return wrongUsage("there is no command %q%s", asked, didYouMean(asked, known))
+}
+
+// write puts every page into a folder.
+func (c *manualCommand) write(a *app, program grammar.Command) error {
+	if err := os.MkdirAll(c.Folder, 0o755); err != nil {
+		return fmt.Errorf("making the folder %s: %w", c.Folder, plainError(err))
+	}
+	for _, command := range program.All() {
+		path := filepath.Join(c.Folder, strings.Join(command.Path, "-")+".1")
+		page := manual.Page(program, command, tool(), manualSections)
+		err := atomicfile.Write(path, atomicfile.Replace, func(w io.Writer) error {
+			_, err := io.WriteString(w, page)
+			return err
+		})
+		if err != nil {
+			return err
+		}
+		a.print(path)
+	}
+	return nil
+}
+
+// manualSections end the program's page.
+var manualSections = []manual.Section{
+	{Title: "Phrases", Terms: [][2]string{
+		{"", "A phrase is written in boxes, one character a box. Bars are separated by |, beats by spaces; the boxes of a beat divide it equally. x is a clap, s a stamp, p a pat on the thighs, n a snap of the fingers, upper case is accented, . or - is silence. A bar in one run of boxes is divided equally as a whole."},
+		{"4/4, 3/4, 2/2", "Simple metres: the beat is the written unit."},
+		{"6/8, 9/8, 12/8", "Compound metres: a beat is three eighths."},
+		{"5/8=2+3, 7/8=2+2+3", "Beats of unequal length; the tempo counts quarters."},
+		{"5/4=3+2", "Strong beats are marked."},
+	}},
+	{Title: "Files", Terms: [][2]string{
+		{"bank", "TOML with a [[phrase]] for each phrase, or CSV with the same columns: id, meter and rhythm are needed; name, tempo (20 to 400, otherwise 96), tier (1 to 20), difficulty, tags and notes may be given."},
+		{"repertoire", "TOML with a [[piece]] (id, name, meter, tempo, tags, notes) and below it a [[piece.part]] (name, role, rhythm) for each part, or CSV with a row for each part. Roles are core, support and lead."},
+		{"history.jsonl", "The log of groups, in the folder for your data: $XDG_DATA_HOME/clapladder, otherwise ~/.local/share/clapladder; ~/Library/Application Support/clapladder on macOS; %LocalAppData%\\clapladder on Windows."},
+	}},
+	{Title: "JSON", Terms: [][2]string{
+		{"", "Names that end in _s are seconds, in _ms milliseconds, in _bpm beats a minute (quarters where beats differ in length), in _hz hertz. Shares, participations, chances, confidence and scores are from 0 to 1. Difficulties, levels and tiers are on one scale: one unit is one tier and one logit. What is not stated is null. Fields may be added; the schema names the version."},
+	}},
+	{Title: "Exit status", Terms: [][2]string{
+		{"0", "Done."}, {"1", "Failed: the work could not be finished."}, {"2", "Wrong command line."}, {"3", "An input that can't be used; one line on standard error says what to do."},
+	}},
+	{Title: "Environment", Terms: [][2]string{
+		{"NO_COLOR", "Switches bold and faint text off."},
+		{"LC_ALL, LC_CTYPE, LANG", "Characters beyond ASCII are used where the locale is UTF-8."},
+		{"COLUMNS", "Width of the terminal."},
+		{"XDG_DATA_HOME", "Where the log of groups is kept."},
+	}},
+	{Title: "Cautions", Terms: [][2]string{
+		{"", "A result is about one warm-up, not about people. Few hands heard is not little ability: soft, seated or one-handed clapping is heard as less. Record people only with the consent that your place asks for. Look after ears and hands; rules of the place and the advice of licensed professionals come first."},
+	}},
+}
