@@ -106,8 +106,11 @@ func (r *Report) nextCall(s *scale, result ability.Result) error {
 		if round.Phrase != nil {
 			c.Phrase = *round.Phrase
 		}
-		if round.Usable {
+		switch {
+		case round.Usable && round.Share != nil:
 			c.Share = *round.Share
+		case round.Heard == ability.Lost.String(): // by ear there is no share, but what was lost is not called again at once
+			c.Share = 0
 		}
 		called = append(called, c)
 	}

@@ -23,14 +23,14 @@ func readTapTable(data []byte) ([]tapped, error) {
 	}
 	reader := csv.NewReader(bytes.NewReader(data))
 	reader.FieldsPerRecord = -1
-	reader.TrimLeadingSpace = true
 	reader.Comment = '#'
-	first, _, _ := bytes.Cut(data, []byte("\n"))
+	first := firstRow(data)
 	for _, separator := range []byte{'\t', ';'} {
 		if bytes.IndexByte(first, separator) >= 0 {
 			reader.Comma = rune(separator)
 		}
 	}
+	reader.TrimLeadingSpace = reader.Comma != '\t' // or an empty cell would be taken for white space
 	header, err := reader.Read()
 	if err != nil {
 		return nil, tableError(err, "the table of taps is empty")
@@ -62,6 +62,16 @@ func readTapTable(data []byte) ([]tapped, error) {
 		slices.Sort(out[i].response)
 	}
 	return out, nil
+}
+
+// firstRow is the first line that is neither empty nor a comment.
+func firstRow(data []byte) []byte {
+	for line := range bytes.Lines(data) {
+		if line = bytes.TrimSpace(line); len(line) > 0 && line[0] != '#' {
+			return line
+		}
+	}
+	return nil
 }
 
 // tapHeader finds the columns.

@@ -10,7 +10,7 @@ func (r *Report) warn(code, text string) {
 func (r *Report) warnRounds() {
 	answered := 0
 	for _, round := range r.Rounds {
-		if round.Response != nil {
+		if round.Response != nil || round.Heard != "" {
 			answered++
 		}
 	}

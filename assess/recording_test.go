@@ -1,0 +1,287 @@
+package assess
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"math"
+	"os"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"clapladder.example/assess/ability"
+	"clapladder.example/assess/audio"
+	"clapladder.example/assess/synth"
+	"clapladder.example/patterns"
+)
+
+var demoWAV = sync.OnceValue(func() []byte {
+	data, err := os.ReadFile("../testdata/boatyard-lunch.wav")
+	if err != nil {
+		panic(err)
+	}
+	return data
+})
+
+// demoReport listens to the demo once for all tests, with openers.
+var demoReport = sync.OnceValues(func() (*Report, error) {
+	return Recording(context.Background(), bytes.NewReader(demoWAV()), patterns.StarterBank(), Options{Repertoire: patterns.StarterRepertoire(), Tool: "test"})
+})
+
+func demoTruth(t *testing.T) synth.Truth {
+	data, err := os.ReadFile("../testdata/boatyard-lunch.truth.json")
+	require.NoError(t, err)
+	var fields map[string]json.RawMessage
+	require.NoError(t, json.Unmarshal(data, &fields))
+	delete(fields, "mix") // a name that is written but not read
+	data, err = json.Marshal(fields)
+	require.NoError(t, err)
+	var truth synth.Truth
+	require.NoError(t, json.Unmarshal(data, &truth))
+	return truth
+}
+
+func TestTheDemoIsHeardAsItHappened(t *testing.T) {
+	report, err := demoReport()
+	require.NoError(t, err)
+	truth := demoTruth(t)
+	require.Len(t, report.Rounds, len(truth.Rounds))
+	var misses []float64
+	for i, want := range truth.Rounds {
+		got := report.Rounds[i]
+		require.NotNil(t, got.Phrase, "round %d", i+1)
+		assert.Equal(t, want.Phrase, *got.Phrase)
+		assert.Equal(t, want.Metre, got.Meter)
+		assert.Equal(t, want.Attempt, got.Attempt)
+		assert.InEpsilon(t, want.Call.Tempo, got.Call.Tempo, 0.02)
+		assert.InDelta(t, want.Call.Start, got.Call.Start, 0.05)
+		require.NotNil(t, got.Response)
+		assert.InEpsilon(t, want.Response.Tempo, got.Response.Tempo, 0.02, "tempo of the answer to %s", want.Phrase)
+		assert.InDelta(t, want.Response.Notes[0].Time, got.Response.Start, 0.06)
+		require.Len(t, got.Notes, len(want.Response.Notes))
+		for k, n := range got.Notes {
+			misses = append(misses, math.Abs(n.Participation-want.Response.Notes[k].Participation))
+		}
+	}
+	assert.LessOrEqual(t, mean(misses), 0.15, "participation")
+	require.NotNil(t, report.Group.Tier)
+	highest := newScale(patterns.StarterBank(), Options{}).highest
+	assert.Equal(t, truth.ComfortTier(DefaultComfort, highest), *report.Group.Tier)
+	assert.InDelta(t, truth.Level, *report.Group.Ability, 2**report.Group.AbilitySD)
+	assert.Len(t, report.Group.TierProbabilities, highest)
+	assert.NotEmpty(t, report.Openers)
+	assert.Equal(t, "wav", report.Recording.Format)
+	assert.InDelta(t, truth.Duration, report.Recording.Duration, 0.01)
+}
+
+func TestSameRecordingSameReport(t *testing.T) {
+	first, err := demoReport()
+	require.NoError(t, err)
+	second, err := Recording(t.Context(), bytes.NewReader(demoWAV()), patterns.StarterBank(), Options{Repertoire: patterns.StarterRepertoire(), Tool: "test"})
+	require.NoError(t, err)
+	assert.Equal(t, encoded(t, first), encoded(t, second))
+}
+
+func encoded(t testing.TB, r *Report) string {
+	data, err := json.MarshalIndent(r, "", " ")
+	require.NoError(t, err)
+	return string(data)
+}
+
+func TestAnEndedContextEndsTheWork(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	_, err := Recording(ctx, bytes.NewReader(demoWAV()), patterns.StarterBank(), Options{})
+	assert.ErrorIs(t, err, context.Canceled)
+	_, err = Taps(ctx, strings.NewReader(twoRounds), nil, Options{})
+	assert.ErrorIs(t, err, context.Canceled)
+}
+
+func TestWhatIsNoRecordingIsAnAudioError(t *testing.T) {
+	for _, input := range []string{"", "round,role,time_s\n1,call,0.5\n", "RIFF\x04\x00\x00\x00WAVE"} {
+		report, err := Recording(t.Context(), strings.NewReader(input), patterns.StarterBank(), Options{})
+		var bad *audio.Error
+		assert.ErrorAs(t, err, &bad, "%q", input)
+		assert.Nil(t, report)
+	}
+}
+
+func TestWithoutAnswersNothingIsSaidOfTheGroup(t *testing.T) {
+	bank, items := suiteBank()
+	for _, test := range []struct{ preset, warning string }{{"talk-only", "no-rounds"}, {"no-response", "no-answers"}} {
+		t.Run(test.preset, func(t *testing.T) {
+			preset, ok := synth.PresetNamed(test.preset)
+			require.True(t, ok)
+			scene := preset.Scene(1, items)
+			scene.Rate = audio.Rate
+			recording, err := synth.Generate(scene)
+			require.NoError(t, err)
+			var file bytes.Buffer
+			require.NoError(t, synth.WriteWAV(&file, recording.Samples, recording.Rate))
+			report, err := Recording(t.Context(), &file, bank, Options{Repertoire: patterns.StarterRepertoire()})
+			require.NoError(t, err)
+			for _, r := range report.Rounds {
+				assert.Nil(t, r.Response, "an answer to %s", name(r))
+				assert.False(t, r.Usable)
+			}
+			assert.Nil(t, report.Group.Tier)
+			assert.Nil(t, report.Group.Ability)
+			assert.Empty(t, report.Openers)
+			assert.Contains(t, codes(report), test.warning)
+			assert.NoError(t, validate(t, report))
+		})
+	}
+}
+
+func codes(r *Report) []string {
+	var out []string
+	for _, w := range r.Warnings {
+		out = append(out, w.Code)
+	}
+	return out
+}
+
+// fixedNames are the names of the report's JSON that other programs rely on. "[]" is any entry of a list, a question mark says that
+// the value may be null.
+const fixedNames = `
+schema
+recording.duration_s recording.sample_rate_hz recording.format
+rounds[].phrase? rounds[].confidence
+rounds[].call.start_s rounds[].call.tempo_bpm rounds[].call.onsets_s
+rounds[].response?.start_s rounds[].response?.tempo_bpm rounds[].response?.onsets_s rounds[].response?.spread_ms rounds[].response?.offset_ms
+rounds[].notes[].expected_s rounds[].notes[].played_s? rounds[].notes[].participation
+rounds[].extras[].time_s rounds[].extras[].participation
+rounds[].errors[].kind rounds[].errors[].bar rounds[].errors[].beat rounds[].errors[].text
+rounds[].share? rounds[].score?
+group.ability? group.ability_sd? group.ability_spread? group.mix? group.tier? group.tier_probabilities
+openers[].piece openers[].role openers[].tier openers[].chance openers[].why
+warnings[].code warnings[].text
+`
+
+// follow checks that a path of fixedNames is in a decoded report, and returns how many values it found.
+func follow(t *testing.T, path string, at string, value any) int {
+	if path == "" {
+		return 1
+	}
+	part, rest, _ := strings.Cut(path, ".")
+	optional := strings.HasSuffix(part, "?")
+	part, list := strings.CutSuffix(strings.TrimSuffix(part, "?"), "[]")
+	object, ok := value.(map[string]any)
+	require.True(t, ok, "%s is no object", at)
+	got, there := object[part]
+	at += "." + part
+	require.True(t, there, "%s is missing", at)
+	if got == nil {
+		require.True(t, optional, "%s is null", at)
+		return 0
+	}
+	if !list {
+		return follow(t, rest, at, got)
+	}
+	entries, ok := got.([]any)
+	require.True(t, ok, "%s is no list", at)
+	found := 0
+	for _, entry := range entries {
+		found += follow(t, rest, at+"[]", entry)
+	}
+	return found
+}
+
+func TestTheNamesOfTheReportAreFixed(t *testing.T) {
+	stated, err := demoReport()
+	require.NoError(t, err)
+	unstated, err := Taps(t.Context(), strings.NewReader(twoRounds+"3,call,20\n3,call,20.3\n3,call,21\n"), nil, Options{})
+	require.NoError(t, err)
+	for law, report := range map[string]*Report{"what is stated is there": stated, "what is not is null": unstated} {
+		t.Run(law, func(t *testing.T) {
+			var decoded any
+			require.NoError(t, json.Unmarshal([]byte(encoded(t, report)), &decoded))
+			for path := range strings.FieldsSeq(fixedNames) {
+				found := follow(t, path, "report", decoded)
+				if report == stated && !strings.HasPrefix(path, "warnings") {
+					assert.Positive(t, found, "%s does not occur", path)
+				}
+			}
+		})
+	}
+	text := encoded(t, unstated)
+	for _, null := range []string{`"phrase": null`, `"response": null`, `"share": null`, `"score": null`, `"ability": null`, `"ability_sd": null`, `"ability_spread": null`, `"mix": null`, `"tier": null`, `"next_call": null`} {
+		assert.Contains(t, text, null)
+	}
+	for _, empty := range []string{`"notes": []`, `"extras": []`, `"errors": []`, `"openers": []`, `"tier_probabilities": []`} {
+		assert.Contains(t, text, empty)
+	}
+}
+
+// reportSchema compiles report.schema.json.
+var reportSchema = sync.OnceValues(func() (*jsonschema.Schema, error) {
+	data, err := os.ReadFile("report.schema.json")
+	if err != nil {
+		return nil, err
+	}
+	document, err := jsonschema.UnmarshalJSON(bytes.NewReader(data))
+	if err != nil {
+		return nil, err
+	}
+	compiler := jsonschema.NewCompiler()
+	if err := compiler.AddResource("report.schema.json", document); err != nil {
+		return nil, err
+	}
+	return compiler.Compile("report.schema.json")
+})
+
+func validate(t testing.TB, r *Report) error { return validateText(t, encoded(t, r)) }
+
+func validateText(t testing.TB, text string) error {
+	schema, err := reportSchema()
+	require.NoError(t, err)
+	value, err := jsonschema.UnmarshalJSON(strings.NewReader(text))
+	require.NoError(t, err)
+	return schema.Validate(value)
+}
+
+func TestReportsFitTheSchema(t *testing.T) {
+	bank := patterns.StarterBank()
+	recorded, err := demoReport()
+	require.NoError(t, err)
+	tapped, err := Taps(t.Context(), strings.NewReader(twoRounds), bank, Options{})
+	require.NoError(t, err)
+	unknown, err := Taps(t.Context(), strings.NewReader(twoRounds), nil, Options{})
+	require.NoError(t, err)
+	tallied, err := Tally([]Verdict{{"row", ability.Got}, {"tie-fast", ability.Got}, {"gangway", ability.Partly}, {"clave", ability.Lost}}, bank, Options{Repertoire: patterns.StarterRepertoire()})
+	require.NoError(t, err)
+	nothing, err := Tally(nil, nil, Options{})
+	require.NoError(t, err)
+	for name, report := range map[string]*Report{"recording": recorded, "taps": tapped, "taps without a bank": unknown, "tally": tallied, "nothing": nothing} {
+		t.Run(name, func(t *testing.T) { assert.NoError(t, validate(t, report)) })
+	}
+}
+
+func TestTheSchemaRefusesWhatIsNoReport(t *testing.T) {
+	report, err := demoReport()
+	require.NoError(t, err)
+	text := encoded(t, report)
+	require.NoError(t, validateText(t, text))
+	for law, change := range map[string][2]string{
+		"another version":               {`"schema": "clapladder/report/1"`, `"schema": "clapladder/report/2"`},
+		"a renamed field":               {`"duration_s"`, `"duration"`},
+		"a tier in words":               {`"tier": `, `"tier": "three", "before": `},
+		"a mix nobody knows":            {`"mix": "`, `"mix": "very `},
+		"an attempt before the first":   {`"attempt": 1`, `"attempt": 0`},
+		"participation above everybody": {`"participation": `, `"participation": 1`},
+		"a role nobody plays":           {`"role": "`, `"role": "un`},
+		"a metre that is none":          {`"meter": "4/4"`, `"meter": "four"`},
+		"a text left out":               {`"rounds"`, `"round"`},
+	} {
+		t.Run(law, func(t *testing.T) {
+			require.Contains(t, text, change[0])
+			assert.Error(t, validateText(t, strings.Replace(text, change[0], change[1], 1)))
+		})
+	}
+	assert.NoError(t, validateText(t, strings.Replace(text, `"schema"`, `"later": {"more": 1}, "schema"`, 1)), "fields may be added")
+}

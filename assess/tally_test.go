@@ -1,0 +1,86 @@
+package assess
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"clapladder.example/assess/ability"
+	"clapladder.example/patterns"
+)
+
+func TestAnUnknownPhraseSuggestsTheNearest(t *testing.T) {
+	bank := patterns.StarterBank()
+	for _, test := range []struct{ law, id, similar, want string }{
+		{"two letters changed about", "gangawy", "gangway", `the bank has no phrase "gangawy"; did you mean "gangway"?`},
+		{"upper case", "Gangway", "gangway", `the bank has no phrase "Gangway"; did you mean "gangway"?`},
+		{"a letter left out", "clav", "clave", `the bank has no phrase "clav"; did you mean "clave"?`},
+		{"nothing near", "hornpipe-in-five", "", `the bank has no phrase "hornpipe-in-five"; clapladder grade lists what it has`},
+	} {
+		t.Run(test.law, func(t *testing.T) {
+			report, err := Tally([]Verdict{{"row", ability.Got}, {test.id, ability.Got}}, bank, Options{})
+			var unknown *UnknownPhraseError
+			require.ErrorAs(t, err, &unknown)
+			assert.Equal(t, UnknownPhraseError{ID: test.id, Similar: test.similar}, *unknown)
+			assert.EqualError(t, err, test.want)
+			assert.Nil(t, report)
+		})
+	}
+	_, err := Tally([]Verdict{{"row", ability.Got}}, nil, Options{})
+	assert.EqualError(t, err, `the bank has no phrase "row"; clapladder grade lists what it has`)
+}
+
+func TestTallyStatesATierFromFourVerdicts(t *testing.T) {
+	bank := patterns.StarterBank()
+	verdicts := []Verdict{{"row", ability.Got}, {"gangway", ability.Got}, {"throw", ability.Partly}, {"clave", ability.Lost}, {"gangway", ability.Got}}
+	few, err := Tally(verdicts[:3], bank, Options{})
+	require.NoError(t, err)
+	assert.Nil(t, few.Group.Tier)
+	assert.Contains(t, codes(few), "few-rounds")
+
+	report, err := Tally(verdicts, bank, Options{Repertoire: patterns.StarterRepertoire(), People: 12})
+	require.NoError(t, err)
+	require.NotNil(t, report.Group.Tier)
+	assert.Equal(t, 5, report.Group.UsableRounds)
+	assert.NotEmpty(t, report.Openers)
+	assert.Equal(t, "tally", report.Recording.Format)
+	assert.NotContains(t, codes(report), "no-answers", "the leader heard answers")
+	require.Len(t, report.Rounds, 5)
+	last := report.Rounds[4]
+	assert.Equal(t, 2, last.Attempt)
+	assert.Equal(t, "got", last.Heard)
+	assert.Nil(t, last.Share)
+	assert.Nil(t, last.Response)
+}
+
+func TestBetterVerdictsNeverLowerTheLevel(t *testing.T) {
+	bank := patterns.StarterBank()
+	before := -99.0
+	for _, heard := range []ability.Verdict{ability.Lost, ability.Partly, ability.Got} {
+		report, err := Tally([]Verdict{{"row", ability.Got}, {"gangway", heard}, {"throw", heard}, {"clave", heard}}, bank, Options{})
+		require.NoError(t, err)
+		require.NotNil(t, report.Group.Ability)
+		assert.Greater(t, *report.Group.Ability, before, "%v", heard)
+		before = *report.Group.Ability
+	}
+}
+
+func TestNothingHardFollowsALostPhrase(t *testing.T) {
+	report, err := Tally([]Verdict{{"row", ability.Got}, {"clave", ability.Lost}}, patterns.StarterBank(), Options{})
+	require.NoError(t, err)
+	require.NotNil(t, report.NextCall, "two rounds leave the estimate loose")
+	assert.Less(t, report.NextCall.Difficulty, report.Rounds[1].Difficulty)
+	assert.NotEqual(t, "clave", report.NextCall.Phrase)
+}
+
+// Worked example of Wagner & Fischer's distance as given in textbooks, from memory: kitten, sitting.
+func TestEditDistance(t *testing.T) {
+	for _, test := range []struct {
+		a, b string
+		want int
+	}{{"kitten", "sitting", 3}, {"", "rope", 4}, {"rope", "", 4}, {"rope", "ROPE", 0}, {"tide", "tied", 2}, {"quay", "quäy", 1}} {
+		assert.Equal(t, test.want, editDistance(test.a, test.b), "%s, %s", test.a, test.b)
+		assert.Equal(t, test.want, editDistance(test.b, test.a))
+	}
+}
