@@ -48,8 +48,11 @@ func (a *Analysis) candidates() []candidate {
 	var best []candidate
 	least := math.Inf(1)
 	for _, share := range groupDirect {
-		if found, misfit := a.fit(h, share*a.Kernel.Direct); best == nil || misfit < least {
-			best, least = found, misfit
+		for _, longer := range groupDecay {
+			k := Kernel{share * a.Kernel.Direct, longer * a.Kernel.Decay}
+			if found, misfit := a.fit(h, k); best == nil || misfit < least {
+				best, least = found, misfit
+			}
 		}
 	}
 	judge(best)
@@ -60,9 +63,11 @@ func (a *Analysis) candidates() []candidate {
 // of the kernel's.
 var groupDirect = [...]float64{1, 0.5, 0.25, 0.1}
 
+var groupDecay = [...]float64{1, 1.25, 1.5}
+
 // fit finds candidates with groups of one share of direct sound, and says how badly the groups fit.
-func (a *Analysis) fit(h *heaps, direct float64) (found []candidate, misfit float64) {
-	f := newFitter(a, direct)
+func (a *Analysis) fit(h *heaps, group Kernel) (found []candidate, misfit float64) {
+	f := newFitter(a, group)
 	for i, p := range h.list {
 		until := a.Envelope.Seconds()
 		if i+1 < len(h.list) {

@@ -20,14 +20,14 @@ type fitter struct {
 	misfit float64                 // of all groups fitted so far, each over its power
 }
 
-// newFitter prepares fitting with groups whose direct sound has the given share of the energy.
-func newFitter(a *Analysis, direct float64) *fitter {
+// newFitter prepares fitting with the kernel of a group's claps.
+func newFitter(a *Analysis, group Kernel) *fitter {
 	f := &fitter{clap: a.Envelope.Clap, past: make([]float64, a.Envelope.Frames())}
 	for i := range f.past {
 		f.past[i] = a.ClapFloor(float64(i) * FrameSeconds)
 	}
 	for i, s := range fitSpreads {
-		f.shapes[i] = NewShape(Kernel{direct, a.Kernel.Decay}, s).over(fitBin * FrameSeconds)
+		f.shapes[i] = NewShape(group, s).over(fitBin * FrameSeconds)
 	}
 	f.one = NewShape(a.Kernel, 0).over(fitBin * FrameSeconds)
 	return f
