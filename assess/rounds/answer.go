@@ -88,7 +88,29 @@ func (f *finder) withAnswers(p proposal) []proposal {
 	if later, ok := s.answered(p, seamlessWithin*s.beat, answerWait); ok {
 		out = append(out, later)
 	}
+	if !onlyBeats(p) && f.leaderBetween(s.end-0.05, s.end+straightOn*s.beat) > 0 {
+		p.earned -= straightOnCosts
+	}
 	return append(out, p)
+}
+
+// A call is followed by an answer or by waiting. Beats alone may be a count-in and lead straight on.
+const (
+	straightOn      = 0.6 // of a beat
+	straightOnCosts = 6.0
+	goesOnCosts     = 2.5 // each stroke of the leader between a call and its answer
+)
+
+// leaderBetween counts the leader's strokes between two times.
+func (f *finder) leaderBetween(from, to float64) int {
+	k := sort.Search(len(f.attacks), func(k int) bool { return f.attacks[k].Time >= from })
+	n := 0
+	for ; k < len(f.attacks) && f.attacks[k].Time < to; k++ {
+		if f.leader.odds[k] > 1 && f.leader.sharp[k] > 0 {
+			n++
+		}
+	}
+	return n
 }
 
 // answered adds to the proposal the best answer that begins between two delays after the end of the call.
@@ -100,6 +122,9 @@ func (s *seeker) answered(p proposal, from, to float64) (proposal, bool) {
 	m := rhythm.TimeMap{Origin: s.end + best.delay, StepSeconds: s.step * best.ratio}
 	answer := Answer{Map: m, Match: best.match}
 	best.score -= s.f.soloAnswer(p, answer)
+	if s.f.leader.known { // until then the group's own sharp claps look like the leader's
+		best.score -= goesOnCosts * float64(s.f.leaderBetween(s.lastCall+0.05, m.At(s.steps[0])-0.1))
+	}
 	if best.score < 0 {
 		return p, false
 	}
@@ -192,9 +217,15 @@ func (s *seeker) try(delay, ratio float64) (place, bool) {
 // notes scores a place note by note: each should be clapped, and the group should clap nothing else.
 func (s *seeker) notes(p place) float64 {
 	m := s.lay(p.delay, p.ratio)
-	heights := make([]float64, len(s.times))
-	for i, t := range s.times {
-		heights[i] = s.group.highest(t-0.03, t+0.03)
+	to := max(m.At(s.length)-0.1, s.times[len(s.times)-1]+0.15) + s.f.after(s.beat)
+	return s.group.noteByNote(s.times, max(s.times[0]-lookBack*s.beat, s.lastCall+0.1), to)
+}
+
+// noteByNote is what an answer with notes at the given times earns, if all that the group does between two times belongs to it.
+func (c *activity) noteByNote(times []float64, from, to float64) float64 {
+	heights := make([]float64, len(times))
+	for i, t := range times {
+		heights[i] = c.highest(t-0.03, t+0.03)
 	}
 	strong := slices.Sorted(slices.Values(heights))[len(heights)*3/4]
 	if strong <= 0 {
@@ -204,15 +235,12 @@ func (s *seeker) notes(p place) float64 {
 	for _, h := range heights {
 		score += hitEarns*min(1, h/strong) - noteCosts
 	}
-	from := max(s.times[0]-lookBack*s.beat, s.lastCall+0.1)
-	to := max(m.At(s.length)-0.1, s.times[len(s.times)-1]+0.15) + s.f.after(s.beat)
-	peaks := s.group.peaks
-	for i := sort.Search(len(peaks), func(i int) bool { return peaks[i].time >= from }); i < len(peaks) && peaks[i].time < to; i++ {
-		k, _ := slices.BinarySearch(s.times, peaks[i].time)
+	for i := sort.Search(len(c.peaks), func(i int) bool { return c.peaks[i].time >= from }); i < len(c.peaks) && c.peaks[i].time < to; i++ {
+		k, _ := slices.BinarySearch(times, c.peaks[i].time)
 		near := math.Inf(1)
 		for _, j := range []int{k - 1, k} {
-			if j >= 0 && j < len(s.times) {
-				near = min(near, math.Abs(s.times[j]-peaks[i].time))
+			if j >= 0 && j < len(times) {
+				near = min(near, math.Abs(times[j]-c.peaks[i].time))
 			}
 		}
 		if near > strayReach {
@@ -220,7 +248,7 @@ func (s *seeker) notes(p place) float64 {
 			if k == 0 {
 				cost = earlyCosts
 			}
-			score -= cost * min(1, peaks[i].height/strong)
+			score -= cost * min(1, c.peaks[i].height/strong)
 		}
 	}
 	return score

@@ -18,9 +18,12 @@ const (
 	freeGap         = 1.7 // seconds: the longest interval inside a call
 	freeOdds        = 0.0 // attacks with lower odds are not taken as notes
 	freeWait        = 4.0 // seconds from the last note to the first of the answer
-	freeAnswerLeast = 2.0
-	freeAnswerEarns = 9.0
-	freeAnswerMost  = 5.0
+	freePause       = 0.8 // seconds: the shortest answer to anything
+	freeAnswerLeast = 1.0
+	freeNoteShare   = 0.15 // a free rhythm's notes lie where the call's lay, not where a phrase says
+	freeCountIn     = 3    // beats
+	freeAnswerEarns = 6.0
+	freeAnswerMost  = 3.0
 )
 
 // improvise adds calls that begin at attack i with whatever rhythm, where an answer repeats it.
@@ -39,7 +42,7 @@ func (f *finder) improvise(all []proposal, i int) []proposal {
 			break
 		}
 		run = append(run, k)
-		if len(run) < freeLeast || f.attacks[k].Time-f.attacks[i].Time < freeShortest {
+		if !f.pauseAfter(k) || len(run) < freeLeast || f.attacks[k].Time-f.attacks[i].Time < freeShortest {
 			continue
 		}
 		if p, ok := f.freeCall(run); ok && (best.matched == nil || p.total() > best.total()) {
@@ -51,6 +54,39 @@ func (f *finder) improvise(all []proposal, i int) []proposal {
 		all = append(all, best)
 	}
 	return all
+}
+
+// evenBefore finds beats of the leader that lead up to attack i at one distance, which is that to the attack too: from when, and how many.
+func (f *finder) evenBefore(i int) (from float64, beats int) {
+	from = f.attacks[i].Time
+	last, spacing := i, 0.0
+	for k := i - 1; k >= 0 && beats < 4; k-- {
+		if f.leader.odds[k] < freeOdds {
+			continue
+		}
+		gap := f.attacks[last].Time - f.attacks[k].Time
+		if beats == 0 {
+			spacing = gap
+		}
+		if gap < fastestBeat || gap > slowestBeat || math.Abs(gap/spacing-1) > 0.08 {
+			break
+		}
+		from, beats, last = f.attacks[k].Time, beats+1, k
+	}
+	return from, beats
+}
+
+// pauseAfter reports whether the leader is silent for a while after attack k: only there can a call be over.
+func (f *finder) pauseAfter(k int) bool {
+	for next := k + 1; next < len(f.attacks); next++ {
+		if f.attacks[next].Time-f.attacks[k].Time > freePause {
+			return true
+		}
+		if f.leader.odds[next] >= freeOdds {
+			return false
+		}
+	}
+	return true
 }
 
 // freeCall scores a run of attacks as a call with the best answer that repeats it.
@@ -111,8 +147,19 @@ func (f *finder) freeCall(run []int) (proposal, bool) {
 			try(shift+d, ratio+r)
 		}
 	}
+	for n, k := range run {
+		times[n] = answer.Map.Origin + (f.attacks[k].Time-first)*answer.Map.StepSeconds
+	}
+	earned += f.group.noteByNote(times, max(times[0]-2*shortest, last+0.1), times[len(times)-1]+0.2) - freeNoteShare*float64(len(times))
+	if earned < 0 {
+		return p, false
+	}
 	p.answer, p.answered = &answer, earned
 	p.start = first
+	if from, beats := f.evenBefore(run[0]); beats >= freeCountIn {
+		p.earned += countInEarns*float64(beats) - countInCosts
+		p.start = from
+	}
 	p.from = answer.Map.Origin
 	p.end = answer.Map.Origin + (last-first)*answer.Map.StepSeconds + min(0.3, shortest/2)
 	p.to = p.end
