@@ -26,16 +26,19 @@ type cli struct {
 	Help  helpFlag `short:"h" help:"Show what can be written here, with examples."`
 	Quiet bool     `short:"q" help:"No progress and no remarks on standard error."`
 
-	Grade gradeCommand `cmd:"" group:"home" help:"Rank the phrases of a bank, or the pieces of a repertoire, by difficulty."`
-	Show  showCommand  `cmd:"" group:"home" help:"Show one phrase: boxes, counting, what makes it hard."`
-	Check checkCommand `cmd:"" group:"home" help:"List every problem of a bank or repertoire file."`
-	Fmt   fmtCommand   `cmd:"" group:"home" help:"Put the spacing of a bank or repertoire file in order."`
-	Card  cardCommand  `cmd:"" group:"home" help:"Make a warm-up card to print and follow by ear."`
+	Grade  gradeCommand  `cmd:"" group:"home" help:"Rank the phrases of a bank, or the pieces of a repertoire, by difficulty."`
+	Show   showCommand   `cmd:"" group:"home" help:"Show one phrase: boxes, counting, what makes it hard."`
+	Check  checkCommand  `cmd:"" group:"home" help:"List every problem of a bank or repertoire file."`
+	Fmt    fmtCommand    `cmd:"" group:"home" help:"Put the spacing of a bank or repertoire file in order."`
+	Add    addCommand    `cmd:"" group:"home" help:"Write down and grade a phrase that was clapped or comes in a file; add it to a bank."`
+	Export exportCommand `cmd:"" group:"home" help:"Write a phrase as MIDI, MusicXML or a picture, or a bank as CSV or TOML."`
+	Card   cardCommand   `cmd:"" group:"home" help:"Make a warm-up card to print and follow by ear."`
 
-	Score scoreCommand `cmd:"" group:"room" help:"Listen to a recorded warm-up: tier, openers, what came back."`
-	Tally tallyCommand `cmd:"" group:"room" help:"The same from what you heard by ear, without a recording."`
-	Pick  pickCommand  `cmd:"" group:"room" help:"Choose what to open with for a tier, a level or a report."`
-	Demo  demoCommand  `cmd:"" group:"room" help:"Write a made-up warm-up recording to try things with."`
+	Score  scoreCommand  `cmd:"" group:"room" help:"Listen to a recorded warm-up: tier, openers, what came back."`
+	Tally  tallyCommand  `cmd:"" group:"room" help:"The same from what you heard by ear, without a recording."`
+	Pick   pickCommand   `cmd:"" group:"room" help:"Choose what to open with for a tier, a level or a report."`
+	Bursts burstsCommand `cmd:"" group:"room" help:"List the claps of a recording: time, relative power, width."`
+	Demo   demoCommand   `cmd:"" group:"room" help:"Write a made-up warm-up recording to try things with."`
 
 	History historyCommand `cmd:"" group:"term" help:"The log of groups: show, trend, export, forget."`
 	Learn   learnCommand   `cmd:"" group:"term" help:"Learn difficulties from what your own groups did."`

@@ -23,7 +23,7 @@ func (*completionCommand) Help() string {
 
 Examples:
 
-    clapladder completion bash > ~/.local/share/bash-completion/completions/clapladder
+    clapladder completion bash > clapladder.bash
     clapladder completion fish > ~/.config/fish/completions/clapladder.fish`
 }
 

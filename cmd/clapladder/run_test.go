@@ -115,7 +115,7 @@ func TestWrongCommandLineIsOneLineAndAWayToHelp(t *testing.T) {
 		args []string
 		want string
 	}{
-		{"a misspelt command", []string{"gade"}, "clapladder: there is no command gade; did you mean \"grade\"?\nTry: clapladder --help\n"},
+		{"a misspelt command", []string{"grdae"}, "clapladder: there is no command grdae; did you mean \"grade\"?\nTry: clapladder --help\n"},
 		{"a misspelt flag", []string{"grade", "--jsno"}, "clapladder: there is no flag --jsno; did you mean \"--json\"?\nTry: clapladder grade --help\n"},
 		{"a flag without its value", []string{"score", "--bank"}, "clapladder: --bank: a value is missing\nTry: clapladder score --help\n"},
 		{"one argument too many", []string{"version", "now"}, "clapladder: nothing more is expected at now\nTry: clapladder version --help\n"},

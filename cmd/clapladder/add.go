@@ -1,0 +1,136 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"math"
+	"os"
+
+	"clapladder.example/assess/view"
+	"clapladder.example/cmd/clapladder/internal/atomicfile"
+	"clapladder.example/patterns"
+	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/spoken"
+)
+
+type addCommand struct {
+	File   string   `arg:"" optional:"" help:"Where the phrase is: a recording of somebody clapping it, a MIDI file, or a score in MusicXML; - for standard input."`
+	Rhythm string   `placeholder:"BOXES" help:"The phrase in boxes instead."`
+	Meter  string   `placeholder:"METRE" help:"Its metre, for boxes and MIDI. Default: that of the file, else 4/4."`
+	Tempo  float64  `placeholder:"BPM" help:"Its tempo in beats a minute. Default: that of the file, else 96."`
+	To     string   `placeholder:"BANK" help:"Add it at the end of this bank; it is made where there is none."`
+	ID     string   `placeholder:"ID" help:"Its ID in the bank, one short word."`
+	Name   string   `placeholder:"TEXT" help:"Its name; words that can be spoken in the rhythm are welcome."`
+	Tier   int      `placeholder:"TIER" help:"Your own placing, 1 to 20, which wins over the program's."`
+	Tags   []string `placeholder:"TAG" help:"Its tags."`
+}
+
+// Help is shown below the summary.
+func (*addCommand) Help() string {
+	return `Without --to the phrase is only written down and graded. Look at it before you add it: a clapped phrase may be heard in another metre than it was meant in.
+
+Examples:
+
+    clapladder add hatch.m4a
+    clapladder add hatch.m4a --to my-bank.toml --id hatch --name 'Shut it'
+    clapladder add line.mid --to my-bank.toml --id winch
+    clapladder add --rhythm 'x .x x x' --to my-bank.toml --id anchor`
+}
+
+func (c *addCommand) Run(a *app) error {
+	if err := c.check(); err != nil {
+		return err
+	}
+	phrase, err := c.phrase(a)
+	if err != nil {
+		return err
+	}
+	entry := patterns.Entry{ID: c.ID, Name: cmp.Or(c.Name, c.ID), Tier: c.Tier, Tags: c.Tags, Phrase: phrase}
+	model := patterns.DefaultModel()
+	g := patterns.GradePhrase(model, phrase)
+	if c.To != "" {
+		if err := c.append(a, entry); err != nil {
+			return err
+		}
+	}
+	a.print(fmt.Sprintf("rhythm = %q", phrase.String()))
+	a.print(fmt.Sprintf("meter = %q, tempo = %s", phrase.Meter().String(), view.Number(phrase.Tempo(), 1)))
+	a.print(fmt.Sprintf("Tier %d, difficulty %s, give or take %s", g.Tier, decimal(g.Difficulty, 1), decimal(g.SD, 1)))
+	a.print("")
+	for _, line := range view.Spoken(phrase, spoken.Counting, nil, a.style) {
+		a.print("  " + line)
+	}
+	return nil
+}
+
+func (c *addCommand) check() error {
+	switch {
+	case c.File == "" && c.Rhythm == "":
+		return wrongUsage("name a file with the phrase, or give it with --rhythm")
+	case c.File != "" && c.Rhythm != "":
+		return wrongUsage("give either a file or --rhythm, not both")
+	case c.Tempo != 0 && !(c.Tempo >= rhythm.MinTempo && c.Tempo <= rhythm.MaxTempo):
+		return wrongUsage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo, rhythm.MaxTempo)
+	case c.To != "" && c.ID == "":
+		return wrongUsage("--to needs an ID for the phrase; add --id")
+	case c.To == "" && (c.ID != "" || c.Name != "" || c.Tier != 0 || len(c.Tags) > 0):
+		return wrongUsage("--id, --name, --tier and --tags are for a bank; add --to BANK")
+	case c.To == starter || c.To == standard:
+		return wrongUsage("--to needs a bank of your own")
+	case c.Tier < 0 || c.Tier > 20:
+		return wrongUsage("--tier is %d; write a number from 1 to 20", c.Tier)
+	}
+	return nil
+}
+
+func (c *addCommand) phrase(a *app) (rhythm.Phrase, error) {
+	var meter rhythm.Meter
+	if c.Meter != "" || c.Rhythm != "" {
+		var err error
+		if meter, err = rhythm.ParseMeter(cmp.Or(c.Meter, "4/4")); err != nil {
+			return rhythm.Phrase{}, &notationFlagError{"--meter", err}
+		}
+	}
+	if c.Rhythm == "" {
+		phrase, err := a.phraseFrom(c.File, meter, c.Tempo)
+		if err != nil {
+			return phrase, err
+		}
+		return phrase.WithTempo(math.Round(phrase.Tempo())), nil
+	}
+	phrase, err := rhythm.Parse(c.Rhythm, meter, cmp.Or(c.Tempo, rhythm.DefaultTempo))
+	if err != nil {
+		return phrase, &notationFlagError{"--rhythm", err}
+	}
+	return phrase, nil
+}
+
+// append adds the phrase to the bank. The bank keeps its comments and its order.
+func (c *addCommand) append(a *app, entry patterns.Entry) error {
+	old, err := os.ReadFile(c.To)
+	if err != nil && !os.IsNotExist(err) {
+		return &inputError{c.To, plainError(err)}
+	}
+	if len(old) > 0 {
+		bank, err := patterns.LoadBank(c.To, old)
+		if err != nil {
+			return err
+		}
+		if _, taken := bank.Find(entry.ID); taken {
+			return wrongUsage("%s has a phrase %q already; choose another --id", c.To, entry.ID)
+		}
+	}
+	text, err := patterns.AppendPhrase(c.To, old, entry)
+	if err != nil {
+		return wrongUsage("the phrase can't be added: %v", err)
+	}
+	if err := atomicfile.Write(c.To, atomicfile.Replace, func(w io.Writer) error {
+		_, err := w.Write(text)
+		return err
+	}); err != nil {
+		return err
+	}
+	a.note(fmt.Sprintf("added %s to %s", entry.ID, c.To))
+	return nil
+}

@@ -1,0 +1,115 @@
+package main
+
+import (
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"math"
+
+	"clapladder.example/assess/audio"
+	"clapladder.example/assess/onset"
+	"clapladder.example/assess/view"
+)
+
+type burstsCommand struct {
+	Recording string `arg:"" help:"Recording in any usual format; - for standard input."`
+	CSV       bool   `name:"csv" help:"Write CSV."`
+	JSON      bool   `help:"Write JSON: a list of objects."`
+}
+
+// Help is shown below the summary.
+func (*burstsCommand) Help() string {
+	return `A burst is one clap, of one person or of a whole group: its middle in seconds, its power in dB below the recording's strongest, how far hands were apart (the standard deviation in ms; 0 for a single clap), and how sure it is that this was one clap. For people who annotate, and to compare detectors.
+
+Examples:
+
+    clapladder bursts warm-up.wav
+    clapladder bursts warm-up.m4a --csv > bursts.csv`
+}
+
+// burstJSON is a burst as programs read it.
+type burstJSON struct {
+	Time       float64 `json:"time_s"`
+	Power      float64 `json:"power_db"` // below the strongest of the recording
+	Width      float64 `json:"width_ms"`
+	Confidence float64 `json:"confidence"`
+}
+
+func (c *burstsCommand) Run(a *app) error {
+	if c.CSV && c.JSON {
+		return wrongUsage("give --csv or --json, not both")
+	}
+	bursts, err := c.listen(a)
+	if err != nil {
+		return err
+	}
+	switch {
+	case c.JSON:
+		return view.JSON(a.stdout, bursts)
+	case c.CSV:
+		return c.csv(a, bursts)
+	}
+	table := view.Table{Columns: []view.Column{
+		{Title: "TIME", Align: view.Right}, {Title: "POWER dB", Align: view.Right}, {Title: "WIDTH ms", Align: view.Right}, {Title: "CONFIDENCE", Align: view.Right},
+	}}
+	for _, b := range bursts {
+		table.Rows = append(table.Rows, []string{decimal(b.Time, 3), decimal(b.Power, 1), decimal(b.Width, 0), decimal(b.Confidence, 2)})
+	}
+	a.out(table.Text(a.style))
+	a.print("")
+	a.para("", plural(len(bursts), "burst")+". Power is relative to the strongest burst of this recording: a phone is not calibrated.")
+	return nil
+}
+
+func (c *burstsCommand) csv(a *app, bursts []burstJSON) error {
+	w := csv.NewWriter(a.stdout)
+	rows := [][]string{{"time_s", "power_db", "width_ms", "confidence"}}
+	for _, b := range bursts {
+		rows = append(rows, []string{decimal(b.Time, 4), decimal(b.Power, 2), decimal(b.Width, 1), decimal(b.Confidence, 3)})
+	}
+	return w.WriteAll(rows)
+}
+
+// listen finds the bursts of the recording.
+func (c *burstsCommand) listen(a *app) ([]burstJSON, error) {
+	f, err := a.open(c.Recording)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	watched, done := a.watch(f)
+	defer done()
+	bursts, err := findBursts(a, watched)
+	if e, ok := errors.AsType[*audio.Error](err); ok {
+		return nil, &inputError{displayName(c.Recording), e}
+	}
+	return bursts, err
+}
+
+func findBursts(a *app, r interface{ Read([]byte) (int, error) }) ([]burstJSON, error) {
+	stream, err := audio.Open(a.ctx, r, audio.Options{})
+	if err != nil {
+		return nil, err
+	}
+	defer stream.Close()
+	analysis, err := onset.Analyse(a.ctx, stream)
+	if err != nil {
+		return nil, err
+	}
+	for _, w := range stream.Warnings() {
+		a.note(w.Text)
+	}
+	found := analysis.Bursts()
+	strongest := 0.0
+	for _, b := range found {
+		strongest = max(strongest, b.Power)
+	}
+	out := make([]burstJSON, len(found))
+	for i, b := range found {
+		if !(b.Power > 0) {
+			return nil, fmt.Errorf("the burst at %.3f s has no power", b.Time)
+		}
+		out[i] = burstJSON{b.Time, 10 * math.Log10(b.Power/strongest), 1000 * b.Width, b.Confidence}
+	}
+	return out, nil
+}

@@ -1,0 +1,119 @@
+package main
+
+import (
+	"cmp"
+	"errors"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"clapladder.example/assess/view"
+	"clapladder.example/patterns"
+	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/midifile"
+	"clapladder.example/rhythm/musicxml"
+)
+
+type exportCommand struct {
+	ID        string  `arg:"" optional:"" help:"Phrase of the bank. Default: the whole bank, as CSV or TOML."`
+	Bank      string  `short:"b" placeholder:"FILE" help:"Bank to take it from. Default: the starter bank."`
+	Tempo     float64 `placeholder:"BPM" help:"Another tempo, in beats a minute."`
+	MIDI      string  `name:"midi" placeholder:"FILE" help:"Write a Standard MIDI File, with one bar of count-in."`
+	NoCountIn bool    `help:"Leave the count-in out of the MIDI file."`
+	Answer    bool    `help:"Leave silent bars for the answer at the end of the MIDI file."`
+	MusicXML  string  `name:"musicxml" placeholder:"FILE" help:"Write a score in MusicXML; compressed where the name ends in .mxl."`
+	SVG       string  `name:"svg" placeholder:"FILE" help:"Write a picture of the boxes."`
+	CSV       string  `name:"csv" placeholder:"FILE" help:"Write the whole bank as CSV, for a spreadsheet."`
+	TOML      string  `name:"toml" placeholder:"FILE" help:"Write the whole bank as TOML."`
+}
+
+// Help is shown below the summary.
+func (*exportCommand) Help() string {
+	return `A dash for a file means standard output.
+
+Examples:
+
+    clapladder export gangway --midi gangway.mid --answer
+    clapladder export gangway --musicxml gangway.mxl --svg gangway.svg
+    clapladder export --bank my-bank.toml --csv my-bank.csv
+    clapladder export --toml my-bank.toml`
+}
+
+// target is one file to write.
+type target struct {
+	path string
+	fill func(io.Writer) error
+}
+
+func (c *exportCommand) Run(a *app) error {
+	bank, err := a.bank(c.Bank)
+	if err != nil {
+		return err
+	}
+	targets := c.bankTargets(bank)
+	if c.ID != "" {
+		entry, err := findEntry(bank, c.ID)
+		if err != nil {
+			return err
+		}
+		targets = append(targets, c.phraseTargets(entry)...)
+	} else if c.MIDI != "" || c.MusicXML != "" || c.SVG != "" || c.Tempo != 0 {
+		return wrongUsage("name a phrase; only --csv and --toml write a whole bank")
+	}
+	if c.Tempo != 0 && !(c.Tempo >= rhythm.MinTempo && c.Tempo <= rhythm.MaxTempo) {
+		return wrongUsage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo, rhythm.MaxTempo)
+	}
+	wanted, toOutput := 0, 0
+	for _, t := range targets {
+		if t.path != "" {
+			wanted++
+		}
+		if t.path == standard {
+			toOutput++
+		}
+	}
+	switch {
+	case wanted == 0:
+		return wrongUsage("say what to write: --midi, --musicxml, --svg, --csv or --toml, with a file")
+	case toOutput > 1:
+		return wrongUsage("only one file can go to standard output")
+	}
+	var failed error
+	for _, t := range targets {
+		switch t.path {
+		case "":
+		case standard:
+			failed = errors.Join(failed, t.fill(a.stdout))
+		default:
+			failed = errors.Join(failed, a.writeFile(t.path, []string{c.Bank}, t.fill))
+		}
+	}
+	return failed
+}
+
+func (c *exportCommand) bankTargets(bank *patterns.Bank) []target {
+	encoded := func(data []byte, err error) func(io.Writer) error {
+		return func(w io.Writer) error {
+			if err == nil {
+				_, err = w.Write(data)
+			}
+			return err
+		}
+	}
+	return []target{{c.CSV, encoded(bank.EncodeCSV(','))}, {c.TOML, encoded(bank.EncodeTOML())}}
+}
+
+func (c *exportCommand) phraseTargets(entry patterns.Entry) []target {
+	phrase := entry.Phrase.WithTempo(cmp.Or(c.Tempo, entry.Phrase.Tempo()))
+	score := musicxml.Write
+	if strings.EqualFold(filepath.Ext(c.MusicXML), ".mxl") {
+		score = musicxml.WriteCompressed
+	}
+	return []target{
+		{c.MIDI, func(w io.Writer) error {
+			return midifile.Write(w, phrase, midifile.WriteOptions{NoCountIn: c.NoCountIn, Answer: c.Answer, Title: entry.Name})
+		}},
+		{c.MusicXML, func(w io.Writer) error { return score(w, phrase, musicxml.WriteOptions{Title: entry.Name}) }},
+		{c.SVG, func(w io.Writer) error { return view.PhraseSVG(w, phrase, 900) }},
+	}
+}

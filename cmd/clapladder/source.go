@@ -1,0 +1,92 @@
+package main
+
+import (
+	"bytes"
+	"cmp"
+	"errors"
+	"io"
+
+	"clapladder.example/assess/audio"
+	"clapladder.example/assess/rounds"
+	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/midifile"
+	"clapladder.example/rhythm/musicxml"
+)
+
+// mostScore bounds the size of a MIDI file or a score, bytes.
+const mostScore = 8 << 20
+
+// phraseFrom reads a phrase from a MIDI file, a score in MusicXML or a recording, whichever the content is. tempo and meter replace
+// those of the file where they are given.
+func (a *app) phraseFrom(path string, meter rhythm.Meter, tempo float64) (rhythm.Phrase, error) {
+	f, err := a.open(path)
+	if err != nil {
+		return rhythm.Phrase{}, err
+	}
+	defer f.Close()
+	head := make([]byte, 512)
+	n, err := io.ReadFull(f, head)
+	if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) && !errors.Is(err, io.EOF) {
+		return rhythm.Phrase{}, &inputError{displayName(path), plainError(err)}
+	}
+	head = head[:n]
+	all := io.MultiReader(bytes.NewReader(head), f)
+	var phrase rhythm.Phrase
+	switch {
+	case bytes.HasPrefix(head, []byte("MThd")), looksLikeScore(head):
+		data, err := io.ReadAll(io.LimitReader(all, mostScore+1))
+		if err != nil {
+			return rhythm.Phrase{}, &inputError{displayName(path), plainError(err)}
+		}
+		if bytes.HasPrefix(head, []byte("MThd")) {
+			phrase, err = midifile.Read(data, midifile.ReadOptions{Meter: meter, Tempo: tempo})
+		} else {
+			phrase, err = musicxml.Read(data, musicxml.ReadOptions{Tempo: tempo})
+		}
+		if err != nil {
+			return rhythm.Phrase{}, &inputError{displayName(path), err}
+		}
+		return phrase, nil
+	}
+	return a.clapped(path, all, tempo)
+}
+
+// looksLikeScore reports whether a file begins as MusicXML, plain or in a ZIP.
+func looksLikeScore(head []byte) bool {
+	text := bytes.TrimSpace(bytes.TrimPrefix(head, []byte("\xef\xbb\xbf")))
+	return bytes.HasPrefix(text, []byte("<?xml")) || bytes.HasPrefix(text, []byte("<score-")) || bytes.HasPrefix(text, []byte("<!DOCTYPE score")) ||
+		bytes.HasPrefix(head, []byte("PK\x03\x04"))
+}
+
+// What belongs to a phrase that one person claps for the program.
+const (
+	surePhrase  = 0.5 // least confidence of a clap
+	faintest    = -25 // dB below the strongest clap; fainter ones are echoes or other sounds
+	longestRest = 2.5 // seconds; after that the phrase is over
+)
+
+// clapped writes down the phrase that a recording begins with.
+func (a *app) clapped(path string, r io.Reader, tempo float64) (rhythm.Phrase, error) {
+	bursts, err := findBursts(a, r)
+	if e, ok := errors.AsType[*audio.Error](err); ok {
+		return rhythm.Phrase{}, &inputError{displayName(path), e}
+	}
+	if err != nil {
+		return rhythm.Phrase{}, err
+	}
+	var times []float64
+	for _, b := range bursts {
+		if b.Confidence < surePhrase || b.Power < faintest {
+			continue
+		}
+		if len(times) > 0 && b.Time-times[len(times)-1] > longestRest {
+			break
+		}
+		times = append(times, b.Time)
+	}
+	found, ok := rounds.Transcribe(times, 0)
+	if !ok {
+		return rhythm.Phrase{}, badInput(displayName(path), "no phrase was heard; clap it once near the phone, with silence before and after")
+	}
+	return found.Phrase.WithTempo(cmp.Or(tempo, found.Phrase.Tempo())), nil
+}
