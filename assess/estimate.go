@@ -17,7 +17,7 @@ const (
 )
 
 // observation is what a usable round tells the estimate.
-func (h heardRound) observation(r Round, people int) ability.Observation {
+func (h heardRound) observation(r *Round, people int) ability.Observation {
 	share, sd := response.Evidence(*r.Share, len(r.Notes))
 	switch {
 	case h.tapped:
@@ -25,6 +25,7 @@ func (h heardRound) observation(r Round, people int) ability.Observation {
 	case !h.sure || h.along:
 		sd *= aloneFactor
 	}
+	r.ShareSD = pointer(rounded(sd, 3))
 	item := r.Meter + " " + r.Notation
 	if r.Phrase != nil {
 		item = *r.Phrase
@@ -122,6 +123,9 @@ func (r *Report) nextCall(s *scale, result ability.Result) error {
 	}
 	return nil
 }
+
+// heardShare is about how much of a group a leader's word means. Common practice, no source.
+var heardShare = map[string]float64{"got": 0.9, "partly": 0.5, "lost": 0.1}
 
 func pointer[T any](x T) *T { return &x }
 

@@ -25,24 +25,28 @@ type Recorded struct {
 
 // Round is one call with one answer.
 type Round struct {
-	Phrase     *string   `json:"phrase"` // id in the bank, null for an improvised call
-	Name       string    `json:"name,omitempty"`
-	Attempt    int       `json:"attempt"`    // 1 for the first answer to the phrase in this warm-up
-	Confidence float64   `json:"confidence"` // 0 to 1, that the round was what it is taken for
-	Notation   string    `json:"notation"`   // the phrase in box notation
-	Meter      string    `json:"meter"`
-	Difficulty float64   `json:"difficulty"` // on the tier scale
-	Call       Played    `json:"call"`
-	Response   *Response `json:"response"` // null where nobody answered or nothing was recorded
-	Notes      []Note    `json:"notes"`
-	Extras     []Extra   `json:"extras"`
-	Errors     []Error   `json:"errors"`
-	Share      *float64  `json:"share"` // estimated share of the group that got the phrase, 0 to 1
-	Score      *float64  `json:"score"` // how well the answer as heard matches the phrase, 0 to 1
-	Pulse      *float64  `json:"pulse"` // participation on the beats, 0 to 1
-	Pattern    *float64  `json:"pattern"`
-	Heard      string    `json:"heard,omitempty"` // "got", "partly" or "lost" where a leader judged by ear
-	Usable     bool      `json:"usable"`          // whether the estimate uses this round
+	Phrase     *string `json:"phrase"` // id in the bank, null for an improvised call
+	Name       string  `json:"name,omitempty"`
+	Attempt    int     `json:"attempt"`    // 1 for the first answer to the phrase in this warm-up
+	Confidence float64 `json:"confidence"` // 0 to 1, that the round was what it is taken for
+	Notation   string  `json:"notation"`   // the phrase in box notation
+	Meter      string  `json:"meter"`
+	Difficulty float64 `json:"difficulty"` // on the tier scale
+	// DifficultySD is how sure the difficulty is, in tiers.
+	DifficultySD float64 `json:"difficulty_sd"`
+
+	Call     Played    `json:"call"`
+	Response *Response `json:"response"` // null where nobody answered or nothing was recorded
+	Notes    []Note    `json:"notes"`
+	Extras   []Extra   `json:"extras"`
+	Errors   []Error   `json:"errors"`
+	Share    *float64  `json:"share"`    // estimated share of the group that got the phrase, 0 to 1
+	ShareSD  *float64  `json:"share_sd"` // error with which the estimate takes the share, once the pull to the middle is taken out; null where unused
+	Score    *float64  `json:"score"`    // how well the answer as heard matches the phrase, 0 to 1
+	Pulse    *float64  `json:"pulse"`    // participation on the beats, 0 to 1
+	Pattern  *float64  `json:"pattern"`
+	Heard    string    `json:"heard,omitempty"` // "got", "partly" or "lost" where a leader judged by ear
+	Usable   bool      `json:"usable"`          // whether the estimate uses this round
 }
 
 // Played is a call as heard.

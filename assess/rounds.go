@@ -19,10 +19,10 @@ func (r *Report) add(s *scale, heard []heardRound) []ability.Observation {
 	var out []ability.Observation
 	for _, h := range heard {
 		round := h.round(attempts)
-		r.Rounds = append(r.Rounds, round)
 		if round.Usable {
-			out = append(out, h.observation(round, s.People))
+			out = append(out, h.observation(&round, s.People))
 		}
+		r.Rounds = append(r.Rounds, round)
 	}
 	return out
 }
@@ -32,7 +32,7 @@ func (h heardRound) round(attempts map[string]int) Round {
 	phrase := h.Call.Phrase
 	out := Round{
 		Confidence: rounded(h.Confidence, 3), Notation: phrase.String(), Meter: phrase.Meter().String(),
-		Difficulty: rounded(h.difficulty, 2), Notes: []Note{}, Extras: []Extra{}, Errors: []Error{},
+		Difficulty: rounded(h.difficulty, 2), DifficultySD: rounded(h.difficultySD, 2), Notes: []Note{}, Extras: []Extra{}, Errors: []Error{},
 		Call: Played{
 			Start: rounded(h.Call.Start(), 4), End: rounded(h.Call.End(), 4), Tempo: rounded(h.Call.Map.Tempo(phrase), 1),
 			Onsets: roundedAll(h.Call.Onsets, 4),

@@ -43,7 +43,7 @@ func Tally(verdicts []Verdict, bank *patterns.Bank, o Options) (*Report, error) 
 		attempts[g.ID]++
 		round := Round{
 			Phrase: pointer(g.ID), Name: g.Name, Attempt: attempts[g.ID], Confidence: 1, Notation: g.Phrase.String(), Meter: g.Phrase.Meter().String(),
-			Difficulty: rounded(g.Difficulty, 2), Notes: []Note{}, Extras: []Extra{}, Errors: []Error{}, Call: Played{Onsets: []float64{}, Tempo: g.Phrase.Tempo()},
+			Difficulty: rounded(g.Difficulty, 2), DifficultySD: rounded(g.SD, 2), Notes: []Note{}, Extras: []Extra{}, Errors: []Error{}, Call: Played{Onsets: []float64{}, Tempo: g.Phrase.Tempo()},
 			Heard: v.Heard.String(), Usable: true,
 		}
 		report.Rounds = append(report.Rounds, round)
