@@ -44,7 +44,33 @@ type candidate struct {
 
 // candidates lists whatever could be a burst in order of time.
 func (a *Analysis) candidates() []candidate {
-	h := newHeaps(a)
+	found := a.bestFit(newHeaps(a, heapTight))
+	if usualWidth(found) > looseWidth {
+		found = a.bestFit(newHeaps(a, heapLoose))
+	}
+	return found
+}
+
+// looseWidth is the width of a group's usual burst, in seconds, from where a wider smoothing keeps its bursts whole.
+const looseWidth = 0.043
+
+// usualWidth is the median width of the groups' bursts, in seconds; 0 where there are few.
+func usualWidth(found []candidate) float64 {
+	var widths []float64
+	for _, c := range found {
+		if !c.evidence.single && c.Confidence >= leastConfidence {
+			widths = append(widths, c.Width)
+		}
+	}
+	if len(widths) < 5 {
+		return 0
+	}
+	slices.Sort(widths)
+	return widths[len(widths)/2]
+}
+
+// bestFit fits all heaps with each kernel that a group may have and keeps what fits best.
+func (a *Analysis) bestFit(h *heaps) []candidate {
 	var best []candidate
 	least := math.Inf(1)
 	for _, share := range groupDirect {

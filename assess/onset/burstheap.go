@@ -8,12 +8,15 @@ import (
 
 const (
 	heapStep   = 0.010 // seconds
-	heapSigma  = 0.030 // seconds: about the spread of a group's claps
 	heapFrames = 5     // frames in a step
+	heapTight  = 0.030 // smoothing in seconds, about the spread of a group's claps
+	heapLoose  = 0.040 // the same for a group that claps far apart
 	heapValley = 0.75  // a dip that is shallower than this does not part two heaps
+	heapFar    = 0.92  // the same where the tops are farther apart than one burst is wide
+	heapNear   = 4.4   // smoothings between tops: farther is far
+	heapReach  = 5.0   // smoothings on either side of its top that a heap claims at most
 	heapLeast  = 0.12  // height over that of the strong ones
 	aboveFloor = 3.0   // times the floor that do not count
-	claimReach = 0.15  // seconds around its top that a heap claims at most
 )
 
 // heap is a stretch of time around one maximum of the clapping's curve.
@@ -27,18 +30,18 @@ type heap struct {
 // without the room's tail, smoothed over the spread of a group; the root keeps one loud pair of hands from being taken
 // for the group.
 type heaps struct {
+	sigma float64   // of the smoothing, seconds
 	dry   []float64 // energy without the room's tail by step
 	sum   []float64 // prefix sums of dry
 	curve []float64
 	scale float64
-	loud  float64 // power of the recording's strong attacks
 	list  []heap
 }
 
-func newHeaps(a *Analysis) *heaps {
+func newHeaps(a *Analysis, sigma float64) *heaps {
 	clap := a.Envelope.Clap
 	n := len(clap) / heapFrames
-	h := &heaps{dry: make([]float64, n), sum: make([]float64, n+1)}
+	h := &heaps{sigma: sigma, dry: make([]float64, n), sum: make([]float64, n+1)}
 	keep := math.Exp(-FrameSeconds / a.Kernel.Decay)
 	root := make([]float64, n)
 	before := 0.0
@@ -52,23 +55,9 @@ func newHeaps(a *Analysis) *heaps {
 		root[i] = math.Sqrt(h.dry[i])
 		h.sum[i+1] = h.sum[i] + h.dry[i]
 	}
-	h.curve = smooth(root, heapSigma/heapStep)
-	h.loud = loudAttack(a.Attacks)
+	h.curve = smooth(root, sigma/heapStep)
 	h.find()
 	return h
-}
-
-// loudAttack is the power of the strong attacks: the 80 % quantile.
-func loudAttack(attacks []Attack) float64 {
-	if len(attacks) == 0 {
-		return silentPower
-	}
-	powers := make([]float64, len(attacks))
-	for i, x := range attacks {
-		powers[i] = x.Power
-	}
-	slices.Sort(powers)
-	return max(silentPower, powers[int(0.8*float64(len(powers)-1))])
 }
 
 // smooth convolves with a normal curve of unit sum; sigma in samples.
@@ -131,7 +120,11 @@ func (h *heaps) find() {
 			left--
 		}
 		dip := y[ridges[right].from]
-		if dip < heapValley*min(y[ridges[left].top], y[ridges[right].top]) {
+		shallow := heapValley
+		if float64(ridges[right].top-ridges[left].top)*heapStep > heapNear*h.sigma {
+			shallow = heapFar
+		}
+		if dip < shallow*min(y[ridges[left].top], y[ridges[right].top]) {
 			continue
 		}
 		ridges[left].to = ridges[right].to
@@ -149,7 +142,7 @@ func (h *heaps) find() {
 		top := (float64(r.top) + 0.5) * heapStep
 		h.list = append(h.list, heap{
 			top: top, height: height,
-			from: max(float64(r.from)*heapStep, top-claimReach), to: min(float64(r.to+1)*heapStep, top+claimReach),
+			from: max(float64(r.from)*heapStep, top-heapReach*h.sigma), to: min(float64(r.to+1)*heapStep, top+heapReach*h.sigma),
 		})
 	}
 }
