@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"clapladder.example/assess"
+	"clapladder.example/assess/response"
 )
 
 // SchemaName names the version of a record. Fields may be added within a version,
@@ -33,7 +34,7 @@ type Round struct {
 	Notation     string   `json:"notation"`
 	Meter        string   `json:"meter"`
 	Tempo        float64  `json:"tempo_bpm,omitempty"`     // of the call; 0 where not known
-	Share        *float64 `json:"share"`                   // of the group that got it, 0 to 1; null where judged by ear
+	Share        *float64 `json:"share"`                   // of the group that got it as the estimate takes it, 0 to 1; null where judged by ear
 	ShareSD      float64  `json:"share_sd,omitempty"`      // error of the share; 0 where not known
 	Heard        string   `json:"heard,omitempty"`         // "got", "partly" or "lost" where judged by ear
 	Difficulty   float64  `json:"difficulty"`              // used at the time, tier scale
@@ -59,10 +60,13 @@ type About struct {
 	Date   time.Time
 	People int // 0 unknown
 	// ShareSD and DifficultySD are the errors of a round's share and difficulty;
-	// nil or 0 means not known.
+	// nil takes what the report says.
 	ShareSD      func(assess.Round) float64
 	DifficultySD func(assess.Round) float64
 }
+
+// tapsFormat is the format of reports on onset times, whose shares are what they are.
+const tapsFormat = "taps"
 
 // FromReport makes the record of a report. Rounds that the estimate did not use
 // are left out: they say nothing about the group.
@@ -77,8 +81,17 @@ func FromReport(r *assess.Report, about About) Record {
 		}
 		kept := Round{
 			Phrase: round.Phrase, Notation: round.Notation, Meter: round.Meter, Tempo: round.Call.Tempo,
-			Share: round.Share, Heard: round.Heard, Difficulty: round.Difficulty,
+			Share: round.Share, Heard: round.Heard, Difficulty: round.Difficulty, DifficultySD: round.DifficultySD,
 			Attempt: max(round.Attempt, 1), Confidence: round.Confidence,
+		}
+		if round.ShareSD != nil {
+			kept.ShareSD = *round.ShareSD
+		}
+		if round.Share != nil && len(round.Notes) > 0 && r.Recording.Format != tapsFormat {
+			// A share heard by microphone is drawn to the middle; what is estimated or learnt from the log later wants it without the pull.
+			value, _ := response.Evidence(*round.Share, len(round.Notes))
+			value = max(0, min(1, value))
+			kept.Share = &value
 		}
 		if about.ShareSD != nil {
 			kept.ShareSD = about.ShareSD(round)
