@@ -29,7 +29,8 @@ const (
 
 var bandEdges = [bandCount]float64{150, 1000, 3000, 5500} // lower edges, Hz
 
-// filterDelay is the time by which the bands' filters delay a clap's rise, in seconds; measured by TestSingleClapsAreUnbiased.
+// filterDelay is the time by which the bands' filters delay a clap's rise, in seconds; TestSingleClapsAreUnbiased leaves a mean error of less
+// than 0.05 ms over its nine cases, and of at most 0.25 ms in any of them.
 const filterDelay = 0.0002
 
 // Envelope is the mean power per frame in each band, in units of full scale squared. Frame i covers

@@ -1,0 +1,170 @@
+package onset
+
+import (
+	"context"
+	"errors"
+	"io"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// samplesReader hands out samples in chunks of a size that next gives.
+type samplesReader struct {
+	samples []float32
+	next    func() int
+	err     error // instead of io.EOF
+	early   bool  // the end comes with the last samples
+}
+
+func (r *samplesReader) Read(dst []float32) (int, error) {
+	end := r.err
+	if end == nil {
+		end = io.EOF
+	}
+	if len(r.samples) == 0 {
+		return 0, end
+	}
+	n := len(dst)
+	if r.next != nil {
+		n = min(n, r.next())
+	}
+	n = copy(dst[:n], r.samples)
+	r.samples = r.samples[n:]
+	if len(r.samples) == 0 && r.early {
+		return n, end
+	}
+	return n, nil
+}
+
+func read(t testing.TB, samples []float32) *Envelope {
+	e, err := ReadEnvelope(context.Background(), &samplesReader{samples: samples})
+	require.NoError(t, err)
+	return e
+}
+
+func noise(r *rand.Rand, n int, level float64) []float32 {
+	out := make([]float32, n)
+	for i := range out {
+		out[i] = float32(level * r.NormFloat64())
+	}
+	return out
+}
+
+func TestHowSoundIsCutDoesNotMatter(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	samples := noise(r, 3*SampleRate/2+77, 0.1)
+	whole := read(t, samples)
+	assert.Equal(t, (len(samples)+frameSamples-1)/frameSamples, whole.Frames(), "the last frame is filled with silence")
+	assert.InDelta(t, 1.506, whole.Seconds(), 1e-9)
+	for law, reader := range map[string]*samplesReader{
+		"sample by sample":               {next: func() int { return 1 }},
+		"odd chunks":                     {next: func() int { return 1 + r.IntN(3000) }},
+		"now and then nothing":           {next: func() int { return r.IntN(200) }},
+		"the end with the last samples":  {next: func() int { return 1000 }, early: true},
+		"all at once":                    {early: true},
+		"chunks of whole frames exactly": {next: func() int { return frameSamples }},
+	} {
+		t.Run(law, func(t *testing.T) {
+			reader.samples = samples
+			got, err := ReadEnvelope(t.Context(), reader)
+			require.NoError(t, err)
+			assert.Equal(t, whole, got)
+		})
+	}
+}
+
+func TestNothingGivesAnEmptyEnvelope(t *testing.T) {
+	e := read(t, nil)
+	assert.Zero(t, e.Frames())
+	a, err := Analyse(t.Context(), &samplesReader{})
+	require.NoError(t, err)
+	assert.Empty(t, a.Attacks)
+	assert.Greater(t, a.ClapFloor(3), 0.0)
+	assert.Equal(t, Kernel{Direct: 0.5, Decay: decayDefault}, a.Kernel, "a medium room where nothing is known")
+}
+
+func TestErrorsOfTheReaderAreWrapped(t *testing.T) {
+	broken := errors.New("the plug is out")
+	_, err := Analyse(t.Context(), &samplesReader{samples: make([]float32, 100), err: broken})
+	assert.ErrorIs(t, err, broken)
+	assert.EqualError(t, err, "reading sound: the plug is out")
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	_, err = Analyse(ctx, &samplesReader{samples: make([]float32, 100)})
+	assert.ErrorIs(t, err, context.Canceled)
+}
+
+// A full-scale sine has mean power 1/2.
+func TestBandsHoldMeanPower(t *testing.T) {
+	for _, test := range []struct {
+		law       string
+		frequency float64
+		band      int
+	}{{"talk", 400, Low}, {"the body of a clap", 1800, Mid}, {"high", 4100, High}, {"bright", 7000, Bright}} {
+		t.Run(test.law, func(t *testing.T) {
+			e := read(t, sine(test.frequency, SampleRate))
+			for b := range bandCount {
+				mean := 0.0
+				for _, x := range e.Bands[b][100:400] {
+					mean += float64(x) / 300
+				}
+				if b == test.band {
+					assert.InDelta(t, 0.5, mean, 0.06)
+				} else {
+					assert.Less(t, mean, 0.06, "band %d", b)
+				}
+			}
+			for i := range e.Clap {
+				require.InDelta(t, e.Bands[Mid][i]+e.Bands[High][i]+e.Bands[Bright][i], e.Clap[i], 0.02, "the clap band is the sum, but for the filters' ringing")
+			}
+		})
+	}
+}
+
+func sine(frequency float64, n int) []float32 {
+	out := make([]float32, n)
+	for i := range out {
+		out[i] = float32(math.Sin(2 * math.Pi * frequency * float64(i) / SampleRate))
+	}
+	return out
+}
+
+// The Butterworth law of order 4, |H|² = 1/(1+(fc/f)^8) (Butterworth 1930; the formula from memory), with both frequencies bent by the
+// bilinear transform, tan(πf/rate).
+func TestFiltersFollowTheButterworthLaw(t *testing.T) {
+	for _, edge := range bandEdges {
+		for _, frequency := range []float64{0.5 * edge, 0.8 * edge, edge, 1.3 * edge, min(3*edge, 7500)} {
+			filter := butterworth(edge, SampleRate)
+			out := make([]float32, SampleRate)
+			filter.run(out, sine(frequency, SampleRate))
+			power := 0.0
+			for _, y := range out[SampleRate/2:] {
+				power += float64(y) * float64(y) / (SampleRate / 2)
+			}
+			bend := func(f float64) float64 { return math.Tan(math.Pi * f / SampleRate) }
+			want := 1 / (1 + math.Pow(bend(edge)/bend(frequency), 8))
+			assert.InDelta(t, 10*math.Log10(want), 10*math.Log10(2*power), 0.1, "edge %g Hz at %g Hz", edge, frequency)
+		}
+	}
+}
+
+func TestFloorIsTheBackgroundNotTheSound(t *testing.T) {
+	r := rand.New(rand.NewPCG(2, 2))
+	band := make([]float32, 20*FrameRate)
+	for i := range band {
+		band[i] = float32(1e-4 * (0.5 + r.Float64()))
+		if i%FrameRate < FrameRate/4 { // a quarter of the time something sounds
+			band[i] = 0.1
+		}
+	}
+	f := newFloor(band)
+	for _, frame := range []int{-5, 0, 3000, 9999, 1 << 30} {
+		assert.InDelta(t, 0.7e-4, f.At(frame), 0.25e-4)
+	}
+	assert.InDelta(t, silentPower, newFloor(make([]float32, 4000)).At(7), 1e-15, "digital silence is not a background")
+	assert.InDelta(t, silentPower, newFloor(nil).At(0), 1e-15)
+}
