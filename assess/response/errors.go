@@ -18,6 +18,8 @@ const (
 	DroppedNote    Kind = "dropped-note"     // a note on the beat is missing
 	MovedToBeat    Kind = "moved-to-beat"    // a note before or after the beat was clapped on it
 	EvenedDotted   Kind = "evened-dotted"    // long-short came out as equal halves
+	ShortRest      Kind = "short-rest"       // came back too soon after a silent beat
+	TowardTwoOne   Kind = "toward-two-one"   // a dotted pair, three to one, came out as two to one
 	EarlyEntry     Kind = "early-entry"      // began before its turn
 	ExtraTail      Kind = "extra-tail-clap"  // one clap too many at the end
 	AddedStroke    Kind = "added-stroke"     // clapped between the notes
@@ -54,6 +56,7 @@ func nameErrors(p rhythm.Phrase, r Result) []Error {
 	}
 	n.extras()
 	n.missing()
+	n.timing()
 	n.whole()
 	sort.SliceStable(n.found, func(i, j int) bool { return n.found[i].Weight > n.found[j].Weight })
 	return n.found
@@ -156,6 +159,35 @@ func (n *namer) missing() {
 			continue
 		}
 		n.add(DroppedOffBeat, float64(note.Stroke.Step), gap, fmt.Sprintf("the off-beat at %s went missing: %s", place, percentOf(note.Participation)))
+	}
+}
+
+// When a single note's time is worth a word: a good deal more than what people forgive (30 to 75 ms).
+const (
+	soonAfterRest = 0.075 // seconds
+	towardLeast   = 0.05  // of a beat; two to one is a twelfth of a beat early
+	towardMost    = 0.14
+)
+
+// timing explains notes that came at another time than the answer's own pulse puts them.
+func (n *namer) timing() {
+	for k, note := range n.result.Notes {
+		if math.IsNaN(note.Played) || k == 0 || note.Participation < thin {
+			continue
+		}
+		before := n.result.Notes[k-1].Stroke.Step
+		beat := n.phrase.BeatAt(note.Stroke.Step)
+		start, next := n.phrase.BeatSteps()[beat], n.phrase.BeatSteps()[beat+1]
+		stepSeconds := (n.result.End - n.result.Start) / float64(n.phrase.Steps()-n.phrase.Strokes()[0].Step)
+		early := n.result.Start + float64(note.Stroke.Step-n.phrase.Strokes()[0].Step)*stepSeconds - note.Played
+		share := early / (float64(next-start) * stepSeconds)
+		place := n.place(note.Stroke.Step)
+		switch {
+		case before == start && 4*(note.Stroke.Step-start) == 3*(next-start) && share >= towardLeast && share <= towardMost:
+			n.add(TowardTwoOne, float64(note.Stroke.Step), note.Participation/2, fmt.Sprintf("the short note at %s came early, more two to one than three to one", place))
+		case note.Stroke.Step-before > next-start && early > soonAfterRest:
+			n.add(ShortRest, float64(note.Stroke.Step), note.Participation/2, fmt.Sprintf("the rest before %s was cut short by %.0f ms", place, 1000*early))
+		}
 	}
 }
 

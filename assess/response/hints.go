@@ -4,6 +4,8 @@ package response
 // first four; the rest is common practice, no source.
 var hints = map[Kind]string{
 	FilledRest:     "say the rest aloud (\"clap, clap, rest\"), then whisper it, then only think it",
+	ShortRest:      "say the rest aloud until it has its full length, then fade the voice",
+	TowardTwoOne:   "say four quick syllables to the beat, clap on the first and the last",
 	ExtraTail:      "show the end with open hands; say the last beat's silence aloud once",
 	DroppedNote:    "go back one step to a phrase that sat, then try again",
 	Thin:           "put words to it; say it together before clapping",

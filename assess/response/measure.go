@@ -22,6 +22,7 @@ type Heard struct {
 	Map    rhythm.TimeMap // fitted
 	Spread float64        // standard deviation of the claps of one note, seconds
 	Notes  []float64      // energy of each note, in units of the envelope's power times frames
+	Late   []float64      // seconds by which each note came after its place on Map; early is negative
 	Extras []Extra        // energy where the phrase has no note
 	Floor  float64        // energy that the background gives within one burst
 }
@@ -42,6 +43,7 @@ const (
 	spreadLogSD   = 0.6   // natural log
 	priorWeight   = 0.5
 	ratioUsualSD  = 0.06 // natural log of the answer's step over the call's
+	lateScale     = 1.5  // a column takes the energy near it, so the centres move less than the claps
 	fitRounds     = 14
 	finalRounds   = 60
 	groupDistance = 0.45 // the group's direct share over the leader's: people sit further from the phone
@@ -176,12 +178,13 @@ func (f *fitter) score(c candidate, rounds int) float64 {
 func (f *fitter) heard(c candidate) Heard {
 	h := Heard{
 		Answer: f.Answer, Map: rhythm.TimeMap{Origin: c.origin, StepSeconds: c.step}, Spread: spreads[c.spread],
-		Notes: make([]float64, len(f.Phrase.Strokes())), Floor: f.mixture.floor * 0.1 / frameSeconds,
+		Notes: make([]float64, len(f.Phrase.Strokes())), Late: make([]float64, len(f.Phrase.Strokes())), Floor: f.mixture.floor * 0.1 / frameSeconds,
 	}
 	for i, p := range f.places {
 		energy := f.mixture.amplitudes[i]
 		if p.note >= 0 {
 			h.Notes[p.note] = energy
+			h.Late[p.note] = lateScale * f.mixture.late(i)
 		} else {
 			h.Extras = append(h.Extras, Extra{p.step, energy})
 		}

@@ -130,3 +130,20 @@ func (m *mixture) predict() {
 		}
 	}
 }
+
+// late is by how much the energy given to column k lies after where the column expects it, in seconds: the distance of their
+// centres. It is 0 for a column without energy.
+func (m *mixture) late(k int) float64 {
+	c := m.columns[k]
+	var got, gotTime, expected, expectedTime float64
+	for i, v := range c.values {
+		at := float64(i) * frameSeconds
+		g := m.amplitudes[k] * v * m.energy[c.first+i] / m.model[c.first+i]
+		got, gotTime = got+g, gotTime+g*at
+		expected, expectedTime = expected+v, expectedTime+v*at
+	}
+	if got <= 0 || expected <= 0 {
+		return 0
+	}
+	return gotTime/got - expectedTime/expected
+}

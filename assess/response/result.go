@@ -72,6 +72,9 @@ func (h Heard) Result(c Calibration) Result {
 		n.Participation = clamp01(mean + settle*(raw[i]-mean))
 		if n.Participation >= leastPlayed {
 			n.Played = h.Map.At(float64(s.Step))
+			if i < len(h.Late) {
+				n.Played += h.Late[i]
+			}
 		}
 		r.Offset += (h.Map.At(float64(s.Step)) - n.Expected) / float64(len(strokes))
 		r.Notes = append(r.Notes, n)

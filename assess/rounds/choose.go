@@ -16,7 +16,11 @@ const (
 
 // choose selects the rounds that do not overlap and earn most together, by weighted interval scheduling.
 func (f *finder) choose(all []proposal) []proposal {
-	usable := slices.DeleteFunc(slices.Clone(all), func(p proposal) bool {
+	usable := slices.Clone(all)
+	for i := range usable {
+		usable[i].earned += f.marked(usable[i])
+	}
+	usable = slices.DeleteFunc(usable, func(p proposal) bool {
 		if p.answer != nil {
 			return p.total() < leastAnswered
 		}
