@@ -40,6 +40,9 @@ func (c *demoCommand) Run(a *app) error {
 	if err := os.MkdirAll(c.Folder, 0o755); err != nil {
 		return fmt.Errorf("making the folder %s: %w", c.Folder, plainError(err))
 	}
+	if err := a.ctx.Err(); err != nil {
+		return err
+	}
 	recording, err := synth.Generate(synth.DemoScene())
 	if err != nil {
 		return fmt.Errorf("making the recording: %w", err)

@@ -113,8 +113,13 @@ func (c *learnCommand) write(a *app, bank *patterns.Bank, lesson *patterns.Lesso
 
 func (c *learnCommand) text(a *app, lesson *patterns.Lesson) {
 	table := view.Table{Columns: []view.Column{
-		{Title: "PHRASE"}, {Title: "BEFORE", Align: view.Right}, {Title: "NOW", Align: view.Right}, {Title: "MOVED", Align: view.Right},
-		{Title: "GIVE OR TAKE", Align: view.Right}, {Title: "ANSWERS", Align: view.Right}, {Title: "GROUPS", Align: view.Right},
+		{Title: "PHRASE"},
+		{Title: "BEFORE", Align: view.Right},
+		{Title: "NOW", Align: view.Right},
+		{Title: "MOVED", Align: view.Right},
+		{Title: "GIVE OR TAKE", Align: view.Right},
+		{Title: "ANSWERS", Align: view.Right},
+		{Title: "GROUPS", Align: view.Right},
 	}}
 	for _, p := range lesson.Phrases {
 		table.Rows = append(table.Rows, []string{

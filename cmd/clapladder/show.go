@@ -140,7 +140,11 @@ func findEntry(bank *patterns.Bank, id string) (patterns.Entry, error) {
 	for i, e := range bank.Entries {
 		ids[i] = e.ID
 	}
-	return patterns.Entry{}, wrongUsage("the bank has no phrase %q%s", id, didYouMean(id, ids))
+	meant := didYouMean(id, ids)
+	if meant == "" {
+		meant = "; " + name + " grade lists what a bank has"
+	}
+	return patterns.Entry{}, wrongUsage("the bank has no phrase %q%s", id, meant)
 }
 
 func (c *showCommand) heading(a *app, g patterns.Graded) {
