@@ -85,11 +85,12 @@ func (a *Analysis) bestFit(h *heaps) []candidate {
 	return best
 }
 
-// A group sits farther away than the claps that the kernel was measured on, so less of its sound is direct: shares tried
-// of the kernel's.
-var groupDirect = [...]float64{1, 0.5, 0.25, 0.1}
-
-var groupDecay = [...]float64{1, 1.25, 1.5}
+// A group sits farther away than the claps that the kernel was measured on, so less of its sound is direct and what
+// rings is more of the room: shares of the kernel's direct sound and multiples of its decay that are tried.
+var (
+	groupDirect = [...]float64{1, 0.5, 0.25, 0.1}
+	groupDecay  = [...]float64{1, 1.25, 1.5}
+)
 
 // fit finds candidates with groups of one share of direct sound, and says how badly the groups fit.
 func (a *Analysis) fit(h *heaps, group Kernel) (found []candidate, misfit float64) {

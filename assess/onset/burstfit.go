@@ -33,8 +33,8 @@ func newFitter(a *Analysis, group Kernel) *fitter {
 	return f
 }
 
-// bins collects mean power, background and middle of each bin of frames from one time to another.
-type bins struct{ power, past, time []float64 }
+// bins hold mean power, its root, background and middle of bins of frames; shape is scratch.
+type bins struct{ power, past, time, root, shape []float64 }
 
 func (f *fitter) bins(from, to float64) bins {
 	lo, hi := max(0, int(from*FrameRate)), min(len(f.clap), int(math.Ceil(to*FrameRate)))
@@ -46,7 +46,9 @@ func (f *fitter) bins(from, to float64) bins {
 		}
 		b.power, b.past = append(b.power, power/fitBin), append(b.past, past/fitBin)
 		b.time = append(b.time, (float64(i)+fitBin/2.0)*FrameSeconds)
+		b.root = append(b.root, math.Sqrt(power/fitBin))
 	}
+	b.shape = make([]float64, len(b.time))
 	return b
 }
 
@@ -55,15 +57,16 @@ func (f *fitter) bins(from, to float64) bins {
 func (b *bins) try(s *Shape, centre float64) (cost, power float64) {
 	var above, shape float64
 	for i, t := range b.time {
+		b.shape[i] = s.At(t - centre)
 		above += b.power[i] - b.past[i]
-		shape += s.At(t - centre)
+		shape += b.shape[i]
 	}
 	if above <= 0 || shape <= 0 {
 		return math.Inf(1), 0
 	}
 	power = above / shape
-	for i, t := range b.time {
-		d := math.Sqrt(b.power[i]) - math.Sqrt(b.past[i]+power*s.At(t-centre))
+	for i, root := range b.root {
+		d := root - math.Sqrt(b.past[i]+power*b.shape[i])
 		cost += d * d
 	}
 	return cost, power
