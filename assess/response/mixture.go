@@ -66,7 +66,7 @@ func (m *mixture) reset() {
 // add puts in a burst centred at time t, with a first guess of its amplitude.
 func (m *mixture) add(shape *onset.Shape, t, guess, penalty float64) {
 	from, to := shape.Reach()
-	first := max(0, int((t+from-m.start)/frameSeconds))
+	first := min(max(0, int((t+from-m.start)/frameSeconds)), len(m.energy)) // a burst may lie outside the window
 	last := min(len(m.energy)-1, int((t+to-m.start)/frameSeconds))
 	c := column{first: first}
 	begin := len(m.values)

@@ -45,7 +45,9 @@ func TestTempoAndOffsetDoNotMatter(t *testing.T) {
 }
 
 func TestEachWrongStrokeCostsAThird(t *testing.T) {
-	with := func(at ...float64) []float64 { return slices.Sorted(slices.Values(append(slices.Clone(gangway), at...))) }
+	with := func(at ...float64) []float64 {
+		return slices.Sorted(slices.Values(append(slices.Clone(gangway), at...)))
+	}
 	without := func(k ...int) []float64 {
 		var out []float64
 		for i, at := range gangway {

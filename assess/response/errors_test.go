@@ -1,0 +1,214 @@
+package response
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"clapladder.example/rhythm"
+)
+
+// answered makes a result: participation of each note, extras as step and participation in turn. All notes lie on the pulse.
+func answered(p rhythm.Phrase, participation []float64, extras ...float64) Result {
+	r := Result{Ratio: 1, Spread: 0.03, Start: p.Seconds(p.Strokes()[0].Step), End: p.Duration()}
+	for i, s := range p.Strokes() {
+		r.Notes = append(r.Notes, Note{Stroke: s, Expected: p.Seconds(s.Step), Played: p.Seconds(s.Step), Participation: participation[i]})
+	}
+	for i := 0; i+1 < len(extras); i += 2 {
+		r.Extras = append(r.Extras, ExtraHeard{Step: extras[i], Time: p.StepSeconds() * extras[i], Participation: extras[i+1]})
+	}
+	return r
+}
+
+func TestUsualMistakesAreNamed(t *testing.T) {
+	rests := rhythm.MustParse("x x . x", "4/4", 96)    // a step is a beat
+	offBeat := rhythm.MustParse("x .x x x", "4/4", 96) // a step is half a beat
+	dotted := rhythm.MustParse("x..x x x x", "4/4", 96)
+	change := func(r Result, f func(r *Result)) Result {
+		f(&r)
+		return r
+	}
+	all := []float64{1, 1, 1, 1, 1}
+	for _, test := range []struct {
+		law    string
+		phrase rhythm.Phrase
+		result Result
+		want   []Error
+	}{
+		{"nothing", rests, answered(rests, all), nil},
+		{"a little of everything is nothing", rests, answered(rests, []float64{0.9, 0.8, 0.95}, 2, 0.15), nil},
+		{"clapping in a silent beat", rests, answered(rests, all, 2, 0.4), []Error{
+			{FilledRest, 1, 3, "about 40 % clapped in the rest at beat 3", 0.4},
+		}},
+		{"an off-beat that is missing", offBeat, answered(offBeat, []float64{1, 0.5, 1, 1}), []Error{
+			{DroppedOffBeat, 1, 2.5, "the off-beat at beat 2.5 went missing: about 50 %", 0.5},
+		}},
+		{"a note on the beat that is missing", rests, answered(rests, []float64{1, 0.4, 1}), []Error{
+			{DroppedNote, 1, 2, "beat 2 is thin: about 40 %", 0.6},
+		}},
+		{"an off-beat clapped on the beat", offBeat, answered(offBeat, []float64{1, 0.5, 1, 1}, 2, 0.45), []Error{
+			{MovedToBeat, 1, 2.5, "about 45 % clapped beat 2.5 on the beat instead", 0.45},
+		}},
+		{"a dotted pair as two halves", dotted, answered(dotted, []float64{1, 0.4, 1, 1, 1}, 2, 0.5), []Error{
+			{EvenedDotted, 1, 1.75, "the short note at beat 1.75 came too soon, as an even pair", 0.5},
+		}},
+		{"clapping before the first note", rests, answered(rests, all, -0.5, 0.3), []Error{
+			{EarlyEntry, 1, 1, "about 30 % began before their turn", 0.3},
+		}},
+		{"one clap too many", rests, answered(rests, all, 4, 0.35), []Error{
+			{ExtraTail, 2, 1, "about 35 % clapped once more after the end", 0.35},
+		}},
+		{"a clap between the notes", offBeat, answered(offBeat, all, 5, 0.3), []Error{
+			{AddedStroke, 1, 3.5, "about 30 % added a clap at beat 3.5", 0.3},
+		}},
+		{"faster than the call", rests, change(answered(rests, all), func(r *Result) { r.Ratio = 1.05 }), []Error{
+			{SpedUp, 0, 0, "sped up by 5 %", 0.2},
+		}},
+		{"slower than the call", rests, change(answered(rests, all), func(r *Result) { r.Ratio = 0.94 }), []Error{
+			{SlowedDown, 0, 0, "slowed down by 6 %", 0.24},
+		}},
+		{"hands far apart", rests, change(answered(rests, all), func(r *Result) { r.Spread = 0.08 }), []Error{
+			{Apart, 0, 0, "hands 80 ms apart", 0.32},
+		}},
+		{"a whole answer before its turn", rests, change(answered(rests, all), func(r *Result) { r.Offset = -0.15 }), []Error{
+			{EarlyEntry, 0, 0, "came in 150 ms early", 0.3},
+		}},
+		{"next to nobody", rests, answered(rests, []float64{0.2, 0.2, 0.1}), []Error{
+			{Thin, 0, 0, "few took part", 0.8},
+		}},
+		{"a note too soon after a rest", rests, change(answered(rests, all), func(r *Result) { r.Notes[2].Played -= 0.12 }), []Error{
+			{ShortRest, 1, 4, "the rest before beat 4 was cut short by 120 ms", 0.5},
+		}},
+		{"a dotted pair on the way to two to one", dotted, change(answered(dotted, all), func(r *Result) { r.Notes[1].Played -= 0.625 / 12 }), []Error{
+			{TowardTwoOne, 1, 1.75, "the short note at beat 1.75 came early, more two to one than three to one", 0.5},
+		}},
+	} {
+		t.Run(test.law, func(t *testing.T) {
+			got := nameErrors(test.phrase, test.result)
+			require.Len(t, got, len(test.want), "%+v", got)
+			for i, want := range test.want {
+				assert.InDelta(t, want.Weight, got[i].Weight, 1e-9)
+				want.Weight = got[i].Weight
+				assert.Equal(t, want, got[i])
+			}
+		})
+	}
+}
+
+func TestTheMostTellingMistakeComesFirstAndNamesItsBar(t *testing.T) {
+	p := rhythm.MustParse("x x . x | x . x x", "4/4", 96)
+	got := nameErrors(p, answered(p, []float64{1, 1, 0.6, 1, 1, 1}, 5, 0.7, 2, 0.3))
+	require.Len(t, got, 3)
+	assert.Equal(t, "about 70 % clapped in the rest at bar 2, beat 2", got[0].Text)
+	assert.Equal(t, "bar 1, beat 4 is thin: about 60 %", got[1].Text)
+	assert.Equal(t, "about 30 % clapped in the rest at bar 1, beat 3", got[2].Text)
+}
+
+func TestEveryMistakeHasAHint(t *testing.T) {
+	for _, k := range []Kind{FilledRest, DroppedOffBeat, DroppedNote, MovedToBeat, EvenedDotted, ShortRest, TowardTwoOne, EarlyEntry, ExtraTail, AddedStroke, SpedUp, SlowedDown, Apart, Thin} {
+		assert.NotEmpty(t, Hint(k), k)
+	}
+	assert.Len(t, hints, 14, "and no hint is for nothing")
+	assert.Empty(t, Hint("unheard-of"))
+}
+
+func TestShareRisesWithTheWeakestNoteAndFallsWithExtras(t *testing.T) {
+	for _, notation := range []string{"x x x x", "xx x xx x", "xxxx xx xxxx xx"} {
+		p := rhythm.MustParse(notation, "4/4", 96)
+		notes := func(weakest float64) []float64 {
+			out := make([]float64, len(p.Strokes()))
+			for i := range out {
+				out[i] = 1
+			}
+			out[1] = weakest
+			return out
+		}
+		before := -1.0
+		for _, weakest := range []float64{0, 0.25, 0.5, 0.75, 1} {
+			now := share(answered(p, notes(weakest)))
+			assert.GreaterOrEqual(t, now, before)
+			assert.True(t, now >= 0 && now <= 1)
+			before = now
+		}
+		assert.Greater(t, before, 0.7, "everybody clapped everything")
+		for _, extra := range []float64{0.2, 0.5, 1} {
+			now := share(answered(p, notes(1), 1, extra))
+			assert.Less(t, now, before)
+			before = now
+		}
+	}
+}
+
+func TestEvidenceTakesOutThePullToTheMiddle(t *testing.T) {
+	for _, notes := range []int{1, 4, 5, 8, 9, 60} {
+		fit := shareFitFor(notes)
+		middle, sd := Evidence(fit.middle, notes)
+		assert.InDelta(t, fit.middle, middle, 1e-12, "the middle stays")
+		assert.Greater(t, sd, fit.errorOfEstimate)
+		low, _ := Evidence(0.2, notes)
+		high, _ := Evidence(0.9, notes)
+		assert.Greater(t, high-low, 0.7, "differences grow")
+	}
+}
+
+func TestScoreIsTheFMeasure(t *testing.T) {
+	p := rhythm.MustParse("x x x x", "4/4", 96)
+	assert.InDelta(t, 1, score(answered(p, []float64{1, 1, 1, 1})), 1e-12)
+	assert.Zero(t, score(answered(p, []float64{0, 0, 0, 0}, 4, 1)))
+	// Three of four notes and one stroke beside: recall 3/4, precision 3/4.
+	assert.InDelta(t, 0.75, score(answered(p, []float64{1, 1, 1, 0}, 4, 1)), 1e-12)
+	// Everything at half: recall 1/2, precision 1; F = 2·½·1/(3/2).
+	assert.InDelta(t, 2.0/3, score(answered(p, []float64{0.5, 0.5, 0.5, 0.5})), 1e-12)
+}
+
+func TestCalibrate(t *testing.T) {
+	p := rhythm.MustParse("x x x x", "4/4", 96)
+	body := rhythm.MustParse("x s x s", "4/4", 96)
+	heard := func(p rhythm.Phrase, energy ...float64) Heard { return Heard{Answer: Answer{Phrase: p}, Notes: energy} }
+	for _, test := range []struct {
+		law        string
+		heard      []Heard
+		difficulty []float64
+		clap       float64
+		stamp      float64
+		sure       bool
+	}{
+		{"nothing heard", nil, nil, 0, 0, false},
+		{"an easy phrase is the measure", []Heard{heard(p, 2, 2, 2, 2), heard(p, 1, 1, 1, 1)}, []float64{1, 5}, 2, 0, true},
+		{"without one the best notes are", []Heard{heard(p, 2, 1, 1, 1), heard(p, 1, 1, 1, 1)}, []float64{4, 5}, 1, 0, false},
+		{"an easy phrase that few answered does not lower it", []Heard{heard(p, 0.1, 0.1, 0.1, 0.1), heard(p, 2, 2, 2, 2)}, []float64{1, 5}, 1.6, 0, true},
+		{"stamps are measured apart", []Heard{heard(body, 2, 6, 2, 6)}, []float64{3}, 2, 6, false},
+	} {
+		t.Run(test.law, func(t *testing.T) {
+			c := Calibrate(test.heard, test.difficulty)
+			assert.InDelta(t, test.clap, c.Full[rhythm.Clap], 1e-9)
+			assert.InDelta(t, test.stamp, c.Full[rhythm.Stamp], 1e-9)
+			assert.Equal(t, test.sure, c.Sure)
+		})
+	}
+}
+
+func TestResultDividesByTheCalibration(t *testing.T) {
+	p := rhythm.MustParse("x xx . x", "4/4", 120)
+	m := p.TimeMap(5)
+	h := Heard{Answer: Answer{Phrase: p, Expected: p.TimeMap(5.1)}, Map: m, Spread: 0.03, Notes: []float64{3, 3, 0, 3}, Extras: []Extra{{4, 0.9}, {7, 0.1}}}
+	r := h.Result(Calibration{Full: [4]float64{3}, Sure: true})
+	require.Len(t, r.Notes, 4)
+	assert.Greater(t, r.Notes[0].Participation, 0.85)
+	assert.Less(t, r.Notes[2].Participation, 0.35)
+	assert.InDelta(t, 5, r.Start, 1e-9)
+	assert.InDelta(t, 7, r.End, 1e-9)
+	assert.InDelta(t, -0.1, r.Offset, 1e-9)
+	assert.InDelta(t, 120, r.Tempo, 1e-9)
+	assert.Greater(t, r.Pulse, r.Pattern)
+	require.Len(t, r.Extras, 1, "what few did is not mentioned")
+	assert.InDelta(t, 0.3, r.Extras[0].Participation, 1e-9)
+	silent := h.Result(Calibration{})
+	for _, n := range silent.Notes {
+		assert.Zero(t, n.Participation)
+		assert.True(t, math.IsNaN(n.Played))
+	}
+	assert.Zero(t, silent.Score)
+}
