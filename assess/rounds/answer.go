@@ -123,7 +123,11 @@ func (s *seeker) answered(p proposal, from, to float64) (proposal, bool) {
 	answer := Answer{Map: m, Match: best.match}
 	best.score -= s.f.soloAnswer(p, answer)
 	if s.f.leader.known { // until then the group's own sharp claps look like the leader's
-		best.score -= goesOnCosts * float64(s.f.leaderBetween(s.lastCall+0.05, m.At(s.steps[0])-0.1))
+		from := s.lastCall + 0.05
+		if len(p.matched) == 0 { // a repeat: no call before it
+			from = s.end
+		}
+		best.score -= goesOnCosts * float64(s.f.leaderBetween(from, m.At(s.steps[0])-0.1))
 	}
 	if best.score < 0 {
 		return p, false

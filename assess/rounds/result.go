@@ -61,9 +61,9 @@ func (f *finder) findLeader(a *Answer, p rhythm.Phrase) {
 
 // A repeated answer must be clearer than a first one: nothing called for it.
 const (
-	repeatMatch = 0.55
+	repeatMatch = 0.5
 	repeatEarly = 0.35 // of a beat
-	repeatLate  = 2.2
+	repeatLate  = 4.0
 )
 
 // withRepeats adds answers that follow an answer without a new call.
