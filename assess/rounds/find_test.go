@@ -1,0 +1,241 @@
+package rounds
+
+import (
+	"context"
+	"io"
+	"math"
+	"math/rand/v2"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"clapladder.example/assess/onset"
+	"clapladder.example/assess/synth"
+	"clapladder.example/rhythm"
+)
+
+// tape is a recording in memory.
+type tape []float32
+
+func (s *tape) Read(dst []float32) (int, error) {
+	n := copy(dst, *s)
+	*s = (*s)[n:]
+	if n == 0 {
+		return 0, io.EOF
+	}
+	return n, nil
+}
+
+func demoTemplates() []Template {
+	var out []Template
+	for _, p := range synth.DemoPhrases() {
+		out = append(out, Template{p.ID, rhythm.MustParse(p.Rhythm, p.Metre, p.Tempo)})
+	}
+	return out
+}
+
+type warmUp struct {
+	truth    synth.Truth
+	analysis *onset.Analysis
+}
+
+// seamless is a short warm-up in which every call follows in the bar after the last answer, paused one with waits between.
+var (
+	seamless = sync.OnceValue(func() warmUp { return record(synth.Flow{Seamless: true, TalkBefore: 1.5}, 0, 1, 2, 4, 5) })
+	paused   = sync.OnceValue(func() warmUp { return record(synth.Flow{CallPause: 2.5, TalkBefore: 1.5}, 0, 2, 3, 5) })
+)
+
+// record makes a warm-up with the given phrases of the demo.
+func record(flow synth.Flow, phrases ...int) warmUp {
+	scene := synth.Scene{
+		Seed: 4, Rate: onset.SampleRate, Group: synth.Group{People: 16, Level: 5}, Leader: synth.Leader{Sound: synth.Clap},
+		Flow: flow, Background: synth.Background{NoiseDB: -30}, Room: synth.Room{RT60: 0.5},
+	}
+	for _, id := range phrases {
+		p := synth.DemoPhrases()[id]
+		scene.Calls = append(scene.Calls, synth.Call{Phrase: synth.FromRhythm(p.ID, rhythm.MustParse(p.Rhythm, p.Metre, 96)), Difficulty: float64(p.Tier)})
+	}
+	recording, err := synth.Generate(scene)
+	if err != nil {
+		panic(err)
+	}
+	samples := tape(recording.Samples)
+	a, err := onset.Analyse(context.Background(), &samples)
+	if err != nil {
+		panic(err)
+	}
+	return warmUp{recording.Truth, a}
+}
+
+func TestFindHearsASeamlessWarmUp(t *testing.T) {
+	w, templates := seamless(), demoTemplates()
+	found, err := Find(t.Context(), w.analysis, templates, Options{})
+	require.NoError(t, err)
+	require.Len(t, found, len(w.truth.Rounds))
+	for i, want := range w.truth.Rounds {
+		got := found[i]
+		require.GreaterOrEqual(t, got.Template, 0)
+		assert.Equal(t, want.Phrase, templates[got.Template].ID)
+		assert.InDelta(t, want.Call.Start, got.Call.Start(), 0.05)
+		assert.InEpsilon(t, want.Call.Tempo, got.Call.Phrase.Tempo(), 0.02)
+		require.NotNil(t, got.Answer)
+		assert.InDelta(t, want.Response.Start, got.Answer.Map.Origin, 0.12)
+		assert.Equal(t, 1, got.Attempt)
+		assert.Greater(t, got.Confidence, 0.5)
+		assert.LessOrEqual(t, got.Confidence, 1.0)
+		for _, at := range got.Call.Onsets {
+			near := math.Inf(1)
+			for _, note := range want.Call.Notes {
+				near = min(near, math.Abs(note-at))
+			}
+			assert.Less(t, near, 0.05)
+		}
+	}
+	again, err := Find(t.Context(), w.analysis, templates, Options{})
+	require.NoError(t, err)
+	assert.Equal(t, found, again, "same sound, same rounds")
+}
+
+func TestTheOrderCalledOnlyHelps(t *testing.T) {
+	w := seamless()
+	var order []string
+	for _, r := range w.truth.Rounds {
+		order = append(order, r.Phrase)
+	}
+	templates := demoTemplates()
+	found, err := Find(t.Context(), w.analysis, templates, Options{Order: order, Tempo: 96})
+	require.NoError(t, err)
+	require.Len(t, found, len(order))
+	for i, r := range found {
+		require.GreaterOrEqual(t, r.Template, 0)
+		assert.Equal(t, order[i], templates[r.Template].ID)
+	}
+}
+
+func TestMarksThatAreRightKeepTheRounds(t *testing.T) {
+	w, templates := seamless(), demoTemplates()
+	var marks []Mark
+	for _, r := range w.truth.Rounds {
+		marks = append(marks, Mark{Start: r.Call.Start, End: r.Call.End, Label: r.Phrase})
+	}
+	found, err := Find(t.Context(), w.analysis, templates, Options{Marks: marks})
+	require.NoError(t, err)
+	require.Len(t, found, len(marks))
+	for i, r := range found {
+		require.GreaterOrEqual(t, r.Template, 0)
+		assert.Equal(t, marks[i].Label, templates[r.Template].ID)
+	}
+}
+
+func TestACallThatIsNotInTheBankIsTranscribed(t *testing.T) {
+	w := paused()
+	var templates []Template
+	for _, x := range demoTemplates() {
+		if x.ID != "haul-line" {
+			templates = append(templates, x)
+		}
+	}
+	found, err := Find(t.Context(), w.analysis, templates, Options{})
+	require.NoError(t, err)
+	require.Len(t, found, len(w.truth.Rounds))
+	got := found[2]
+	assert.Equal(t, -1, got.Template)
+	assert.Equal(t, "x .x x x", got.Call.Phrase.String())
+	assert.InEpsilon(t, w.truth.Rounds[2].Call.Tempo, got.Call.Phrase.Tempo(), 0.02)
+	require.NotNil(t, got.Answer)
+}
+
+func TestFindInSilenceAndNoise(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	hiss := make(tape, 8*onset.SampleRate)
+	for i := range hiss {
+		hiss[i] = float32(0.01 * r.NormFloat64())
+	}
+	for law, samples := range map[string]tape{"nothing": nil, "silence": make(tape, 4*onset.SampleRate), "hiss": hiss} {
+		t.Run(law, func(t *testing.T) {
+			a, err := onset.Analyse(t.Context(), &samples)
+			require.NoError(t, err)
+			found, err := Find(t.Context(), a, demoTemplates(), Options{})
+			require.NoError(t, err)
+			for _, round := range found {
+				assert.Nil(t, round.Answer)
+			}
+		})
+	}
+}
+
+func TestFindStopsWithItsContext(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	_, err := Find(ctx, seamless().analysis, demoTemplates(), Options{})
+	assert.ErrorIs(t, err, context.Canceled)
+}
+
+func TestActivityMatchesThePulsesThatMadeIt(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 3))
+	times := []float64{1, 1.6, 2.2, 2.5, 2.8}
+	samples := make(tape, 5*onset.SampleRate)
+	for i := range samples {
+		samples[i] = float32(0.0003 * r.NormFloat64())
+	}
+	for _, at := range times {
+		for range 15 { // hands
+			start := int((at + 0.025*r.NormFloat64()) * onset.SampleRate)
+			for k := range 500 {
+				samples[start+k] += float32(0.05 * r.NormFloat64() * math.Exp(-float64(k)/100))
+			}
+		}
+	}
+	a, err := onset.Analyse(t.Context(), &samples)
+	require.NoError(t, err)
+	c := newActivity(a, false)
+	match, mean := c.pulses(times, 0.7, 3.1)
+	assert.Greater(t, match, 0.8)
+	assert.LessOrEqual(t, match, 1.0)
+	assert.Greater(t, mean, 0.4)
+	other, _ := c.pulses([]float64{1.3, 1.9, 2.35, 2.65, 2.95}, 0.7, 3.1)
+	assert.Less(t, other, 0.0, "between the claps")
+	late := make([]float64, len(times))
+	for i, at := range times {
+		late[i] = at + 0.06
+	}
+	shifted, _ := c.pulses(late, 0.7, 3.1)
+	assert.Less(t, shifted, match, "late by 60 ms")
+	outside, height := c.pulses(times, 50, 60)
+	assert.Zero(t, outside)
+	assert.Zero(t, height)
+	assert.InDelta(t, 1, c.highest(0.9, 2.9), 0.35, "strong bursts stand at about 1")
+	assert.Less(t, c.highest(3.5, 4.9), leastPeak, "nothing afterwards")
+	assert.Greater(t, c.average(0.7, 3.1), c.average(3.5, 4.9))
+	assert.Zero(t, c.average(3, 3))
+	assert.Zero(t, c.average(60, 70))
+
+	assert.Equal(t, c.smooth, c.without(a.Attacks, func(int) float64 { return 0 }).smooth, "no stroke is the leader's: nothing changes")
+	require.NotEmpty(t, a.Attacks)
+	first := a.Attacks[0].Time
+	less := c.without(a.Attacks, func(int) float64 { return 1 })
+	assert.Less(t, less.highest(first-0.01, first+0.03), c.highest(first-0.01, first+0.03), "a stroke of the leader's is cut out")
+}
+
+func TestGaussianKeepsTheSum(t *testing.T) {
+	in := make([]float64, 101)
+	in[50], in[30] = 1, 2
+	out := gaussian(in, 2.5)
+	sum := 0.0
+	for _, y := range out {
+		sum += y
+	}
+	assert.InDelta(t, 3, sum, 1e-9)
+	assert.InDelta(t, out[48], out[52], 1e-12, "symmetric")
+	assert.Greater(t, out[50], out[51])
+}
+
+func TestNearestAttack(t *testing.T) {
+	n := newNearest([]onset.Attack{{Time: 0.5}, {Time: 1.2}, {Time: 1.3}}, 3)
+	for at, want := range map[float64]int{0.49: 0, 0.55: 0, 1.21: 1, 1.28: 2, 1.33: 2, 0.9: -1, -4: -1, 99: -1} {
+		assert.Equal(t, want, n.index(at, 0.06), "at %g s", at)
+	}
+	assert.Equal(t, -1, newNearest(nil, 3).index(1, 0.5))
+}
