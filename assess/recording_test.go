@@ -285,3 +285,23 @@ func TestTheSchemaRefusesWhatIsNoReport(t *testing.T) {
 	}
 	assert.NoError(t, validateText(t, strings.Replace(text, `"schema"`, `"later": {"more": 1}, "schema"`, 1)), "fields may be added")
 }
+
+func TestWithoutABankCallsAreTranscribed(t *testing.T) {
+	report, err := Recording(t.Context(), bytes.NewReader(demoWAV()), nil, Options{})
+	require.NoError(t, err)
+	assert.GreaterOrEqual(t, len(report.Rounds), 5, "of nine; nothing but the answers says what is a call")
+	called := map[string]bool{}
+	for _, p := range synth.DemoPhrases() {
+		called[p.Rhythm] = true
+	}
+	right := 0
+	for _, r := range report.Rounds {
+		assert.Nil(t, r.Phrase)
+		assert.Equal(t, "4/4", r.Meter)
+		if called[r.Notation] {
+			right++
+		}
+	}
+	assert.GreaterOrEqual(t, right, len(report.Rounds)-1)
+	assert.NoError(t, validate(t, report))
+}
