@@ -75,7 +75,7 @@ func (a *Analysis) bestFit(h *heaps) []candidate {
 	least := math.Inf(1)
 	for _, share := range groupDirect {
 		for _, longer := range groupDecay {
-			k := Kernel{share * a.Kernel.Direct, longer * a.Kernel.Decay}
+			k := Kernel{share, longer * a.Kernel.Decay}
 			if found, misfit := a.fit(h, k); best == nil || misfit < least {
 				best, least = found, misfit
 			}
@@ -88,7 +88,7 @@ func (a *Analysis) bestFit(h *heaps) []candidate {
 // A group sits farther away than the claps that the kernel was measured on, so less of its sound is direct and what
 // rings is more of the room: shares of the kernel's direct sound and multiples of its decay that are tried.
 var (
-	groupDirect = [...]float64{1, 0.5, 0.25, 0.1}
+	groupDirect = [...]float64{0.6, 0.35, 0.2, 0.1, 0.05}
 	groupDecay  = [...]float64{1, 1.25, 1.5}
 )
 

@@ -33,8 +33,8 @@ func newFitter(a *Analysis, group Kernel) *fitter {
 	return f
 }
 
-// bins hold mean power, its root, background and middle of bins of frames; shape is scratch.
-type bins struct{ power, past, time, root, shape []float64 }
+// bins hold mean power, background and middle of bins of frames; shape is scratch.
+type bins struct{ power, past, time, shape []float64 }
 
 func (f *fitter) bins(from, to float64) bins {
 	lo, hi := max(0, int(from*FrameRate)), min(len(f.clap), int(math.Ceil(to*FrameRate)))
@@ -44,16 +44,16 @@ func (f *fitter) bins(from, to float64) bins {
 		for k := i; k < i+fitBin; k++ {
 			power, past = power+float64(f.clap[k]), past+f.past[k]
 		}
-		b.power, b.past = append(b.power, power/fitBin), append(b.past, past/fitBin)
+		b.power, b.past = append(b.power, max(power/fitBin, silentPower)), append(b.past, past/fitBin)
 		b.time = append(b.time, (float64(i)+fitBin/2.0)*FrameSeconds)
-		b.root = append(b.root, math.Sqrt(power/fitBin))
 	}
 	b.shape = make([]float64, len(b.time))
 	return b
 }
 
-// try computes how far roots of power are from those of a burst with the given shape and centre, and its power. Roots
-// because the power of a crowd fluctuates as much as it is large.
+// try computes the power of a burst with the given shape and centre, and how badly it fits: the cross entropy of the power
+// found and the power expected, which takes a heap of single claps for what it is, a sample of the burst's shape. Squared
+// differences would follow the loudest clap, those of roots make every burst too narrow.
 func (b *bins) try(s *Shape, centre float64) (cost, power float64) {
 	var above, shape float64
 	for i, t := range b.time {
@@ -65,9 +65,8 @@ func (b *bins) try(s *Shape, centre float64) (cost, power float64) {
 		return math.Inf(1), 0
 	}
 	power = above / shape
-	for i, root := range b.root {
-		d := root - math.Sqrt(b.past[i]+power*b.shape[i])
-		cost += d * d
+	for i, x := range b.power {
+		cost -= x * math.Log(b.past[i]+power*b.shape[i])
 	}
 	return cost, power
 }
@@ -93,7 +92,13 @@ func (f *fitter) group(p heap) (Burst, bool) {
 	}
 	search(best.Time-fitCoarse, best.Time+fitCoarse, fitFine)
 	f.leave(shape, best)
-	f.misfit += least / math.Max(best.Power, silentPower)
+	perfect := 0.0
+	for _, x := range b.power {
+		perfect -= x * math.Log(x)
+	}
+	// Over the power with its whole tail, not over that within the heap: where two kernels fit alike, the one that rings
+	// longer is taken, which was right more often.
+	f.misfit += (least - perfect) / best.Power
 	return best, true
 }
 

@@ -71,8 +71,9 @@ func (e evidence) confidence(level, width float64) float64 {
 }
 
 // scrape is by how much the sound is brighter than the given share without anything low in it, as chairs and hiss are;
-// hands and drums have a thump below.
+// hands and drums have a thump below. At most 0.15: a very sharp sound may still be
+// a clap.
 func (e evidence) scrape(bright float64) float64 {
 	thin := min(1, max(0, (-6-e.thump)/6))
-	return thin * max(0, e.colour-bright)
+	return thin * min(max(0, e.colour-bright), 0.15)
 }
