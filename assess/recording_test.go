@@ -262,6 +262,44 @@ func TestReportsFitTheSchema(t *testing.T) {
 	}
 }
 
+// strictSchema is the schema with nothing allowed but what it describes.
+func strictSchema(t *testing.T) *jsonschema.Schema {
+	data, err := os.ReadFile("report.schema.json")
+	require.NoError(t, err)
+	document, err := jsonschema.UnmarshalJSON(bytes.NewReader(data))
+	require.NoError(t, err)
+	whole := document.(map[string]any)
+	whole["unevaluatedProperties"] = false
+	for name, definition := range whole["$defs"].(map[string]any) {
+		if definition := definition.(map[string]any); definition["properties"] != nil && name != "played" { // a response is a played with more
+			definition["unevaluatedProperties"] = false
+		}
+	}
+	compiler := jsonschema.NewCompiler()
+	require.NoError(t, compiler.AddResource("strict.json", document))
+	schema, err := compiler.Compile("strict.json")
+	require.NoError(t, err)
+	return schema
+}
+
+func TestTheSchemaDescribesEveryFieldThatIsWritten(t *testing.T) {
+	recorded, err := demoReport()
+	require.NoError(t, err)
+	tallied, err := Tally([]Verdict{{"row", ability.Got}, {"clave", ability.Lost}}, patterns.StarterBank(), Options{})
+	require.NoError(t, err)
+	require.NotNil(t, tallied.NextCall)
+	schema := strictSchema(t)
+	for _, report := range []*Report{recorded, tallied} {
+		text := encoded(t, report)
+		value, err := jsonschema.UnmarshalJSON(strings.NewReader(text))
+		require.NoError(t, err)
+		assert.NoError(t, schema.Validate(value))
+		value, err = jsonschema.UnmarshalJSON(strings.NewReader(strings.Replace(text, `"usable": `, `"undescribed": 1, "usable": `, 1)))
+		require.NoError(t, err)
+		assert.Error(t, schema.Validate(value))
+	}
+}
+
 func TestTheSchemaRefusesWhatIsNoReport(t *testing.T) {
 	report, err := demoReport()
 	require.NoError(t, err)
