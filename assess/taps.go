@@ -37,6 +37,9 @@ func Taps(ctx context.Context, r io.Reader, bank *patterns.Bank, o Options) (*Re
 	if err != nil {
 		return nil, err
 	}
+	if len(tapped) > maxRounds {
+		return nil, &TapsError{Message: fmt.Sprintf("the file has %d rounds, more than %d", len(tapped), maxRounds), Advice: "split it by warm-ups"}
+	}
 	s := newScale(bank, o)
 	end := 0.0
 	var heard []heardRound
@@ -57,8 +60,11 @@ func Taps(ctx context.Context, r io.Reader, bank *patterns.Bank, o Options) (*Re
 	return report, report.conclude(s, report.add(s, heard))
 }
 
-// maxTaps bounds a file of taps, bytes.
-const maxTaps = 8 << 20
+// Bounds of a file of taps. A warm-up has some dozen rounds.
+const (
+	maxTaps   = 8 << 20 // bytes
+	maxRounds = 500
+)
 
 // tapped is one round of onset times in seconds, ascending.
 type tapped struct {

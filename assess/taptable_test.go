@@ -77,6 +77,13 @@ func TestMoreErrorsOfTapTables(t *testing.T) {
 	}
 	_, err := Taps(t.Context(), strings.NewReader(long.String()), nil, Options{})
 	assert.EqualError(t, err, "line 2: round 1 has more than 200 strokes; give each call a round of its own")
+	var many strings.Builder
+	many.WriteString("round,role,time_s\n")
+	for i := range maxRounds + 1 {
+		fmt.Fprintf(&many, "%d,call,1\n", i)
+	}
+	_, err = Taps(t.Context(), strings.NewReader(many.String()), nil, Options{})
+	assert.EqualError(t, err, "the file has 501 rounds, more than 500; split it by warm-ups")
 	_, err = Taps(t.Context(), bytes.NewReader(make([]byte, maxTaps+1)), nil, Options{})
 	assert.EqualError(t, err, "the file is larger than 8 MiB; split it by warm-ups")
 }

@@ -18,7 +18,7 @@ const (
 	tapShare      = 0.45 // of the shortest interval
 	slowestAnswer = 0.75 // tempo of the answer over that of the call
 	fastestAnswer = 1.33
-	anchorsMost   = 40 // notes or taps from which anchors are taken
+	anchorsMost   = 24 // notes or taps from which anchors are taken; work grows with the fourth power
 )
 
 // windows as shares of the full one, over which wrong strokes are averaged: a stroke just outside a strict window is not as wrong as one

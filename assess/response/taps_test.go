@@ -103,6 +103,22 @@ func TestFewOrNoTaps(t *testing.T) {
 	assert.Positive(t, same.Wrong)
 }
 
+func TestLongPhrasesAreMatchedToTheEnd(t *testing.T) {
+	r := rand.New(rand.NewPCG(6, 6))
+	notes := []float64{0}
+	for range 99 {
+		notes = append(notes, notes[len(notes)-1]+[]float64{0.25, 0.5, 0.75}[r.IntN(3)])
+	}
+	taps := moved(notes, 3, 1.12)
+	for i := range taps {
+		taps[i] += 0.015 * r.NormFloat64()
+	}
+	match := MatchTaps(notes, taps)
+	assert.Zero(t, match.Wrong)
+	assert.InDelta(t, 1.12, match.Ratio, 0.002)
+	assert.Greater(t, match.Score, 0.9)
+}
+
 func TestLooserTapsScoreLower(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
 	before := 1.0
