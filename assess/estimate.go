@@ -110,8 +110,8 @@ func (r *Report) nextCall(s *scale, result ability.Result) error {
 		switch {
 		case round.Usable && round.Share != nil:
 			c.Share = *round.Share
-		case round.Heard == ability.Lost.String(): // by ear there is no share, but what was lost is not called again at once
-			c.Share = 0
+		case round.Heard != "": // by ear there is no share, only a word
+			c.Share = heardShare[round.Heard]
 		}
 		called = append(called, c)
 	}
