@@ -21,9 +21,9 @@ type Burst struct {
 	Confidence float64
 }
 
-// Bursts lists the claps of a recording in order of time, whoever made them; at least [shortestGap] seconds lie between
-// two. Talk, laughter and steady noise are left out as far as the clap bands tell them apart. It runs anew at every
-// call; the caller owns the slice.
+// Bursts lists the claps of a recording in order of time, whoever made them; at least 50 ms lie between two. Talk,
+// laughter and steady noise are left out as far as the clap bands tell them apart. Stamps and pats are heard only where
+// they reach above 1 kHz. It runs anew at every call; the caller owns the slice.
 func (a *Analysis) Bursts() []Burst {
 	var found []Burst
 	for _, c := range a.candidates() {
@@ -85,14 +85,14 @@ func (a *Analysis) bestFit(h *heaps) []candidate {
 	return best
 }
 
-// A group sits farther away than the claps that the kernel was measured on, so less of its sound is direct and what
-// rings is more of the room: shares of the kernel's direct sound and multiples of its decay that are tried.
+// A group sits farther away than the claps that the kernel was measured on, so less of its sound is direct and more of it
+// is the room: shares of direct sound and multiples of the kernel's decay that are tried.
 var (
 	groupDirect = [...]float64{0.6, 0.35, 0.2, 0.1, 0.05}
 	groupDecay  = [...]float64{1, 1.25, 1.5}
 )
 
-// fit finds candidates with groups of one share of direct sound, and says how badly the groups fit.
+// fit finds candidates with the kernel of a group's claps, and says how badly the groups fit.
 func (a *Analysis) fit(h *heaps, group Kernel) (found []candidate, misfit float64) {
 	f := newFitter(a, group)
 	for i, p := range h.list {

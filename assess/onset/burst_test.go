@@ -204,6 +204,24 @@ func TestNothingClappedGivesNoBursts(t *testing.T) {
 	}
 }
 
+func TestFaintRecordingIsHeardLikeALoudOne(t *testing.T) {
+	h := newHall(6, 0.1, 0.4)
+	for i := range 8 {
+		h.clap(0.5+0.6*float64(i), 0.1)
+	}
+	loud := burstsOf(t, h.samples)
+	require.Len(t, loud, 8)
+	for i := range h.samples {
+		h.samples[i] *= 0.002
+	}
+	faint := burstsOf(t, h.samples)
+	require.Len(t, faint, 8)
+	for i := range h.samples {
+		h.samples[i] *= 1e-9 // nothing is left of it, but it must not stop the program
+	}
+	assert.NotPanics(t, func() { burstsOf(t, h.samples) })
+}
+
 func TestBurstsAreInOrderApartAndSane(t *testing.T) {
 	preset, ok := synth.PresetNamed("practice-only")
 	require.True(t, ok)

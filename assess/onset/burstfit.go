@@ -8,7 +8,8 @@ const (
 	fitSingle = 0.06  // seconds of sound after a single clap that measure its power
 	fitCoarse = 0.006 // seconds between centres tried
 	fitFine   = 0.001
-	fitBin    = 3 // frames taken together: less to compute, and less noise
+	fitReach  = 0.06 // seconds that the centre may lie from the top of the heap
+	fitBin    = 3    // frames taken together: less to compute, and less noise
 )
 
 // fitter fits bursts in order of time; the tails of those fitted are the background of what follows.
@@ -74,24 +75,23 @@ func (b *bins) try(s *Shape, centre float64) (cost, power float64) {
 // group fits the burst of a group into a heap.
 func (f *fitter) group(p heap) (Burst, bool) {
 	b := f.bins(p.from, p.to)
-	best, least := Burst{}, math.Inf(1)
-	var shape *Shape
-	search := func(from, to, step float64) {
+	best, least, shape := Burst{}, math.Inf(1), -1
+	search := func(from, to, step float64, low, high int) {
 		for centre := from; centre <= to; centre += step {
-			for i, s := range f.shapes {
-				if cost, power := b.try(s, centre); cost < least {
-					least, shape = cost, s
+			for i := low; i <= high; i++ {
+				if cost, power := b.try(f.shapes[i], centre); cost < least {
+					least, shape = cost, i
 					best = Burst{Time: centre, Power: power, Width: fitSpreads[i]}
 				}
 			}
 		}
 	}
-	search(max(p.from, p.top-0.06), min(p.to, p.top+0.06), fitCoarse)
-	if shape == nil {
+	search(max(p.from, p.top-fitReach), min(p.to, p.top+fitReach), fitCoarse, 0, len(fitSpreads)-1)
+	if shape < 0 {
 		return Burst{}, false
 	}
-	search(best.Time-fitCoarse, best.Time+fitCoarse, fitFine)
-	f.leave(shape, best)
+	search(max(0, best.Time-fitCoarse), best.Time+fitCoarse, fitFine, max(0, shape-1), min(len(fitSpreads)-1, shape+1))
+	f.leave(f.shapes[shape], best)
 	perfect := 0.0
 	for _, x := range b.power {
 		perfect -= x * math.Log(x)

@@ -45,34 +45,56 @@ func judge(found []candidate) {
 	if len(found) == 0 {
 		return
 	}
+	loud := loudPower(found)
+	bright := usualColour(found, loud)
+	for i := range found {
+		c := &found[i]
+		c.Confidence = c.evidence.confidence(decibels(c.Power/loud), c.Width, bright)
+	}
+}
+
+// loudPower is the power of the recording's strong bursts: the 90 % quantile.
+func loudPower(found []candidate) float64 {
 	powers := make([]float64, len(found))
 	for i, c := range found {
 		powers[i] = c.Power
 	}
 	slices.Sort(powers)
-	loud := powers[int(0.9*float64(len(powers)-1))]
-	for i := range found {
-		c := &found[i]
-		c.Confidence = c.evidence.confidence(decibels(c.Power/max(loud, silentPower)), c.Width)
+	return max(silentPower, powers[int(0.9*float64(len(powers)-1))])
+}
+
+// usualColour is the median colour of the bursts within 6 dB of the strong ones: what hands sound like on this phone.
+func usualColour(found []candidate, loud float64) float64 {
+	var colours []float64
+	for _, c := range found {
+		if decibels(c.Power/loud) > -6 {
+			colours = append(colours, c.evidence.colour)
+		}
 	}
+	if len(colours) == 0 {
+		return 0
+	}
+	slices.Sort(colours)
+	return colours[len(colours)/2]
 }
 
 // confidence weighs the evidence, together with the level relative to the recording's strong bursts in dB. The weights are
-// those of a logistic regression on made-up recordings with talk, laughter, scraping chairs and knocks.
-func (e evidence) confidence(level, width float64) float64 {
+// those of a logistic regression on made-up recordings with talk, laughter, scraping chairs and knocks. bright is
+// the recording's usual colour: a telephone passes little above 3 kHz of anything.
+func (e evidence) confidence(level, width, bright float64) float64 {
 	var logit float64
 	if e.single {
 		logit = 2.2 + 0.46*e.rise - 56*e.scrape(0.6) + 0.46*level
 	} else {
-		dull := max(0, 0.35-e.colour)
+		dull := max(0, min(0.35, 0.85*bright)-e.colour)
 		logit = -6.5 + 0.115*e.rise + 0.52*e.floor - 45*e.scrape(0.5) - 20*dull + 0.41*level - 63*max(0, width-0.05)
 	}
 	return 1 / (1 + math.Exp(-logit))
 }
 
 // scrape is by how much the sound is brighter than the given share without anything low in it, as chairs and hiss are;
-// hands and drums have a thump below. At most 0.15: a very sharp sound may still be
-// a clap.
+// hands and drums have a thump below. At most 0.15: a very
+// sharp sound may still be a clap.
 func (e evidence) scrape(bright float64) float64 {
 	thin := min(1, max(0, (-6-e.thump)/6))
 	return thin * min(max(0, e.colour-bright), 0.15)
