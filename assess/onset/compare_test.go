@@ -237,6 +237,8 @@ func BenchmarkOnsets(b *testing.B) {
 	for b.Loop() {
 		dir := b.TempDir()
 		fmt.Printf("\n| recordings | marks | detector | F ±50 ms | F ±25 ms | mean signed error, ms | times real time |\n|---|---:|---|---:|---:|---:|---:|\n")
+		totals := map[string]*result{}
+		var order []string
 		for class, l := range listenings {
 			takes := make([]take, scenesPerClass)
 			for i := range takes {
@@ -244,36 +246,86 @@ func BenchmarkOnsets(b *testing.B) {
 				takes[i], err = record(dir, l.scene(compareSeed(class, i, synth.Untouched), bank))
 				require.NoError(b, err)
 			}
-			for _, c := range contenders {
-				fmt.Println(tableRow(b, l, c, takes))
+			all := "all groups"
+			if l.single {
+				all = "all single claps"
 			}
+			for _, c := range contenders {
+				r := l.try(b, c, takes)
+				fmt.Println(r.row(l.name, c.name))
+				key := all + " | " + c.name
+				if totals[key] == nil {
+					totals[key], order = new(result), append(order, key)
+				}
+				totals[key].add(r)
+			}
+		}
+		for _, key := range order {
+			recordings, detector, _ := strings.Cut(key, " | ")
+			fmt.Println(totals[key].row(recordings, detector))
 		}
 	}
 }
 
-func tableRow(tb testing.TB, l listening, c contender, takes []take) string {
-	var wide, narrow score
-	var signed []float64
-	var length, spent float64
+// result is what a detector achieved on some recordings.
+type result struct {
+	wide, narrow  score   // within 50 and 25 ms
+	signed        float64 // sum of the errors of hits, seconds
+	length, spent float64 // seconds
+}
+
+func (r *result) add(o result) {
+	r.wide.add(o.wide)
+	r.narrow.add(o.narrow)
+	r.signed, r.length, r.spent = r.signed+o.signed, r.length+o.length, r.spent+o.spent
+}
+
+func (r *result) row(recordings, detector string) string {
+	return fmt.Sprintf("| %s | %d | %s | %.3f | %.3f | %+.1f | %.0f |", recordings, r.wide.truth, detector,
+		r.wide.f(), r.narrow.f(), 1000*r.signed/math.Max(1, float64(r.wide.hits)), r.length/r.spent)
+}
+
+// try runs a detector on the recordings of the class.
+func (l listening) try(tb testing.TB, c contender, takes []take) (r result) {
 	for _, t := range takes {
 		start := time.Now()
 		found, err := c.detect(t.path)
-		spent += time.Since(start).Seconds()
+		r.spent += time.Since(start).Seconds()
 		require.NoError(tb, err)
-		length += t.truth.Duration
 		for i := range found {
 			found[i] += c.early
 		}
+		r.length += t.truth.Duration
 		m := l.marks(t.truth)
-		s, off := m.compare(found, 0.050)
-		wide.add(s)
-		signed = append(signed, off...)
+		s, signed := m.compare(found, 0.050)
+		r.wide.add(s)
+		for _, x := range signed {
+			r.signed += x - c.early
+		}
 		s, _ = m.compare(found, 0.025)
-		narrow.add(s)
+		r.narrow.add(s)
 	}
-	mean := 0.0
-	for _, x := range signed {
-		mean += 1000 * (x - c.early) / math.Max(1, float64(len(signed)))
+	return r
+}
+
+func TestDetectionsArePairedWithMarksOnce(t *testing.T) {
+	m := marks{times: []float64{1, 2, 3}, others: []float64{2.5}, spans: []synth.Span{{Start: 0.5, End: 3.5}}}
+	for _, test := range []struct {
+		name       string
+		found      []float64
+		hits, seen int
+	}{
+		{"all right", []float64{1, 2.02, 2.98}, 3, 3},
+		{"one heard twice", []float64{1, 1.01, 2, 3}, 3, 4},
+		{"one missed", []float64{1, 3}, 2, 2},
+		{"one too far off", []float64{1.06, 2, 3}, 2, 3},
+		{"near what may be heard", []float64{1, 2, 2.52, 3}, 3, 3},
+		{"outside the spans", []float64{0.2, 1, 2, 3, 9}, 3, 3},
+		{"nothing found", nil, 0, 0},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			s, _ := m.compare(test.found, 0.05)
+			require.Equal(t, score{test.hits, 3, test.seen}, s)
+		})
 	}
-	return fmt.Sprintf("| %s | %d | %s | %.3f | %.3f | %+.1f | %.0f |", l.name, wide.truth, c.name, wide.f(), narrow.f(), mean, length/spent)
 }
