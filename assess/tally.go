@@ -41,17 +41,23 @@ func Tally(verdicts []Verdict, bank *patterns.Bank, o Options) (*Report, error) 
 			return nil, err
 		}
 		attempts[g.ID]++
-		round := Round{
-			Phrase: pointer(g.ID), Name: g.Name, Attempt: attempts[g.ID], Confidence: 1, Notation: g.Phrase.String(), Meter: g.Phrase.Meter().String(),
-			Difficulty: rounded(g.Difficulty, 2), DifficultySD: rounded(g.SD, 2), Notes: []Note{}, Extras: []Extra{}, Errors: []Error{}, Call: Played{Onsets: []float64{}, Tempo: g.Phrase.Tempo()},
-			Heard: v.Heard.String(), Usable: true,
-		}
+		round := bareRound(g, attempts[g.ID])
+		round.Heard = v.Heard.String()
 		report.Rounds = append(report.Rounds, round)
 		observations = append(observations, ability.Observation{
 			Difficulty: g.Difficulty, DifficultySD: g.SD, Verdict: v.Heard, People: s.People, Item: g.ID, Attempt: round.Attempt,
 		})
 	}
 	return report, report.conclude(s, observations)
+}
+
+// bareRound is a round that was not recorded.
+func bareRound(g patterns.Graded, attempt int) Round {
+	return Round{
+		Phrase: pointer(g.ID), Name: g.Name, Attempt: attempt, Confidence: 1, Notation: g.Phrase.String(), Meter: g.Phrase.Meter().String(),
+		Difficulty: rounded(g.Difficulty, 2), DifficultySD: rounded(g.SD, 2), Notes: []Note{}, Extras: []Extra{}, Errors: []Error{},
+		Call: Played{Onsets: []float64{}, Tempo: g.Phrase.Tempo()}, Usable: true,
+	}
 }
 
 // find looks up an id.
