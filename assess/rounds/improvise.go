@@ -17,6 +17,7 @@ const (
 	freeLongest     = 9.0
 	freeGap         = 1.7 // seconds: the longest interval inside a call
 	freeOdds        = 0.0 // attacks with lower odds are not taken as notes
+	freeOddsUnknown = 1.2 // as long as the leader's sound is not known
 	freeWait        = 4.0 // seconds from the last note to the first of the answer
 	freePause       = 0.8 // seconds: the shortest answer to anything
 	freeAnswerLeast = 1.0
@@ -28,13 +29,13 @@ const (
 
 // improvise adds calls that begin at attack i with whatever rhythm, where an answer repeats it.
 func (f *finder) improvise(all []proposal, i int) []proposal {
-	if f.leader.odds[i] < freeOdds {
+	if f.leader.odds[i] < f.freeOdds() {
 		return all
 	}
 	run := []int{i}
 	best := proposal{}
 	for k := i + 1; k < len(f.attacks) && len(run) < freeMost; k++ {
-		if f.leader.odds[k] < freeOdds {
+		if f.leader.odds[k] < f.freeOdds() {
 			continue
 		}
 		gap := f.attacks[k].Time - f.attacks[run[len(run)-1]].Time
@@ -56,12 +57,20 @@ func (f *finder) improvise(all []proposal, i int) []proposal {
 	return all
 }
 
+// freeOdds are what an attack needs to be taken for a note of a call that no phrase explains.
+func (f *finder) freeOdds() float64 {
+	if f.leader.known {
+		return freeOdds
+	}
+	return freeOddsUnknown
+}
+
 // evenBefore finds beats of the leader that lead up to attack i at one distance, which is that to the attack too: from when, and how many.
 func (f *finder) evenBefore(i int) (from float64, beats int) {
 	from = f.attacks[i].Time
 	last, spacing := i, 0.0
 	for k := i - 1; k >= 0 && beats < 4; k-- {
-		if f.leader.odds[k] < freeOdds {
+		if f.leader.odds[k] < f.freeOdds() {
 			continue
 		}
 		gap := f.attacks[last].Time - f.attacks[k].Time
@@ -82,7 +91,7 @@ func (f *finder) pauseAfter(k int) bool {
 		if f.attacks[next].Time-f.attacks[k].Time > freePause {
 			return true
 		}
-		if f.leader.odds[next] >= freeOdds {
+		if f.leader.odds[next] >= f.freeOdds() {
 			return false
 		}
 	}

@@ -58,7 +58,8 @@ type Options struct {
 	Marks []Mark
 }
 
-// Find finds the rounds of a recording, in order of time. templates may be empty; then every call is transcribed. It returns
+// Find finds the rounds of a recording, in order of time. templates may be empty; then calls are transcribed, but only those whose answer
+// repeats them clearly: a bank makes the hearing a good deal surer. It returns
 // ctx's error when ctx ends, and otherwise never fails: a recording without a round gives none.
 func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Options) ([]Round, error) {
 	f := newFinder(a, templates, o)
