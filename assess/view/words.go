@@ -65,8 +65,8 @@ func sureness(p float64) string {
 		return "sure"
 	case p >= 0.65:
 		return "fairly sure"
-	case p >= 0.45:
-		return "not very sure"
+	case p >= 0.3: // then the neighbours have nearly all of the rest
+		return "give or take one"
 	}
 	return "hardly more than a guess"
 }
