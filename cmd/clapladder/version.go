@@ -6,6 +6,7 @@ import (
 	"runtime/debug"
 
 	"clapladder.example/assess/view"
+	"clapladder.example/cmd/clapladder/internal/licences"
 )
 
 // version is set by the linker for a release.
@@ -27,7 +28,8 @@ func programVersion() string {
 func tool() string { return name + " " + programVersion() }
 
 type versionCommand struct {
-	JSON bool `help:"Write JSON."`
+	Licences bool `help:"Show the licence texts of everything that is linked in."`
+	JSON     bool `help:"Write JSON."`
 }
 
 // Help is shown below the summary.
@@ -37,10 +39,17 @@ func (*versionCommand) Help() string {
 Examples:
 
     clapladder version
-    clapladder version --json`
+    clapladder version --json
+    clapladder version --licences`
 }
 
 func (c *versionCommand) Run(a *app) error {
+	if c.Licences && c.JSON {
+		return wrongUsage("give either --licences or --json, not both")
+	}
+	if c.Licences {
+		return licences.Write(a.stdout)
+	}
 	if c.JSON {
 		return view.JSON(a.stdout, map[string]string{
 			"name": name, "version": programVersion(), "go": runtime.Version(), "platform": runtime.GOOS + "/" + runtime.GOARCH,
