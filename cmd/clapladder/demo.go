@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync"
 
 	"clapladder.example/assess/synth"
 	"clapladder.example/cmd/clapladder/internal/atomicfile"
@@ -40,10 +41,15 @@ func (c *demoCommand) Run(a *app) error {
 	if err := os.MkdirAll(c.Folder, 0o755); err != nil {
 		return fmt.Errorf("making the folder %s: %w", c.Folder, plainError(err))
 	}
+	for _, file := range []string{demoRecording, demoBank, demoRepertoire} { // all or nothing
+		if _, err := os.Lstat(filepath.Join(c.Folder, file)); err == nil && !c.Force {
+			return isThere(filepath.Join(c.Folder, file))
+		}
+	}
 	if err := a.ctx.Err(); err != nil {
 		return err
 	}
-	recording, err := synth.Generate(synth.DemoScene())
+	recording, err := demoSound()
 	if err != nil {
 		return fmt.Errorf("making the recording: %w", err)
 	}
@@ -74,7 +80,7 @@ func (c *demoCommand) Run(a *app) error {
 		path := filepath.Join(c.Folder, f.name)
 		err := atomicfile.Write(path, mode, f.fill)
 		if errors.Is(err, atomicfile.ErrExists) {
-			return fmt.Errorf("%s is there already; choose another folder, or add --force to replace it", path)
+			return isThere(path)
 		}
 		if err != nil {
 			return err
@@ -84,6 +90,13 @@ func (c *demoCommand) Run(a *app) error {
 	fmt.Fprintf(a.stdout, "\nNow listen to it, and then:\n\n    %s score %s --bank %s --repertoire %s\n", name,
 		shellWord(filepath.Join(c.Folder, demoRecording)), shellWord(filepath.Join(c.Folder, demoBank)), shellWord(filepath.Join(c.Folder, demoRepertoire)))
 	return nil
+}
+
+// demoSound is the recording; making it takes a moment.
+var demoSound = sync.OnceValues(func() (*synth.Recording, error) { return synth.Generate(synth.DemoScene()) })
+
+func isThere(path string) error {
+	return fmt.Errorf("%s is there already; choose another folder, or add --force to replace it", path)
 }
 
 func durationWords(seconds float64) string {

@@ -1,11 +1,14 @@
 package main
 
 import (
+	"bytes"
+	"context"
 	"encoding/csv"
 	"encoding/json"
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -14,20 +17,38 @@ import (
 	"clapladder.example/assess"
 )
 
-// savedTerm logs warm-ups of two groups, judged by ear, and returns the log.
+// savedTerm is a log of warm-ups of two groups, judged by ear.
 func savedTerm(t *testing.T) (log string) {
 	t.Helper()
-	log = filepath.Join(t.TempDir(), "log.jsonl")
-	save := func(group, date string, heard ...string) {
-		got := execute(t, "", append([]string{"tally", "--save", group, "--date", date, "--history", log}, heard...)...)
-		require.Zero(t, got.status, got.stderr)
-		assert.Equal(t, "clapladder: saved as \""+group+"\" in "+log+"\n", got.stderr)
-	}
-	save("lunch hour", "2025-01-14", "row=got", "bell=partly", "gangway=lost", "fog=lost", "row=got")
-	save("lunch hour", "2025-03-04", "row=got", "bell=got", "gangway=got", "fog=partly", "row=got")
-	save("night shift", "2025-03-05T21:30", "row=got", "bell=got", "gangway=got", "fog=got", "ladder=got")
-	return log
+	return write(t, "log.jsonl", term())
 }
+
+// term is the text of that log, made once.
+var term = sync.OnceValue(func() string {
+	folder, err := os.MkdirTemp("", "clapladder-test-")
+	if err != nil {
+		panic(err)
+	}
+	defer os.RemoveAll(folder)
+	log := filepath.Join(folder, "log.jsonl")
+	for _, args := range [][]string{
+		{"lunch hour", "2025-01-14", "row=got", "bell=partly", "gangway=lost", "fog=lost", "row=got"},
+		{"lunch hour", "2025-03-04", "row=got", "bell=got", "gangway=got", "fog=partly", "row=got"},
+		{"night shift", "2025-03-05T21:30", "row=got", "bell=got", "gangway=got", "fog=got", "ladder=got"},
+	} {
+		var out, errs bytes.Buffer
+		words := append([]string{"tally", "--history", log, "--save", args[0], "--date", args[1]}, args[2:]...)
+		status := run(context.Background(), words, strings.NewReader(""), &out, &errs, func(string) string { return "" })
+		if want := "clapladder: saved as \"" + args[0] + "\" in " + log + "\n"; status != exitDone || errs.String() != want {
+			panic(errs.String())
+		}
+	}
+	data, err := os.ReadFile(log)
+	if err != nil {
+		panic(err)
+	}
+	return string(data)
+})
 
 func TestTallyReportsWhatWasHeard(t *testing.T) {
 	args := []string{"tally", "row=got", "bell=g", "gangway=partly", "fog=lost", "row=GOT"}

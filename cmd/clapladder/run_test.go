@@ -19,7 +19,14 @@ var update = flag.Bool("update", false, "rewrite the expected output in testdata
 func TestMain(m *testing.M) {
 	version = "test" // so that output is the same in every build
 	os.Unsetenv("COLUMNS")
-	os.Exit(m.Run())
+	temporary, err := os.MkdirTemp("", "clapladder-test-")
+	if err != nil {
+		panic(err)
+	}
+	os.Setenv("TMPDIR", temporary)
+	status := m.Run()
+	os.RemoveAll(temporary)
+	os.Exit(status)
 }
 
 // outcome is what one run left behind.

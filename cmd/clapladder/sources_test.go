@@ -56,7 +56,7 @@ func TestMarksAndTapsThatCannotBeReadNameTheFile(t *testing.T) {
 func TestMarksHelpToFindACall(t *testing.T) {
 	folder := demoFolder()
 	args := []string{"score", filepath.Join(folder, demoRecording), "--bank", filepath.Join(folder, demoBank), "--json"}
-	plain := execute(t, "", args...)
+	plain := demoReport()
 	require.Zero(t, plain.status, plain.stderr)
 	var r assess.Report
 	require.NoError(t, json.Unmarshal([]byte(plain.stdout), &r))
@@ -78,8 +78,7 @@ func number(x float64) string { return decimal(x, 3) }
 
 func TestLatestTakesTheNewestRecordingAndSaysWhich(t *testing.T) {
 	folder := t.TempDir()
-	sound, err := os.ReadFile(filepath.Join(demoFolder(), demoRecording))
-	require.NoError(t, err)
+	sound := clappedAlone(t, "x x x x")
 	day := time.Date(2025, 3, 4, 12, 0, 0, 0, time.UTC)
 	for name, file := range map[string]struct {
 		data []byte
@@ -126,7 +125,7 @@ func TestPickChoosesForATierALevelOrAReport(t *testing.T) {
 	}
 	folder := demoFolder()
 	bank := filepath.Join(folder, demoBank)
-	scored := execute(t, "", "score", filepath.Join(folder, demoRecording), "--bank", bank, "--json")
+	scored := demoReport()
 	require.Zero(t, scored.status, scored.stderr)
 	picked := execute(t, scored.stdout, "pick", "-", "--bank", bank, "--json")
 	require.Zero(t, picked.status, picked.stderr)
