@@ -56,7 +56,7 @@ func (h heardRound) round(attempts map[string]int) Round {
 // fill adds what came back.
 func (h heardRound) fill(out *Round) {
 	phrase, result := h.Call.Phrase, h.result
-	response := &Response{
+	answer := &Response{
 		Tempo: rounded(result.Tempo, 1), Spread: rounded(1000*result.Spread, 0), Offset: rounded(1000*result.Offset, 0),
 		LeaderAlong: h.along, Onsets: []float64{},
 	}
@@ -67,24 +67,24 @@ func (h heardRound) fill(out *Round) {
 		if !math.IsNaN(n.Played) {
 			played := rounded(n.Played, 4)
 			note.Played = &played
-			response.Onsets = append(response.Onsets, played)
+			answer.Onsets = append(answer.Onsets, played)
 		}
 		if i == 0 {
-			response.Start = rounded(result.Start, 4)
+			answer.Start = rounded(result.Start, 4)
 		}
 		out.Notes = append(out.Notes, note)
 		mean += n.Participation / float64(len(result.Notes))
 	}
-	response.End = rounded(result.End, 4)
+	answer.End = rounded(result.End, 4)
 	for _, x := range result.Extras {
 		bar, beat := phrase.Position(int(math.Round(x.Step)))
 		out.Extras = append(out.Extras, Extra{Bar: bar, Beat: rounded(beat, 4), Time: rounded(x.Time, 4), Participation: rounded(x.Participation, 3)})
 	}
 	for _, e := range result.Errors {
-		out.Errors = append(out.Errors, Error{Kind: string(e.Kind), Bar: e.Bar, Beat: rounded(e.Beat, 4), Text: e.Text, Hint: hint(e.Kind)})
+		out.Errors = append(out.Errors, Error{Kind: string(e.Kind), Bar: e.Bar, Beat: rounded(e.Beat, 4), Text: e.Text, Hint: response.Hint(e.Kind)})
 	}
 	share, score, pulse := rounded(result.Share, 3), rounded(result.Score, 3), rounded(result.Pulse, 3)
-	out.Response, out.Share, out.Score = response, &share, &score
+	out.Response, out.Share, out.Score = answer, &share, &score
 	if !math.IsNaN(result.Pulse) {
 		out.Pulse = &pulse
 	}
@@ -93,9 +93,6 @@ func (h heardRound) fill(out *Round) {
 	}
 	out.Usable = h.Confidence >= leastConfidence && (mean >= leastHeard || h.tapped)
 }
-
-// hint is what leaders do about a mistake.
-func hint(kind response.Kind) string { return response.Hint(kind) }
 
 func rounded(x float64, digits int) float64 {
 	scale := math.Pow(10, float64(digits))

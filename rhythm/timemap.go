@@ -21,3 +21,16 @@ func (m TimeMap) StepOf(seconds float64) float64 { return (seconds - m.Origin) /
 func (m TimeMap) Tempo(p Phrase) float64 {
 	return 60 / (m.StepSeconds * p.meter.TempoQuarters() * float64(p.stepsPerQuarter))
 }
+
+// FitTimeMap is the least-squares time map through points of steps and their seconds. Both have one length, with at least two
+// different steps; otherwise the map is not finite.
+func FitTimeMap(steps, seconds []float64) TimeMap {
+	n := float64(len(steps))
+	var sx, sy, sxx, sxy float64
+	for i, x := range steps {
+		y := seconds[i]
+		sx, sy, sxx, sxy = sx+x, sy+y, sxx+x*x, sxy+x*y
+	}
+	slope := (n*sxy - sx*sy) / (n*sxx - sx*sx)
+	return TimeMap{Origin: (sy - slope*sx) / n, StepSeconds: slope}
+}

@@ -18,7 +18,6 @@ type Calibration struct {
 const (
 	easyDifficulty = 1.7  // on the tier scale: plain beats and little more, which whole groups clap
 	blindQuantile  = 0.75 // of all notes, where no phrase is easy
-	blindLift      = 1.0
 )
 
 // Calibrate finds the energy of a full group. difficulty holds each answer's phrase on the tier scale; it has the length of
@@ -40,7 +39,7 @@ func Calibrate(heard []Heard, difficulty []float64) Calibration {
 		}
 	}
 	for sound := range all {
-		blind := quantile(all[sound], blindQuantile) * blindLift
+		blind := quantile(all[sound], blindQuantile)
 		c.Full[sound] = blind
 		if len(easy[sound]) >= 3 {
 			plain := quantile(easy[sound], 0.5)

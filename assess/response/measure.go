@@ -24,7 +24,6 @@ type Heard struct {
 	Notes  []float64      // energy of each note, in units of the envelope's power times frames
 	Late   []float64      // seconds by which each note came after its place on Map; early is negative
 	Extras []Extra        // energy where the phrase has no note
-	Floor  float64        // energy that the background gives within one burst
 }
 
 // Extra is energy between the notes.
@@ -35,10 +34,9 @@ type Extra struct {
 
 // Settings of the fit. Set on synthetic warm-ups of the tuning half.
 const (
-	beforeFirst   = 0.16 // seconds of the window before the first slot
-	afterLast     = 0.25 // and after the last
-	extraPenalty  = 0.12 // extras must be worth it
-	notePenalty   = 0.0
+	beforeFirst   = 0.16  // seconds of the window before the first slot
+	afterLast     = 0.25  // and after the last
+	extraPenalty  = 0.12  // extras must be worth it
 	spreadUsual   = 0.032 // seconds
 	spreadLogSD   = 0.6   // natural log
 	priorWeight   = 0.5
@@ -155,7 +153,7 @@ func (f *fitter) score(c candidate, rounds int) float64 {
 	shape := f.shapes.group[c.spread]
 	times := rhythm.TimeMap{Origin: c.origin, StepSeconds: c.step}
 	for i, p := range f.places {
-		penalty := notePenalty
+		penalty := 0.0
 		if p.note < 0 {
 			penalty = extraPenalty
 		}
@@ -178,7 +176,7 @@ func (f *fitter) score(c candidate, rounds int) float64 {
 func (f *fitter) heard(c candidate) Heard {
 	h := Heard{
 		Answer: f.Answer, Map: rhythm.TimeMap{Origin: c.origin, StepSeconds: c.step}, Spread: spreads[c.spread],
-		Notes: make([]float64, len(f.Phrase.Strokes())), Late: make([]float64, len(f.Phrase.Strokes())), Floor: f.mixture.floor * 0.1 / frameSeconds,
+		Notes: make([]float64, len(f.Phrase.Strokes())), Late: make([]float64, len(f.Phrase.Strokes())),
 	}
 	for i, p := range f.places {
 		energy := f.mixture.amplitudes[i]

@@ -71,7 +71,7 @@ func bestMap(notes, taps []float64, window float64) TapMatch {
 	consider := func(offset, ratio float64) {
 		wrong, squares := 0.0, 0.0
 		for _, share := range windows {
-			matched, sum := countMatched(notes, taps, offset, ratio, window*share)
+			matched, sum := pair(nil, notes, taps, offset, ratio, window*share)
 			wrong += float64(max(len(notes), len(taps))-matched) / float64(len(windows))
 			squares = sum
 		}
@@ -97,7 +97,8 @@ func bestMap(notes, taps []float64, window float64) TapMatch {
 		return TapMatch{Offset: taps[0] - notes[0], Ratio: 1}
 	}
 	for range 2 { // settle on the matched taps
-		tap := pair(notes, taps, best.Offset, best.Ratio, window)
+		tap := none(len(notes))
+		pair(tap, notes, taps, best.Offset, best.Ratio, window)
 		var xs, ys []float64
 		for i, k := range tap {
 			if k >= 0 {
@@ -105,19 +106,19 @@ func bestMap(notes, taps []float64, window float64) TapMatch {
 			}
 		}
 		if len(xs) >= 3 {
-			offset, ratio := line(xs, ys)
-			if ratio >= 1/fastestAnswer && ratio <= 1/slowestAnswer {
-				consider(offset, ratio)
+			m := rhythm.FitTimeMap(xs, ys)
+			if m.StepSeconds >= 1/fastestAnswer && m.StepSeconds <= 1/slowestAnswer {
+				consider(m.Origin, m.StepSeconds)
 			}
 		}
 	}
 	return best
 }
 
-// countMatched walks both lists once.
-func countMatched(notes, taps []float64, offset, ratio, window float64) (matched int, squares float64) {
+// pair walks both lists once and matches them one to one. tap, where it is not nil, is told the tap of each note that has one.
+func pair(tap []int, notes, taps []float64, offset, ratio, window float64) (matched int, squares float64) {
 	k := 0
-	for _, note := range notes {
+	for i, note := range notes {
 		at := offset + ratio*note
 		for k < len(taps) && taps[k] < at-window {
 			k++
@@ -130,46 +131,15 @@ func countMatched(notes, taps []float64, offset, ratio, window float64) (matched
 				k++
 				late = taps[k] - at
 			}
+			if tap != nil {
+				tap[i] = k
+			}
 			matched++
 			squares += late * late
 			k++
 		}
 	}
 	return matched, squares
-}
-
-// pair is countMatched that says which.
-func pair(notes, taps []float64, offset, ratio, window float64) []int {
-	out := none(len(notes))
-	k := 0
-	for i, note := range notes {
-		at := offset + ratio*note
-		for k < len(taps) && taps[k] < at-window {
-			k++
-		}
-		if k == len(taps) {
-			break
-		}
-		if taps[k]-at <= window {
-			if k+1 < len(taps) && math.Abs(taps[k+1]-at) < math.Abs(taps[k]-at) {
-				k++
-			}
-			out[i] = k
-			k++
-		}
-	}
-	return out
-}
-
-// line is the least-squares line.
-func line(xs, ys []float64) (offset, slope float64) {
-	n := float64(len(xs))
-	var sx, sy, sxx, sxy float64
-	for i, x := range xs {
-		sx, sy, sxx, sxy = sx+x, sy+ys[i], sxx+x*x, sxy+x*ys[i]
-	}
-	slope = (n*sxy - sx*sy) / (n*sxx - sx*sx)
-	return (sy - slope*sx) / n, slope
 }
 
 const (
@@ -180,7 +150,8 @@ const (
 )
 
 func (t *TapMatch) finish(notes, taps []float64, window float64) {
-	t.Tap = pair(notes, taps, t.Offset, t.Ratio, window)
+	t.Tap = none(len(notes))
+	pair(t.Tap, notes, taps, t.Offset, t.Ratio, window)
 	used := make([]bool, len(taps))
 	matched, squares := 0, 0.0
 	for i, k := range t.Tap {
@@ -202,7 +173,7 @@ func (t *TapMatch) finish(notes, taps []float64, window float64) {
 	}
 	wrong := 0.0
 	for _, share := range windows {
-		hits, _ := countMatched(notes, taps, t.Offset, t.Ratio, window*share)
+		hits, _ := pair(nil, notes, taps, t.Offset, t.Ratio, window*share)
 		wrong += float64(max(len(notes), len(taps))-hits) / float64(len(windows))
 	}
 	wrong += inexactCosts * min(1, t.RMS/window)

@@ -189,7 +189,7 @@ func TestWindowsBehaveAsWithExpertsGrades(t *testing.T) {
 	rho := func(window float64) float64 {
 		measure := make([]float64, len(takes))
 		for i, x := range takes {
-			matched, _ := countMatched(x.notes, x.taps, x.match.Offset, x.match.Ratio, window)
+			matched, _ := pair(nil, x.notes, x.taps, x.match.Offset, x.match.Ratio, window)
 			measure[i] = 2 * float64(matched) / float64(len(x.notes)+len(x.taps))
 		}
 		return spearman(measure, grades)
@@ -220,8 +220,8 @@ func spearman(xs, ys []float64) float64 {
 		return out
 	}
 	a, b := rank(xs), rank(ys)
-	_, slope := line(a, b)
-	_, back := line(b, a)
+	slope := rhythm.FitTimeMap(a, b).StepSeconds
+	back := rhythm.FitTimeMap(b, a).StepSeconds
 	return math.Copysign(math.Sqrt(slope*back), slope)
 }
 

@@ -30,7 +30,7 @@ func Identify(onsets []float64, templates []Template, distance float64) (index i
 				shortest = min(shortest, steps[k]-steps[k-1])
 			}
 		}
-		m := fitLine(steps, onsets)
+		m := rhythm.FitTimeMap(steps, onsets)
 		ratio := m.StepSeconds / t.Phrase.StepSeconds()
 		if !(ratio > 1/fastest && ratio < 1/slowest) {
 			continue

@@ -238,20 +238,8 @@ func (f *finder) timed(p proposal) proposal {
 			ys = append(ys, f.attacks[k].Time)
 		}
 	}
-	p.call = fitLine(xs, ys)
+	p.call = rhythm.FitTimeMap(xs, ys)
 	p.start = p.call.At(float64(p.phrase.Strokes()[0].Step))
 	p.end = p.call.At(float64(p.phrase.Steps()))
 	return p
-}
-
-// fitLine is the least-squares time map through at least two different steps.
-func fitLine(steps, seconds []float64) rhythm.TimeMap {
-	n := float64(len(steps))
-	var sx, sy, sxx, sxy float64
-	for i, x := range steps {
-		y := seconds[i]
-		sx, sy, sxx, sxy = sx+x, sy+y, sxx+x*x, sxy+x*y
-	}
-	slope := (n*sxy - sx*sy) / (n*sxx - sx*sx)
-	return rhythm.TimeMap{Origin: (sy - slope*sx) / n, StepSeconds: slope}
 }

@@ -119,13 +119,13 @@ func (r reading) fit(onsets []float64, distance, beat float64, offset int) (Tran
 			}
 		}
 		if round == 0 {
-			step = fitLine(steps, onsets).StepSeconds
+			step = rhythm.FitTimeMap(steps, onsets).StepSeconds
 			if !(step > 0) {
 				return Transcription{}, false
 			}
 		}
 	}
-	line := fitLine(steps, onsets)
+	line := rhythm.FitTimeMap(steps, onsets)
 	beat = line.StepSeconds * float64(r.division)
 	if beat < fastestBeat || beat > slowestBeat {
 		return Transcription{}, false
