@@ -2,10 +2,14 @@ package ability
 
 // Session takes rounds one at a time. It must not be used by several goroutines
 // at once; the posteriors and results it gives out may be.
+//
+// The belief is worked out when it is asked for: each phrase then costs one pass
+// over the grid, however many of its tries came since.
 type Session struct {
 	settings  Settings
 	prior     *Posterior
-	posterior *Posterior
+	posterior *Posterior // after the first weighed items
+	weighed   int
 	rounds    []Observation
 	items     [][]Observation // tries at one phrase, in order of the first
 	place     map[string]int  // of a named phrase in items
@@ -37,24 +41,14 @@ func (s *Session) Add(o Observation) error {
 	at, again := s.place[o.Item]
 	switch {
 	case !again || o.Item == "":
-		next, err := s.posterior.Update(o)
-		if err != nil {
-			return err
-		}
-		s.posterior = next
 		if o.Item != "" {
 			s.place[o.Item] = len(s.items)
 		}
 		s.items = append(s.items, []Observation{o})
 	case len(s.items[at]) < maxTries:
 		s.items[at] = append(s.items[at], o)
-		s.posterior = s.prior
-		for _, tries := range s.items {
-			next, err := s.posterior.UpdateTogether(tries)
-			if err != nil {
-				return err // cannot happen: every try was checked
-			}
-			s.posterior = next
+		if at < s.weighed { // what was made of the earlier tries is part of the belief
+			s.posterior, s.weighed = s.prior, 0
 		}
 	}
 	s.rounds = append(s.rounds, o)
@@ -62,7 +56,16 @@ func (s *Session) Add(o Observation) error {
 }
 
 // Posterior returns the belief after the rounds so far.
-func (s *Session) Posterior() *Posterior { return s.posterior }
+func (s *Session) Posterior() *Posterior {
+	for ; s.weighed < len(s.items); s.weighed++ {
+		next, err := s.posterior.UpdateTogether(s.items[s.weighed])
+		if err != nil {
+			panic("ability: " + err.Error()) // cannot happen: every try was checked
+		}
+		s.posterior = next
+	}
+	return s.posterior
+}
 
 // Result returns the result after the rounds so far.
-func (s *Session) Result() Result { return newResult(s.settings, s.posterior, s.rounds) }
+func (s *Session) Result() Result { return newResult(s.settings, s.Posterior(), s.rounds) }
