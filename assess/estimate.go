@@ -42,9 +42,9 @@ func (r *Report) conclude(s *scale, observations []ability.Observation) error {
 	g.UsableRounds = len(observations)
 	g.Pulse = meanOf(r.Rounds, func(x Round) *float64 { return x.Pulse })
 	g.Pattern = meanOf(r.Rounds, func(x Round) *float64 { return x.Pattern })
-	result, err := ability.Estimate(ability.Settings{Tiers: s.highest, Comfort: s.Comfort, Prior: s.prior()}, observations)
+	result, err := r.estimate(s, observations)
 	if err != nil {
-		return fmt.Errorf("estimating the group: %w", err)
+		return err
 	}
 	r.warnRounds()
 	if len(r.Rounds) > 0 && len(observations) > 0 {

@@ -3,6 +3,7 @@ package assess
 import (
 	"context"
 	"io"
+	"math"
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/audio"
@@ -46,6 +47,7 @@ func Recording(ctx context.Context, r io.Reader, bank *patterns.Bank, o Options)
 	info := stream.Info()
 	report := s.report(Recorded{
 		Duration: info.Duration.Seconds(), SampleRate: info.SampleRate, Format: info.Format, Channels: info.Channels,
+		Envelope: outline(analysis.Envelope),
 	})
 	for _, w := range stream.Warnings() {
 		report.warn(string(w.Code), w.Text)
@@ -57,4 +59,20 @@ func Recording(ctx context.Context, r io.Reader, bank *patterns.Bank, o Options)
 	heard := listen(analysis, s, found)
 	report.warnHeard(heard)
 	return report, report.conclude(s, report.add(s, heard))
+}
+
+// mostOutline is how many values the outline of a recording has at most: some for every pixel of a screen, and under 7 kB of JSON.
+const mostOutline = 1200
+
+// outline is the sound as the report holds it; nil where there is none.
+func outline(e *onset.Envelope) *Envelope {
+	powers, step := e.Outline(mostOutline)
+	if len(powers) == 0 {
+		return nil
+	}
+	out := &Envelope{Step: rounded(step, 3), Power: make([]int, len(powers))}
+	for i, db := range powers {
+		out.Power[i] = int(math.Round(db))
+	}
+	return out
 }

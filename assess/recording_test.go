@@ -158,6 +158,7 @@ rounds[].notes[].expected_s rounds[].notes[].played_s? rounds[].notes[].particip
 rounds[].extras[].time_s rounds[].extras[].participation
 rounds[].errors[].kind rounds[].errors[].bar rounds[].errors[].beat rounds[].errors[].text
 rounds[].share? rounds[].score?
+rounds[].level? rounds[].level_sd? rounds[].level_interval?
 group.ability? group.ability_sd? group.ability_spread? group.mix? group.tier? group.tier_probabilities
 openers[].piece openers[].role openers[].tier openers[].chance openers[].why
 warnings[].code warnings[].text
@@ -314,6 +315,7 @@ func TestTheSchemaRefusesWhatIsNoReport(t *testing.T) {
 		"participation above everybody": {`"participation": `, `"participation": 1`},
 		"a role nobody plays":           {`"role": "`, `"role": "un`},
 		"a metre that is none":          {`"meter": "4/4"`, `"meter": "four"`},
+		"an outline above the loudest":  {`"power_db": [`, `"power_db": [1, `},
 		"a text left out":               {`"rounds"`, `"round"`},
 	} {
 		t.Run(law, func(t *testing.T) {

@@ -3,6 +3,10 @@ package assess
 // Schema names the version of the report's JSON.
 const Schema = "clapladder/report/1"
 
+// SchemaVersion is the semantic version of report.schema.json, which describes the JSON. Its first number is that of [Schema] and
+// changes where a reader would have to; the second where fields were added.
+const SchemaVersion = "1.1.0"
+
 // Report is what one warm-up amounts to. Its JSON is stable: fields may be added, never renamed. What is not stated is null.
 type Report struct {
 	Schema    string    `json:"schema"`
@@ -21,6 +25,14 @@ type Recorded struct {
 	SampleRate int     `json:"sample_rate_hz"` // of the file; 0 for taps
 	Format     string  `json:"format"`         // "wav", "m4a" …; "taps" for onset times
 	Channels   int     `json:"channels,omitempty"`
+	// Envelope is the sound in outline; nil where there was none to listen to.
+	Envelope *Envelope `json:"envelope,omitempty"`
+}
+
+// Envelope is how the power of a recording runs, in few enough numbers to draw it. What was clapped or said can't be had back from it.
+type Envelope struct {
+	Step  float64 `json:"step_s"`   // seconds that each value stands for; the first begins with the recording
+	Power []int   `json:"power_db"` // largest power in the step, dB relative to the loudest step: -60 to 0; at most 1,200 values
 }
 
 // Round is one call with one answer.
@@ -47,6 +59,12 @@ type Round struct {
 	Pattern  *float64  `json:"pattern"`
 	Heard    string    `json:"heard,omitempty"` // "got", "partly" or "lost" where a leader judged by ear
 	Usable   bool      `json:"usable"`          // whether the estimate uses this round
+
+	// The level of the group after this round, by all usable rounds up to it; null before the first of them. Below four usable rounds
+	// it is mostly what was believed before the warm-up. The last is the ability of the group.
+	Level         *float64    `json:"level"`          // on the tier scale
+	LevelSD       *float64    `json:"level_sd"`       // in tiers
+	LevelInterval *[2]float64 `json:"level_interval"` // 90 %
 }
 
 // Played is a call as heard.
