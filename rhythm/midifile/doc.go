@@ -5,7 +5,7 @@
 // A phrase becomes a file of format 1 with three tracks: tempo, metre and markers; a count-in bar on the wood blocks; the phrase on
 // the percussion channel (10). A clap is key 39 of General MIDI, hand clap; a stamp key 36, bass drum; a pat 41, low floor tom; a snap
 // 37, side stick. General MIDI names only the first; the others are our own choice among keys that every player has. A stroke
-// has velocity 88, an accented one 120.
+// has velocity 88, an accented one 120. [WriteSequence] writes a whole order of calls, with answers, count-in and click.
 //
 // # Reading
 //

@@ -67,7 +67,7 @@ func Write(w io.Writer, p rhythm.Phrase, opts WriteOptions) error {
 	if !opts.NoCountIn {
 		tracks = append(tracks, s.countIn())
 	}
-	tracks = append(tracks, s.strokes(opts.Title))
+	tracks = append(tracks, s.titled(opts.Title))
 	for _, track := range tracks {
 		if err := file.Add(track); err != nil {
 			return err
@@ -103,11 +103,8 @@ func (s sheet) ticks(step int) int64 {
 
 // conductor is the track of tempo, metre and markers.
 func (s sheet) conductor(opts WriteOptions) smf.Track {
-	meter := s.phrase.Meter()
 	l := line{}
-	l.add(0, smf.MetaText(textMeter+meter.String()))
-	l.add(0, smf.MetaTimeSig(uint8(meter.Count()), uint8(meter.Unit()), clocks(meter), 8))
-	l.add(0, smf.MetaTempo(s.phrase.Tempo()*meter.TempoQuarters()))
+	sheet{phrase: s.phrase}.pulse(&l)
 	if !opts.NoCountIn {
 		l.add(0, smf.MetaMarker(markCountIn))
 	}
@@ -117,6 +114,14 @@ func (s sheet) conductor(opts WriteOptions) smf.Track {
 	}
 	l.add(s.close, smf.MetaMarker(markEnd))
 	return l.closed(s.close)
+}
+
+// pulse adds metre and tempo where the phrase starts.
+func (s sheet) pulse(l *line) {
+	meter := s.phrase.Meter()
+	l.add(s.start, smf.MetaText(textMeter+meter.String()))
+	l.add(s.start, smf.MetaTimeSig(uint8(meter.Count()), uint8(meter.Unit()), clocks(meter), 8))
+	l.add(s.start, smf.MetaTempo(s.phrase.Tempo()*meter.TempoQuarters()))
 }
 
 // clocks is the number of MIDI clocks, 24 a quarter note, from beat to beat: 24 in 4/4, 36 in 6/8. Unequal beats have no such
@@ -131,22 +136,38 @@ func clocks(m rhythm.Meter) uint8 {
 func (s sheet) countIn() smf.Track {
 	l := line{}
 	l.add(0, smf.MetaTrackSequenceName(markCountIn))
-	for i, step := range s.phrase.BeatSteps()[:s.phrase.Meter().Beats()] {
-		key := uint8(keyLow)
-		if i == 0 {
-			key = keyHigh
-		}
-		l.stroke(s.ticks(step), s.ticks(s.phrase.BeatSteps()[i+1]), key, countVelocity)
-	}
+	s.beats(&l, 0, 1, countVelocity)
 	return l.closed(s.close)
 }
 
-func (s sheet) strokes(title string) smf.Track {
+// beats adds the wood blocks, a high one on the first beat of each bar.
+func (s sheet) beats(l *line, from int64, bars int, velocity uint8) {
+	beats := s.phrase.Meter().Beats()
+	for bar := range bars {
+		for i, step := range s.phrase.BeatSteps()[:beats] {
+			key := uint8(keyLow)
+			if i == 0 {
+				key = keyHigh
+			}
+			at := bar*s.phrase.BarSteps() + step
+			next := bar*s.phrase.BarSteps() + s.phrase.BeatSteps()[i+1]
+			l.stroke(from+s.ticks(at), from+s.ticks(next), key, velocity)
+		}
+	}
+}
+
+func (s sheet) titled(title string) smf.Track {
 	if title == "" || countsIn(title) {
 		title = markPhrase
 	}
 	l := line{}
 	l.add(0, smf.MetaTrackSequenceName(title))
+	s.strokes(&l)
+	return l.closed(s.close)
+}
+
+// strokes adds those of the phrase.
+func (s sheet) strokes(l *line) {
 	strokes := s.phrase.Strokes()
 	for i, stroke := range strokes {
 		velocity := uint8(plainVelocity)
@@ -159,7 +180,6 @@ func (s sheet) strokes(title string) smf.Track {
 		}
 		l.stroke(s.start+s.ticks(stroke.Step), s.start+s.ticks(next), keys[stroke.Sound], velocity)
 	}
-	return l.closed(s.close)
 }
 
 // line is a track under construction at absolute ticks.
