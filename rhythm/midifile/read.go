@@ -35,7 +35,7 @@ func Read(data []byte, opts ReadOptions) (rhythm.Phrase, error) {
 	}
 	tempo := opts.Tempo
 	if tempo == 0 {
-		quarters := 60e6 / float64(f.tempos().at(score.start / score.tick()).micros)
+		quarters := 60e6 / float64(f.tempos().at(score.start/score.tick()).micros)
 		tempo = math.Round(100*quarters/score.meter.TempoQuarters()) / 100
 	}
 	phrase, err := rhythm.New(score.meter, tempo, score.bars, fineUnit*score.meter.Unit()/4, score.quantise(notes))
