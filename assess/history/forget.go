@@ -31,6 +31,9 @@ func (l *Log) Forget(ctx context.Context, group string) (Forgotten, error) {
 	if _, err := os.Stat(l.path); errors.Is(err, fs.ErrNotExist) {
 		return Forgotten{}, nil
 	}
+	if err := l.checkKind(); err != nil {
+		return Forgotten{}, err
+	}
 	unlock, err := l.lock(ctx)
 	if err != nil {
 		return Forgotten{}, err
@@ -55,6 +58,9 @@ func (l *Log) writeWithout(ctx context.Context, group string) (forgotten Forgott
 		return forgotten, err
 	}
 	defer old.Close()
+	if err := checkBeginning(old); err != nil {
+		return forgotten, err
+	}
 	f, err := os.OpenFile(l.rewritten(), os.O_WRONLY|os.O_CREATE|os.O_TRUNC, filePermission)
 	if err != nil {
 		return forgotten, err

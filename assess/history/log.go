@@ -10,6 +10,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 )
 
@@ -51,6 +52,9 @@ func (l *Log) Append(ctx context.Context, r Record) error {
 	if err != nil {
 		return err
 	}
+	if err := l.checkKind(); err != nil {
+		return err
+	}
 	if err := os.MkdirAll(filepath.Dir(l.path), folderPermission); err != nil {
 		return fmt.Errorf("making the folder of the history: %w", err)
 	}
@@ -64,7 +68,10 @@ func (l *Log) Append(ctx context.Context, r Record) error {
 	if err != nil {
 		return fmt.Errorf("opening the history: %w", err)
 	}
-	err = errors.Join(l.appendLine(f, line), f.Close())
+	if err = checkBeginning(f); err == nil {
+		err = l.appendLine(f, line)
+	}
+	err = errors.Join(err, f.Close())
 	if err == nil && missing != nil {
 		err = syncFolder(l.path)
 	}
@@ -72,6 +79,35 @@ func (l *Log) Append(ctx context.Context, r Record) error {
 		return fmt.Errorf("writing the history: %w", err)
 	}
 	return nil
+}
+
+// ErrNoHistory is wrapped by the error about a file that is something else than a
+// log. It is left as it is.
+var ErrNoHistory = errors.New("this is not a history of groups; name another file")
+
+// checkKind refuses devices and pipes, which may be endless and keep nothing.
+func (l *Log) checkKind() error {
+	if info, err := os.Stat(l.path); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
+		return ErrNoHistory
+	}
+	return nil
+}
+
+// checkBeginning refuses a file that holds something else, so that a name given by
+// mistake damages nothing. A log may begin with lines that are damaged, even with zeros
+// after a power failure, but a record or the first bytes of one must be near.
+func checkBeginning(f *os.File) error {
+	head := make([]byte, 64<<10)
+	n, err := f.ReadAt(head, 0)
+	if err != nil && !errors.Is(err, io.EOF) {
+		return err
+	}
+	head = bytes.Trim(head[:n], "\x00\r\n\t ")
+	const begins = `{"schema":"` + schemaPrefix
+	if bytes.Contains(head, []byte(schemaPrefix)) || strings.HasPrefix(begins, string(head)) {
+		return nil
+	}
+	return ErrNoHistory
 }
 
 // encode returns a record as a line, with its line break.

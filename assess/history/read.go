@@ -30,9 +30,16 @@ type Problem struct {
 // String is one line.
 func (p Problem) String() string { return fmt.Sprintf("line %d: %s", p.Line, p.Text) }
 
+// mostProblems is how many lines may be damaged; with more it is no history.
+const mostProblems = 10_000
+
 // Read returns every record that can be read and a problem for every line that
-// can't. A log that does not exist is empty. The error is about the file as a whole.
+// can't. A log that does not exist is empty. The error is about the file as a whole:
+// it wraps [ErrNoHistory] where more than 10,000 lines can't be read.
 func (l *Log) Read(ctx context.Context) (*Contents, error) {
+	if err := l.checkKind(); err != nil {
+		return nil, err
+	}
 	f, err := os.Open(l.path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return &Contents{}, nil
@@ -68,6 +75,9 @@ func ReadFrom(ctx context.Context, r io.Reader) (*Contents, error) {
 		}
 		record, problem := decode(line, whole)
 		if problem != nil {
+			if len(c.Problems) == mostProblems {
+				return ErrNoHistory
+			}
 			problem.Line = number
 			c.Problems = append(c.Problems, *problem)
 			return nil
