@@ -2,8 +2,10 @@ package main
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"math"
 	"os"
 
@@ -108,12 +110,14 @@ func (c *addCommand) phrase(a *app) (rhythm.Phrase, error) {
 
 // append adds the phrase to the bank. The bank keeps its comments and its order.
 func (c *addCommand) append(a *app, entry patterns.Entry) error {
-	old, err := os.ReadFile(c.To)
-	if err != nil && !os.IsNotExist(err) {
-		return &inputError{c.To, plainError(err)}
+	var old []byte
+	if _, err := os.Stat(c.To); !errors.Is(err, fs.ErrNotExist) {
+		if old, err = a.readAll(c.To); err != nil {
+			return err
+		}
 	}
 	if len(old) > 0 {
-		bank, err := patterns.LoadBank(c.To, old)
+		bank, err := a.loader().Bank(c.To, old)
 		if err != nil {
 			return err
 		}

@@ -2,7 +2,6 @@ package main
 
 import (
 	"encoding/csv"
-	"errors"
 	"fmt"
 	"math"
 
@@ -80,14 +79,11 @@ func (c *burstsCommand) listen(a *app) ([]burstJSON, error) {
 	watched, done := a.watch(f)
 	defer done()
 	bursts, err := findBursts(a, watched)
-	if e, ok := errors.AsType[*audio.Error](err); ok {
-		return nil, &inputError{displayName(c.Recording), e}
-	}
-	return bursts, err
+	return bursts, a.recordingError(c.Recording, err)
 }
 
 func findBursts(a *app, r interface{ Read([]byte) (int, error) }) ([]burstJSON, error) {
-	stream, err := audio.Open(a.ctx, r, audio.Options{})
+	stream, err := audio.Open(a.ctx, r, a.audioLimits())
 	if err != nil {
 		return nil, err
 	}

@@ -53,7 +53,7 @@ func (c *checkCommand) Run(a *app) error {
 		if err != nil {
 			return err
 		}
-		file := c.check(displayName(path), data)
+		file := c.check(a.loader(), displayName(path), data)
 		if n := len(file.problems); n > 0 && bad == nil {
 			bad = badInput(file.File, "%s to put right", plural(n, "problem"))
 		}
@@ -72,7 +72,7 @@ func (c *checkCommand) Run(a *app) error {
 }
 
 // check reads one file.
-func (c *checkCommand) check(file string, data []byte) checked {
+func (c *checkCommand) check(loader patterns.Loader, file string, data []byte) checked {
 	kind := c.As
 	if kind == "auto" {
 		kind = "bank"
@@ -84,12 +84,12 @@ func (c *checkCommand) check(file string, data []byte) checked {
 	var err error
 	if kind == "repertoire" {
 		var r *patterns.Repertoire
-		if r, err = patterns.LoadRepertoire(file, data); err == nil {
+		if r, err = loader.Repertoire(file, data); err == nil {
 			out.Count, out.remarks = len(r.Pieces), r.Remarks
 		}
 	} else {
 		var b *patterns.Bank
-		if b, err = patterns.LoadBank(file, data); err == nil {
+		if b, err = loader.Bank(file, data); err == nil {
 			out.Count, out.remarks = len(b.Entries), b.Remarks
 		}
 	}

@@ -25,6 +25,7 @@ var groups = []kong.Group{
 type cli struct {
 	Help  helpFlag `short:"h" help:"Show what can be written here, with examples."`
 	Quiet bool     `short:"q" help:"No progress and no remarks on standard error."`
+	Large bool     `help:"Take files beyond 4 hours, 8 channels or 4 GiB of sound, and banks beyond 10,000 phrases or 4 MiB."`
 
 	Grade  gradeCommand  `cmd:"" group:"home" help:"Rank the phrases of a bank, or the pieces of a repertoire, by difficulty."`
 	Show   showCommand   `cmd:"" group:"home" help:"Show one phrase: boxes, counting, what makes it hard."`

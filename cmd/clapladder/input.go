@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"syscall"
 
 	"clapladder.example/assess/audio"
@@ -55,7 +54,7 @@ func (a *app) open(path string) (io.ReadCloser, error) {
 	if path == standard {
 		return io.NopCloser(a.stdin), nil
 	}
-	f, err := os.Open(path)
+	f, err := a.openFile(path)
 	if err != nil {
 		return nil, &inputError{path, plainError(err)}
 	}
@@ -67,19 +66,26 @@ func (a *app) open(path string) (io.ReadCloser, error) {
 		f.Close()
 		return nil, &inputError{path, plainError(err)}
 	}
+	if !info.Mode().IsRegular() {
+		return &interruptibleFile{interruptible{ctx: a.ctx, r: f}, f}, nil
+	}
 	return f, nil
 }
 
-// readAll reads a whole file that people edit.
+// readAll reads a whole file that people edit. A file beyond the limit is refused, never cut.
 func (a *app) readAll(path string) ([]byte, error) {
 	f, err := a.open(path)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, patterns.DefaultMaxBytes+1)) // the loader refuses what is larger
+	most := a.loader().MaxBytes
+	data, err := io.ReadAll(io.LimitReader(f, int64(most)+1))
 	if err != nil {
-		return nil, &inputError{path, plainError(err)}
+		return nil, &inputError{displayName(path), plainError(err)}
+	}
+	if len(data) > most {
+		return nil, badInput(displayName(path), "the file is larger than %d MiB; %s", most>>20, a.beyond("split it into several files"))
 	}
 	return data, nil
 }
@@ -116,7 +122,7 @@ func (a *app) bank(path string) (*patterns.Bank, error) {
 	if err != nil {
 		return nil, err
 	}
-	return patterns.LoadBank(displayName(path), data)
+	return a.loader().Bank(displayName(path), data)
 }
 
 // repertoire loads a repertoire; the starter repertoire for "" and "starter".
@@ -128,5 +134,5 @@ func (a *app) repertoire(path string) (*patterns.Repertoire, error) {
 	if err != nil {
 		return nil, err
 	}
-	return patterns.LoadRepertoire(displayName(path), data)
+	return a.loader().Repertoire(displayName(path), data)
 }

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strconv"
 
 	"clapladder.example/assess/history"
@@ -93,9 +92,9 @@ func (c *learnCommand) write(a *app, bank *patterns.Bank, lesson *patterns.Lesso
 		a.note("nothing moved by " + view.Number(c.Least, 2) + " tiers; " + c.Bank + " stays as it is")
 		return nil
 	}
-	old, err := os.ReadFile(c.Bank)
+	old, err := a.readAll(c.Bank)
 	if err != nil {
-		return &inputError{c.Bank, plainError(err)}
+		return err
 	}
 	text, err := patterns.SetPins(c.Bank, old, pins)
 	if err != nil {

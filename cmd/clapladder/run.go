@@ -40,6 +40,7 @@ type app struct {
 	model  *kong.Application
 	live   bool // progress may be shown on stderr
 	quiet  bool
+	large  bool // files may be beyond the usual limits
 	asks   bool // a person sits at stdin and stdout
 }
 
@@ -61,7 +62,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 
 func runCommand(ctx context.Context, args []string, stdin io.Reader, stdout io.Writer, out *bufio.Writer, stderr io.Writer, env func(string) string) error {
 	a := &app{
-		ctx: ctx, stdin: stdin, stdout: out, stderr: stderr, env: env,
+		ctx: ctx, stdin: &interruptible{ctx: ctx, r: stdin}, stdout: out, stderr: stderr, env: env,
 		style: terminal.StyleOf(stdout, env), errors: terminal.StyleOf(stderr, env),
 		asks: terminal.IsTerminal(stdin) && terminal.IsTerminal(stdout),
 	}
@@ -81,7 +82,7 @@ func runCommand(ctx context.Context, args []string, stdin io.Reader, stdout io.W
 	if err != nil {
 		return commandLineError(err)
 	}
-	a.quiet = commands.Quiet
+	a.quiet, a.large = commands.Quiet, commands.Large
 	a.live = terminal.IsTerminal(stderr) && !commands.Quiet && env("TERM") != "dumb"
 	err = parsed.Run(a)
 	if usage, ok := errors.AsType[*usageError](err); ok && usage.command == "" {

@@ -5,7 +5,6 @@ import (
 	"fmt"
 
 	"clapladder.example/assess"
-	"clapladder.example/assess/audio"
 	"clapladder.example/assess/plan"
 	"clapladder.example/cmd/clapladder/internal/labels"
 	"clapladder.example/patterns"
@@ -108,7 +107,7 @@ func (c *scoreCommand) options(a *app, bank *patterns.Bank) (assess.Options, err
 		}
 	}
 	o := assess.Options{
-		Repertoire: repertoire, Comfort: c.Comfort, Order: c.Order, Tempo: c.Tempo, People: c.People, Filter: c.filter(), Tool: tool(),
+		Repertoire: repertoire, Comfort: c.Comfort, Order: c.Order, Tempo: c.Tempo, People: c.People, Filter: c.filter(), Audio: a.audioLimits(), Tool: tool(),
 	}
 	if o.Prior, err = c.prior(a, bank); err != nil {
 		return o, err
@@ -154,8 +153,5 @@ func (c *scoreCommand) listen(a *app, bank *patterns.Bank, o assess.Options) (*a
 	watched, done := a.watch(f)
 	defer done()
 	report, err := assess.Recording(a.ctx, watched, bank, o)
-	if e, ok := errors.AsType[*audio.Error](err); ok {
-		return nil, &inputError{displayName(path), e}
-	}
-	return report, err
+	return report, a.recordingError(path, err)
 }

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"io"
 
-	"clapladder.example/assess/audio"
 	"clapladder.example/assess/rounds"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/midifile"
@@ -68,11 +67,8 @@ const (
 // clapped writes down the phrase that a recording begins with.
 func (a *app) clapped(path string, r io.Reader, tempo float64) (rhythm.Phrase, error) {
 	bursts, err := findBursts(a, r)
-	if e, ok := errors.AsType[*audio.Error](err); ok {
-		return rhythm.Phrase{}, &inputError{displayName(path), e}
-	}
 	if err != nil {
-		return rhythm.Phrase{}, err
+		return rhythm.Phrase{}, a.recordingError(path, err)
 	}
 	var times []float64
 	for _, b := range bursts {

@@ -111,6 +111,9 @@ func verdictOf(word string) ability.Verdict {
 	return ability.NoVerdict
 }
 
+// mostCalls is as many as the history keeps of a warm-up, which has some dozen.
+const mostCalls = 1000
+
 // askVerdicts asks for verdicts one by one; from a pipe it reads them one a line without asking.
 func askVerdicts(a *app, bank *patterns.Bank) ([]assess.Verdict, error) {
 	prompt := func(text string) {
@@ -120,7 +123,7 @@ func askVerdicts(a *app, bank *patterns.Bank) ([]assess.Verdict, error) {
 	}
 	prompt("Write one call a line, such as: gangway got   (got, partly or lost; an empty line ends)\n")
 	var verdicts []assess.Verdict
-	lines := bufio.NewScanner(a.stdin)
+	lines := bufio.NewScanner(a.stdin) // a line has at most 64 KiB
 	number := 0
 	for prompt("> "); lines.Scan(); prompt("> ") {
 		if err := a.ctx.Err(); err != nil {
@@ -134,6 +137,9 @@ func askVerdicts(a *app, bank *patterns.Bank) ([]assess.Verdict, error) {
 		if line == "" || strings.HasPrefix(line, "#") {
 			continue
 		}
+		if len(verdicts) == mostCalls {
+			return nil, badInput(standardName, "there are more than %d calls; write down one warm-up at a time", mostCalls)
+		}
 		v, err := parseVerdict(strings.Join(strings.FieldsFunc(line, separates), "="), bank)
 		switch {
 		case err == nil:
@@ -144,7 +150,9 @@ func askVerdicts(a *app, bank *patterns.Bank) ([]assess.Verdict, error) {
 			return nil, badInput(standardName, "line %d: %v", number, err)
 		}
 	}
-	if err := lines.Err(); err != nil {
+	if err := lines.Err(); errors.Is(err, bufio.ErrTooLong) {
+		return nil, badInput(standardName, "line %d is endless; write one call a line, such as: gangway got", number+1)
+	} else if err != nil {
 		return nil, &inputError{standardName, plainError(err)}
 	}
 	if len(verdicts) == 0 {
