@@ -34,6 +34,7 @@ type cli struct {
 	Add    addCommand    `cmd:"" group:"home" help:"Write down and grade a phrase that was clapped or comes in a file; add it to a bank."`
 	Export exportCommand `cmd:"" group:"home" help:"Write a phrase as MIDI, MusicXML or a picture, or a bank as CSV or TOML."`
 	Card   cardCommand   `cmd:"" group:"home" help:"Make a warm-up card to print and follow by ear."`
+	Sound  soundCommand  `cmd:"" group:"home" help:"Write calls as sound or MIDI, to practise with or to lead from a loudspeaker."`
 
 	Score  scoreCommand  `cmd:"" group:"room" help:"Listen to a recorded warm-up: tier, openers, what came back."`
 	Tally  tallyCommand  `cmd:"" group:"room" help:"The same from what you heard by ear, without a recording."`

@@ -8,6 +8,7 @@ import (
 	"io"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/alecthomas/kong"
@@ -15,6 +16,7 @@ import (
 	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/terminal"
 	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/sound"
 	"clapladder.example/rhythm/spoken"
 )
 
@@ -100,7 +102,10 @@ func newParser(commands *cli, out, stderr io.Writer) (*kong.Kong, error) {
 		kong.NoDefaultHelp(),
 		kong.ConfigureHelp(helpOptions),
 		kong.ExplicitGroups(groups),
-		kong.Vars{"comfort": "0.7", "systems": systemNames()},
+		kong.Vars{
+			"comfort": "0.7", "systems": systemNames(),
+			"mostRepeat": strconv.Itoa(sound.MaxRepeat), "mostPause": strconv.Itoa(sound.MaxPause),
+		},
 		kong.Exit(func(int) {}), // never taken: help is a flag of our own, and errors are returned
 	)
 }

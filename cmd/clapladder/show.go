@@ -88,7 +88,7 @@ func (c *showCommand) phrase(a *app) (patterns.Graded, *patterns.Model, error) {
 	}
 	model := patterns.DefaultModel().Anchor(bank)
 	if c.Rhythm != "" {
-		phrase, err := c.parse()
+		phrase, err := parsePhrase(c.Rhythm, c.Meter, c.Tempo)
 		return patterns.GradePhrase(model, phrase), model, err
 	}
 	entry, err := findEntry(bank, c.ID)
@@ -110,12 +110,13 @@ func (c *showCommand) phrase(a *app) (patterns.Graded, *patterns.Model, error) {
 	return patterns.Graded{}, nil, fmt.Errorf("phrase %q was not graded", entry.ID)
 }
 
-func (c *showCommand) parse() (rhythm.Phrase, error) {
-	meter, err := rhythm.ParseMeter(cmp.Or(c.Meter, "4/4"))
+// parsePhrase reads a phrase of the command line; without a metre it is in 4/4, without a tempo at the usual one.
+func parsePhrase(boxes, metre string, tempo float64) (rhythm.Phrase, error) {
+	meter, err := rhythm.ParseMeter(cmp.Or(metre, "4/4"))
 	if err != nil {
 		return rhythm.Phrase{}, &notationFlagError{"--meter", err}
 	}
-	phrase, err := rhythm.Parse(c.Rhythm, meter, cmp.Or(c.Tempo, rhythm.DefaultTempo))
+	phrase, err := rhythm.Parse(boxes, meter, cmp.Or(tempo, rhythm.DefaultTempo))
 	if err != nil {
 		return rhythm.Phrase{}, &notationFlagError{"--rhythm", err}
 	}

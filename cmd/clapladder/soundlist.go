@@ -1,0 +1,47 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"clapladder.example/assess/view"
+	"clapladder.example/rhythm/sound"
+)
+
+// list says what lies where in a sequence, and how to score a recording of it.
+func (c *soundCommand) list(a *app, calls []cued, s *sound.Sequence) {
+	table := view.Table{Columns: []view.Column{
+		{Title: "CALL", Align: view.Right}, {Title: "ANSWER", Align: view.Right}, {Title: "PHRASE", Wrap: true}, {Title: "PULSE"},
+	}}
+	call := 0.0
+	for _, section := range s.Sections() {
+		switch section.Role {
+		case sound.Call:
+			call = section.Start
+		case sound.Gap, sound.Answer:
+			p := section.Phrase
+			table.Rows = append(table.Rows, []string{
+				clock(call), clock(section.Start), a.style.Plain(calls[section.Index].title()), fmt.Sprintf("%s at %s", p.Meter(), view.Number(p.Tempo(), 1)),
+			})
+		}
+	}
+	a.out(table.Text(a.style))
+	length := fmt.Sprintf("%s s in all", decimal(s.Seconds(), 1))
+	if s.Seconds() >= 60 {
+		length = durationWords(s.Seconds()) + " in all"
+	}
+	a.print(length)
+	if order := ids(calls, c.Repeat); len(calls) > 1 && len(order) > 0 && !c.Answer && !c.Click {
+		bank := ""
+		if c.Bank != "" {
+			bank = " --bank " + shellWord(c.Bank)
+		}
+		a.print("\nRecord the group's answers, and then:\n\n    " + name + " score RECORDING" + bank + " --order " + strings.Join(order, ","))
+	}
+}
+
+// clock is a place in a recording: minutes, seconds and tenths.
+func clock(seconds float64) string {
+	tenths := int(seconds*10 + 0.5)
+	return fmt.Sprintf("%d:%02d.%d", tenths/600, tenths/10%60, tenths%10)
+}
