@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"strconv"
 	"strings"
 
 	"clapladder.example/assess"
@@ -32,7 +33,7 @@ func HTML(w io.Writer, r *assess.Report, p Page) error {
 	if err := reportPage.Execute(&b, newReportModel(r, p)); err != nil {
 		return fmt.Errorf("writing the page: %w", err)
 	}
-	_, err := w.Write(b.Bytes())
+	_, err := w.Write(bytes.ReplaceAll(b.Bytes(), []byte(" %"), []byte("\u00a0%"))) // no line break between
 	return err
 }
 
@@ -40,6 +41,7 @@ func HTML(w io.Writer, r *assess.Report, p Page) error {
 const (
 	roundWidth = 330.0
 	stripWidth = 900.0
+	levelWidth = 560.0
 )
 
 // reportModel is what the template shows.
@@ -52,7 +54,11 @@ type reportModel struct {
 	Comfort      string
 	Tiers        template.HTML
 	Level, Pulse string
+	SoFar        template.HTML // the level after every round
+	SoFarRows    []soFarModel
+	Unused       bool // a round does not count
 	Strip        template.HTML
+	Sound        bool // the strip shows the sound
 	Rounds       []roundModel
 	Next         string
 	NextPicture  template.HTML
@@ -62,9 +68,10 @@ type reportModel struct {
 }
 
 type openerModel struct {
-	Role, Name, Tier, Chance, Why, Lost string
-	Main                                bool
-	Picture                             template.HTML
+	Role, Name, Tier, Chance, Why string
+	Lost, LostBoxes               string // what to fall back to, and in box notation
+	Main                          bool
+	Picture                       template.HTML
 }
 
 type roundModel struct {
@@ -75,6 +82,12 @@ type roundModel struct {
 	Notation           string // where there is no picture
 	Errors             []errorModel
 	Doubtful           bool
+}
+
+// soFarModel is a row of the table beside the picture of the level.
+type soFarModel struct {
+	Number                             int
+	Name, Tier, Result, Level, Between string
 }
 
 type errorModel struct{ Text, Hint string }
@@ -88,6 +101,7 @@ func newReportModel(r *assess.Report, p Page) reportModel {
 	if m.Title == "" {
 		m.Title = "Clap warm-up"
 	}
+	m.Head.Tier = unbroken(m.Head.Tier)
 	m.About = recordingText(r)
 	for _, o := range chosen(r.Openers) {
 		m.Openers = append(m.Openers, newOpenerModel(r, o))
@@ -99,8 +113,9 @@ func newReportModel(r *assess.Report, p Page) reportModel {
 		m.Level = levelText(r.Group)
 	}
 	if len(r.Rounds) > 0 && r.Recording.Duration > 0 {
-		m.Strip = template.HTML(timelinePicture(r, stripWidth))
+		m.Strip, m.Sound = template.HTML(timelinePicture(r, stripWidth)), r.Recording.Envelope != nil
 	}
+	m.soFar(r)
 	for i, round := range r.Rounds {
 		m.Rounds = append(m.Rounds, newRoundModel(i+1, round, style))
 	}
@@ -114,6 +129,25 @@ func newReportModel(r *assess.Report, p Page) reportModel {
 	return m
 }
 
+// soFar adds how the level settled, where a level is stated at all.
+func (m *reportModel) soFar(r *assess.Report) {
+	if r.Group.Ability == nil || len(r.Rounds) == 0 || r.Rounds[len(r.Rounds)-1].Level == nil { // a report of an older version
+		return
+	}
+	m.SoFar = template.HTML(levelPicture(r.Rounds, levelWidth))
+	for i, round := range r.Rounds {
+		row := soFarModel{
+			Number: i + 1, Name: roundName(round), Tier: strconv.Itoa(patterns.TierOf(round.Difficulty)), Result: roundResult(round), Level: "–", Between: "–",
+		}
+		if round.Level != nil && round.LevelInterval != nil {
+			row.Level = fmt.Sprintf("%.1f", *round.Level)
+			row.Between = fmt.Sprintf("%.1f to %.1f", round.LevelInterval[0], round.LevelInterval[1])
+		}
+		m.SoFarRows = append(m.SoFarRows, row)
+		m.Unused = m.Unused || round.Level != nil && !round.Usable
+	}
+}
+
 func newOpenerModel(r *assess.Report, o assess.Opener) openerModel {
 	m := openerModel{
 		Role: role(o.Role), Name: title(o), Tier: tierName(o.Tier), Chance: Chance(o.Chance), Why: capital(o.Why) + ".", Main: o.Role == assess.Main,
@@ -122,7 +156,7 @@ func newOpenerModel(r *assess.Report, o assess.Opener) openerModel {
 	if f, ok := fallbackFor(r.Openers, o.Role); ok {
 		m.Lost = fmt.Sprintf("%s (%s), %s", title(f), tierName(f.Tier), Chance(f.Chance))
 		if f.Notation != "" {
-			m.Lost += ": " + f.Notation
+			m.Lost, m.LostBoxes = m.Lost+":", f.Notation
 		}
 	}
 	return m
@@ -142,6 +176,17 @@ func newRoundModel(number int, r assess.Round, s Style) roundModel {
 		m.Errors = append(m.Errors, errorModel{capital(e.Text) + ".", e.Hint})
 	}
 	return m
+}
+
+// unbroken keeps a tier and its chance on one line: "tier 4 35 %".
+func unbroken(text string) string {
+	parts := strings.Split(text, ", ")
+	for i, part := range parts {
+		if strings.HasPrefix(part, "tier ") || strings.HasPrefix(part, "below tier ") {
+			parts[i] = strings.ReplaceAll(part, " ", "\u00a0")
+		}
+	}
+	return strings.Join(parts, ", ")
 }
 
 // notationPicture draws a phrase; empty where it can't be read.

@@ -5,6 +5,7 @@ import (
 	"flag"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -85,10 +86,14 @@ func sample() *assess.Report {
 	again.Attempt, again.Response.LeaderAlong = 2, true
 	doubtful := played("gangway", "Down the gangway", "x x xx x", "4/4", 2.1, 60, 0.7, 0.7, 0.7, 0.6, 0.6, 0.7)
 	doubtful.Confidence, doubtful.Usable, doubtful.Attempt, doubtful.Response.Spread = 0.4, false, 2, 72
+	rounds := []assess.Round{plain, gang, tide, swell, silent, again, doubtful}
+	for i, known := range [][4]float64{{3.9, 1.2, 2.0, 6.0}, {4.3, 1.0, 2.8, 6.1}, {4.2, 0.7, 3.1, 5.4}, {3.7, 0.5, 2.9, 4.6}, {3.7, 0.5, 2.9, 4.6}, {3.8, 0.4, 3.1, 4.5}, {3.8, 0.4, 3.1, 4.5}} {
+		rounds[i].Level, rounds[i].LevelSD, rounds[i].LevelInterval = &known[0], &known[1], &[2]float64{known[2], known[3]}
+	}
 	return &assess.Report{
 		Schema: assess.Schema, Tool: "clapladder test",
-		Recording: assess.Recorded{Duration: 71.5, SampleRate: 44100, Format: "m4a", Channels: 1},
-		Rounds:    []assess.Round{plain, gang, tide, swell, silent, again, doubtful},
+		Recording: assess.Recorded{Duration: 71.5, SampleRate: 44100, Format: "m4a", Channels: 1, Envelope: envelope(rounds, 71.5)},
+		Rounds:    rounds,
 		Group: assess.Group{
 			Ability: pointer(3.8), AbilitySD: pointer(0.4), AbilityInterval: &[2]float64{3.1, 4.5}, AbilitySpread: pointer(1.1),
 			Mix: pointer("some spread"), Tier: pointer(3), Comfort: 0.7, TierProbabilities: []float64{0, 0.06, 0.72, 0.2, 0.02, 0},
@@ -105,6 +110,30 @@ func sample() *assess.Report {
 			{Code: "leader-along", Text: "The leader seems to clap along with the answer in 1 round; participation there is less certain."},
 		},
 	}
+}
+
+// envelope is sound where something was clapped, which dies away in half a second.
+func envelope(rounds []assess.Round, duration float64) *assess.Envelope {
+	e := &assess.Envelope{Step: 0.1}
+	for at := 0.0; at < duration; at += e.Step {
+		power := -44
+		for _, r := range rounds {
+			onsets := r.Call.Onsets
+			if r.Response != nil {
+				onsets = slices.Clone(onsets)
+				for _, n := range r.Notes {
+					onsets = append(onsets, n.Expected)
+				}
+			}
+			for _, onset := range onsets {
+				if since := at + e.Step - onset; since > 0 && since < 0.5 {
+					power = max(power, -int(90*since)+4)
+				}
+			}
+		}
+		e.Power = append(e.Power, min(power, 0))
+	}
+	return e
 }
 
 // text writes a report for a style.

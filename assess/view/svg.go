@@ -17,6 +17,7 @@ const (
 	quiet = "#5c666c" // what matters less
 	rule  = "#8b8577" // thin lines
 	paper = "#fbf8f1"
+	shade = "#ece5d6" // behind what belongs together
 )
 
 // svg collects the elements of one picture. Lengths are CSS pixels; every number is written with at most two decimals, so

@@ -5,13 +5,15 @@ import (
 	"io"
 	"math"
 	"strconv"
+	"strings"
 
 	"clapladder.example/assess"
 )
 
-// TimelineSVG writes a strip of the whole recording, as many CSS pixels wide as given: above the line the strokes of the calls,
-// below it the answers, each note as long as the share of the group that was heard. Rounds are numbered. The error is that of
-// w.
+// TimelineSVG writes a strip of the whole recording, as many CSS pixels wide as given. From above: the number of each round
+// with its tempo; the sound in outline, where there was any, with a bar above it as long as the call and two thin lines below it
+// as long as the answer; a dot for each beat; and around a line the strokes of the call above, those of the answer below, as
+// long as the share of the group that was heard. The error is that of w.
 func TimelineSVG(w io.Writer, r *assess.Report, width float64) error {
 	_, err := io.WriteString(w, timelinePicture(r, width)+"\n")
 	return err
@@ -19,63 +21,193 @@ func TimelineSVG(w io.Writer, r *assess.Report, width float64) error {
 
 // Measures of the strip, CSS pixels.
 const (
+	stripHead    = 20.0 // for numbers and tempo
+	soundHeight  = 52.0
+	pulseHeight  = 12.0
 	callHeight   = 16.0
 	answerHeight = 30.0
-	stripMiddle  = 40.0
-	stripHeight  = 92.0
+	clockHeight  = 22.0
+	soundColumn  = 1.5 // pixels for each line of the outline
+	leastPulse   = 4.0 // pixels between two beats that can be told apart
 )
 
+// strip is a timeline while it is drawn.
+type strip struct {
+	svg
+	width, end float64 // pixels, seconds
+	sound      float64 // height of the outline; 0: there is none
+}
+
 func timelinePicture(r *assess.Report, width float64) string {
-	var s svg
-	end := r.Recording.Duration
+	s := strip{width: width, end: r.Recording.Duration}
 	for _, round := range r.Rounds {
-		end = math.Max(end, round.Call.End)
+		s.end = math.Max(s.end, round.Call.End)
 		if round.Response != nil {
-			end = math.Max(end, round.Response.End)
+			s.end = math.Max(s.end, round.Response.End)
 		}
 	}
-	if end <= 0 {
-		end = 1
+	if s.end <= 0 {
+		s.end = 1
 	}
-	x := func(seconds float64) float64 { return edge + (width-2*edge)*clampTo(seconds/end, 0, 1) }
+	if r.Recording.Envelope != nil {
+		s.sound = soundHeight
+	}
 	for i, round := range r.Rounds {
-		until := round.Call.End
-		if round.Response != nil {
-			until = round.Response.End
+		s.back(round)
+		next := width
+		if i+1 < len(r.Rounds) {
+			next = s.x(r.Rounds[i+1].Call.Start)
 		}
-		left := x(round.Call.Start)
-		s.rect(left-2, 18, x(until)-left+4, stripHeight-38, "fill", "#ece5d6", "rx", corner)
-		s.text(left, 13, 12, "start", ink, strconv.Itoa(i+1))
-		for _, at := range round.Call.Onsets {
-			s.line(x(at), stripMiddle-callHeight, x(at), stripMiddle-1, "stroke", ink, "stroke-width", 1.4)
-		}
-		if round.Response == nil {
-			continue
-		}
-		for _, n := range round.Notes {
-			at := n.Expected
-			if n.Played != nil {
-				at = *n.Played
-			}
-			s.line(x(at), stripMiddle+1, x(at), stripMiddle+1+answerHeight*clampTo(n.Participation, 0.03, 1), "stroke", sea, "stroke-width", 2.2)
-		}
-		for _, e := range round.Extras {
-			s.line(x(e.Time), stripMiddle+1, x(e.Time), stripMiddle+1+answerHeight*clampTo(e.Participation, 0.03, 1), "stroke", rust, "stroke-width", 2.2, "stroke-dasharray", "3 2")
+		s.head(i+1, round, next-s.x(round.Call.Start))
+	}
+	if e := r.Recording.Envelope; e != nil {
+		s.outline(e)
+	}
+	for _, round := range r.Rounds {
+		s.round(round)
+	}
+	s.line(edge, s.middle(), width-edge, s.middle(), "stroke", rule, "stroke-width", 1.0)
+	height := s.middle() + answerHeight + clockHeight
+	s.clock(height)
+	return s.document(width, height, "The recording from start to end",
+		fmt.Sprintf("%s in %s minutes. Calls are drawn above the line, answers below it; each round is described below.", count(len(r.Rounds), "round"), clock(s.end)))
+}
+
+func (s *strip) x(seconds float64) float64 {
+	return edge + (s.width-2*edge)*clampTo(seconds/s.end, 0, 1)
+}
+
+// middle is the line between calls and answers.
+func (s *strip) middle() float64 { return stripHead + s.sound + pulseHeight + callHeight }
+
+// back marks where a round is.
+func (s *strip) back(r assess.Round) {
+	until := r.Call.End
+	if r.Response != nil {
+		until = r.Response.End
+	}
+	left := s.x(r.Call.Start)
+	s.rect(left-2, stripHead-2, s.x(until)-left+4, s.middle()+answerHeight+6-stripHead, "fill", shade, "rx", corner)
+}
+
+// head writes number and tempo, as far as there is room before the next round.
+func (s *strip) head(number int, r assess.Round, room float64) {
+	left := s.x(r.Call.Start)
+	tempo := ""
+	if r.Call.Tempo > 0 {
+		tempo = fmt.Sprintf("%.0f", r.Call.Tempo)
+		if r.Response != nil && math.Abs(r.Response.Tempo/r.Call.Tempo-1) >= 0.03 {
+			tempo += fmt.Sprintf("→%.0f", r.Response.Tempo)
 		}
 	}
-	s.line(edge, stripMiddle, width-edge, stripMiddle, "stroke", rule, "stroke-width", 1.0)
-	for at, step := 0.0, timeStep(end, width); at <= end; at += step {
-		s.line(x(at), stripHeight-18, x(at), stripHeight-14, "stroke", quiet, "stroke-width", 1.0)
+	label := strconv.Itoa(number)
+	if room < 8*float64(len(label))+2 {
+		return
+	}
+	s.text(left, 14, 13, "start", ink, label, "font-weight", "700")
+	after := 8*float64(len(label)) + 7
+	if room > after+7*float64(len([]rune(tempo)))+4 && tempo != "" {
+		s.text(left+after, 14, 11, "start", quiet, tempo)
+	}
+}
+
+// outline draws how the power of the sound runs, from what is quiet in this recording to its loudest.
+func (s *strip) outline(e *assess.Envelope) {
+	columns := int((s.width - 2*edge) / soundColumn)
+	largest := make([]float64, columns)
+	for i := range largest {
+		largest[i] = math.Inf(-1)
+	}
+	for i, db := range e.Power {
+		from := int(float64(columns) * float64(i) * e.Step / s.end)
+		until := int(float64(columns) * float64(i+1) * e.Step / s.end)
+		for c := from; c < min(max(until, from+1), columns); c++ {
+			largest[c] = math.Max(largest[c], float64(db))
+		}
+	}
+	quietest := soundFloor(e.Power)
+	half := soundHeight/2 - 5
+	var path strings.Builder
+	for c, db := range largest {
+		h := half * clampTo((db-quietest)/-quietest, 0.02, 1)
+		fmt.Fprintf(&path, "M%s %sv%s", pixels(edge+soundColumn*(float64(c)+0.5)), pixels(stripHead+soundHeight/2-h), pixels(2*h))
+	}
+	s.add("path", "d", path.String(), "stroke", quiet, "stroke-width", 1.0)
+}
+
+// soundFloor is the power that is drawn as nothing, dB below the loudest: that of the quietest tenth, but within 30 to 50.
+func soundFloor(power []int) float64 {
+	var counts [61]int
+	for _, db := range power {
+		counts[min(max(-db, 0), 60)]++
+	}
+	louder := 0
+	for below, n := range counts {
+		louder += n
+		if 10*louder >= 9*len(power) {
+			return -clampTo(float64(below), 30, 50)
+		}
+	}
+	return -50
+}
+
+// round draws spans, beats and strokes.
+func (s *strip) round(r assess.Round) {
+	middle, dots := s.middle(), stripHead+s.sound+pulseHeight/2-1
+	if s.sound > 0 {
+		s.line(s.x(r.Call.Start), stripHead+1, s.x(r.Call.End), stripHead+1, "stroke", ink, "stroke-width", 3.0)
+	}
+	s.pulse(r.Call.Start, r.Call.End, r.Call.Tempo, dots, ink)
+	for _, at := range r.Call.Onsets {
+		s.line(s.x(at), middle-callHeight, s.x(at), middle-1, "stroke", ink, "stroke-width", 1.4)
+	}
+	if r.Response == nil {
+		return
+	}
+	if s.sound > 0 {
+		for _, y := range []float64{stripHead + s.sound - 3, stripHead + s.sound - 0.5} {
+			s.line(s.x(r.Response.Start), y, s.x(r.Response.End), y, "stroke", sea, "stroke-width", 1.0)
+		}
+	}
+	s.pulse(r.Response.Start, r.Response.End, r.Response.Tempo, dots, sea)
+	for _, n := range r.Notes {
+		at := n.Expected
+		if n.Played != nil {
+			at = *n.Played
+		}
+		s.line(s.x(at), middle+1, s.x(at), middle+1+answerHeight*clampTo(n.Participation, 0.03, 1), "stroke", sea, "stroke-width", 2.2)
+	}
+	for _, e := range r.Extras {
+		s.line(s.x(e.Time), middle+1, s.x(e.Time), middle+1+answerHeight*clampTo(e.Participation, 0.03, 1), "stroke", rust, "stroke-width", 2.2, "stroke-dasharray", "3 2")
+	}
+}
+
+// pulse draws a dot for each beat, counted back from the end of the last bar, where they can be told apart.
+func (s *strip) pulse(start, end, tempo, y float64, colour string) {
+	if tempo <= 0 || end-start > s.end {
+		return
+	}
+	beat := 60 / tempo
+	if s.x(end)-s.x(end-beat) < leastPulse {
+		return
+	}
+	for at := end - beat; at > start-beat/2; at -= beat {
+		s.add("circle", "cx", s.x(at), "cy", y, "r", 1.4, "fill", colour)
+	}
+}
+
+// clock draws the scale of time.
+func (s *strip) clock(height float64) {
+	for at, step := 0.0, timeStep(s.end, s.width); at <= s.end; at += step {
+		s.line(s.x(at), height-17, s.x(at), height-14, "stroke", quiet, "stroke-width", 1.0)
 		anchor := "middle"
 		if at == 0 {
 			anchor = "start"
-		} else if x(at) > width-20 {
+		} else if s.x(at) > s.width-20 {
 			anchor = "end"
 		}
-		s.text(x(at), stripHeight-3, 11, anchor, quiet, clock(at))
+		s.text(s.x(at), height-3, 11, anchor, quiet, clock(at))
 	}
-	return s.document(width, stripHeight, "The recording from start to end",
-		fmt.Sprintf("%s in %s minutes. Calls are drawn above the line, answers below it; each round is described below.", count(len(r.Rounds), "round"), clock(end)))
 }
 
 // timeStep is the time between two labels, so that they stay readable.
