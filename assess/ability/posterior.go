@@ -1,6 +1,9 @@
 package ability
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // The grid of levels is even and wide enough that nothing of the prior is lost.
 const (
@@ -83,45 +86,22 @@ func (p *Posterior) Update(o Observation) (*Posterior, error) {
 // The error is an *InputError.
 func (p *Posterior) UpdateTogether(tries []Observation) (*Posterior, error) {
 	tries = tries[:min(len(tries), maxTries)]
-	sd := 0.0
-	rounds := make([]round, len(tries))
-	for i, o := range tries {
+	for _, o := range tries {
 		if err := o.check(); err != nil {
 			return nil, err
 		}
-		rounds[i] = newRound(o)
-		sd = max(sd, o.DifficultySD)
 	}
-	next := &Posterior{
-		first: p.first, columns: p.columns,
-		weights: make([]float64, len(p.weights)),
-		live:    append([]span(nil), p.live...),
-	}
-	weights := kernel(sd)
-	reach := len(weights) / 2
-	exact := make([]float64, p.columns+2*reach)
-	smoothed := make([]float64, p.columns)
-	table := curves()
-	for r := range table {
-		old, from := p.row(r)
-		if len(old) == 0 {
-			continue
-		}
-		likelihood := exact[:len(old)+2*reach]
-		for i := range likelihood {
-			likelihood[i] = 1
-		}
-		for k := range rounds {
-			rounds[k].times(likelihood, p.level(from-reach), &table[r])
-		}
-		smooth(smoothed[:len(old)], likelihood, weights)
-		now, _ := next.row(r)
-		for i, w := range old {
-			now[i] = w * smoothed[i]
-		}
-	}
+	next := p.copy()
+	newTold(p, tries).multiply(next)
 	next.normalise()
 	return next, nil
+}
+
+func (p *Posterior) copy() *Posterior {
+	return &Posterior{
+		first: p.first, columns: p.columns,
+		weights: slices.Clone(p.weights), live: slices.Clone(p.live),
+	}
 }
 
 // normalise makes the weights sum to 1 and drops negligible cells.

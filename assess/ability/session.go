@@ -3,16 +3,15 @@ package ability
 // Session takes rounds one at a time. It must not be used by several goroutines
 // at once; the posteriors and results it gives out may be.
 //
-// The belief is worked out when it is asked for: each phrase then costs one pass
-// over the grid, however many of its tries came since.
+// The belief is worked out when it is asked for, and then only for the phrases
+// with a new try: what is known of the others stays as it is.
 type Session struct {
 	settings  Settings
-	prior     *Posterior
-	posterior *Posterior // after the first weighed items
-	weighed   int
+	posterior *Posterior
 	rounds    []Observation
-	items     [][]Observation // tries at one phrase, in order of the first
-	place     map[string]int  // of a named phrase in items
+	items     []*item
+	place     map[string]*item // by name
+	waiting   []*item          // with tries that posterior does not know
 }
 
 // NewSession starts with the prior. The error is an *InputError.
@@ -25,10 +24,7 @@ func NewSession(settings Settings) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Session{
-		settings: settings, prior: prior, posterior: prior,
-		place: map[string]int{},
-	}, nil
+	return &Session{settings: settings, posterior: prior, place: map[string]*item{}}, nil
 }
 
 // Add takes a round into account. Another try at a phrase (same non-empty Item)
@@ -38,31 +34,31 @@ func (s *Session) Add(o Observation) error {
 	if err := o.check(); err != nil {
 		return err
 	}
-	at, again := s.place[o.Item]
-	switch {
-	case !again || o.Item == "":
-		if o.Item != "" {
-			s.place[o.Item] = len(s.items)
-		}
-		s.items = append(s.items, []Observation{o})
-	case len(s.items[at]) < maxTries:
-		s.items[at] = append(s.items[at], o)
-		if at < s.weighed { // what was made of the earlier tries is part of the belief
-			s.posterior, s.weighed = s.prior, 0
-		}
-	}
 	s.rounds = append(s.rounds, o)
+	it := s.place[o.Item]
+	if it == nil || o.Item == "" {
+		it = new(item)
+		s.place[o.Item] = it
+	}
+	if len(it.tries) == maxTries {
+		return nil
+	}
+	if len(it.tries) == it.known {
+		s.waiting = append(s.waiting, it)
+	}
+	it.tries = append(it.tries, o)
 	return nil
 }
 
 // Posterior returns the belief after the rounds so far.
 func (s *Session) Posterior() *Posterior {
-	for ; s.weighed < len(s.items); s.weighed++ {
-		next, err := s.posterior.UpdateTogether(s.items[s.weighed])
-		if err != nil {
-			panic("ability: " + err.Error()) // cannot happen: every try was checked
+	if len(s.waiting) > 0 {
+		next := s.posterior.copy()
+		for _, it := range s.waiting {
+			it.tell(next)
+			next.normalise()
 		}
-		s.posterior = next
+		s.posterior, s.waiting = next, s.waiting[:0]
 	}
 	return s.posterior
 }

@@ -60,6 +60,22 @@ func TestTriesMayComeBetweenOtherPhrases(t *testing.T) {
 	assert.InDelta(t, a.LevelSD, c.LevelSD, 1e-6)
 }
 
+func TestBeliefIsTheSameWhetherAskedForOftenOrOnce(t *testing.T) {
+	rounds := []Observation{
+		try("halyard", 1, 0.5), try("bowline", 1, 0.4), try("halyard", 2, 0.7), try("halyard", 3, 0.9), try("", 1, 0.3), try("bowline", 2, 0.6),
+	}
+	rounds[3].DifficultySD = 0.9 // another error of the same phrase: the earlier tries are weighed anew
+	often, err := NewSession(Settings{Tiers: 9})
+	require.NoError(t, err)
+	for i, o := range rounds {
+		require.NoError(t, often.Add(o))
+		once := estimate(t, rounds[:i+1]...)
+		level, sd := often.Posterior().Level()
+		assert.InDelta(t, once.Level, level, 1e-6)
+		assert.InDelta(t, once.LevelSD, sd, 1e-6)
+	}
+}
+
 func TestNamelessRoundsAreDifferentPhrases(t *testing.T) {
 	a := estimate(t, try("", 1, 0.5), try("", 1, 0.5))
 	b := estimate(t, try("halyard", 1, 0.5), try("bowline", 1, 0.5))
