@@ -3,6 +3,7 @@ package main
 import (
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -13,7 +14,7 @@ import (
 )
 
 // documents are the pages whose commands are run.
-var documents = []string{"README.md", "DEVELOPERS.md"}
+var documents = []string{"README.md", "DEVELOPERS.md", filepath.Join("assess", "SCIENCE.md"), filepath.Join("assess", "CAUTIONS.md")}
 
 // shown is a command of a page with the output that is shown for it.
 type shown struct {
@@ -96,6 +97,9 @@ func TestCommandsInDocumentsRunAsShown(t *testing.T) {
 		"TAPS.csv":    file("TAPS.csv", fourPlainBeats),
 		"RECORDING":   filepath.Join("testdata", "boatyard-lunch.wav"),
 		"FOLDER":      folder,
+
+		"PRACTICE.wav": filepath.Join(folder, "PRACTICE.wav"),
+		"CALLS.wav":    filepath.Join(folder, "CALLS.wav"),
 	}
 	ran := 0
 	for _, document := range documents {
@@ -149,6 +153,23 @@ func assertShown(t *testing.T, document string, command shown, output string) {
 			return
 		}
 		at, anywhere = found+1, false
+	}
+}
+
+// The page on the science quotes figures of the tables in DEVELOPERS.md; when those are measured again it must follow.
+func TestFiguresOfTheSciencePageAreThoseOfTheTables(t *testing.T) {
+	science, err := os.ReadFile(filepath.Join("..", "..", "assess", "SCIENCE.md"))
+	require.NoError(t, err)
+	developers, err := os.ReadFile(filepath.Join("..", "..", "DEVELOPERS.md"))
+	require.NoError(t, err)
+	_, after, found := strings.Cut(string(science), "\n## How well it does\n")
+	require.True(t, found)
+	table, _, found := strings.Cut(after, "\n\nTake these")
+	require.True(t, found)
+	figures := regexp.MustCompile(`\b\d\.\d{2,}\b`).FindAllString(table, -1)
+	assert.Greater(t, len(figures), 10)
+	for _, figure := range figures {
+		assert.Regexp(t, `(^|[^\d.])`+regexp.QuoteMeta(figure)+`([^\d]|$)`, string(developers))
 	}
 }
 
