@@ -30,6 +30,15 @@ func (l logging) open() (*history.Log, error) {
 	return history.Open(path), nil
 }
 
+// path is where the log is; empty where that can't be known.
+func (l logging) path() string {
+	log, err := l.open()
+	if err != nil {
+		return ""
+	}
+	return log.Path()
+}
+
 // records reads the log and says on standard error which lines can't be used.
 func (l logging) records(a *app) (*history.Log, []history.Record, error) {
 	log, err := l.open()
@@ -208,7 +217,7 @@ func (c *historyTrend) Run(a *app) error {
 	case standard:
 		return svg(a.stdout)
 	default:
-		if err := a.writeFile(c.SVG, []string{c.Bank, c.History}, svg); err != nil {
+		if err := a.writeFile(c.SVG, []string{c.Bank, c.path()}, svg); err != nil {
 			return err
 		}
 	}

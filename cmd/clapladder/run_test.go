@@ -17,6 +17,9 @@ import (
 var update = flag.Bool("update", false, "rewrite the expected output in testdata")
 
 func TestMain(m *testing.M) {
+	if os.Getenv(asProgram) != "" {
+		becomeProgram()
+	}
 	version = "test" // so that output is the same in every build
 	os.Unsetenv("COLUMNS")
 	temporary, err := os.MkdirTemp("", "clapladder-test-")

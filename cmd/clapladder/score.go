@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 
@@ -48,7 +49,7 @@ func (c *scoreCommand) Run(a *app) error {
 	if err != nil {
 		return err
 	}
-	if err := c.show(a, report, c.Recording, c.Taps, c.Bank, c.Repertoire, c.Marks, c.History); err != nil {
+	if err := c.show(a, report, c.Recording, c.Taps, c.Bank, c.Repertoire, c.Marks, c.path()); err != nil {
 		return err
 	}
 	return c.append(a, report, c.People)
@@ -80,6 +81,14 @@ func (c *scoreCommand) check() error {
 func (c *scoreCommand) report(a *app) (*assess.Report, error) {
 	if err := c.check(); err != nil {
 		return nil, err
+	}
+	if c.Latest != "" {
+		found, err := newest(c.Latest)
+		if err != nil {
+			return nil, err
+		}
+		a.note("listening to " + found)
+		c.Recording = found
 	}
 	bank, err := a.bank(c.Bank)
 	if err != nil {
@@ -126,18 +135,7 @@ func (c *scoreCommand) options(a *app, bank *patterns.Bank) (assess.Options, err
 
 // listen makes the report from whichever source was given.
 func (c *scoreCommand) listen(a *app, bank *patterns.Bank, o assess.Options) (*assess.Report, error) {
-	path := c.Recording
-	switch {
-	case c.Taps != "":
-		path = c.Taps
-	case c.Latest != "":
-		found, err := newest(c.Latest)
-		if err != nil {
-			return nil, err
-		}
-		path = found
-		a.note("listening to " + path)
-	}
+	path := cmp.Or(c.Taps, c.Recording)
 	f, err := a.open(path)
 	if err != nil {
 		return nil, err

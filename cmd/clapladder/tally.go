@@ -74,7 +74,7 @@ func (c *tallyCommand) Run(a *app) error {
 	if err != nil {
 		return err
 	}
-	if err := c.show(a, report, c.Bank, c.Repertoire, c.History); err != nil {
+	if err := c.show(a, report, c.Bank, c.Repertoire, c.path()); err != nil {
 		return err
 	}
 	return c.append(a, report, c.People)
