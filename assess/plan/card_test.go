@@ -117,6 +117,22 @@ func TestEveryWayThroughACardKeepsTheManners(t *testing.T) {
 	}
 }
 
+func TestNoCallIsMuchHarderThanTheOneBefore(t *testing.T) {
+	bank := patterns.GradeBank(patterns.DefaultModel(), patterns.StarterBank())
+	for _, o := range []CardOptions{{}, {Tempo: 88}, {Tempo: 120}, {Prior: ability.Prior{Level: 3, LevelSD: 1}}, {Prior: ability.Prior{Level: 7, LevelSD: 1}}} {
+		for o.Calls = leastCalls; o.Calls <= mostCalls; o.Calls++ {
+			most := 0.0
+			everyWay(newCard(t, bank, o), func(_ []bool, way []CardCall, _ *CardEnd) {
+				for i := 1; i < len(way); i++ {
+					most = max(most, way[i].Difficulty-way[i-1].Difficulty)
+				}
+			})
+			assert.LessOrEqual(t, most, maxStepUp, "%d calls at %g for a level of %g", o.Calls, o.Tempo, o.Prior.Level)
+			assert.Greater(t, most, leastRise, "but up it goes")
+		}
+	}
+}
+
 func TestGotLeadsToHarderAndLostToEasier(t *testing.T) {
 	c := newCard(t, evenBank(-2, 12, 0.25, 0.5), CardOptions{Prior: ability.Prior{Level: 5, LevelSD: 1.5}})
 	byPlace := map[string]CardCell{}

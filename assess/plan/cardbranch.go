@@ -107,20 +107,21 @@ func (r between) holds(difficulty float64) bool { return difficulty >= r.low && 
 
 // steps are the difficulties that are a small step from the neighbours of a cell,
 // harder than the one on the left and easier than the one above, and those that
-// are merely in that order.
+// are merely in that order. A step up is never larger than a leader would take.
 func (b *cardBuilder) steps(row, column int) (small, ordered between) {
 	small, ordered = anywhere, anywhere
 	if row == 0 && column == 0 {
-		small.high = b.Prior.Level - firstBelow
+		ordered.high = b.lastOpening() + maxStepUp
+		small.high = min(b.Prior.Level-firstBelow, ordered.high)
 	}
 	if column > 0 {
 		left := b.bank[b.chosen[b.index(row, column-1)]].Difficulty
-		small, ordered = between{left + leastRise, left + maxStepUp}, between{left, math.Inf(1)}
+		small, ordered = between{left + leastRise, left + maxStepUp}, between{left, left + maxStepUp}
 	}
 	if row > 0 {
 		above := b.bank[b.chosen[b.index(row-1, column)]].Difficulty
 		small = between{max(small.low, above-mostFall), min(small.high, above-leastFall)}
-		ordered.high = above
+		ordered.high = min(ordered.high, above)
 	}
 	return small, ordered
 }

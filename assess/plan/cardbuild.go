@@ -186,16 +186,18 @@ func (b *cardBuilder) call(place int) CardCall {
 	}
 }
 
-// stepUp puts calls between plain beats and the branching part, in even steps of
-// difficulty towards what the group is expected to find easy.
+// stepUp puts calls between plain beats and the branching part, in even and small
+// steps of difficulty towards what the group is expected to find easy.
 func (b *cardBuilder) stepUp() {
 	count := b.Calls - 1 - b.depth - len(b.card.Opening)
 	top := max(b.Prior.Level-firstBelow, b.plain.Difficulty)
 	for k := 1; k <= count; k++ {
 		goal := b.plain.Difficulty + (top-b.plain.Difficulty)*float64(k)/float64(count+1)
+		highest := b.lastOpening() + maxStepUp
+		goal = min(goal, highest)
 		best := -1
 		for i := range b.bank {
-			if b.opening[i] == 0 && (best < 0 || b.offGoal(i, goal) < b.offGoal(best, goal)) {
+			if b.opening[i] == 0 && b.bank[i].Difficulty <= highest && (best < 0 || b.offGoal(i, goal) < b.offGoal(best, goal)) {
 				best = i
 			}
 		}
@@ -207,6 +209,11 @@ func (b *cardBuilder) stepUp() {
 		b.opening[best]++
 		b.card.Opening = append(b.card.Opening, b.call(best))
 	}
+}
+
+// lastOpening is the difficulty of the call before the branching part.
+func (b *cardBuilder) lastOpening() float64 {
+	return b.card.Opening[len(b.card.Opening)-1].Difficulty
 }
 
 // offGoal is how badly a phrase fits into the opening: its distance from the
