@@ -62,7 +62,6 @@ func ReadEnvelope(ctx context.Context, r Reader) (*Envelope, error) {
 	}
 	const chunk = 64 * frameSamples
 	buffer := make([]float32, chunk)
-	filtered := make([]float32, chunk)
 	held := 0
 	for {
 		if err := ctx.Err(); err != nil {
@@ -80,7 +79,7 @@ func ReadEnvelope(ctx context.Context, r Reader) (*Envelope, error) {
 			held = end
 		}
 		if held == chunk || done {
-			e.append(&filters, buffer[:held], filtered)
+			e.append(&filters, buffer[:held])
 			held = 0
 		}
 		if done {
@@ -90,18 +89,10 @@ func ReadEnvelope(ctx context.Context, r Reader) (*Envelope, error) {
 }
 
 // append adds the frames of whole-frame samples.
-func (e *Envelope) append(filters *[bandCount]cascade, samples, filtered []float32) {
-	frames := len(samples) / frameSamples
+func (e *Envelope) append(filters *[bandCount]cascade, samples []float32) {
 	start := len(e.Clap)
-	for b := range filters {
-		filters[b].run(filtered[:len(samples)], samples)
-		for f := range frames {
-			var sum float32
-			for _, x := range filtered[f*frameSamples : (f+1)*frameSamples] {
-				sum += x * x
-			}
-			e.Bands[b] = append(e.Bands[b], sum/frameSamples)
-		}
+	for b := 0; b < bandCount; b += 2 {
+		e.Bands[b], e.Bands[b+1] = powers(&filters[b], &filters[b+1], e.Bands[b], e.Bands[b+1], samples)
 	}
 	e.Clap = append(e.Clap, e.Bands[Mid][start:]...)
 	// Each filter passes all above its edge: the band is what the next one does not pass.

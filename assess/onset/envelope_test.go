@@ -138,12 +138,11 @@ func sine(frequency float64, n int) []float32 {
 func TestFiltersFollowTheButterworthLaw(t *testing.T) {
 	for _, edge := range bandEdges {
 		for _, frequency := range []float64{0.5 * edge, 0.8 * edge, edge, 1.3 * edge, min(3*edge, 7500)} {
-			filter := butterworth(edge, SampleRate)
-			out := make([]float32, SampleRate)
-			filter.run(out, sine(frequency, SampleRate))
+			filter, beside := butterworth(edge, SampleRate), butterworth(bandEdges[Low], SampleRate)
+			frames, _ := powers(&filter, &beside, nil, nil, sine(frequency, SampleRate))
 			power := 0.0
-			for _, y := range out[SampleRate/2:] {
-				power += float64(y) * float64(y) / (SampleRate / 2)
+			for _, p := range frames[FrameRate/2:] {
+				power += float64(p) / (FrameRate / 2)
 			}
 			bend := func(f float64) float64 { return math.Tan(math.Pi * f / SampleRate) }
 			want := 1 / (1 + math.Pow(bend(edge)/bend(frequency), 8))

@@ -4,9 +4,10 @@ import "math"
 
 // biquad is a second-order high-pass section in transposed direct form II.
 // Coefficients: R. Bristow-Johnson's cookbook formulae (high-pass, from memory), checked by the tests against the Butterworth law.
+// Those of the input are b, -2b and b.
 type biquad struct {
-	b0, b1, b2, a1, a2 float32
-	z1, z2             float32
+	b, a1, a2 float32
+	z         [2]float32
 }
 
 func highPass(cutoff, rate, q float64) biquad {
@@ -14,10 +15,7 @@ func highPass(cutoff, rate, q float64) biquad {
 	sin, cos := math.Sincos(w)
 	alpha := sin / (2 * q)
 	a0 := 1 + alpha
-	return biquad{
-		b0: float32((1 + cos) / 2 / a0), b1: float32(-(1 + cos) / a0), b2: float32((1 + cos) / 2 / a0),
-		a1: float32(-2 * cos / a0), a2: float32((1 - alpha) / a0),
-	}
+	return biquad{b: float32((1 + cos) / 2 / a0), a1: float32(-2 * cos / a0), a2: float32((1 - alpha) / a0)}
 }
 
 // Quality factors of the two sections of a fourth-order Butterworth filter: 1/(2 cos(pi/8)), 1/(2 cos(3 pi/8)).
@@ -33,23 +31,47 @@ func butterworth(cutoff, rate float64) cascade {
 	return cascade{highPass(cutoff, rate, firstQ), highPass(cutoff, rate, secondQ)}
 }
 
-// run filters in into out (same length, may be the same slice).
-func (c *cascade) run(out, in []float32) {
-	s, t := c[0], c[1]
-	for i, x := range in {
-		y := s.b0*x + s.z1
-		s.z1 = s.b1*x - s.a1*y + s.z2
-		s.z2 = s.b2*x - s.a2*y
-		v := t.b0*y + t.z1
-		t.z1 = t.b1*y - t.a1*v + t.z2
-		t.z2 = t.b2*y - t.a2*v
-		out[i] = v
-	}
-	// Values this small are silence; left alone they become denormal numbers, which are slow.
-	for _, z := range []*float32{&s.z1, &s.z2, &t.z1, &t.z2} {
-		if *z < 1e-20 && *z > -1e-20 {
-			*z = 0
+// powers filters whole frames of samples by two cascades and appends the mean square of each frame to p and q. A recursive filter waits for its own
+// last output at every step; two side by side fill each other's waits.
+func powers(c, d *cascade, p, q, samples []float32) (_, _ []float32) {
+	s, t, u, v := c[0], c[1], d[0], d[1]
+	s1, s2, t1, t2 := s.z[0], s.z[1], t.z[0], t.z[1]
+	u1, u2, v1, v2 := u.z[0], u.z[1], v.z[0], v.z[1]
+	for len(samples) >= frameSamples {
+		var sumC, sumD float32
+		for _, x := range samples[:frameSamples] {
+			in := s.b * x
+			y := in + s1
+			s1 = s2 - (in + in + s.a1*y)
+			s2 = in - s.a2*y
+			in = t.b * y
+			y = in + t1
+			t1 = t2 - (in + in + t.a1*y)
+			t2 = in - t.a2*y
+			sumC += y * y
+
+			in = u.b * x
+			y = in + u1
+			u1 = u2 - (in + in + u.a1*y)
+			u2 = in - u.a2*y
+			in = v.b * y
+			y = in + v1
+			v1 = v2 - (in + in + v.a1*y)
+			v2 = in - v.a2*y
+			sumD += y * y
 		}
+		p, q = append(p, sumC/frameSamples), append(q, sumD/frameSamples)
+		samples = samples[frameSamples:]
 	}
-	c[0], c[1] = s, t
+	c[0].z, c[1].z = [2]float32{settled(s1), settled(s2)}, [2]float32{settled(t1), settled(t2)}
+	d[0].z, d[1].z = [2]float32{settled(u1), settled(u2)}, [2]float32{settled(v1), settled(v2)}
+	return p, q
+}
+
+// settled is z, or 0 where that is only what is left of silence: values so small become denormal numbers, which are slow.
+func settled(z float32) float32 {
+	if z < 1e-20 && z > -1e-20 {
+		return 0
+	}
+	return z
 }
