@@ -37,16 +37,7 @@ func (h *health) observe(block []float32) {
 
 // level takes note of the peak of one window and looks for flat tops.
 func (h *health) level(w []float32) {
-	var low, high float32
-	for _, x := range w {
-		if x > high {
-			high = x
-		}
-		if x < low {
-			low = x
-		}
-	}
-	peak := max(high, -low)
+	peak := highest(w)
 	h.peak = max(h.peak, peak)
 	if peak > 0 {
 		down := int(math.Round(-20 * math.Log10(float64(min(peak, 1)))))
@@ -61,6 +52,22 @@ func (h *health) level(w []float32) {
 			return
 		}
 	}
+}
+
+// highest is the largest size of a sample. Without the sign, floats are in the order of their bits.
+func highest(samples []float32) float32 {
+	const size = 1<<31 - 1
+	var a, b uint32
+	for len(samples) >= 4 {
+		x := samples[:4]
+		a = max(a, math.Float32bits(x[0])&size, math.Float32bits(x[1])&size)
+		b = max(b, math.Float32bits(x[2])&size, math.Float32bits(x[3])&size)
+		samples = samples[4:]
+	}
+	for _, x := range samples {
+		a = max(a, math.Float32bits(x)&size)
+	}
+	return math.Float32frombits(max(a, b))
 }
 
 // flat looks for a flat top in one channel: two samples in a row at full scale,

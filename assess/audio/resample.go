@@ -91,17 +91,14 @@ func (r *resampler) finish(dst []float32) []float32 {
 
 func (r *resampler) drain(dst []float32) []float32 {
 	var blas gonum.Implementation
-	phases := int64(len(r.branches) - 1)
-	for {
-		position := r.next * int64(r.down)
-		whole, part := position/int64(r.up), position%int64(r.up)
-		first := whole - int64(r.taps/2-1) - r.base
-		if first+int64(r.taps) > int64(len(r.input)) {
-			break
-		}
+	phases := len(r.branches) - 1
+	position := r.next * int64(r.down)
+	part := int(position % int64(r.up))
+	first := int(position/int64(r.up) - int64(r.taps/2-1) - r.base)
+	for ; first+r.taps <= len(r.input); r.next++ {
 		// The branch, being aligned, makes the order of the sum the same each time.
-		window := r.input[first : first+int64(r.taps)]
-		if phases == int64(r.up) {
+		window := r.input[first : first+r.taps]
+		if phases == r.up {
 			dst = append(dst, blas.Sdot(r.taps, window, 1, r.branches[part], 1))
 		} else {
 			at := float64(part) / float64(r.up) * float64(phases)
@@ -111,15 +108,16 @@ func (r *resampler) drain(dst []float32) []float32 {
 			b := blas.Sdot(r.taps, window, 1, r.branches[k+1], 1)
 			dst = append(dst, a+f*(b-a))
 		}
-		r.next++
+		for part += r.down; part >= r.up; part -= r.up {
+			first++
+		}
 	}
 	// Keep what the next output needs.
-	first := r.next*int64(r.down)/int64(r.up) - int64(r.taps/2-1) - r.base
 	if first > 0 {
-		first = min(first, int64(len(r.input)))
+		first = min(first, len(r.input))
 		n := copy(r.input, r.input[first:])
 		r.input = r.input[:n]
-		r.base += first
+		r.base += int64(first)
 	}
 	return dst
 }

@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -147,6 +148,20 @@ func TestFiltersFollowTheButterworthLaw(t *testing.T) {
 			bend := func(f float64) float64 { return math.Tan(math.Pi * f / SampleRate) }
 			want := 1 / (1 + math.Pow(bend(edge)/bend(frequency), 8))
 			assert.InDelta(t, 10*math.Log10(want), 10*math.Log10(2*power), 0.1, "edge %g Hz at %g Hz", edge, frequency)
+		}
+	}
+}
+
+func TestRankedIsWhatSortingGives(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 4))
+	for n := 1; n < 60; n++ {
+		x := make([]float32, n)
+		for i := range x {
+			x[i] = float32(r.IntN(20)) // many equal ones
+		}
+		sorted := slices.Sorted(slices.Values(x))
+		for k := range x {
+			assert.Equal(t, sorted[k], ranked(slices.Clone(x), k))
 		}
 	}
 }

@@ -1,7 +1,5 @@
 package onset
 
-import "slices"
-
 // Floor is the slowly moving background of a band: what the room sounds like between sounds.
 type Floor struct {
 	blocks []float32
@@ -23,14 +21,12 @@ func newFloor(band []float32) Floor {
 	scratch := make([]float32, 0, floorBlock)
 	for i := range raw {
 		scratch = append(scratch[:0], band[i*floorBlock:min((i+1)*floorBlock, len(band))]...)
-		slices.Sort(scratch)
-		raw[i] = scratch[int(floorShare*float64(len(scratch)-1))]
+		raw[i] = ranked(scratch, int(floorShare*float64(len(scratch)-1)))
 	}
 	blocks := make([]float32, n)
 	for i := range blocks {
 		scratch = append(scratch[:0], raw[max(0, i-floorReach):min(n, i+floorReach+1)]...)
-		slices.Sort(scratch)
-		blocks[i] = max(silentPower, scratch[int(lowestBlocks*float64(len(scratch)-1))])
+		blocks[i] = max(silentPower, ranked(scratch, int(lowestBlocks*float64(len(scratch)-1))))
 	}
 	return Floor{blocks}
 }
@@ -41,4 +37,36 @@ func (f Floor) At(frame int) float32 {
 		return silentPower
 	}
 	return f.blocks[min(max(frame/floorBlock, 0), len(f.blocks)-1)]
+}
+
+// ranked is the value that would be at place k were x sorted; x comes out in another order. Only the part with place k is looked at
+// further (Hoare's selection, from memory), which is much less than sorting.
+func ranked(x []float32, k int) float32 {
+	low, high := 0, len(x)-1
+	for low < high {
+		pivot := x[low+(high-low)/2]
+		i, j := low, high
+		for i <= j {
+			for x[i] < pivot {
+				i++
+			}
+			for x[j] > pivot {
+				j--
+			}
+			if i <= j {
+				x[i], x[j] = x[j], x[i]
+				i++
+				j--
+			}
+		}
+		switch {
+		case k <= j:
+			high = j
+		case k >= i:
+			low = i
+		default:
+			return x[k]
+		}
+	}
+	return x[k]
 }
