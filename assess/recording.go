@@ -16,7 +16,8 @@ import (
 // DefaultComfort is the share of a group that must be expected to manage a tier for it to be comfortable.
 const DefaultComfort = 0.7
 
-// Options are what a caller may know beyond the recording. The zero value is complete.
+// Options are what a caller may know beyond the recording. The zero value is complete; helps make the result surer where they are
+// right. What they point to is only read.
 type Options struct {
 	Repertoire *patterns.Repertoire // openers come from it; nil: none
 	Model      *patterns.Model      // grades what the bank does not pin; nil: patterns.DefaultModel()
@@ -32,7 +33,8 @@ type Options struct {
 }
 
 // Recording listens to a warm-up and reports. The format is found by content. Errors are *audio.Error for a
-// recording that can't be used, ctx's error, or that of r. The reader is not closed.
+// recording that can't be used, ctx's error soon after it ends, or that of r. A recording in which no round is heard is no error: the
+// report's warnings say so. The bank is only read; the reader is not closed.
 func Recording(ctx context.Context, r io.Reader, bank *patterns.Bank, o Options) (*Report, error) {
 	stream, err := audio.Open(ctx, r, o.Audio)
 	if err != nil {

@@ -7,24 +7,28 @@ const Schema = "clapladder/report/1"
 // changes where a reader would have to; the second where fields were added.
 const SchemaVersion = "1.1.0"
 
-// Report is what one warm-up amounts to. Its JSON is stable: fields may be added, never renamed. What is not stated is null.
+// Report is what one warm-up amounts to, from [Recording], [Taps], [Tally] or a [Session]. The caller owns it and all it points to.
+//
+// Times are seconds from the start of the recording, tempos beats a minute, shares and participation 0 to 1, difficulties and levels
+// on the tier scale, where one unit is one tier and one logit. A nil pointer is what is not stated, and null in the JSON: below
+// four usable rounds Group.Tier and Group.Ability are nil. Names in the JSON are stable: fields may be added, never renamed.
 type Report struct {
-	Schema    string    `json:"schema"`
+	Schema    string    `json:"schema"`         // the constant Schema
 	Tool      string    `json:"tool,omitempty"` // name and version of the program, and with it of the algorithms
-	Recording Recorded  `json:"recording"`
-	Rounds    []Round   `json:"rounds"`
-	Group     Group     `json:"group"`
-	Openers   []Opener  `json:"openers"`
-	NextCall  *NextCall `json:"next_call"` // null where the estimate is firm or no bank was given
-	Warnings  []Warning `json:"warnings"`
+	Recording Recorded  `json:"recording"`      // what was listened to
+	Rounds    []Round   `json:"rounds"`         // in order of time
+	Group     Group     `json:"group"`          // what they say together
+	Openers   []Opener  `json:"openers"`        // from the repertoire, the sure start first
+	NextCall  *NextCall `json:"next_call"`      // null where the estimate is firm or no bank was given
+	Warnings  []Warning `json:"warnings"`       // doubts and cautions
 }
 
 // Recorded is what was listened to.
 type Recorded struct {
-	Duration   float64 `json:"duration_s"`     // seconds
-	SampleRate int     `json:"sample_rate_hz"` // of the file; 0 for taps
-	Format     string  `json:"format"`         // "wav", "m4a" …; "taps" for onset times
-	Channels   int     `json:"channels,omitempty"`
+	Duration   float64 `json:"duration_s"`         // seconds
+	SampleRate int     `json:"sample_rate_hz"`     // of the file; 0 for taps
+	Format     string  `json:"format"`             // "wav", "m4a" …; "taps" for onset times
+	Channels   int     `json:"channels,omitempty"` // of the file; 0 where there was none
 	// Envelope is the sound in outline; nil where there was none to listen to.
 	Envelope *Envelope `json:"envelope,omitempty"`
 }
@@ -37,26 +41,26 @@ type Envelope struct {
 
 // Round is one call with one answer.
 type Round struct {
-	Phrase     *string `json:"phrase"` // id in the bank, null for an improvised call
-	Name       string  `json:"name,omitempty"`
-	Attempt    int     `json:"attempt"`    // 1 for the first answer to the phrase in this warm-up
-	Confidence float64 `json:"confidence"` // 0 to 1, that the round was what it is taken for
-	Notation   string  `json:"notation"`   // the phrase in box notation
-	Meter      string  `json:"meter"`
-	Difficulty float64 `json:"difficulty"` // on the tier scale
+	Phrase     *string `json:"phrase"`         // id in the bank, null for an improvised call
+	Name       string  `json:"name,omitempty"` // of the phrase in the bank
+	Attempt    int     `json:"attempt"`        // 1 for the first answer to the phrase in this warm-up
+	Confidence float64 `json:"confidence"`     // 0 to 1, that the round was what it is taken for
+	Notation   string  `json:"notation"`       // the phrase in box notation
+	Meter      string  `json:"meter"`          // such as "4/4" or "7/8=2+2+3"
+	Difficulty float64 `json:"difficulty"`     // on the tier scale
 	// DifficultySD is how sure the difficulty is, in tiers.
 	DifficultySD float64 `json:"difficulty_sd"`
 
-	Call     Played    `json:"call"`
-	Response *Response `json:"response"` // null where nobody answered or nothing was recorded
-	Notes    []Note    `json:"notes"`
-	Extras   []Extra   `json:"extras"`
-	Errors   []Error   `json:"errors"`
-	Share    *float64  `json:"share"`    // estimated share of the group that got the phrase, 0 to 1
-	ShareSD  *float64  `json:"share_sd"` // error with which the estimate takes the share, once the pull to the middle is taken out; null where unused
-	Score    *float64  `json:"score"`    // how well the answer as heard matches the phrase, 0 to 1
-	Pulse    *float64  `json:"pulse"`    // participation on the beats, 0 to 1
-	Pattern  *float64  `json:"pattern"`
+	Call     Played    `json:"call"`            // as the leader played it
+	Response *Response `json:"response"`        // null where nobody answered or nothing was recorded
+	Notes    []Note    `json:"notes"`           // one for each stroke of the phrase; empty where nothing was heard
+	Extras   []Extra   `json:"extras"`          // by time
+	Errors   []Error   `json:"errors"`          // of most of the group first
+	Share    *float64  `json:"share"`           // estimated share of the group that got the phrase, 0 to 1
+	ShareSD  *float64  `json:"share_sd"`        // error with which the estimate takes the share, once the pull to the middle is taken out; null where unused
+	Score    *float64  `json:"score"`           // how well the answer as heard matches the phrase, 0 to 1
+	Pulse    *float64  `json:"pulse"`           // participation on the beats, 0 to 1
+	Pattern  *float64  `json:"pattern"`         // participation off the beats, 0 to 1
 	Heard    string    `json:"heard,omitempty"` // "got", "partly" or "lost" where a leader judged by ear
 	Usable   bool      `json:"usable"`          // whether the estimate uses this round
 
@@ -72,59 +76,59 @@ type Played struct {
 	Start  float64   `json:"start_s"`   // first note, seconds
 	End    float64   `json:"end_s"`     // end of the last bar, seconds
 	Tempo  float64   `json:"tempo_bpm"` // beats a minute, quarters where beats differ in length
-	Onsets []float64 `json:"onsets_s"`
+	Onsets []float64 `json:"onsets_s"`  // notes that were heard, seconds
 }
 
 // Response is an answer as heard.
 type Response struct {
-	Start       float64   `json:"start_s"` // where the first note lies, whether or not it was clapped; seconds
-	End         float64   `json:"end_s"`
-	Tempo       float64   `json:"tempo_bpm"`
-	Onsets      []float64 `json:"onsets_s"`  // where the group placed the notes that were heard
-	Spread      float64   `json:"spread_ms"` // standard deviation of clap times at one note
-	Offset      float64   `json:"offset_ms"` // group minus the leader's pulse, early is negative
-	LeaderAlong bool      `json:"leader_along"`
+	Start       float64   `json:"start_s"`      // where the first note lies, whether or not it was clapped; seconds
+	End         float64   `json:"end_s"`        // end of the last bar, seconds
+	Tempo       float64   `json:"tempo_bpm"`    // beats a minute
+	Onsets      []float64 `json:"onsets_s"`     // where the group placed the notes that were heard
+	Spread      float64   `json:"spread_ms"`    // standard deviation of clap times at one note
+	Offset      float64   `json:"offset_ms"`    // group minus the leader's pulse, early is negative
+	LeaderAlong bool      `json:"leader_along"` // the leader seems to clap with the group
 }
 
 // Note is one stroke of the phrase in an answer.
 type Note struct {
-	Bar           int      `json:"bar"`        // from 1
-	Beat          float64  `json:"beat"`       // from 1 within the bar
-	Expected      float64  `json:"expected_s"` // the leader's pulse carried into the answer, seconds
-	Played        *float64 `json:"played_s"`   // seconds; null where next to nobody clapped
-	Participation float64  `json:"participation"`
+	Bar           int      `json:"bar"`           // from 1
+	Beat          float64  `json:"beat"`          // from 1 within the bar
+	Expected      float64  `json:"expected_s"`    // the leader's pulse carried into the answer, seconds
+	Played        *float64 `json:"played_s"`      // seconds; null where next to nobody clapped
+	Participation float64  `json:"participation"` // share of the group heard on it, 0 to 1
 }
 
 // Extra is clapping where the phrase has nothing.
 type Extra struct {
-	Bar           int     `json:"bar"`
-	Beat          float64 `json:"beat"`
-	Time          float64 `json:"time_s"`
-	Participation float64 `json:"participation"`
+	Bar           int     `json:"bar"`           // from 1
+	Beat          float64 `json:"beat"`          // from 1 within the bar
+	Time          float64 `json:"time_s"`        // seconds
+	Participation float64 `json:"participation"` // share of the group heard, 0 to 1
 }
 
 // Error is a mistake that many made.
 type Error struct {
-	Kind string  `json:"kind"`
-	Bar  int     `json:"bar"`  // from 1; 0 where the whole answer is meant
-	Beat float64 `json:"beat"` // from 1; 0 where the whole answer is meant
-	Text string  `json:"text"`
+	Kind string  `json:"kind"`           // such as "filled-rest", see response.Kind
+	Bar  int     `json:"bar"`            // from 1; 0 where the whole answer is meant
+	Beat float64 `json:"beat"`           // from 1; 0 where the whole answer is meant
+	Text string  `json:"text"`           // one line for the leader
 	Hint string  `json:"hint,omitempty"` // what to try
 }
 
 // Group is what the rounds say about the people together. Nothing in it is about one person.
 type Group struct {
-	Ability           *float64    `json:"ability"` // level on the tier scale
-	AbilitySD         *float64    `json:"ability_sd"`
-	AbilityInterval   *[2]float64 `json:"ability_interval"` // 90 %
-	AbilitySpread     *float64    `json:"ability_spread"`   // standard deviation of people's levels, in tiers
-	Mix               *string     `json:"mix"`              // "alike", "some spread" or "mixed"
-	Tier              *int        `json:"tier"`             // comfort tier, 0 below the bank
-	Comfort           float64     `json:"comfort"`          // share of the group that must be expected to manage the tier
-	TierProbabilities []float64   `json:"tier_probabilities"`
-	UsableRounds      int         `json:"usable_rounds"`
-	Pulse             *float64    `json:"pulse"`   // mean participation on the beat over usable rounds
-	Pattern           *float64    `json:"pattern"` // and off the beat; null where nothing lies there
+	Ability           *float64    `json:"ability"`            // level on the tier scale
+	AbilitySD         *float64    `json:"ability_sd"`         // its standard deviation, tiers
+	AbilityInterval   *[2]float64 `json:"ability_interval"`   // 90 %
+	AbilitySpread     *float64    `json:"ability_spread"`     // standard deviation of people's levels, in tiers
+	Mix               *string     `json:"mix"`                // "alike", "some spread" or "mixed"
+	Tier              *int        `json:"tier"`               // comfort tier, 0 below the bank
+	Comfort           float64     `json:"comfort"`            // share of the group that must be expected to manage the tier
+	TierProbabilities []float64   `json:"tier_probabilities"` // chance of each tier from 1 up; what is missing to 1 is that of tier 0
+	UsableRounds      int         `json:"usable_rounds"`      // that the estimate used
+	Pulse             *float64    `json:"pulse"`              // mean participation on the beat over usable rounds
+	Pattern           *float64    `json:"pattern"`            // and off the beat; null where nothing lies there
 }
 
 // Role says what a suggested piece is for.
@@ -141,31 +145,31 @@ const (
 
 // Opener is one suggestion from the repertoire.
 type Opener struct {
-	Piece  string  `json:"piece"` // id
-	Name   string  `json:"name"`
+	Piece  string  `json:"piece"`          // id
+	Name   string  `json:"name"`           // of the piece
 	Part   string  `json:"part,omitempty"` // where not the core part is meant
-	Role   Role    `json:"role"`
-	For    Role    `json:"for,omitempty"` // the role of the choice that a fallback belongs to
-	Tier   int     `json:"tier"`
-	Chance float64 `json:"chance"` // that at least the comfort share of the group manages it
-	Why    string  `json:"why"`    // one line
+	Role   Role    `json:"role"`           // what it is for
+	For    Role    `json:"for,omitempty"`  // the role of the choice that a fallback belongs to
+	Tier   int     `json:"tier"`           // the whole tier it belongs to
+	Chance float64 `json:"chance"`         // that at least the comfort share of the group manages it
+	Why    string  `json:"why"`            // one line
 
 	Notation string `json:"notation"` // of the part meant
-	Meter    string `json:"meter"`
+	Meter    string `json:"meter"`    // such as "4/4"
 }
 
 // NextCall is the phrase that would tell most now.
 type NextCall struct {
-	Phrase     string  `json:"phrase"`
-	Name       string  `json:"name"`
-	Notation   string  `json:"notation"`
-	Meter      string  `json:"meter"`
-	Difficulty float64 `json:"difficulty"`
-	Why        string  `json:"why"`
+	Phrase     string  `json:"phrase"`     // id in the bank
+	Name       string  `json:"name"`       // as in the bank
+	Notation   string  `json:"notation"`   // in boxes
+	Meter      string  `json:"meter"`      // such as "4/4"
+	Difficulty float64 `json:"difficulty"` // on the tier scale
+	Why        string  `json:"why"`        // one line
 }
 
 // Warning is doubt as data.
 type Warning struct {
-	Code string `json:"code"`
+	Code string `json:"code"` // for programs; fixed
 	Text string `json:"text"` // one plain sentence, with what to do
 }

@@ -10,13 +10,13 @@ import (
 
 // Verdict is what a leader heard of one phrase.
 type Verdict struct {
-	Phrase string // id in the bank
-	Heard  ability.Verdict
+	Phrase string          // id in the bank
+	Heard  ability.Verdict // got, partly or lost
 }
 
 // UnknownPhraseError is about an id that the bank does not have.
 type UnknownPhraseError struct {
-	ID      string
+	ID      string // as asked for
 	Similar string // the id of the bank that is nearest in spelling; empty where none is near
 }
 

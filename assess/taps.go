@@ -123,8 +123,8 @@ const maxStrokes = 200
 
 // TapsError says what is wrong with a file of taps.
 type TapsError struct {
-	Line    int // from 1; 0 where no line is meant
-	Message string
+	Line    int    // from 1; 0 where no line is meant
+	Message string // what is wrong
 	Advice  string // what to write instead
 }
 

@@ -21,9 +21,11 @@ type Entry struct {
 	Line       int           // line of the file on which the entry begins, from 1; 0 where it came from no file
 }
 
-// Bank is the phrases a leader calls, in the order of the file.
+// Bank is the phrases a leader calls, in the order of the file. Get one from [LoadBank], which checks everything, or from
+// [StarterBank]; [GradeBank] places its phrases on the tier scale. Functions that take a bank only read it, so it may be shared between
+// goroutines as long as nobody changes it.
 type Bank struct {
-	Entries []Entry
+	Entries []Entry // the phrases, in the order of the file
 	// Remarks are about what is legal but may not be meant; they don't keep a bank from being used.
 	Remarks []Problem
 }

@@ -10,7 +10,7 @@ import (
 
 // Pin is where a phrase of a bank is to be placed.
 type Pin struct {
-	ID         string
+	ID         string  // of the phrase
 	Tier       int     // 1 to 20; 0 takes the tier out of the file
 	Difficulty float64 // 0.1 to 20.5, written with two decimals at most; 0 takes the difficulty out of the file
 }

@@ -9,7 +9,7 @@ import (
 
 // Contribution is what one feature adds to the difficulty of plain beats, four of them at 96 beats a minute.
 type Contribution struct {
-	Feature Feature
+	Feature Feature // what adds
 	Tiers   float64 // may be negative: a phrase of two beats is shorter
 }
 
@@ -29,7 +29,7 @@ func (m *Model) Contributions(dst []Contribution, p rhythm.Phrase) []Contributio
 
 // Explanation says why a phrase is as hard as it is, in words for a leader.
 type Explanation struct {
-	Difficulty    float64
+	Difficulty    float64        // by the model, on the tier scale
 	Contributions []Contribution // the hardest first
 	Reasons       []Reason       // one for each contribution of 0.05 tiers or more, in the same order
 }

@@ -10,8 +10,8 @@ import (
 
 // Limits of the zero [Loader].
 const (
-	DefaultMaxBytes   = 4 << 20
-	DefaultMaxEntries = 10_000
+	DefaultMaxBytes   = 4 << 20 // of a file
+	DefaultMaxEntries = 10_000  // phrases of a bank, parts of a repertoire
 )
 
 // Loader reads banks and repertoires under limits, so that a wrong file can't use up memory. The zero Loader has the

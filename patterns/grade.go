@@ -99,17 +99,17 @@ type GradedPart struct {
 	Difficulty float64 // after the leader's placing, if any
 	Predicted  float64 // by the model alone
 	SD         float64 // in logits
-	Tier       int
+	Tier       int     // Difficulty as a whole tier
 }
 
 // GradedPiece is a piece on the tier scale. It is as hard as its core part; where it has several, as the hardest of them,
 // since somebody has to play it.
 type GradedPiece struct {
 	Piece
-	Difficulty float64
-	Predicted  float64
-	SD         float64 // in logits
-	Tier       int
+	Difficulty float64      // of the core part, after the leader's placing
+	Predicted  float64      // by the model alone
+	SD         float64      // in logits
+	Tier       int          // Difficulty as a whole tier
 	Pinned     bool         // the leader's placing decided
 	Parts      []GradedPart // in the order of the piece; hides Piece.Parts, which holds the same without grades
 }

@@ -27,7 +27,7 @@ type Health struct {
 
 // Hole is a tier, between the easiest and the hardest of the bank, with too few phrases.
 type Hole struct {
-	Tier, Phrases int
+	Tier, Phrases int // the tier, and how many phrases it has
 }
 
 // Twin is a pair of phrases that are nearly the same.
@@ -38,14 +38,14 @@ type Twin struct {
 
 // Disagreement is a phrase that the leader places far from where the model does.
 type Disagreement struct {
-	ID                string
-	Placed, Predicted float64
+	ID                string  // of the phrase
+	Placed, Predicted float64 // by the leader and by the model, on the tier scale
 }
 
 // Step is a pair of neighbours in the order with too much between them.
 type Step struct {
-	From, To string // IDs
-	Tiers    float64
+	From, To string  // IDs
+	Tiers    float64 // between them
 }
 
 // String is the hole in words.

@@ -28,7 +28,7 @@ type Lesson struct {
 
 // Learned is a phrase whose difficulty was fitted to outcomes.
 type Learned struct {
-	ID       string
+	ID       string  // of the phrase
 	Before   float64 // difficulty as graded, tiers
 	After    float64 // as fitted
 	Moved    float64 // After - Before
@@ -58,10 +58,10 @@ func count(n int, noun string) string {
 
 // GroupLevel is the level of a group on the tier scale, fitted together with the phrases.
 type GroupLevel struct {
-	Group    string
+	Group    string  // as named in the outcomes
 	Level    float64 // half of the group gets a phrase of this difficulty
 	SD       float64 // logits
-	Outcomes int
+	Outcomes int     // answers seen
 }
 
 // What a fit to outcomes assumes.

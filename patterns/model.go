@@ -17,8 +17,8 @@ type Model struct {
 
 // Limits of the tier scale.
 const (
-	MinDifficulty = 0.1
-	MaxDifficulty = 20.5
+	MinDifficulty = 0.1  // tiers; nothing is placed below
+	MaxDifficulty = 20.5 // tiers; nothing is placed above
 )
 
 // NewModel makes a model of weights in tiers per unit of each feature. sd is its error of prediction in logits. The scale is

@@ -11,9 +11,9 @@ import (
 
 // Neighbour is a phrase like another one, somewhat easier or harder.
 type Neighbour struct {
-	Phrase     rhythm.Phrase
-	Difficulty float64  // by the model
-	Changes    []string // what was changed, one after another, in words
+	Phrase     rhythm.Phrase // the variant
+	Difficulty float64       // by the model
+	Changes    []string      // what was changed, one after another, in words
 }
 
 // Change is all changes in one line.

@@ -43,8 +43,8 @@ func (p Problem) Detail(name string) string {
 // FileError is a file that can't be used, with everything that was found wrong in it, in the order of the file.
 // There is at least one problem, and at most 1000; a last one then says that there are more.
 type FileError struct {
-	Name     string // as given to the loader; may be empty
-	Problems []Problem
+	Name     string    // as given to the loader; may be empty
+	Problems []Problem // in the order of the file
 }
 
 // Error is one line: the first problem with its place and advice, and how to see the others.

@@ -10,8 +10,8 @@ import (
 
 // Limits of a phrase.
 const (
-	MaxBars         = 64
-	MaxBoxesPerBeat = 16
+	MaxBars         = 64    // bars of a phrase
+	MaxBoxesPerBeat = 16    // boxes of a beat
 	MinTempo        = 20.0  // beats a minute
 	MaxTempo        = 400.0 // beats a minute
 	DefaultTempo    = 96.0  // beats a minute, where a file gives none
@@ -21,8 +21,12 @@ const (
 // division of a beat falls on a whole step.
 const fineUnit = 720720
 
-// Phrase is one clap rhythm with metre and tempo. The zero Phrase is empty and only useful as "none".
-// Phrases are immutable; copies share their slices.
+// Phrase is one clap rhythm with metre and tempo: strokes on a grid of equal steps, the coarsest that holds them and the beats. Get one
+// from [Parse] or [New]. Places are steps from the start of bar 1, whole numbers and exact; [Phrase.Seconds] turns them into
+// seconds at the phrase's tempo, [Phrase.Position] into bar and beat as people count.
+//
+// The zero Phrase is empty and only useful as "none". Phrases are immutable and safe for concurrent use; methods that change
+// something return a new one, and copies share their slices.
 type Phrase struct {
 	meter           Meter
 	tempo           float64

@@ -80,9 +80,9 @@ type Observation struct {
 
 // InputError says which number was unusable and what is allowed.
 type InputError struct {
-	Field     string
-	Value     float64
-	Low, High float64
+	Field     string  // what the number is, in words
+	Value     float64 // as given
+	Low, High float64 // range allowed, both ends included
 }
 
 // Error names the field, the value and the allowed range.
@@ -136,9 +136,9 @@ func (o Observation) noise() Noise {
 // Noise describes how precisely a round will be observed, see Observation for
 // the fields.
 type Noise struct {
-	ShareSD      float64
-	DifficultySD float64
-	People       int
+	ShareSD      float64 // standard deviation of a share, 0 to 1; 0: DefaultShareSD
+	DifficultySD float64 // standard deviation of the difficulty, tiers
+	People       int     // in the group; 0: unknown
 }
 
 // variances returns the variance of the share that the measurement adds, and

@@ -24,7 +24,7 @@ const (
 // Error is the error of [Open] and [Stream.Read] for everything but cancellation,
 // which comes back as the context's own error.
 type Error struct {
-	Kind    Kind
+	Kind    Kind   // for programs
 	Format  string // container as recognised, like [Info].Format; empty if it was not
 	Message string // what is wrong, without a full stop
 	Advice  string // what to do instead; may be empty

@@ -6,8 +6,8 @@ import "fmt"
 // fixed and meant for programs, Text for people: what was found, what it means
 // for the result, and what helps next time.
 type Warning struct {
-	Code string
-	Text string
+	Code string // one of those below
+	Text string // one or two plain sentences
 }
 
 // The codes of [Warning].

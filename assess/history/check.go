@@ -20,8 +20,8 @@ const (
 
 // RecordError says what is wrong with a record.
 type RecordError struct {
-	Round   int // from 1; 0 where it is about the whole record
-	Message string
+	Round   int    // from 1; 0 where it is about the whole record
+	Message string // what is wrong
 }
 
 // Error is one line.

@@ -8,9 +8,9 @@ import (
 
 // Group sums up what a log holds of one group.
 type Group struct {
-	Label       string // as last written
-	WarmUps     int
-	First, Last time.Time
+	Label       string    // as last written
+	WarmUps     int       // number of records
+	First, Last time.Time // dates of the earliest and the latest record
 }
 
 // Groups lists the groups of records in the order in which they first appear.

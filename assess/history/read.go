@@ -16,15 +16,15 @@ import (
 
 // Contents is what a log holds.
 type Contents struct {
-	Records  []Record // in the order of the file
-	Problems []Problem
+	Records  []Record  // in the order of the file
+	Problems []Problem // lines that were skipped, in order
 }
 
 // Problem is a line that was skipped.
 type Problem struct {
-	Line  int  // from 1
-	Newer bool // written by a newer version; otherwise damaged
-	Text  string
+	Line  int    // from 1
+	Newer bool   // written by a newer version; otherwise damaged
+	Text  string // what is wrong
 }
 
 // String is one line.

@@ -17,22 +17,22 @@ const (
 
 // Record is one warm-up of one group.
 type Record struct {
-	Schema   string    `json:"schema"`
+	Schema   string    `json:"schema"`           // SchemaName
 	Group    string    `json:"group"`            // label, free text; not a person's name
 	Date     time.Time `json:"date"`             // when the warm-up was, with time zone
 	Tool     string    `json:"tool,omitempty"`   // name and version of the program
 	Source   string    `json:"source,omitempty"` // what was listened to: "wav", "m4a" …, "taps", "tally"
 	People   int       `json:"people,omitempty"` // in the room; 0 where nobody counted
-	Rounds   []Round   `json:"rounds"`
-	Estimate *Estimate `json:"estimate"` // null where there were too few rounds
-	Line     int       `json:"-"`        // of the file, from 1; set by Log.Read
+	Rounds   []Round   `json:"rounds"`           // in order of time
+	Estimate *Estimate `json:"estimate"`         // null where there were too few rounds
+	Line     int       `json:"-"`                // of the file, from 1; set by Log.Read
 }
 
 // Round is one call with its answer.
 type Round struct {
-	Phrase       *string  `json:"phrase"` // ID in the bank, null for an improvised call
-	Notation     string   `json:"notation"`
-	Meter        string   `json:"meter"`
+	Phrase       *string  `json:"phrase"`                  // ID in the bank, null for an improvised call
+	Notation     string   `json:"notation"`                // in boxes, see package rhythm
+	Meter        string   `json:"meter"`                   // as rhythm.ParseMeter reads it
 	Tempo        float64  `json:"tempo_bpm,omitempty"`     // of the call; 0 where not known
 	Share        *float64 `json:"share"`                   // of the group that got it as the estimate takes it, 0 to 1; null where judged by ear
 	ShareSD      float64  `json:"share_sd,omitempty"`      // error of the share; 0 where not known
@@ -45,20 +45,20 @@ type Round struct {
 
 // Estimate is what was concluded at the time.
 type Estimate struct {
-	Ability       float64     `json:"ability"` // level, tier scale
-	AbilitySD     float64     `json:"ability_sd"`
+	Ability       float64     `json:"ability"`                    // level, tier scale
+	AbilitySD     float64     `json:"ability_sd"`                 // its standard deviation, tiers
 	Interval      *[2]float64 `json:"ability_interval,omitempty"` // 90 %
 	AbilitySpread float64     `json:"ability_spread,omitempty"`   // standard deviation of people's levels, tiers
-	Mix           string      `json:"mix,omitempty"`
-	Tier          *int        `json:"tier,omitempty"` // comfort tier
-	Comfort       float64     `json:"comfort,omitempty"`
+	Mix           string      `json:"mix,omitempty"`              // "alike", "some spread" or "mixed"
+	Tier          *int        `json:"tier,omitempty"`             // comfort tier
+	Comfort       float64     `json:"comfort,omitempty"`          // share of the group that the tier is about, 0 to 1
 }
 
 // About is what a report does not say.
 type About struct {
-	Group  string
-	Date   time.Time
-	People int // 0 unknown
+	Group  string    // label; not a person's name
+	Date   time.Time // when the warm-up was
+	People int       // 0 unknown
 	// ShareSD and DifficultySD are the errors of a round's share and difficulty;
 	// nil takes what the report says.
 	ShareSD      func(assess.Round) float64

@@ -37,19 +37,19 @@ const trendLevelSD = 4.0
 
 // Point is a group's level at one date.
 type Point struct {
-	Date      time.Time
-	Level     float64 // of the people of the group, tier scale
-	SD        float64 // tiers; the luck of who turned up is in it
-	Low, High float64 // 90 % interval
-	Rounds    int     // used
+	Date      time.Time // of the warm-up
+	Level     float64   // of the people of the group, tier scale
+	SD        float64   // tiers; the luck of who turned up is in it
+	Low, High float64   // 90 % interval
+	Rounds    int       // used
 }
 
 // Trend is a group's level over time.
 type Trend struct {
-	Group     string
-	Points    []Point // in order of time
-	Skipped   int     // dates with fewer than ability.MinRounds usable rounds
-	Direction Direction
+	Group     string    // label
+	Points    []Point   // in order of time
+	Skipped   int       // dates with fewer than ability.MinRounds usable rounds
+	Direction Direction // which way the level moves
 	// Change of the level from the first to the last date along a straight line,
 	// and its standard deviation, tiers. Zero for a single date.
 	Change, ChangeSD float64

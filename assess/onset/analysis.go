@@ -4,9 +4,9 @@ import "context"
 
 // Analysis is all that is kept of a recording's sound.
 type Analysis struct {
-	Envelope *Envelope
-	Attacks  []Attack // in order of time
-	Kernel   Kernel   // of single claps in this room, as the phone hears them
+	Envelope *Envelope // power over time
+	Attacks  []Attack  // in order of time
+	Kernel   Kernel    // of single claps in this room, as the phone hears them
 	floors   [bandCount]Floor
 }
 

@@ -36,7 +36,7 @@ const filterDelay = 0.0002
 // Envelope is the mean power per frame in each band, in units of full scale squared. Frame i covers
 // i/FrameRate to (i+1)/FrameRate seconds.
 type Envelope struct {
-	Bands [bandCount][]float32
+	Bands [bandCount][]float32 // mean power of each frame, indexed by Low, Mid, High and Bright
 	// Clap is the power above 1 kHz: the sum of Mid, High and Bright. People's claps add as power there.
 	Clap []float32
 }

@@ -19,37 +19,37 @@ const CardSchema = "clapladder/card/1"
 // calls that were got and r that were lost, in any order. The last answer leads to
 // one of the ends, each with the tier then expected.
 type Card struct {
-	Schema  string     `json:"schema"`
-	Tempo   float64    `json:"tempo_bpm"` // that all calls keep; 0 where each phrase has its own
-	Comfort float64    `json:"comfort"`   // share of the group that a tier is about
-	Opening []CardCall `json:"opening"`
-	Branch  []CardCell `json:"branch"` // row by row
-	Closing []CardCall `json:"closing"`
-	Ends    []CardEnd  `json:"ends"` // lowest first
-	Remarks []string   `json:"remarks,omitempty"`
+	Schema  string     `json:"schema"`            // CardSchema
+	Tempo   float64    `json:"tempo_bpm"`         // that all calls keep; 0 where each phrase has its own
+	Comfort float64    `json:"comfort"`           // share of the group that a tier is about
+	Opening []CardCall `json:"opening"`           // before the branching part, in order
+	Branch  []CardCell `json:"branch"`            // row by row
+	Closing []CardCall `json:"closing"`           // after it, in order
+	Ends    []CardEnd  `json:"ends"`              // lowest first
+	Remarks []string   `json:"remarks,omitempty"` // what the bank could not give
 }
 
 // CardCall is one call of a card.
 type CardCall struct {
-	Phrase     string        `json:"phrase"` // ID in the bank; empty for plain beats that the bank doesn't have
-	Name       string        `json:"name"`
-	Notation   string        `json:"notation"`
-	Meter      string        `json:"meter"`
-	Tempo      float64       `json:"tempo_bpm"`
-	Difficulty float64       `json:"difficulty"`
-	Tier       int           `json:"tier"`
-	Rhythm     rhythm.Phrase `json:"-"`
+	Phrase     string        `json:"phrase"`     // ID in the bank; empty for plain beats that the bank doesn't have
+	Name       string        `json:"name"`       // as in the bank
+	Notation   string        `json:"notation"`   // in boxes, see package rhythm
+	Meter      string        `json:"meter"`      // as rhythm.ParseMeter reads it
+	Tempo      float64       `json:"tempo_bpm"`  // beats a minute
+	Difficulty float64       `json:"difficulty"` // on the tier scale
+	Tier       int           `json:"tier"`       // the whole tier it belongs to
+	Rhythm     rhythm.Phrase `json:"-"`          // the phrase itself
 }
 
 // CardCell is a call of the branching part, with the ways on.
 type CardCell struct {
 	CardCall
-	Place  string  `json:"place"` // row letter and column number, "A1" for the first
-	Row    int     `json:"row"`   // calls lost before, from 0
-	Column int     `json:"column"`
-	Share  float64 `json:"share"` // of those who get here, expected to get the call; 0 to 1
-	Got    string  `json:"got"`   // place of the next cell, or of an end
-	Lost   string  `json:"lost"`
+	Place  string  `json:"place"`  // row letter and column number, "A1" for the first
+	Row    int     `json:"row"`    // calls lost before, from 0
+	Column int     `json:"column"` // calls got before, from 0
+	Share  float64 `json:"share"`  // of those who get here, expected to get the call; 0 to 1
+	Got    string  `json:"got"`    // place of the next cell, or of an end
+	Lost   string  `json:"lost"`   // the same where it was lost
 }
 
 // CardEnd is where a way through the branching part ends.

@@ -39,31 +39,31 @@ type Request struct {
 	Tier    int                    // comfort tier named by the leader, 1 to 20; replaces Belief; 0: none
 	Comfort float64                // share of the group that should manage a choice, 0.05 to 0.95; 0: 0.7
 	Split   bool                   // the room is mixed: plan parts as well
-	Filter  Filter
-	Model   *patterns.Model // grades simpler variants; nil: patterns.DefaultModel
+	Filter  Filter                 // pieces to leave out
+	Model   *patterns.Model        // grades simpler variants; nil: patterns.DefaultModel
 }
 
 // Choice is one suggestion: a part of a piece, or a simpler variant of one.
 type Choice struct {
-	Role  Role
-	For   Role   // the role of the choice that a fallback belongs to; otherwise empty
-	Piece string // ID
-	Name  string // of the piece
-	Part  string // name of the part or variant; empty for the core part
-	Tags  []string
+	Role  Role     // what it is for
+	For   Role     // the role of the choice that a fallback belongs to; otherwise empty
+	Piece string   // ID
+	Name  string   // of the piece
+	Part  string   // name of the part or variant; empty for the core part
+	Tags  []string // of the piece; read only
 
-	Phrase     rhythm.Phrase
-	Tier       int
-	Difficulty float64
-	Chance     float64 // that at least the comfort share of the group manages it, 0 to 1
-	Why        string  // one line
+	Phrase     rhythm.Phrase // what is played
+	Tier       int           // the whole tier it belongs to
+	Difficulty float64       // on the tier scale
+	Chance     float64       // that at least the comfort share of the group manages it, 0 to 1
+	Why        string        // one line
 }
 
 // Openers is the material recommended to start with. A nil choice means that
 // the repertoire has nothing for it.
 type Openers struct {
-	Safe, Main, Stretch *Choice // Main is never nil
-	Fallbacks           []Choice
+	Safe, Main, Stretch *Choice  // Main is never nil
+	Fallbacks           []Choice // what to do where a choice is lost, in the order of the choices
 	Split               []Choice // support part first, then lead part; empty if not asked for or not possible
 }
 

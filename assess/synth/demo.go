@@ -4,12 +4,12 @@ import "clapladder.example/rhythm"
 
 // DemoPhrase is a phrase of the demo as a bank writes it.
 type DemoPhrase struct {
-	ID     string
-	Name   string // can be spoken in the rhythm
-	Metre  string
-	Tempo  float64
-	Rhythm string // box notation
-	Tier   int
+	ID     string  // one short word
+	Name   string  // can be spoken in the rhythm
+	Metre  string  // such as 4/4
+	Tempo  float64 // beats a minute
+	Rhythm string  // box notation
+	Tier   int     // as the leader places it
 }
 
 // DemoPhrases is what the leader of a boatyard's lunch-hour clapping group calls: phrases that a bank is likely to have. The caller owns the slice.

@@ -6,7 +6,7 @@ import "math"
 type Recording struct {
 	Samples []float32 // mono, −1 to 1
 	Rate    int       // samples a second
-	Truth   Truth
+	Truth   Truth     // what happens in it
 }
 
 // Generate makes the recording of a scene. It fails, with an error that wraps [ErrScene], where a field is out of range

@@ -35,8 +35,8 @@ func (s Sound) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
 // Note is one stroke of a phrase.
 type Note struct {
 	Beat   float64 // beats from the start of bar 1
-	Sound  Sound
-	Accent bool
+	Sound  Sound   // how it is made
+	Accent bool    // louder than its neighbours
 }
 
 // Phrase is a rhythm as the generator needs it.

@@ -4,10 +4,10 @@ import "slices"
 
 // Preset is a class of warm-ups.
 type Preset struct {
-	Name  string
-	About string
-	Hard  bool // harder to listen to than most
-	Mute  bool // nobody answers anything in it
+	Name  string // one or two words with hyphens
+	About string // one line
+	Hard  bool   // harder to listen to than most
+	Mute  bool   // nobody answers anything in it
 
 	shape func(w *warmup)
 }

@@ -10,16 +10,16 @@ import (
 // a usable warm-up of twenty people in a lively room.
 type Scene struct {
 	Class string // label that tests report figures under; no effect on the sound
-	Seed  uint64
-	Rate  int // samples a second, 8000 to 48000; 0 means 16000
+	Seed  uint64 // of every random number
+	Rate  int    // samples a second, 8000 to 48000; 0 means 16000
 
-	Group      Group
-	Leader     Leader
-	Calls      []Call // may be empty: talk and practising only
-	Flow       Flow
-	Room       Room
-	Background Background
-	Phone      Phone
+	Group      Group      // everybody but the leader
+	Leader     Leader     // who calls
+	Calls      []Call     // may be empty: talk and practising only
+	Flow       Flow       // how it runs
+	Room       Room       // where
+	Background Background // what sounds besides
+	Phone      Phone      // what records it
 }
 
 // Mix says how differently the people of a group do.
@@ -50,7 +50,7 @@ func (m Mix) MarshalText() ([]byte, error) { return []byte(m.String()), nil }
 type Group struct {
 	People     int     // 1 to 200; 0 means 20
 	Level      float64 // middle of the levels on the tier scale; 0 means 3
-	Mix        Mix
+	Mix        Mix     // how differently people do
 	Looseness  float64 // factor on everybody's timing spread; 0 means 1, an untrained group
 	LoudnessSD float64 // dB between people; 0 means 4
 	Near, Far  float64 // metres between people and phone; 0 means 2 and 6.5
@@ -81,10 +81,10 @@ const (
 
 // Call is one phrase of the leader with what is to come back.
 type Call struct {
-	Phrase     Phrase
-	Difficulty float64
+	Phrase     Phrase  // what is called
+	Difficulty float64 // on the tier scale
 	Tempo      float64 // beats a minute; 0 means the phrase's own
-	Answer     Answer
+	Answer     Answer  // what comes back
 	Instead    Phrase  // what is clapped when Answer is Different
 	Attempts   int     // how often the group answers this one call; 0 means once
 	Rush       float64 // the group's tempo over the leader's in this round; 0 draws it from the group's
@@ -106,7 +106,7 @@ type Flow struct {
 	Seamless    bool    // every call follows in the bar after the last answer
 	CallPause   float64 // mean seconds before a call where not seamless; 0 means 3
 	AnswerPause float64 // seconds between the end of a call and its answer; 0 puts the answer on the next bar
-	CountIn     CountIn
+	CountIn     CountIn // how the first call is counted in
 	CountEach   bool    // count in every call, not only the first; needs a flow with pauses
 	Praise      bool    // the leader talks in pauses of more than 1.2 s
 	TalkBefore  float64 // seconds of the leader talking before the first call
@@ -127,7 +127,7 @@ type Background struct {
 	NoiseDB float64 // ventilation and hiss; 0 means −40
 	Voices  int     // people talking all the time
 	TalkDB  float64 // all of them together; 0 means −20
-	Music   bool
+	Music   bool    // whether music plays
 	MusicDB float64 // 0 means −20
 	Laughs  int     // bursts of laughter, spread over the recording
 	LaughDB float64 // power of a burst while it lasts; 0 means −10

@@ -4,16 +4,16 @@ import "math"
 
 // Truth is what happens in a recording. Field names of its JSON carry their units.
 type Truth struct {
-	Class    string    `json:"class,omitempty"`
-	Seed     uint64    `json:"seed"`
-	Rate     int       `json:"sample_rate_hz"`
-	Duration float64   `json:"duration_s"`
-	People   int       `json:"people"`
-	Mix      Mix       `json:"mix"`
-	Level    float64   `json:"level"`    // mean of Levels
-	LevelSD  float64   `json:"level_sd"` // SD of Levels, 0 for one person
-	Levels   []float64 `json:"levels"`   // of every person, person 1 first
-	Rounds   []Round   `json:"rounds"`
+	Class    string    `json:"class,omitempty"`     // Scene.Class
+	Seed     uint64    `json:"seed"`                // Scene.Seed
+	Rate     int       `json:"sample_rate_hz"`      // samples a second
+	Duration float64   `json:"duration_s"`          // seconds
+	People   int       `json:"people"`              // in the group, without the leader
+	Mix      Mix       `json:"mix"`                 // how differently they do
+	Level    float64   `json:"level"`               // mean of Levels
+	LevelSD  float64   `json:"level_sd"`            // SD of Levels, 0 for one person
+	Levels   []float64 `json:"levels"`              // of every person, person 1 first
+	Rounds   []Round   `json:"rounds"`              // in order of time
 	Strokes  []Stroke  `json:"strokes,omitempty"`   // every stroke of everybody, by time
 	CountIns []Span    `json:"count_ins,omitempty"` // bars counted in, by voice or clicks
 	Talk     []Span    `json:"talk,omitempty"`      // the leader talking, counting in not included
@@ -23,8 +23,8 @@ type Truth struct {
 
 // Span is a stretch of time.
 type Span struct {
-	Start float64 `json:"start_s"`
-	End   float64 `json:"end_s"`
+	Start float64 `json:"start_s"` // seconds from the first sample
+	End   float64 `json:"end_s"`   // seconds from the first sample
 }
 
 // Role says what a stroke belongs to.
@@ -41,54 +41,54 @@ const (
 
 // Stroke is one clap, stamp, pat, snap or beat of the leader.
 type Stroke struct {
-	Time    float64 `json:"time_s"`
-	Person  int     `json:"person"` // 0 is the leader, 1 the first of the group
-	Sound   Sound   `json:"sound"`
-	Accent  bool    `json:"accent,omitempty"`
-	LevelDB float64 `json:"level_db"` // relative to this person's usual stroke, accent included
-	Role    Role    `json:"role"`
-	Round   int     `json:"round"` // index into Truth.Rounds, −1 for none
+	Time    float64 `json:"time_s"`           // seconds from the first sample, as it reaches the phone
+	Person  int     `json:"person"`           // 0 is the leader, 1 the first of the group
+	Sound   Sound   `json:"sound"`            // how it was made
+	Accent  bool    `json:"accent,omitempty"` // meant louder
+	LevelDB float64 `json:"level_db"`         // relative to this person's usual stroke, accent included
+	Role    Role    `json:"role"`             // what it belongs to
+	Round   int     `json:"round"`            // index into Truth.Rounds, −1 for none
 }
 
 // Round is one call with one answer. A second answer to the same call is a round of its own.
 type Round struct {
-	Phrase     string    `json:"phrase"` // "" for a phrase that is not in the bank
-	Metre      string    `json:"metre,omitempty"`
-	Difficulty float64   `json:"difficulty"`
-	Attempt    int       `json:"attempt"`  // 1, or more for the same phrase again
-	Recalled   bool      `json:"recalled"` // the call sounded for this round; false where the group simply went on
-	Call       Played    `json:"call"`
-	Response   *Response `json:"response"` // nil where nobody clapped
+	Phrase     string    `json:"phrase"`          // "" for a phrase that is not in the bank
+	Metre      string    `json:"metre,omitempty"` // such as 4/4
+	Difficulty float64   `json:"difficulty"`      // of the phrase, on the tier scale
+	Attempt    int       `json:"attempt"`         // 1, or more for the same phrase again
+	Recalled   bool      `json:"recalled"`        // the call sounded for this round; false where the group simply went on
+	Call       Played    `json:"call"`            // as it sounded
+	Response   *Response `json:"response"`        // nil where nobody clapped
 }
 
 // Played is a call as the leader plays it.
 type Played struct {
-	Start float64   `json:"start_s"` // bar 1
-	End   float64   `json:"end_s"`   // end of the last bar
-	Tempo float64   `json:"tempo_bpm"`
-	Notes []float64 `json:"notes_s"`
+	Start float64   `json:"start_s"`   // bar 1
+	End   float64   `json:"end_s"`     // end of the last bar
+	Tempo float64   `json:"tempo_bpm"` // beats a minute
+	Notes []float64 `json:"notes_s"`   // seconds from the first sample
 }
 
 // Response is the group's answer.
 type Response struct {
-	Answered   string         `json:"answered"` // phrase that was clapped, differs from Round.Phrase for a wrong answer
-	Due        float64        `json:"due_s"`    // where the leader's pulse, or nod after a pause, puts bar 1
-	Start      float64        `json:"start_s"`  // where the group puts bar 1: mean over people, as heard
-	End        float64        `json:"end_s"`    // end of the last bar
-	Lag        float64        `json:"lag_s"`    // Start − Due
-	Tempo      float64        `json:"tempo_bpm"`
-	TempoRatio float64        `json:"tempo_ratio"` // group over leader
-	Spread     float64        `json:"spread_s"`    // SD of clap times around the group's mean, pooled over notes
-	Got        int            `json:"got"`         // people who clapped the phrase without a mistake
-	Share      float64        `json:"share"`       // Got of all
-	Notes      []NoteTruth    `json:"notes"`       // of the phrase that was called
-	Extras     []Extra        `json:"extras,omitempty"`
-	Mistakes   []MistakeShare `json:"mistakes,omitempty"`
+	Answered   string         `json:"answered"`           // phrase that was clapped, differs from Round.Phrase for a wrong answer
+	Due        float64        `json:"due_s"`              // where the leader's pulse, or nod after a pause, puts bar 1
+	Start      float64        `json:"start_s"`            // where the group puts bar 1: mean over people, as heard
+	End        float64        `json:"end_s"`              // end of the last bar
+	Lag        float64        `json:"lag_s"`              // Start − Due
+	Tempo      float64        `json:"tempo_bpm"`          // beats a minute
+	TempoRatio float64        `json:"tempo_ratio"`        // group over leader
+	Spread     float64        `json:"spread_s"`           // SD of clap times around the group's mean, pooled over notes
+	Got        int            `json:"got"`                // people who clapped the phrase without a mistake
+	Share      float64        `json:"share"`              // Got of all
+	Notes      []NoteTruth    `json:"notes"`              // of the phrase that was called
+	Extras     []Extra        `json:"extras,omitempty"`   // by time
+	Mistakes   []MistakeShare `json:"mistakes,omitempty"` // most frequent first
 }
 
 // NoteTruth is what happened at one note of the called phrase.
 type NoteTruth struct {
-	Beat          float64 `json:"beat"`
+	Beat          float64 `json:"beat"`          // beats from the start of bar 1
 	Time          float64 `json:"time_s"`        // mean of the claps that belong to it; where nobody clapped, where it would be
 	Spread        float64 `json:"spread_s"`      // their SD; 0 for fewer than two
 	Participation float64 `json:"participation"` // share of people with a clap that belongs to it
@@ -97,15 +97,15 @@ type NoteTruth struct {
 
 // Extra is where people clapped but the phrase has nothing.
 type Extra struct {
-	Time          float64 `json:"time_s"`
+	Time          float64 `json:"time_s"`        // mean of the claps, seconds
 	Participation float64 `json:"participation"` // share of people
-	Energy        float64 `json:"energy"`
+	Energy        float64 `json:"energy"`        // the same weighted by loudness
 }
 
 // MistakeShare is the share of people who made a mistake.
 type MistakeShare struct {
-	Kind  Mistake `json:"kind"`
-	Share float64 `json:"share"`
+	Kind  Mistake `json:"kind"`  // of mistake
+	Share float64 `json:"share"` // of people, 0 to 1
 }
 
 // ComfortTier returns the highest tier from 1 to most at which these people would be expected to manage a phrase in the

@@ -10,8 +10,8 @@ import (
 
 // Item is a phrase of a bank with its difficulty.
 type Item struct {
-	Phrase     Phrase
-	Difficulty float64
+	Phrase     Phrase  // of the bank
+	Difficulty float64 // on the tier scale
 }
 
 // warmup draws scenes.

@@ -9,8 +9,8 @@ import (
 
 // Mark is a sign under the box where something in a phrase is worth a look.
 type Mark struct {
-	Step int // of the phrase's grid
-	Sign string
+	Step int    // of the phrase's grid
+	Sign string // one or two characters
 }
 
 // Spoken draws a phrase in boxes with the words to say it by below, and marks below those. Words of silent boxes are in

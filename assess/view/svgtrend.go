@@ -11,9 +11,9 @@ import (
 
 // LevelPoint is the level of a group at one date.
 type LevelPoint struct {
-	Date      time.Time
-	Level     float64 // tier scale
-	Low, High float64 // 90 % interval
+	Date      time.Time // of the warm-up
+	Level     float64   // tier scale
+	Low, High float64   // 90 % interval
 }
 
 // TrendSVG writes a picture of a group's level over time: a dot for each date with its 90 % interval, tiers as lines. Points are

@@ -9,7 +9,7 @@ import (
 
 // Prediction is one phrase that the fit had not seen, or a whole source of them.
 type Prediction struct {
-	ID        string
+	ID        string  // of the phrase in its data set
 	Predicted float64 // difficulty without its constant, tiers
 	Value     float64 // what is known, by the data set
 }

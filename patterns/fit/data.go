@@ -15,12 +15,12 @@ import (
 
 // Item is one phrase with what is known about it.
 type Item struct {
-	ID       string
-	Phrase   rhythm.Phrase
-	Features patterns.Features
-	Value    float64 // rating, index or percent, by the data set
-	Group    string  // category, condition or class
-	Step     int     // step of the teaching ladder
+	ID       string            // in its data set
+	Phrase   rhythm.Phrase     // at the tempo of the experiment
+	Features patterns.Features // of the phrase
+	Value    float64           // rating, index or percent, by the data set
+	Group    string            // category, condition or class
+	Step     int               // step of the teaching ladder
 }
 
 // Result is how people did who clapped a phrase back once.
@@ -32,9 +32,9 @@ type Result struct {
 
 // Step is one step of a published teaching sequence with the classes of content that it adds.
 type Step struct {
-	Sequence string
-	Number   int
-	Classes  []string
+	Sequence string   // name of the sequence
+	Number   int      // from 1
+	Classes  []string // of content, see Contents
 }
 
 // Data is everything a fit may use.

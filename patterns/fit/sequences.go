@@ -8,7 +8,7 @@ import (
 
 // SequenceOrder says how well an order of phrases agrees with one published teaching sequence.
 type SequenceOrder struct {
-	Sequence string
+	Sequence string  // its name
 	Classes  int     // classes of content that both have
 	Tau      float64 // Kendall's tau-b
 	Best     float64 // the most that tau-b could be for an order without ties, since the sequence has many
@@ -16,8 +16,8 @@ type SequenceOrder struct {
 
 // Placed is a phrase with its place in an order: a step, a tier or a difficulty.
 type Placed struct {
-	Phrase rhythm.Phrase
-	Place  float64
+	Phrase rhythm.Phrase // what is placed
+	Place  float64       // larger is later
 }
 
 // CompareOrder compares an order of phrases with every published sequence, over classes of content. A class lies where a

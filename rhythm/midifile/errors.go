@@ -16,7 +16,7 @@ const (
 
 // Error says why a file was not read, and what to do instead.
 type Error struct {
-	Kind    Kind
+	Kind    Kind   // for programs
 	Message string // what is wrong
 	Advice  string // what to do instead
 	Err     error  // the cause, if another error is one

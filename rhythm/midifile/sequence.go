@@ -22,9 +22,9 @@ const (
 
 // Section is a stretch of a sequence: whole bars in the metre and tempo of its phrase.
 type Section struct {
-	Role   Role
-	Phrase rhythm.Phrase
-	Bars   int // at least 1; a call or an answer has the bars of its phrase
+	Role   Role          // what happens in it
+	Phrase rhythm.Phrase // gives metre and tempo, and the strokes of a call or an answer
+	Bars   int           // at least 1; a call or an answer has the bars of its phrase
 }
 
 // SequenceOptions choose what is around the sections.

@@ -19,7 +19,7 @@ const (
 
 // Error says why a file was not read, where, and what to do instead.
 type Error struct {
-	Kind    Kind
+	Kind    Kind   // for programs
 	Where   string // part and measure; empty if it is the whole file
 	Message string // what is wrong
 	Advice  string // what to do instead

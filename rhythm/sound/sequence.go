@@ -48,7 +48,7 @@ func (r Role) String() string {
 
 // Section is a stretch of a sequence: whole bars in the metre and tempo of its phrase.
 type Section struct {
-	Role   Role
+	Role   Role          // what happens in it
 	Index  int           // of the phrase, from 0
 	Phrase rhythm.Phrase // with the strokes of a call or an answer
 	Bars   int           // 1 in a count-in, those of the phrase in a call, gap or answer
