@@ -51,6 +51,24 @@ func TestTablesAlignByWhatIsSeen(t *testing.T) {
 	}, "\n"), table.Text(Style{Width: 42}))
 }
 
+func TestSpareColumnsGoWhereTheLineIsTooShort(t *testing.T) {
+	table := Table{
+		Columns: []Column{{Title: "NAME"}, {Title: "LEVEL"}, {Title: "ROUNDS", Align: Right, Spare: true}, {Title: "CALLS", Wrap: true}, {Title: "GROUPS", Spare: true}},
+		Rows:    [][]string{{"gangway-and-quay", "2.1", "9", "row bell fog throw", "3"}, nil, {"fog"}},
+	}
+	for width, want := range map[int]string{60: "NAME LEVEL ROUNDS CALLS GROUPS", 50: "NAME LEVEL ROUNDS CALLS", 42: "NAME LEVEL CALLS"} {
+		text := table.Text(Style{Width: width})
+		first, _, _ := strings.Cut(text, "\n")
+		assert.Equal(t, want, strings.Join(strings.Fields(first), " "))
+		for line := range strings.Lines(text) {
+			assert.LessOrEqual(t, Width(strings.TrimRight(line, "\n")), width)
+		}
+		assert.Contains(t, text, "throw", "what wraps is not lost")
+	}
+	assert.Len(t, table.Columns, 5, "the table itself is as it was")
+	assert.Equal(t, []string{"gangway-and-quay", "2.1", "9", "row bell fog throw", "3"}, table.Rows[0])
+}
+
 func TestTablesWithoutTitlesHaveNoHead(t *testing.T) {
 	table := Table{Columns: []Column{{}, {}}, Rows: [][]string{{"a", "b"}}}
 	assert.Equal(t, "a  b\n", table.Text(Style{}))

@@ -1,6 +1,7 @@
 package view
 
 import (
+	"slices"
 	"strings"
 )
 
@@ -15,25 +16,29 @@ const (
 
 // Column is the head of a column.
 type Column struct {
-	Title string
-	Align Align
-	Wrap  bool // the column gives way where the table is wider than the style, the widest such column first
+	Title string // may be empty
+	Align Align  // side of the text
+	Wrap  bool   // the column gives way where the table is wider than the style, the widest such column first
+	Spare bool   // the column is left out where that is not enough, the last such column first
 }
 
 // Table is text in columns, aligned by the width that characters take on a terminal.
 type Table struct {
-	Columns []Column
+	Columns []Column   // from left to right
 	Rows    [][]string // a row shorter than the columns is filled up; an empty row is an empty line
 }
 
 const (
 	gap       = "  "
-	leastWrap = 16 // columns that a wrapped column keeps
+	leastWrap = 12 // columns that a wrapped column keeps
 )
 
 // Text draws the table for a style, each line ended by a line break. Titles are left out where no column has one.
 func (t Table) Text(s Style) string {
 	widths := t.widths(s.width())
+	for t.without(widths, s.width()) {
+		widths = t.widths(s.width())
+	}
 	var b strings.Builder
 	titles := make([]string, len(t.Columns))
 	titled := false
@@ -52,6 +57,31 @@ func (t Table) Text(s Style) string {
 		}
 	}
 	return b.String()
+}
+
+// without leaves out the last spare column of a table that is too wide, and reports whether it did.
+func (t *Table) without(widths []int, line int) bool {
+	total := len(gap) * (len(widths) - 1)
+	for _, w := range widths {
+		total += w
+	}
+	if total <= line {
+		return false
+	}
+	for i := len(t.Columns) - 1; i >= 0; i-- {
+		if !t.Columns[i].Spare {
+			continue
+		}
+		t.Columns = slices.Delete(slices.Clone(t.Columns), i, i+1)
+		t.Rows = slices.Clone(t.Rows)
+		for k, row := range t.Rows {
+			if i < len(row) {
+				t.Rows[k] = slices.Delete(slices.Clone(row), i, i+1)
+			}
+		}
+		return true
+	}
+	return false
 }
 
 // widths fits the columns to the text in them and, by the columns that wrap, to the line.

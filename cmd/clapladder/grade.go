@@ -138,7 +138,7 @@ func (c *gradeCommand) pieces(a *app, bank *patterns.Bank) error {
 		return view.JSON(a.stdout, list)
 	}
 	table := view.Table{Columns: []view.Column{
-		{Title: "TIER", Align: view.Right}, {Title: "EXACT", Align: view.Right}, {Title: "PIECE", Wrap: true}, {Title: "ROLE"}, {Title: "PART", Wrap: true}, {Title: "RHYTHM", Wrap: true},
+		{Title: "TIER", Align: view.Right}, {Title: "EXACT", Align: view.Right, Spare: true}, {Title: "PIECE", Wrap: true}, {Title: "ROLE"}, {Title: "PART", Wrap: true}, {Title: "RHYTHM", Wrap: true},
 	}}
 	for i, g := range graded {
 		if i > 0 {

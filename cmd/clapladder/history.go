@@ -89,6 +89,17 @@ type historyCommand struct {
 	Forget historyForget `cmd:"" help:"Remove everything about a group."`
 }
 
+// Help is shown below the summary.
+func (*historyCommand) Help() string {
+	return `The log grows by --save of score and tally. It holds no sound.
+
+Examples:
+
+    clapladder score warm-up.wav --save 'lunch hour'
+    clapladder history show
+    clapladder history trend 'lunch hour'`
+}
+
 type historyShow struct {
 	Group string `arg:"" optional:"" help:"Group to list. Default: all groups."`
 	logging
@@ -142,7 +153,7 @@ func warmUps(records []history.Record) view.Table {
 	records = slices.Clone(records)
 	slices.SortStableFunc(records, func(x, y history.Record) int { return x.Date.Compare(y.Date) })
 	t := view.Table{Columns: []view.Column{
-		{Title: "DATE"}, {Title: "TIER", Align: view.Right}, {Title: "LEVEL", Align: view.Right}, {Title: "MIX"}, {Title: "ROUNDS", Align: view.Right}, {Title: "CALLS", Wrap: true},
+		{Title: "DATE"}, {Title: "TIER", Align: view.Right}, {Title: "LEVEL", Align: view.Right}, {Title: "MIX"}, {Title: "ROUNDS", Align: view.Right, Spare: true}, {Title: "CALLS", Wrap: true},
 	}}
 	for _, r := range records {
 		row := []string{r.Date.Format("2006-01-02 15:04"), "", "", "", strconv.Itoa(len(r.Rounds)), calls(r)}

@@ -117,8 +117,8 @@ func (c *learnCommand) text(a *app, lesson *patterns.Lesson) {
 		{Title: "NOW", Align: view.Right},
 		{Title: "MOVED", Align: view.Right},
 		{Title: "GIVE OR TAKE", Align: view.Right},
-		{Title: "ANSWERS", Align: view.Right},
-		{Title: "GROUPS", Align: view.Right},
+		{Title: "ANSWERS", Align: view.Right, Spare: true},
+		{Title: "GROUPS", Align: view.Right, Spare: true},
 	}}
 	for _, p := range lesson.Phrases {
 		table.Rows = append(table.Rows, []string{
