@@ -3,6 +3,8 @@ package response
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"clapladder.example/assess/onset"
 )
 
@@ -85,18 +87,14 @@ func (m *mixture) add(shape *onset.Shape, t, guess, penalty float64) {
 func (m *mixture) fit(rounds int) float64 {
 	for range rounds {
 		m.predict()
-		for i, e := range m.energy {
-			m.ratio[i] = e / m.model[i]
-		}
-		for k, c := range m.columns {
+		floats.DivTo(m.ratio, m.energy, m.model)
+		for k := range m.columns {
+			c := &m.columns[k]
 			if c.total < 1e-6 {
 				m.amplitudes[k] = 0
 				continue
 			}
-			var s float64
-			for i, v := range c.values {
-				s += v * m.ratio[c.first+i]
-			}
+			s := floats.Dot(c.values, m.ratio[c.first:c.first+len(c.values)])
 			m.amplitudes[k] *= s / (c.total * (1 + m.penalties[k]))
 		}
 	}
@@ -116,18 +114,16 @@ func (m *mixture) fit(rounds int) float64 {
 }
 
 func (m *mixture) predict() {
-	for i := range m.model {
-		m.model[i] = m.floor + 1e-15
+	model, floor := m.model, m.floor+1e-15
+	for i := range model {
+		model[i] = floor
 	}
-	for k, c := range m.columns {
-		a := m.amplitudes[k]
+	for k := range m.columns {
+		c, a := &m.columns[k], m.amplitudes[k]
 		if a == 0 {
 			continue
 		}
-		model := m.model[c.first:]
-		for i, v := range c.values {
-			model[i] += a * v
-		}
+		floats.AddScaled(model[c.first:c.first+len(c.values)], a, c.values)
 	}
 }
 

@@ -146,7 +146,7 @@ func (s *seeker) best(from, to float64) (place, bool) {
 			continue // silence
 		}
 		for ratio := ratioLow; ratio <= ratioHigh+1e-9; ratio += 2 * ratioStep {
-			if p, ok := s.try(delay, ratio); ok {
+			if p, ok := s.try(delay, ratio, weakest(found)); ok {
 				found = keep(found, p)
 			}
 		}
@@ -156,7 +156,7 @@ func (s *seeker) best(from, to float64) (place, bool) {
 		refined := p
 		for _, d := range []float64{-0.02, -0.01, 0, 0.01, 0.02} {
 			for _, r := range []float64{-ratioStep, -ratioStep / 2, 0, ratioStep / 2, ratioStep} {
-				if q, fits := s.try(p.delay+d, p.ratio+r); fits && q.score > refined.score {
+				if q, fits := s.try(p.delay+d, p.ratio+r, refined.score); fits && q.score > refined.score {
 					refined = q
 				}
 			}
@@ -184,6 +184,18 @@ func keep(found []place, p place) []place {
 	return found[:min(len(found), rivals)]
 }
 
+// weakest is the score that a place must beat to be kept.
+func weakest(found []place) float64 {
+	least := math.Inf(-1)
+	if len(found) == rivals {
+		least = found[0].score
+		for _, p := range found[1:] {
+			least = min(least, p.score)
+		}
+	}
+	return least
+}
+
 func (s *seeker) lay(delay, ratio float64) rhythm.TimeMap {
 	m := rhythm.TimeMap{Origin: s.end + delay, StepSeconds: s.step * ratio}
 	for i, step := range s.steps {
@@ -192,30 +204,40 @@ func (s *seeker) lay(delay, ratio float64) rhythm.TimeMap {
 	return m
 }
 
-// try scores a place by correlation; ok is false where nobody claps.
-func (s *seeker) try(delay, ratio float64) (place, bool) {
-	m := s.lay(delay, ratio)
-	first, last := s.times[0], s.times[len(s.times)-1]
+// try scores a place by correlation; ok is false where nobody claps, and where the score can't be more than least.
+func (s *seeker) try(delay, ratio, least float64) (place, bool) {
+	m := rhythm.TimeMap{Origin: s.end + delay, StepSeconds: s.step * ratio}
+	first, last := m.At(s.steps[0]), m.At(s.steps[len(s.steps)-1])
 	if first < s.lastCall+answerAfter {
 		return place{}, false
 	}
-	p := place{delay: delay, ratio: ratio}
+	p := place{delay: delay, ratio: ratio, fine: s.fine(delay, ratio)}
+	if p.fine+2*matchEarns*(highestMatch-matchMiddle) <= least {
+		return p, false
+	}
+	s.lay(delay, ratio)
 	var height float64
 	p.match, height = s.group.pulses(s.times, max(first-0.3*s.beat, s.lastCall+0.06), max(m.At(s.length)-0.1, last+0.15)+s.f.after(s.beat))
 	if height < leastActivity {
 		return p, false
 	}
-	off := math.Log(ratio) / ratioSD
-	p.fine = -off*off/2 - waitCosts*max(0, delay)
-	if delay <= seamlessWithin*s.beat {
-		late := (delay - usualLag) / lateSD
-		p.fine -= min(late*late/2, lateMost)
-	} else {
-		whole := delay/s.beat - math.Round(delay/s.beat)
-		p.fine -= laterCosts + offBarCosts*min(1, math.Abs(whole)*4)
-	}
 	p.score = p.fine + 2*matchEarns*(p.match-matchMiddle)
 	return p, true
+}
+
+// highestMatch is more than any correlation, also where pulses overlap a little.
+const highestMatch = 1.1
+
+// fine is what time and tempo of a place cost, negative.
+func (s *seeker) fine(delay, ratio float64) float64 {
+	off := math.Log(ratio) / ratioSD
+	fine := -off*off/2 - waitCosts*max(0, delay)
+	if delay <= seamlessWithin*s.beat {
+		late := (delay - usualLag) / lateSD
+		return fine - min(late*late/2, lateMost)
+	}
+	whole := delay/s.beat - math.Round(delay/s.beat)
+	return fine - laterCosts - offBarCosts*min(1, math.Abs(whole)*4)
 }
 
 // notes scores a place note by note: each should be clapped, and the group should clap nothing else.
