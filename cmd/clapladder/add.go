@@ -26,6 +26,7 @@ type addCommand struct {
 	Name   string   `placeholder:"TEXT" help:"Its name; words that can be spoken in the rhythm are welcome."`
 	Tier   int      `placeholder:"TIER" help:"Your own placing, 1 to 20, which wins over the program's."`
 	Tags   []string `placeholder:"TAG" help:"Its tags."`
+	JSON   bool     `help:"Write JSON; tier and difficulty are the program's."`
 }
 
 // Help is shown below the summary.
@@ -37,7 +38,8 @@ Examples:
     clapladder add hatch.m4a
     clapladder add hatch.m4a --to my-bank.toml --id hatch --name 'Shut it'
     clapladder add line.mid --to my-bank.toml --id winch
-    clapladder add --rhythm 'x .x x x' --to my-bank.toml --id anchor`
+    clapladder add --rhythm 'x .x x x' --to my-bank.toml --id anchor
+    clapladder add --rhythm 'x.x .xx' --meter 6/8 --json`
 }
 
 func (c *addCommand) Run(a *app) error {
@@ -55,6 +57,10 @@ func (c *addCommand) Run(a *app) error {
 		if err := c.append(a, entry); err != nil {
 			return err
 		}
+	}
+	if c.JSON {
+		g.Entry = entry
+		return view.JSON(a.stdout, newGradedJSON(model, g))
 	}
 	a.print(fmt.Sprintf("rhythm = %q", phrase.String()))
 	a.print(fmt.Sprintf("meter = %q, tempo = %s", phrase.Meter().String(), view.Number(phrase.Tempo(), 1)))

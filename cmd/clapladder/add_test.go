@@ -65,6 +65,20 @@ func TestAddKeepsTheBankAndGradesThePhrase(t *testing.T) {
 	assert.Equal(t, string(text), string(same))
 }
 
+func TestAddAnswersProgramsToo(t *testing.T) {
+	got := execute(t, "", "add", "--rhythm", "x .x x x", "--json")
+	require.Zero(t, got.status, got.stderr)
+	var phrase struct {
+		Rhythm, Meter string
+		Tier          int
+		Difficulty    float64
+	}
+	require.NoError(t, json.Unmarshal([]byte(got.stdout), &phrase))
+	assert.Equal(t, "x .x x x", phrase.Rhythm)
+	assert.Equal(t, "4/4", phrase.Meter)
+	assert.Equal(t, patterns.TierOf(phrase.Difficulty), phrase.Tier)
+}
+
 func TestAddMakesABankWhereThereIsNone(t *testing.T) {
 	for _, name := range []string{"new.toml", "new.csv"} {
 		bank := filepath.Join(t.TempDir(), name)
