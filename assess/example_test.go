@@ -74,3 +74,48 @@ func ExampleTally() {
 	// the bank has no phrase "gangawy"; did you mean "gangway"?
 	// true few-rounds
 }
+
+// A program that judges each answer itself asks after each what to call next.
+func ExampleSession() {
+	session := assess.NewSession(patterns.StarterBank(), assess.Options{})
+	heard := assess.Heard{Phrase: "row", Share: 0.95, ShareSD: 0.1}
+	for _, share := range []float64{0.9, 0.7, 0.4} { // of the group that gets the call that is suggested
+		report, err := session.Add(heard)
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		next := report.NextCall
+		fmt.Printf("after %s: level %.1f, call next: %s\n", heard.Phrase, *report.Rounds[len(report.Rounds)-1].Level, next.Phrase)
+		heard = assess.Heard{Phrase: next.Phrase, Share: share, ShareSD: 0.1}
+	}
+	// Output:
+	// after row: level 4.3, call next: low-river
+	// after low-river: level 5.0, call next: haul-away
+	// after haul-away: level 5.0, call next: clave-late
+}
+
+// Shares that were measured by other means are enough for an estimate.
+func ExampleSession_Add() {
+	session := assess.NewSession(patterns.StarterBank(), assess.Options{Repertoire: patterns.StarterRepertoire()})
+	var report *assess.Report
+	for _, h := range []assess.Heard{{Phrase: "row", Share: 1}, {Phrase: "gangway", Share: 0.9}, {Phrase: "throw", Share: 0.8}, {Phrase: "load", Share: 0.5}, {Phrase: "clave", Share: 0.3}} {
+		var err error
+		if report, err = session.Add(h); err != nil {
+			fmt.Println(err)
+			return
+		}
+	}
+	g := report.Group
+	fmt.Printf("level %.1f, 90 %%: %.1f to %.1f\n", *g.Ability, g.AbilityInterval[0], g.AbilityInterval[1])
+	fmt.Printf("tier %d of %d, %s\n", *g.Tier, len(g.TierProbabilities), *g.Mix)
+	for _, o := range report.Openers {
+		if o.Role == assess.Main {
+			fmt.Printf("open with %s, tier %d\n", o.Name, o.Tier)
+		}
+	}
+	// Output:
+	// level 4.4, 90 %: 3.3 to 5.6
+	// tier 3 of 9, some spread
+	// open with Along the Ropewalk, tier 2
+}

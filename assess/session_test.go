@@ -1,7 +1,6 @@
 package assess
 
 import (
-	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -49,16 +48,4 @@ func TestASessionKeepsNoRoundThatItRefuses(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, report.Rounds, 1)
 	assert.Equal(t, 1, report.Rounds[0].Attempt)
-}
-
-// A pad app that judges each answer itself asks after each what to call next.
-func ExampleSession() {
-	session := NewSession(patterns.StarterBank(), Options{})
-	report, err := session.Add(Heard{Phrase: "row", Share: 0.95, ShareSD: 0.1})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Println(report.Group.UsableRounds, "round, next:", report.NextCall.Phrase)
-	// Output: 1 round, next: low-river
 }
