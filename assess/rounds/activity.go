@@ -149,16 +149,19 @@ func gaussian(in []float64, sigma float64) []float64 {
 }
 
 // pulses correlates the activity between two times with pulses at the given times (ascending, seconds), each a normal
-// curve as wide as the smoothing. mean is the mean height of the curve at the pulses. It is zero
+// curve as wide as the smoothing. mean is the mean height of the curve at the pulses. Both are zero
 // outside the recording.
 func (c *activity) pulses(times []float64, from, to float64) (correlation, mean float64) {
-	lo, hi := int(from/activityStep), int(to/activityStep)
-	lo, hi = max(lo, 0), min(hi, len(c.smooth))
-	width := float64(hi - lo)
-	if width < 5 {
+	inner, sum := c.at(times)
+	correlation, ok := c.correlation(inner, len(times), from, to)
+	if !ok {
 		return 0, 0
 	}
-	inner := 0.0
+	return correlation, sum / float64(len(times))
+}
+
+// at sums the curves at the given times, the wide one and the smooth one. They are zero outside the recording.
+func (c *activity) at(times []float64) (inner, height float64) {
 	for _, t := range times {
 		x := t / activityStep
 		i := int(x)
@@ -167,23 +170,35 @@ func (c *activity) pulses(times []float64, from, to float64) (correlation, mean 
 		}
 		f := x - float64(i)
 		inner += c.wide[i]*(1-f) + c.wide[i+1]*f
-		mean += c.smooth[i]*(1-f) + c.smooth[i+1]*f
+		height += c.smooth[i]*(1-f) + c.smooth[i+1]*f
 	}
-	n := float64(len(times))
-	mean /= n
+	return inner, height
+}
+
+// correlation of the activity between two times with n pulses, where the wide curve at the pulses sums up to inner; not
+// ok outside the recording.
+func (c *activity) correlation(inner float64, n int, from, to float64) (r float64, ok bool) {
+	lo, hi := max(int(from/activityStep), 0), min(int(to/activityStep), len(c.smooth))
+	width := float64(hi - lo)
+	if width < 5 {
+		return 0, false
+	}
 	// A pulse has unit sum; the square of a normal curve of unit sum has sum 1/(2 sigma sqrt(pi)).
-	sigma := activitySigma / activityStep
-	pulseMean := n / width
-	pulseSquare := n / (2 * sigma * math.Sqrt(math.Pi))
+	const sigma = activitySigma / activityStep
+	pulses := float64(n)
+	pulseMean := pulses / width
+	pulseSquare := pulses / (2 * sigma * sqrtPi)
 	mu := (c.sum[hi] - c.sum[lo]) / width
 	variance := (c.sum2[hi]-c.sum2[lo])/width - mu*mu
 	pulseVariance := pulseSquare/width - pulseMean*pulseMean
 	if variance <= 1e-9 || pulseVariance <= 0 {
-		return 0, mean
+		return 0, true
 	}
 	covariance := inner/width - mu*pulseMean
-	return covariance / math.Sqrt(variance*pulseVariance), mean
+	return covariance / math.Sqrt(variance*pulseVariance), true
 }
+
+const sqrtPi = 1.7724538509055160273
 
 // average is the mean height of the curve between two times.
 func (c *activity) average(from, to float64) float64 {

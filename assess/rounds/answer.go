@@ -60,6 +60,7 @@ type seeker struct {
 	beat     float64   // seconds
 	lastCall float64   // the call's last attack
 	times    []float64
+	sums     []float64 // scratch of sweeps
 }
 
 func (f *finder) seek(p proposal) *seeker {
@@ -141,13 +142,23 @@ func (s *seeker) answered(p proposal, from, to float64) (proposal, bool) {
 // best finds the best place between two delays: by correlation first, the few best then note by note.
 func (s *seeker) best(from, to float64) (place, bool) {
 	var found []place
-	for delay := from; delay <= to; delay += 2 * activityStep {
+	delays := max(0, int((to-from)/delayStep+1e-9)+1)
+	sweeps := s.sweeps(from, delays)
+	least := math.Inf(-1)
+	for k := range delays {
+		delay := from + float64(k)*delayStep
 		if s.group.average(s.end+delay-0.05, s.end+delay+max(0.4, 2*s.beat)) < 0.02 {
 			continue // silence
 		}
-		for ratio := ratioLow; ratio <= ratioHigh+1e-9; ratio += 2 * ratioStep {
-			if p, ok := s.try(delay, ratio, weakest(found)); ok {
+		waits := s.waits(delay)
+		for _, w := range sweeps {
+			p := place{delay: delay, ratio: w.ratio, fine: w.fine + waits}
+			if w.height[k] < leastActivity*float64(len(s.steps)) || p.fine+2*matchEarns*(highestMatch-matchMiddle) <= least {
+				continue
+			}
+			if s.score(&p, w.inner[k]) {
 				found = keep(found, p)
+				least = weakest(found)
 			}
 		}
 	}
@@ -206,38 +217,51 @@ func (s *seeker) lay(delay, ratio float64) rhythm.TimeMap {
 
 // try scores a place by correlation; ok is false where nobody claps, and where the score can't be more than least.
 func (s *seeker) try(delay, ratio, least float64) (place, bool) {
-	m := rhythm.TimeMap{Origin: s.end + delay, StepSeconds: s.step * ratio}
-	first, last := m.At(s.steps[0]), m.At(s.steps[len(s.steps)-1])
-	if first < s.lastCall+answerAfter {
-		return place{}, false
-	}
-	p := place{delay: delay, ratio: ratio, fine: s.fine(delay, ratio)}
+	p := place{delay: delay, ratio: ratio, fine: tempoOff(ratio) + s.waits(delay)}
 	if p.fine+2*matchEarns*(highestMatch-matchMiddle) <= least {
 		return p, false
 	}
 	s.lay(delay, ratio)
-	var height float64
-	p.match, height = s.group.pulses(s.times, max(first-0.3*s.beat, s.lastCall+0.06), max(m.At(s.length)-0.1, last+0.15)+s.f.after(s.beat))
-	if height < leastActivity {
+	inner, height := s.group.at(s.times)
+	if height < leastActivity*float64(len(s.times)) {
 		return p, false
 	}
+	return p, s.score(&p, inner)
+}
+
+// score fills in the match and the score of a place, where the activity at the notes sums up to inner; false where the answer would begin
+// before the call is over or lie outside the recording.
+func (s *seeker) score(p *place, inner float64) bool {
+	m := rhythm.TimeMap{Origin: s.end + p.delay, StepSeconds: s.step * p.ratio}
+	first, last := m.At(s.steps[0]), m.At(s.steps[len(s.steps)-1])
+	if first < s.lastCall+answerAfter {
+		return false
+	}
+	from, to := max(first-0.3*s.beat, s.lastCall+0.06), max(m.At(s.length)-0.1, last+0.15)+s.f.after(s.beat)
+	var ok bool
+	p.match, ok = s.group.correlation(inner, len(s.steps), from, to)
 	p.score = p.fine + 2*matchEarns*(p.match-matchMiddle)
-	return p, true
+	return ok
 }
 
 // highestMatch is more than any correlation, also where pulses overlap a little.
 const highestMatch = 1.1
 
-// fine is what time and tempo of a place cost, negative.
-func (s *seeker) fine(delay, ratio float64) float64 {
+// tempoOff is what a ratio of the answer's step to the call's costs, negative.
+func tempoOff(ratio float64) float64 {
 	off := math.Log(ratio) / ratioSD
-	fine := -off*off/2 - waitCosts*max(0, delay)
+	return -off * off / 2
+}
+
+// waits is what a delay costs, negative.
+func (s *seeker) waits(delay float64) float64 {
+	wait := -waitCosts * max(0, delay)
 	if delay <= seamlessWithin*s.beat {
 		late := (delay - usualLag) / lateSD
-		return fine - min(late*late/2, lateMost)
+		return wait - min(late*late/2, lateMost)
 	}
 	whole := delay/s.beat - math.Round(delay/s.beat)
-	return fine - laterCosts - offBarCosts*min(1, math.Abs(whole)*4)
+	return wait - laterCosts - offBarCosts*min(1, math.Abs(whole)*4)
 }
 
 // notes scores a place note by note: each should be clapped, and the group should clap nothing else.
