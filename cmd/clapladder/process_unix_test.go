@@ -269,8 +269,12 @@ func TestAFolderThatCannotBeWrittenTo(t *testing.T) {
 		require.NoError(t, os.Chmod(folder, 0o500))
 	}
 	for _, args := range [][]string{
-		{"demo", filepath.Join(folder, "demo")}, {"demo", folder}, {"tally", "row=got", "--html", filepath.Join(folder, "page.html")}, {"export", "--toml", filepath.Join(folder, "bank.toml")},
-		{"add", "--rhythm", "x x x x", "--id", "a", "--to", filepath.Join(folder, "bank.toml")}, {"card", "--svg", filepath.Join(folder, "card.svg")},
+		{"demo", filepath.Join(folder, "demo")},
+		{"demo", folder},
+		{"tally", "row=got", "--html", filepath.Join(folder, "page.html")},
+		{"export", "--toml", filepath.Join(folder, "bank.toml")},
+		{"add", "--rhythm", "x x x x", "--id", "a", "--to", filepath.Join(folder, "bank.toml")},
+		{"card", "--svg", filepath.Join(folder, "card.svg")},
 		{"tally", "row=got", "--save", "x", "--history", filepath.Join(folder, "deep", "log.jsonl")},
 	} {
 		got := newProcess(t, args...).run(t)
@@ -303,9 +307,17 @@ func TestAnInterruptEndsWaitingForInput(t *testing.T) {
 		args []string
 		text string // that comes before nothing more comes
 	}{
-		{[]string{"grade", "-"}, lunchBank}, {[]string{"tally"}, "row=got\n"}, {[]string{"pick", "-"}, "{"}, {[]string{"add", "-"}, "MThd"}, {[]string{"score", "--taps", "-"}, fourPlainBeats},
-		{[]string{"score", "-"}, string(clappedAlone(t, "x x xx x")[:60_000])}, {[]string{"score", "-"}, string(m4a)}, {[]string{"bursts", "-"}, "RIFF"},
-		{[]string{"grade", pipe}, ""}, {[]string{"score", pipe}, ""}, {[]string{"add", pipe}, ""},
+		{[]string{"grade", "-"}, lunchBank},
+		{[]string{"tally"}, "row=got\n"},
+		{[]string{"pick", "-"}, "{"},
+		{[]string{"add", "-"}, "MThd"},
+		{[]string{"score", "--taps", "-"}, fourPlainBeats},
+		{[]string{"score", "-"}, string(clappedAlone(t, "x x xx x")[:60_000])},
+		{[]string{"score", "-"}, string(m4a)},
+		{[]string{"bursts", "-"}, "RIFF"},
+		{[]string{"grade", pipe}, ""},
+		{[]string{"score", pipe}, ""},
+		{[]string{"add", pipe}, ""},
 	} {
 		t.Run(strings.Join(test.args[:min(2, len(test.args))], " "), func(t *testing.T) {
 			t.Parallel()
