@@ -30,7 +30,7 @@ const (
 func CardHTML(w io.Writer, c *plan.Card, system spoken.System, paper Paper, p Page) error {
 	model := cardModel{Title: p.Title, Paper: string(paper), Picture: template.HTML(cardPicture(c, system)), How: cardHow, Remarks: c.Remarks}
 	if model.Title == "" {
-		model.Title = cardTitle(c)
+		model.Title, model.Drawn = cardTitle(c), true
 	}
 	for _, call := range c.Opening {
 		model.Opening = append(model.Opening, cardLine(call))
@@ -54,6 +54,7 @@ func CardHTML(w io.Writer, c *plan.Card, system spoken.System, paper Paper, p Pa
 
 type cardModel struct {
 	Title, Paper, How string
+	Drawn             bool // the title stands in the picture
 	Picture           template.HTML
 	Opening, Closing  []string
 	Branch            []cardCellModel

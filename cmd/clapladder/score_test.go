@@ -10,6 +10,7 @@ import (
 	"sync"
 	"testing"
 
+	"github.com/santhosh-tekuri/jsonschema/v6"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -101,6 +102,30 @@ var demoReport = sync.OnceValue(func() outcome {
 	status := run(context.Background(), args, strings.NewReader(""), &out, &errs, func(string) string { return "" })
 	return outcome{out.String(), errs.String(), status}
 })
+
+func TestReportsAsPrintedFitTheSchema(t *testing.T) {
+	data, err := os.ReadFile(filepath.Join("..", "..", "assess", "report.schema.json"))
+	require.NoError(t, err)
+	document, err := jsonschema.UnmarshalJSON(bytes.NewReader(data))
+	require.NoError(t, err)
+	compiler := jsonschema.NewCompiler()
+	require.NoError(t, compiler.AddResource("report", document))
+	schema, err := compiler.Compile("report")
+	require.NoError(t, err)
+	for law, args := range map[string][]string{
+		"recording": {"score", filepath.Join("..", "..", "testdata", "boatyard-lunch.wav"), "--json"},
+		"taps":      {"score", "--taps", write(t, "taps.csv", fourPlainBeats), "--json"},
+		"by ear":    {"tally", "row=got", "gangway=partly", "clave=lost", "--json"},
+	} {
+		got := execute(t, "", args...)
+		require.Zero(t, got.status, got.stderr)
+		report, err := jsonschema.UnmarshalJSON(strings.NewReader(got.stdout))
+		require.NoError(t, err)
+		assert.NoError(t, schema.Validate(report), law)
+		_, outlined := report.(map[string]any)["recording"].(map[string]any)["envelope"]
+		assert.Equal(t, law == "recording", outlined, law)
+	}
+}
 
 func TestScoreReadsStandardInput(t *testing.T) {
 	folder := demoFolder()
