@@ -49,19 +49,29 @@ func headlineOf(r *assess.Report) headline {
 
 // withoutTier says what is missing and what to do.
 func withoutTier(r *assess.Report) headline {
-	answered := slices.ContainsFunc(r.Rounds, func(x assess.Round) bool { return x.Response != nil })
+	answered := slices.ContainsFunc(r.Rounds, func(x assess.Round) bool { return x.Response != nil || x.Heard != "" || x.Share != nil })
 	h := headline{TierLabel: "No tier yet", OpenLabel: "Do now", BackLabel: "Until then"}
-	h.Open = "call a few phrases, the first on plain beats, and score again"
 	h.Back = "play what everybody can clap: plain beats on 1, 2, 3, 4"
+	listened := !slices.Contains([]string{"tally", "taps", "session"}, r.Recording.Format)
 	switch {
+	case !listened && len(r.Rounds) == 0:
+		h.Tier = "there is no round yet"
+		h.Open = "call plain beats first, then a few phrases"
 	case len(r.Rounds) == 0:
 		h.Tier = "no call with an answer was heard in " + durationText(r.Recording.Duration)
-		h.Open = "phone nearer to you; call plain beats, let the group answer, record again"
+		h.Open = "phone nearer; call plain beats, let them answer, record again"
+	case !answered && !listened:
+		h.Tier = count(len(r.Rounds), "call") + ", but no answer"
+		h.Open = "take the answers down too: they say what the group can do"
 	case !answered:
 		h.Tier = count(len(r.Rounds), "call") + " heard, but no answer"
-		h.Open = "leave the group time to answer, phone between you and them; record again"
+		h.Open = "leave time to answer, phone between you and them; record again"
 	default:
 		h.Tier = fmt.Sprintf("%s could be used; it takes at least 4", count(r.Group.UsableRounds, "round"))
+		h.Open = "call a few phrases, the first on plain beats, and score again"
+		if !listened {
+			h.Open = fmt.Sprintf("call %s more and take down what comes back", count(max(1, 4-r.Group.UsableRounds), "phrase"))
+		}
 	}
 	if o, ok := first(r.Openers, assess.Safe, assess.Fallback, assess.Main); ok {
 		h.Back, h.BackMore = "open with "+title(o), chanceText(o)

@@ -68,7 +68,7 @@ func TestFirstThreeLinesAnswerOrSayWhatToDo(t *testing.T) {
 		}},
 		{"no round at all", none, []string{
 			"No tier yet   no call with an answer was heard in 1:11 minutes",
-			"Do now        phone nearer to you; call plain beats, let the group answer, record again",
+			"Do now        phone nearer; call plain beats, let them answer, record again",
 			"Until then    play what everybody can clap: plain beats on 1, 2, 3, 4",
 		}},
 		{"too few rounds", fewRounds, []string{
@@ -78,7 +78,7 @@ func TestFirstThreeLinesAnswerOrSayWhatToDo(t *testing.T) {
 		}},
 		{"calls that nobody answered", unanswered, []string{
 			"No tier yet   1 call heard, but no answer",
-			"Do now        leave the group time to answer, phone between you and them; record again",
+			"Do now        leave time to answer, phone between you and them; record again",
 			"Until then    play what everybody can clap: plain beats on 1, 2, 3, 4",
 		}},
 		{"below the bank", belowBank, []string{
@@ -96,6 +96,26 @@ func TestFirstThreeLinesAnswerOrSayWhatToDo(t *testing.T) {
 			lines := strings.Split(text(t, test.report, Style{Width: 100}), "\n")
 			assert.Equal(t, test.want, lines[:3])
 		})
+	}
+}
+
+func TestWithoutARecordingNobodyIsToldToRecordAgain(t *testing.T) {
+	heard := assess.Round{Heard: "partly", Usable: true}
+	silent := assess.Round{Notation: "x x x x", Meter: "4/4"}
+	for law, test := range map[string]struct {
+		rounds []assess.Round
+		usable int
+		want   []string
+	}{
+		"heard by ear is answered": {[]assess.Round{heard, heard, heard}, 3, []string{"No tier yet   3 rounds could be used; it takes at least 4", "Do now        call 1 phrase more and take down what comes back"}},
+		"one heard":                {[]assess.Round{heard}, 1, []string{"No tier yet   1 round could be used; it takes at least 4", "Do now        call 3 phrases more and take down what comes back"}},
+		"calls alone":              {[]assess.Round{silent, silent}, 0, []string{"No tier yet   2 calls, but no answer", "Do now        take the answers down too: they say what the group can do"}},
+		"nothing":                  {nil, 0, []string{"No tier yet   there is no round yet", "Do now        call plain beats first, then a few phrases"}},
+	} {
+		for _, format := range []string{"tally", "taps", "session"} {
+			got := text(t, &assess.Report{Recording: assess.Recorded{Format: format}, Rounds: test.rounds, Group: assess.Group{UsableRounds: test.usable}}, Style{Width: 100})
+			assert.Equal(t, test.want, strings.Split(got, "\n")[:2], law)
+		}
 	}
 }
 
