@@ -2,7 +2,9 @@ package audio
 
 import (
 	"math"
+	"slices"
 
+	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/gonum"
 )
 
@@ -90,22 +92,23 @@ func (r *resampler) finish(dst []float32) []float32 {
 }
 
 func (r *resampler) drain(dst []float32) []float32 {
-	var blas gonum.Implementation
+	var blas32 gonum.Implementation
 	phases := len(r.branches) - 1
-	position := r.next * int64(r.down)
-	part := int(position % int64(r.up))
-	first := int(position/int64(r.up) - int64(r.taps/2-1) - r.base)
+	if phases == r.up && r.down >= r.taps {
+		dst = r.drainTogether(dst)
+	}
+	first, part := r.place()
 	for ; first+r.taps <= len(r.input); r.next++ {
 		// The branch, being aligned, makes the order of the sum the same each time.
 		window := r.input[first : first+r.taps]
 		if phases == r.up {
-			dst = append(dst, blas.Sdot(r.taps, window, 1, r.branches[part], 1))
+			dst = append(dst, blas32.Sdot(r.taps, window, 1, r.branches[part], 1))
 		} else {
 			at := float64(part) / float64(r.up) * float64(phases)
 			k := int(at)
 			f := float32(at - float64(k))
-			a := blas.Sdot(r.taps, window, 1, r.branches[k], 1)
-			b := blas.Sdot(r.taps, window, 1, r.branches[k+1], 1)
+			a := blas32.Sdot(r.taps, window, 1, r.branches[k], 1)
+			b := blas32.Sdot(r.taps, window, 1, r.branches[k+1], 1)
 			dst = append(dst, a+f*(b-a))
 		}
 		for part += r.down; part >= r.up; part -= r.up {
@@ -120,6 +123,43 @@ func (r *resampler) drain(dst []float32) []float32 {
 		r.base += int64(first)
 	}
 	return dst
+}
+
+// periods is how many times up outputs are made together.
+const periods = 8
+
+// drainTogether makes outputs as long as there is input for periods of them. Those
+// with the same branch, which need input down samples apart, are made one after the
+// other: all branches together are more than the fastest memory holds.
+func (r *resampler) drainTogether(dst []float32) []float32 {
+	var (
+		blas32 gonum.Implementation
+		same   [periods]float32
+	)
+	for {
+		first, part := r.place()
+		if first+periods*r.down+r.taps > len(r.input) {
+			return dst
+		}
+		start := len(dst)
+		dst = slices.Grow(dst, periods*r.up)[:start+periods*r.up]
+		for n := range r.up {
+			blas32.Sgemv(blas.NoTrans, periods, r.taps, 1, r.input[first:], r.down, r.branches[part], 1, 0, same[:], 1)
+			for k, y := range same {
+				dst[start+n+k*r.up] = y
+			}
+			for part += r.down; part >= r.up; part -= r.up {
+				first++
+			}
+		}
+		r.next += int64(periods * r.up)
+	}
+}
+
+// place is where in the input the next output begins to need it, and its branch.
+func (r *resampler) place() (first, part int) {
+	position := r.next * int64(r.down)
+	return int(position/int64(r.up) - int64(r.taps/2-1) - r.base), int(position % int64(r.up))
 }
 
 func gcd(a, b int) int {

@@ -119,6 +119,11 @@ func (f *finder) freeCall(run []int) (proposal, bool) {
 	var answer Answer
 	earned := 0.0
 	try := func(shift, ratio float64) {
+		off := math.Log(ratio) / ratioSD
+		costs := off*off/2 + waitCosts*(shift-(last-first))/2
+		if freeAnswerMost-costs <= earned {
+			return // however well it matches
+		}
 		for n, k := range run {
 			times[n] = first + shift + (f.attacks[k].Time-first)*ratio
 		}
@@ -126,8 +131,7 @@ func (f *finder) freeCall(run []int) (proposal, bool) {
 		if mean < leastActivity {
 			return
 		}
-		off := math.Log(ratio) / ratioSD
-		score := min(freeAnswerEarns*(match-matchMiddle), freeAnswerMost) - off*off/2 - waitCosts*(shift-(last-first))/2
+		score := min(freeAnswerEarns*(match-matchMiddle), freeAnswerMost) - costs
 		for n := range times { // the leader's own attacks there make it the next call
 			if k := f.nearest.index(times[n], 0.04); k >= 0 {
 				score -= 0.7 * max(0, min(f.leader.odds[k], 2))
