@@ -66,6 +66,9 @@ func (g *Group) state(result ability.Result) {
 	g.Ability, g.AbilitySD = pointer(rounded(result.Level, 2)), pointer(rounded(result.LevelSD, 2))
 	g.AbilityInterval = &[2]float64{rounded(result.LevelLow, 2), rounded(result.LevelHigh, 2)}
 	g.AbilitySpread, g.Mix, g.Tier = pointer(rounded(result.Spread, 2)), pointer(result.Mix.String()), pointer(result.Tier)
+	for _, chance := range result.MixChances {
+		g.MixProbabilities = append(g.MixProbabilities, rounded(chance, 3))
+	}
 	for _, chance := range result.TierChances {
 		g.TierProbabilities = append(g.TierProbabilities, rounded(chance, 3))
 	}

@@ -123,6 +123,7 @@ type Group struct {
 	AbilityInterval   *[2]float64 `json:"ability_interval"`   // 90 %
 	AbilitySpread     *float64    `json:"ability_spread"`     // standard deviation of people's levels, in tiers
 	Mix               *string     `json:"mix"`                // "alike", "some spread" or "mixed"
+	MixProbabilities  []float64   `json:"mix_probabilities"`  // of "alike", "some spread" and "mixed", in this order; empty where no mix is stated
 	Tier              *int        `json:"tier"`               // comfort tier, 0 below the bank
 	Comfort           float64     `json:"comfort"`            // share of the group that must be expected to manage the tier
 	TierProbabilities []float64   `json:"tier_probabilities"` // chance of each tier from 1 up; what is missing to 1 is that of tier 0

@@ -74,6 +74,6 @@ func (s *scale) grade(p rhythm.Phrase) (difficulty, sd float64) {
 func (s *scale) report(recorded Recorded) *Report {
 	return &Report{
 		Schema: Schema, Tool: s.Tool, Recording: recorded, Rounds: []Round{}, Openers: []Opener{}, Warnings: []Warning{},
-		Group: Group{Comfort: s.Comfort, TierProbabilities: []float64{}},
+		Group: Group{Comfort: s.Comfort, MixProbabilities: []float64{}, TierProbabilities: []float64{}},
 	}
 }

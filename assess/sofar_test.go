@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -54,6 +55,16 @@ func TestRoundsThatDoNotCountLeaveTheLevelAsItWas(t *testing.T) {
 	assert.NoError(t, validate(t, report))
 }
 
+func TestTheMixIsTheLikeliestOfThree(t *testing.T) {
+	report, err := demoReport()
+	require.NoError(t, err)
+	g := report.Group
+	require.Len(t, g.MixProbabilities, 3)
+	assert.InDelta(t, 1, g.MixProbabilities[0]+g.MixProbabilities[1]+g.MixProbabilities[2], 0.002)
+	stated := slices.Index([]string{"alike", "some spread", "mixed"}, *g.Mix)
+	assert.Equal(t, slices.Max(g.MixProbabilities), g.MixProbabilities[stated])
+}
+
 func TestRecordingsHaveAnOutlineAndTapsHaveNone(t *testing.T) {
 	report, err := demoReport()
 	require.NoError(t, err)
@@ -92,6 +103,7 @@ func TestReportsOfTheFirstVersionStillFit(t *testing.T) {
 	var old map[string]any
 	require.NoError(t, json.Unmarshal([]byte(encoded(t, report)), &old))
 	delete(old["recording"].(map[string]any), "envelope")
+	delete(old["group"].(map[string]any), "mix_probabilities")
 	for _, round := range old["rounds"].([]any) {
 		for _, added := range []string{"level", "level_sd", "level_interval"} {
 			delete(round.(map[string]any), added)

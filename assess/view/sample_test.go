@@ -96,7 +96,7 @@ func sample() *assess.Report {
 		Rounds:    rounds,
 		Group: assess.Group{
 			Ability: pointer(3.8), AbilitySD: pointer(0.4), AbilityInterval: &[2]float64{3.1, 4.5}, AbilitySpread: pointer(1.1),
-			Mix: pointer("some spread"), Tier: pointer(3), Comfort: 0.7, TierProbabilities: []float64{0, 0.06, 0.72, 0.2, 0.02, 0},
+			Mix: pointer("some spread"), MixProbabilities: []float64{0.3, 0.62, 0.08}, Tier: pointer(3), Comfort: 0.7, TierProbabilities: []float64{0, 0.06, 0.72, 0.2, 0.02, 0},
 			UsableRounds: 5, Pulse: pointer(0.91), Pattern: pointer(0.55),
 		},
 		Openers: []assess.Opener{

@@ -96,9 +96,33 @@ func levelText(g assess.Group) string {
 	}
 	text += ", from " + count(g.UsableRounds, "usable round") + "."
 	if g.Mix != nil {
-		text += " " + capital(mixText(*g.Mix)) + "."
+		text += " " + capital(mixText(*g.Mix)) + mixChances(g) + "."
 	}
 	return text
+}
+
+// mixes are the words of a report for how differently people do, and how the chance of each is said.
+var mixes = []struct{ word, short string }{{"alike", "alike"}, {"some spread", "somewhat differently"}, {"mixed", "very differently"}}
+
+// mixChances says in parentheses how sure the mix is and what else it may be; from one microphone that can seldom be told well.
+func mixChances(g assess.Group) string {
+	if len(g.MixProbabilities) != len(mixes) {
+		return ""
+	}
+	first := ""
+	var rest []string
+	for i, p := range g.MixProbabilities {
+		switch {
+		case mixes[i].word == *g.Mix:
+			first = Chance(p)
+		case p >= 0.1:
+			rest = append(rest, mixes[i].short+" "+Chance(p))
+		}
+	}
+	if len(rest) > 0 {
+		first += "; " + strings.Join(rest, ", ")
+	}
+	return " (" + first + ")"
 }
 
 // mixAdvice says what the mix of a group means for a leader.
