@@ -145,7 +145,7 @@ func TestNoOutputReplacesAnInput(t *testing.T) {
 		args func(path, other string) []string
 	}{
 		"page over taps":        {fourPlainBeats, func(p, o string) []string { return []string{"score", "--taps", p, "--html", o} }},
-		"page over a bank":      {lunchBank, func(p, o string) []string { return []string{"tally", "mast=got", "--bank", p, "--html", o} }},
+		"page over a bank":      {lunchBank, func(p, o string) []string { return []string{"tally", "ferry=got", "--bank", p, "--html", o} }},
 		"table over its bank":   {lunchBank, func(p, o string) []string { return []string{"export", "--bank", p, "--csv", o} }},
 		"picture over its bank": {lunchBank, func(p, o string) []string { return []string{"card", p, "--svg", o} }},
 		"trend over the log": {term(), func(p, o string) []string {
@@ -161,6 +161,7 @@ func TestNoOutputReplacesAnInput(t *testing.T) {
 			for _, other := range []string{path, soft, hard} {
 				got := newProcess(t, test.args(path, other)...).run(t)
 				assert.NotZero(t, got.status, "%s", other)
+				assert.Regexp(t, "is read by this command|this is not a history", got.stderr)
 				same, err := os.ReadFile(path)
 				require.NoError(t, err)
 				require.Equal(t, test.text, string(same))
