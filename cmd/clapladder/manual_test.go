@@ -88,6 +88,22 @@ func TestScriptsAreReadByTheirShells(t *testing.T) {
 	}
 }
 
+func TestPowerShellScriptKnowsValuesAndCommands(t *testing.T) {
+	script := execute(t, "", "completion", "powershell").stdout
+	for _, line := range []string{
+		"    'card --paper' = @('A4', 'A5')\n",
+		"    'score --bank' = @()\n", // files
+		"    'check --as' = @('auto', 'bank', 'repertoire')\n",
+		"    'history' = @('show', ",
+	} {
+		assert.Contains(t, script, line)
+	}
+	for _, pair := range []string{"{}", "()"} {
+		assert.Equal(t, strings.Count(script, pair[:1]), strings.Count(script, pair[1:]), pair)
+	}
+	assert.Zero(t, strings.Count(script, "'")%2)
+}
+
 func TestBashCompletes(t *testing.T) {
 	bash, err := exec.LookPath("bash")
 	if err != nil {

@@ -210,6 +210,8 @@ func zshFlag(f grammar.Flag) string {
 	return spec
 }
 
+// powershell offers the values of a flag that has few, and what may follow the command otherwise; where it offers nothing, after a
+// flag that takes a file for one, the shell completes files.
 func powershell(program grammar.Command) string {
 	name := program.Name()
 	var b strings.Builder
@@ -217,19 +219,35 @@ func powershell(program grammar.Command) string {
 	fmt.Fprintf(&b, "Register-ArgumentCompleter -Native -CommandName '%s' -ScriptBlock {\n", name)
 	b.WriteString("  param($word, $line, $cursor)\n  $words = @{\n")
 	for _, c := range program.All() {
-		var quoted []string
-		for _, w := range words(program, c) {
-			quoted = append(quoted, "'"+w+"'")
-		}
-		fmt.Fprintf(&b, "    '%s' = @(%s)\n", subpath(c, " "), strings.Join(quoted, ", "))
+		fmt.Fprintf(&b, "    '%s' = @(%s)\n", subpath(c, " "), powershellList(words(program, c)))
 	}
-	b.WriteString("  }\n  $path = ''\n" +
+	b.WriteString("  }\n  $values = @{\n")
+	for _, c := range program.All() {
+		for _, f := range flags(program, c) {
+			if f.Value != "" {
+				fmt.Fprintf(&b, "    '%s --%s' = @(%s)\n", subpath(c, " "), f.Name, powershellList(f.Values))
+			}
+		}
+	}
+	b.WriteString("  }\n  $path = ''\n  $before = ''\n" +
 		"  foreach ($e in $line.CommandElements | Select-Object -Skip 1) {\n" +
-		"    $next = (\"$path \" + $e.ToString()).Trim()\n" +
+		"    if ($e.Extent.EndOffset -ge $cursor) { break }\n" + // the word that is being written
+		"    $before = $e.ToString()\n" +
+		"    $next = \"$path $before\".Trim()\n" +
 		"    if ($words.ContainsKey($next)) { $path = $next }\n  }\n" +
-		"  $words[$path] | Where-Object { $_ -like \"$word*\" } | ForEach-Object {\n" +
+		"  $list = $words[$path]\n" +
+		"  if ($values.ContainsKey(\"$path $before\")) { $list = $values[\"$path $before\"] }\n" +
+		"  $list | Where-Object { $_.StartsWith($word, 'OrdinalIgnoreCase') } | ForEach-Object {\n" +
 		"    [System.Management.Automation.CompletionResult]::new($_, $_, 'ParameterValue', $_)\n  }\n}\n")
 	return b.String()
+}
+
+func powershellList(words []string) string {
+	quoted := make([]string, len(words))
+	for i, w := range words {
+		quoted[i] = "'" + strings.ReplaceAll(w, "'", "''") + "'"
+	}
+	return strings.Join(quoted, ", ")
 }
 
 // single quotes text for a shell.

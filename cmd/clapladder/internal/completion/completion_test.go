@@ -1,0 +1,73 @@
+package completion
+
+import (
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"clapladder.example/cmd/clapladder/internal/grammar"
+)
+
+// ferry is a small program with everything that a script has to write down.
+var ferry = grammar.Command{
+	Path: []string{"ferry"}, Help: "Crosses.",
+	Flags: []grammar.Flag{{Name: "quiet", Short: "q", Help: "Say nothing. At all."}},
+	Commands: []grammar.Command{
+		{
+			Path: []string{"ferry", "load"}, Help: "Loads [cars]: all of them.",
+			Flags:     []grammar.Flag{{Name: "deck", Value: "DECK", Values: []string{"upper", "cap'n's"}}, {Name: "list", Value: "FILE"}, {Name: "count", Value: "N"}},
+			Arguments: []grammar.Argument{{Name: "CAR", Many: true}},
+		},
+		{Path: []string{"ferry", "log"}, Help: "The captain's log.", Commands: []grammar.Command{{Path: []string{"ferry", "log", "show"}, Help: "Shows it."}}},
+	},
+}
+
+func TestThePowerShellScriptLooksUpCommandsAndValues(t *testing.T) {
+	script := Script("powershell", ferry)
+	for _, line := range []string{
+		"    '' = @('load', 'log', '--quiet')\n",
+		"    'load' = @('--deck', '--list', '--count', '--quiet')\n",
+		"    'log show' = @('--quiet')\n",
+		"    'load --deck' = @('upper', 'cap''n''s')\n",
+		"    'load --list' = @()\n",
+	} {
+		assert.Contains(t, script, line)
+	}
+}
+
+// TestThePowerShellScriptIsGrammatical lets the PowerShell grammar tree-sitter-powershell 0.26.4 read a script, where Node.js finds it
+// and web-tree-sitter 0.27.1 (NODE_PATH); compiling the grammar takes some 10 s.
+func TestThePowerShellScriptIsGrammatical(t *testing.T) {
+	const program = `
+const {Parser, Language} = require('web-tree-sitter');
+(async () => {
+  await Parser.init();
+  const parser = new Parser();
+  parser.setLanguage(await Language.load(require.resolve('tree-sitter-powershell/tree-sitter-powershell.wasm')));
+  const hasError = file => parser.parse(require('fs').readFileSync(file, 'utf8')).rootNode.hasError;
+  console.log(hasError(process.argv[1]), hasError(process.argv[2]));
+})();`
+	node, err := exec.LookPath("node")
+	if err != nil || exec.CommandContext(t.Context(), node, "-e", "require('web-tree-sitter'); require.resolve('tree-sitter-powershell/tree-sitter-powershell.wasm')").Run() != nil {
+		t.Skip("Node.js with web-tree-sitter and tree-sitter-powershell is not here")
+	}
+	script, broken := filepath.Join(t.TempDir(), "script.ps1"), filepath.Join(t.TempDir(), "broken.ps1")
+	text := Script("powershell", ferry)
+	require.NoError(t, os.WriteFile(script, []byte(text), 0o644))
+	require.NoError(t, os.WriteFile(broken, []byte(strings.Replace(text, "-ge $cursor)", "-ge $cursor", 1)), 0o644))
+	out, err := exec.CommandContext(t.Context(), node, "-e", program, script, broken).CombinedOutput()
+	require.NoError(t, err, string(out))
+	assert.Equal(t, "false true", strings.TrimSpace(string(out)))
+}
+
+func TestAnUnknownShellPanics(t *testing.T) {
+	assert.Panics(t, func() { Script("tcsh", ferry) })
+	for _, shell := range Shells() {
+		assert.NotEmpty(t, Script(shell, ferry))
+	}
+}
