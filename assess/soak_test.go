@@ -1,0 +1,146 @@
+package assess_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strconv"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"clapladder.example/assess"
+	"clapladder.example/assess/history"
+	"clapladder.example/assess/synth"
+	"clapladder.example/patterns"
+)
+
+// quickWarmUps are some short recordings in files of several kinds.
+func quickWarmUps(t *testing.T) [][]byte {
+	t.Helper()
+	var files [][]byte
+	calls := synth.DemoScene().Calls
+	for i := range 3 {
+		scene := synth.DemoScene()
+		scene.Seed, scene.Calls = uint64(i), calls[2*i:2*i+2]
+		scene.Flow.TalkBefore, scene.Flow.TalkAfter, scene.Flow.Practice, scene.Flow.After = 0, 0, 0, 0
+		recording, err := synth.Generate(scene)
+		require.NoError(t, err)
+		var file bytes.Buffer
+		require.NoError(t, synth.WriteWAV(&file, recording.Samples, recording.Rate))
+		files = append(files, file.Bytes())
+	}
+	for _, name := range []string{"claps.m4a", "claps-44100.mp3", "claps.ogg", "claps-celt.opus", "claps-22050.flac"} {
+		file, err := os.ReadFile(filepath.Join("audio", "testdata", name))
+		require.NoError(t, err)
+		files = append(files, file, file[:len(file)/2])
+	}
+	return files
+}
+
+// answer is everything that came of a recording, as text.
+func answer(t *testing.T, file []byte, bank *patterns.Bank, o assess.Options) (string, *assess.Report) {
+	report, err := assess.Recording(t.Context(), bytes.NewReader(file), bank, o)
+	if err != nil {
+		return err.Error(), nil
+	}
+	text, err := json.Marshal(report)
+	assert.NoError(t, err)
+	return string(text), report
+}
+
+// A bank, a repertoire, a model and options are only read, so that one set of them serves any number of goroutines.
+func TestOneBankServesManyAtOnce(t *testing.T) {
+	bank := patterns.StarterBank()
+	o := assess.Options{Repertoire: patterns.StarterRepertoire(), Model: patterns.DefaultModel(), Order: []string{"row", "gangway"}}
+	files := quickWarmUps(t)[:5]
+	var want []string
+	for _, file := range files {
+		text, _ := answer(t, file, bank, o)
+		want = append(want, text)
+	}
+	var wait sync.WaitGroup
+	for range 3 {
+		for i, file := range files {
+			wait.Go(func() {
+				got, _ := answer(t, file, bank, o)
+				assert.True(t, got == want[i], "file %d gave another report", i)
+			})
+		}
+	}
+	wait.Wait()
+}
+
+// level is what a process holds on to.
+type level struct {
+	heap              uint64 // bytes in use after a collection
+	files, goroutines int
+}
+
+func levelNow(t *testing.T) level {
+	runtime.GC()
+	runtime.GC()
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	open, err := os.ReadDir("/proc/self/fd")
+	if err != nil {
+		t.Skip("open files can't be counted here")
+	}
+	return level{m.HeapAlloc, len(open), runtime.NumGoroutine()}
+}
+
+// TestSoak listens to warm-ups again and again, and logs each: SOAK=400 go test -run Soak -v -timeout 0 ./assess. Nothing may grow, and
+// each recording must give the same report each time.
+func TestSoak(t *testing.T) {
+	passes, err := strconv.Atoi(os.Getenv("SOAK"))
+	if err != nil || passes < 2 {
+		t.Skip("SOAK says how often")
+	}
+	bank := patterns.StarterBank()
+	o := assess.Options{Repertoire: patterns.StarterRepertoire()}
+	files := quickWarmUps(t)
+	log := history.Open(filepath.Join(t.TempDir(), "history.jsonl"))
+	first := make([]string, len(files))
+	var settled level
+	begun, heard, logged := time.Now(), 0.0, 0
+	for pass := range passes {
+		for i, file := range files {
+			text, report := answer(t, file, bank, o)
+			if pass == 0 {
+				first[i] = text
+			}
+			require.True(t, text == first[i], "pass %d: file %d gave another report", pass, i)
+			if report == nil {
+				continue
+			}
+			heard += report.Recording.Duration
+			about := history.About{Group: fmt.Sprintf("crew %d", i), Date: time.Date(2026, 3, 1, 8, 0, logged, 0, time.UTC)}
+			require.NoError(t, log.Append(t.Context(), history.FromReport(report, about)))
+			logged++
+		}
+		if pass == 1 || pass == passes/2 || pass == passes-1 {
+			now := levelNow(t)
+			if pass == 1 {
+				settled = now
+			}
+			t.Logf("pass %d: %.0f s heard, %d records, %.2f MiB in use, %d files open, %d goroutines", pass+1, heard, logged, float64(now.heap)/(1<<20), now.files, now.goroutines)
+			assert.Less(t, now.heap, settled.heap+1<<20)
+			assert.LessOrEqual(t, now.files, settled.files)
+			assert.LessOrEqual(t, now.goroutines, settled.goroutines)
+		}
+	}
+	contents, err := log.Read(t.Context())
+	require.NoError(t, err)
+	assert.Empty(t, contents.Problems)
+	assert.Len(t, contents.Records, logged)
+	for i := 1; i < len(contents.Records); i++ {
+		require.True(t, contents.Records[i].Date.After(contents.Records[i-1].Date), "records in their order")
+	}
+	t.Logf("%d passes in %s", passes, time.Since(begun).Round(time.Second))
+}
