@@ -181,7 +181,11 @@ func TestHostileFiles(t *testing.T) {
 	statuses := map[int]int{}
 	var slowest time.Duration
 	var largest uint64
+	given := 0
 	give := func(kind, name, command string, data []byte) {
+		if given++; underRace && given%10 != 0 {
+			return
+		}
 		path := filepath.Join(folder, "file")
 		require.NoError(t, os.WriteFile(path, data, 0o600))
 		args := strings.Fields(command)
@@ -262,7 +266,9 @@ func TestHostileFiles(t *testing.T) {
 		total += n
 	}
 	t.Logf("%d runs %v, status %v, slowest %v, most memory asked for in one %d MiB", total, count, statuses, slowest.Round(time.Millisecond), largest>>20)
-	assert.Greater(t, total, 500)
+	if !underRace {
+		assert.Greater(t, total, 500)
+	}
 }
 
 func FuzzPick(f *testing.F) {
