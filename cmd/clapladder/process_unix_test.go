@@ -106,6 +106,7 @@ func fifo(t *testing.T) string {
 }
 
 func TestDevicesLinksAndPipesAsInput(t *testing.T) {
+	t.Parallel()
 	folder := t.TempDir()
 	link := func(name, target string) string {
 		path := filepath.Join(folder, name)
@@ -142,6 +143,7 @@ func TestDevicesLinksAndPipesAsInput(t *testing.T) {
 }
 
 func TestNoOutputReplacesAnInput(t *testing.T) {
+	t.Parallel()
 	for name, test := range map[string]struct {
 		text string
 		args func(path, other string) []string
@@ -196,6 +198,7 @@ func TestTheNewestRecordingAndTheUsualLogAreInputsToo(t *testing.T) {
 }
 
 func TestAFullDiskLeavesNothingHalfWritten(t *testing.T) {
+	t.Parallel()
 	if _, err := os.Stat("/dev/full"); err == nil {
 		for _, args := range [][]string{{"grade"}, {"version"}, {"card", "--json"}, {"export", "--csv", "-"}, {"tally", "row=got", "--html", "-"}, {"version", "--licences"}} {
 			full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
@@ -262,6 +265,7 @@ func TestAFullDiskLeavesNothingHalfWritten(t *testing.T) {
 var messyBank = "[[phrase]]\nid=\"a1\"\nmeter=\"4/4\"\nrhythm=\"x x x x\"\n" + strings.Repeat("# a long remark about the tide\n", 40)
 
 func TestAFolderThatCannotBeWrittenTo(t *testing.T) {
+	t.Parallel()
 	folder := t.TempDir()
 	if os.Getuid() == 0 {
 		folder = "/sys" // permissions don't bind the superuser, but the kernel's own folder does
@@ -344,11 +348,12 @@ func TestAnInterruptEndsWaitingForInput(t *testing.T) {
 
 // A program that is interrupted at any moment has done all of a thing or nothing, and says which by its status.
 func TestAnInterruptLeavesNothingHalfWritten(t *testing.T) {
+	t.Parallel()
 	folder := demoFolder()
 	recording := filepath.Join(folder, demoRecording)
 	page := execute(t, "", "score", recording, "--html", "-").stdout
 	stopped := 0
-	for i := range 8 {
+	for i := range 6 {
 		here := t.TempDir()
 		html, log := filepath.Join(here, "page.html"), filepath.Join(here, "log.jsonl")
 		p := newProcess(t, "score", recording, "--html", html, "--save", "lunch hour", "--history", log)
@@ -356,7 +361,7 @@ func TestAnInterruptLeavesNothingHalfWritten(t *testing.T) {
 			p = newProcess(t, "demo", filepath.Join(here, "demo"))
 		}
 		require.NoError(t, p.Start())
-		time.Sleep(time.Duration(10+80*i) * time.Millisecond)
+		time.Sleep(time.Duration(10+100*i) * time.Millisecond)
 		_ = p.Process.Signal(os.Interrupt)
 		got := p.finish(t)
 		if strings.HasSuffix(got.stderr, "clapladder: stopped\n") {
@@ -377,6 +382,6 @@ func TestAnInterruptLeavesNothingHalfWritten(t *testing.T) {
 		})
 		require.NoError(t, err)
 	}
-	t.Logf("stopped %d of 8 times", stopped)
+	t.Logf("stopped %d of 6 times", stopped)
 	assert.Positive(t, stopped)
 }
