@@ -19,6 +19,17 @@ const (
 type Loader struct {
 	MaxBytes   int // of a file; 0 means DefaultMaxBytes
 	MaxEntries int // phrases of a bank, parts of a repertoire; 0 means DefaultMaxEntries
+
+	// Raise says how the limits are raised, such as "add --large", and ends the advice about a file beyond them; may be empty.
+	Raise string
+}
+
+// instead is advice about a file beyond a limit.
+func (l Loader) instead(advice string) string {
+	if l.Raise == "" {
+		return advice
+	}
+	return advice + ", or " + l.Raise
 }
 
 // Bank is [LoadBank] with the limits of l.
@@ -28,11 +39,11 @@ func (l Loader) Bank(name string, data []byte) (*Bank, error) {
 	b := &Bank{}
 	switch kind {
 	case tomlText:
-		b = c.bank(flatten(readTOML(s)), l.entries())
+		b = c.bank(flatten(readTOML(s)), l)
 		checkWhole(s)
 	case commaSeparated:
 		if sh := readSheet(s, phraseKeys); len(s.problems) == 0 || len(sh.rows) > 0 {
-			b = c.bank(sh.phraseTables(), l.entries())
+			b = c.bank(sh.phraseTables(), l)
 		}
 	}
 	if err := s.err(); err != nil {
@@ -49,11 +60,11 @@ func (l Loader) Repertoire(name string, data []byte) (*Repertoire, error) {
 	r := &Repertoire{}
 	switch kind {
 	case tomlText:
-		r = c.repertoire(flatten(readTOML(s)), l.entries())
+		r = c.repertoire(flatten(readTOML(s)), l)
 		checkWhole(s)
 	case commaSeparated:
 		if sh := readSheet(s, repertoireColumns); len(s.problems) == 0 || len(sh.rows) > 0 {
-			r = c.repertoire(sh.pieceTables(s), l.entries())
+			r = c.repertoire(sh.pieceTables(s), l)
 		}
 	}
 	if err := s.err(); err != nil {
@@ -87,7 +98,7 @@ func (l Loader) open(name string, data []byte) (*source, fileKind) {
 	}
 	if len(data) > most {
 		s := &source{name: name}
-		s.failWhole(fmt.Sprintf("the file has %.1f MB, more than %.1f", float64(len(data))/1e6, float64(most)/1e6), "split it into several files")
+		s.failWhole(fmt.Sprintf("the file has %.1f MB, more than %.1f", float64(len(data))/1e6, float64(most)/1e6), l.instead("split it into several files"))
 		return s, unreadable
 	}
 	if what, advice := notText(data); what != "" {

@@ -77,7 +77,7 @@ func (c *checker) stray(t *table, d document) {
 }
 
 // bank checks the tables of a bank, at most most phrases.
-func (c *checker) bank(tables []*table, most int) *Bank {
+func (c *checker) bank(tables []*table, limits Loader) *Bank {
 	b := &Bank{}
 	if c.belongsElsewhere(tables, bankDocument) {
 		return b
@@ -92,8 +92,8 @@ func (c *checker) bank(tables []*table, most int) *Bank {
 		if c.header(t, bankDocument) == "" {
 			continue
 		}
-		if count++; count > most {
-			c.source.fail(t.at, fmt.Sprintf("more than %d phrases", most), "split the bank into several files")
+		if count++; count > limits.entries() {
+			c.source.fail(t.at, fmt.Sprintf("more than %d phrases", limits.entries()), limits.instead("split the bank into several files"))
 			break
 		}
 		b.Entries = append(b.Entries, c.entry(t, taken))
@@ -126,7 +126,7 @@ func (c *checker) entry(t *table, taken map[string]int) Entry {
 }
 
 // repertoire checks the tables of a repertoire, at most most parts.
-func (c *checker) repertoire(tables []*table, most int) *Repertoire {
+func (c *checker) repertoire(tables []*table, limits Loader) *Repertoire {
 	r := &Repertoire{}
 	if c.belongsElsewhere(tables, repertoireDocument) {
 		return r
@@ -155,8 +155,8 @@ func (c *checker) repertoire(tables []*table, most int) *Repertoire {
 				c.source.fail(t.at, "a part before the first piece", "write [[piece]] with id, meter and name above it")
 				continue
 			}
-			if count++; count > most {
-				c.source.fail(t.at, fmt.Sprintf("more than %d parts", most), "split the repertoire into several files")
+			if count++; count > limits.entries() {
+				c.source.fail(t.at, fmt.Sprintf("more than %d parts", limits.entries()), limits.instead("split the repertoire into several files"))
 				finish()
 				return r
 			}

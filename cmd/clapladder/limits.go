@@ -10,6 +10,8 @@ import (
 
 // The usual limits keep a wrong file or an endless stream from using up time and memory; --large is for the rare right one.
 
+const raise = "add --large"
+
 func (a *app) audioLimits() audio.Options {
 	if a.large {
 		return audio.Options{MaxDuration: 24 * time.Hour, MaxChannels: 64, MaxBytes: 64 << 30}
@@ -21,7 +23,7 @@ func (a *app) loader() patterns.Loader {
 	if a.large {
 		return patterns.Loader{MaxBytes: 256 << 20, MaxEntries: 1_000_000}
 	}
-	return patterns.Loader{MaxBytes: patterns.DefaultMaxBytes, MaxEntries: patterns.DefaultMaxEntries}
+	return patterns.Loader{MaxBytes: patterns.DefaultMaxBytes, MaxEntries: patterns.DefaultMaxEntries, Raise: raise}
 }
 
 // beyond is what to do about a file beyond a limit.
@@ -29,7 +31,7 @@ func (a *app) beyond(instead string) string {
 	if a.large {
 		return instead
 	}
-	return instead + ", or add --large"
+	return instead + ", or " + raise
 }
 
 // recordingError says which recording can't be used, and what to do where it is too large.

@@ -385,3 +385,39 @@ func TestAnInterruptLeavesNothingHalfWritten(t *testing.T) {
 	t.Logf("stopped %d of 6 times", stopped)
 	assert.Positive(t, stopped)
 }
+
+// A recording may have any name. The program that decodes what is not built in is never told it.
+func TestNamesOfRecordingsNeverReachTheOtherProgram(t *testing.T) {
+	t.Parallel()
+	amr, err := os.ReadFile("../../assess/audio/testdata/claps.amr")
+	require.NoError(t, err)
+	folder := t.TempDir()
+	told := filepath.Join(folder, "told")
+	require.NoError(t, os.Mkdir(filepath.Join(folder, "bin"), 0o700))
+	script := "#!/bin/sh\nfor a in \"$@\"; do echo \"$a\" >> " + told + "; done\nexit 1\n"
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "bin", "ffmpeg"), []byte(script), 0o700))
+	for _, name := range []string{"-i", "-y", "concat:a|b", "http:harbour", "pipe:0", "file:x", "a\nb", "$(touch x)", "x;ls", "%d.amr", "data:,x", "@list"} {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name), amr, 0o600))
+		require.NoError(t, os.RemoveAll(told))
+		p := newProcess(t, "score", "--", name)
+		p.Dir = folder
+		p.Env = append(p.Env, "PATH="+filepath.Join(folder, "bin"))
+		got := p.run(t)
+		assert.Equal(t, exitInput, got.status, got.stderr)
+		assert.Equal(t, 1, strings.Count(got.stderr, "\n"), got.stderr)
+		words, err := os.ReadFile(told)
+		require.NoError(t, err, "%q was not decoded by the other program: %s", name, got.stderr)
+		input := ""
+		for _, word := range strings.Split(string(words), "\n") {
+			if strings.HasPrefix(word, "file:") {
+				input = word
+			}
+		}
+		assert.True(t, strings.HasPrefix(input, "file:"+p.temporary), "%q", input)
+		if name != "-i" && name != "-y" { // which are options of ours
+			assert.NotContains(t, string(words), name+"\n")
+		}
+		assert.Equal(t, 1, strings.Count(string(words), "\n-i\n"), "one input")
+	}
+	assert.NoFileExists(t, filepath.Join(folder, "x"))
+}
