@@ -1,6 +1,8 @@
 package patterns
 
 import (
+	"bytes"
+	"encoding/csv"
 	"strings"
 	"testing"
 
@@ -171,4 +173,22 @@ func TestRolesAreWords(t *testing.T) {
 	assert.Equal(t, "unknown role", Role(9).String())
 	var role Role
 	require.ErrorContains(t, role.UnmarshalText([]byte("chorus")), "core, support or lead")
+}
+
+// A spreadsheet runs a cell that begins with = + - or @ as a formula, and a bank may come from a stranger (OWASP, "CSV Injection").
+func TestNoCellOfASheetIsAFormula(t *testing.T) {
+	for _, text := range []string{"=1+1", "+1", "-1", "@SUM(A1)", "'=1", "''=1", "'", "''", "it's", "'tis low water", "a=b"} {
+		b := &Bank{Entries: []Entry{{ID: "mast", Name: text, Notes: text, Phrase: phrase("x x x x")}}}
+		data, err := b.EncodeCSV(',')
+		require.NoError(t, err)
+		rows, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
+		require.NoError(t, err)
+		for _, cell := range rows[1] {
+			assert.NotContains(t, []string{"=", "+", "-", "@"}, (cell + " ")[:1], text)
+		}
+		again, err := LoadBank("", data)
+		require.NoError(t, err)
+		assert.Equal(t, text, again.Entries[0].Name)
+		assert.Equal(t, text, again.Entries[0].Notes)
+	}
 }

@@ -101,6 +101,11 @@ func readSheet(s *source, known []string) *sheet {
 			}
 			cells = cells[:len(sh.columns)]
 		}
+		for i := range cells {
+			if slices.Contains(textColumns, sh.columns[i]) {
+				cells[i].text = fromText(cells[i].text)
+			}
+		}
 		sh.rows, sh.starts = append(sh.rows, cells), append(sh.starts, cells[0].start)
 	}
 }

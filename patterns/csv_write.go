@@ -14,7 +14,8 @@ import (
 // that no phrase uses (difficulty, notes) are left out. The same bank gives the same bytes.
 //
 // Spreadsheets may take a metre for a date and an accented first box for the beginning of a sentence: open the file with
-// all columns as text.
+// all columns as text. Names, tags and notes that they would run as a formula get an apostrophe in front, which LoadBank takes
+// off again.
 func (b *Bank) EncodeCSV(separator rune) ([]byte, error) {
 	columns := slices.Clone(phraseKeys)
 	columns = dropUnused(columns, "difficulty", slices.ContainsFunc(b.Entries, func(e Entry) bool { return e.Difficulty != 0 }))
@@ -33,6 +34,29 @@ func (b *Bank) EncodeCSV(separator rune) ([]byte, error) {
 	return data, nil
 }
 
+// textColumns hold what people wrote freely.
+var textColumns = []string{"name", "tags", "notes", "part"}
+
+// asText keeps a spreadsheet from running a text, which may come from a stranger's file. An apostrophe goes before what begins as
+// a formula, and before what would be read as such a text with its apostrophe, so that fromText gives every text back.
+func asText(text string) string {
+	if looksLikeFormula(strings.TrimLeft(text, "'")) {
+		return "'" + text
+	}
+	return text
+}
+
+func fromText(cell string) string {
+	if rest, ok := strings.CutPrefix(cell, "'"); ok && looksLikeFormula(strings.TrimLeft(rest, "'")) {
+		return rest
+	}
+	return cell
+}
+
+func looksLikeFormula(text string) bool {
+	return text != "" && strings.IndexByte("=+-@\t\r", text[0]) >= 0
+}
+
 func dropUnused(columns []string, column string, used bool) []string {
 	if used {
 		return columns
@@ -49,7 +73,7 @@ func entryRow(e Entry, columns []string) []string {
 			row[i] = e.ID
 		case "name":
 			if e.Name != e.ID {
-				row[i] = e.Name
+				row[i] = asText(e.Name)
 			}
 		case "meter":
 			row[i] = e.Phrase.Meter().String()
@@ -66,9 +90,9 @@ func entryRow(e Entry, columns []string) []string {
 				row[i] = formatNumber(e.Difficulty)
 			}
 		case "tags":
-			row[i] = strings.Join(e.Tags, ", ")
+			row[i] = asText(strings.Join(e.Tags, ", "))
 		case "notes":
-			row[i] = e.Notes
+			row[i] = asText(e.Notes)
 		}
 	}
 	return row
@@ -94,13 +118,13 @@ func (r *Repertoire) EncodeCSV(separator rune) ([]byte, error) {
 			if i == 0 {
 				first = part.Phrase
 				if p.Name != p.ID {
-					set("name", p.Name)
+					set("name", asText(p.Name))
 				}
 				if p.Tier != 0 {
 					set("tier", fmt.Sprint(p.Tier))
 				}
-				set("tags", strings.Join(p.Tags, ", "))
-				set("notes", p.Notes)
+				set("tags", asText(strings.Join(p.Tags, ", ")))
+				set("notes", asText(p.Notes))
 			}
 			if i == 0 || part.Phrase.Meter() != first.Meter() {
 				set("meter", part.Phrase.Meter().String())
@@ -109,7 +133,7 @@ func (r *Repertoire) EncodeCSV(separator rune) ([]byte, error) {
 				set("tempo", formatNumber(part.Phrase.Tempo()))
 			}
 			if part.Name != part.Role.String() {
-				set("part", part.Name)
+				set("part", asText(part.Name))
 			}
 			set("role", part.Role.String())
 			set("rhythm", part.Phrase.String())
