@@ -353,7 +353,7 @@ func TestAnInterruptLeavesNothingHalfWritten(t *testing.T) {
 	recording := filepath.Join(folder, demoRecording)
 	page := execute(t, "", "score", recording, "--html", "-").stdout
 	stopped := 0
-	for i := range 6 {
+	for i := range 5 {
 		here := t.TempDir()
 		html, log := filepath.Join(here, "page.html"), filepath.Join(here, "log.jsonl")
 		p := newProcess(t, "score", recording, "--html", html, "--save", "lunch hour", "--history", log)
@@ -361,7 +361,7 @@ func TestAnInterruptLeavesNothingHalfWritten(t *testing.T) {
 			p = newProcess(t, "demo", filepath.Join(here, "demo"))
 		}
 		require.NoError(t, p.Start())
-		time.Sleep(time.Duration(10+100*i) * time.Millisecond)
+		time.Sleep(time.Duration(10+120*i) * time.Millisecond)
 		_ = p.Process.Signal(os.Interrupt)
 		got := p.finish(t)
 		if strings.HasSuffix(got.stderr, "clapladder: stopped\n") {
@@ -382,7 +382,7 @@ func TestAnInterruptLeavesNothingHalfWritten(t *testing.T) {
 		})
 		require.NoError(t, err)
 	}
-	t.Logf("stopped %d of 6 times", stopped)
+	t.Logf("stopped %d of 5 times", stopped)
 	assert.Positive(t, stopped)
 }
 
