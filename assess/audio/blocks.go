@@ -34,7 +34,9 @@ func (b *blocks) decode(dst []float32) (int, error) {
 	if b.limit > 0 {
 		n = int(min(int64(n), b.limit-b.passed))
 	}
-	copy(dst, b.rest[:n*b.channels])
+	for i, x := range b.rest[:n*b.channels] {
+		dst[i] = tame(x) // damaged bits may decode to what is no number, or beyond all
+	}
 	b.rest = b.rest[n*b.channels:]
 	b.passed += int64(n)
 	if n == 0 {
