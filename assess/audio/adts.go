@@ -51,6 +51,10 @@ type adtsFrames struct {
 
 func (a *adtsFrames) read() ([]byte, error) {
 	for junk := 0; ; junk++ {
+		if junk > longestJunk {
+			a.damage.cutShort = true
+			return nil, io.EOF
+		}
 		b, err := a.in.Peek(10)
 		if len(b) < adtsHeaderSize {
 			if err == nil || isEnd(err) {
@@ -101,9 +105,9 @@ func (a *adtsFrames) confirmed(h adtsHeader) bool {
 func openADTS(in *input, opts Options) (*sound, error) {
 	s := &sound{Info: Info{Format: "aac", Codec: "aac"}}
 	frames := &adtsFrames{in: in, damage: &s.damage}
-	for {
+	for junk := 0; ; junk++ {
 		b, err := in.Peek(10)
-		if len(b) < adtsHeaderSize {
+		if len(b) < adtsHeaderSize || junk > longestJunk {
 			if err != nil && !isEnd(err) {
 				return nil, err
 			}

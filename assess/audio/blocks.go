@@ -60,6 +60,10 @@ func (b *blocks) hold(block []float32) []float32 {
 	return out
 }
 
+// longestJunk is the most bytes that are passed over in search of the next frame. What comes after so much is no sound,
+// and on a pipe it may have no end.
+const longestJunk = 4 << 20
+
 // lostFrames estimates how many frames were in a stretch of bytes that had to be
 // passed over, in formats whose frames are not numbered: as many as frames of the
 // average size so far would fill.

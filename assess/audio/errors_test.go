@@ -229,3 +229,33 @@ func TestMemoryDoesNotGrowWithTheRecording(t *testing.T) {
 	short, long := use(1), use(30)
 	assert.Less(t, long, short+1<<20, "one minute takes %d bytes", short)
 }
+
+// zeros has no end.
+type zeros struct{ given int64 }
+
+func (z *zeros) Read(p []byte) (int, error) {
+	clear(p)
+	z.given += int64(len(p))
+	return len(p), nil
+}
+
+func TestEndlessJunkBehindTheSoundEndsIt(t *testing.T) {
+	for _, c := range compressed {
+		if c.format == "mp4" {
+			continue // all of it is read first
+		}
+		t.Run(c.file, func(t *testing.T) {
+			file := readFixture(t, c.file)
+			junk := &zeros{}
+			res, err := decode(t.Context(), io.MultiReader(bytes.NewReader(file), junk), noFFmpeg)
+			require.NoError(t, err)
+			assert.InDelta(t, fixtureSeconds, res.info.Duration.Seconds(), 0.05)
+			assert.Less(t, junk.given, int64(16<<20))
+			for _, head := range []int{4, 40, 200} {
+				junk.given = 0
+				_, _ = decode(t.Context(), io.MultiReader(bytes.NewReader(file[:head]), junk), noFFmpeg)
+				assert.Less(t, junk.given, int64(16<<20), "behind %d bytes", head)
+			}
+		})
+	}
+}

@@ -27,6 +27,14 @@ type flacDecoder struct {
 // A larger jump means a lying position, not a hole.
 const longestHole = 60
 
+// mostFLACFrame is more bytes than any frame has: 65,535 samples of 8 channels at 32 bits. Of zeros without end the decoder would read one
+// number without end.
+const mostFLACFrame = 4 << 20
+
+// mostFLACBlocks is how many blocks a header may have; programs write a dozen at most. Zeros without end would look like empty
+// blocks.
+const mostFLACBlocks = 1000
+
 func openFLAC(in *input, opts Options) (*sound, error) {
 	for {
 		head, _ := in.Peek(10)
@@ -42,7 +50,10 @@ func openFLAC(in *input, opts Options) (*sound, error) {
 		return nil, truncatedHeader("flac")
 	}
 	d := &flacDecoder{in: in.Reader}
-	for last := false; !last; {
+	for last, n := false, 0; !last; n++ {
+		if n == mostFLACBlocks {
+			return nil, malformed("flac", "this FLAC file's header has no end")
+		}
 		block, err := meta.New(in.Reader)
 		if err != nil && !errors.Is(err, meta.ErrReservedType) {
 			return nil, flacHeaderError(err)
@@ -122,7 +133,7 @@ func (d *flacDecoder) parse() (*frame.Frame, error) {
 		if d.patch != nil {
 			f, err = d.patch.parse()
 		} else {
-			f, err = frame.Parse(d.in)
+			f, err = frame.Parse(io.LimitReader(d.in, mostFLACFrame))
 		}
 		return err
 	})
@@ -143,7 +154,11 @@ func (d *flacDecoder) parse() (*frame.Frame, error) {
 // sync discards bytes until a frame may begin: 14 bits of sync code, then zero.
 func (d *flacDecoder) sync() error {
 	skipped := false
-	for {
+	for junk := 0; ; junk++ {
+		if junk > longestJunk {
+			d.damage.cutShort = true
+			return io.EOF
+		}
 		b, err := d.in.Peek(2)
 		if len(b) < 2 {
 			if isEnd(err) {

@@ -26,7 +26,7 @@ func (p *flacPatch) parse() (*frame.Frame, error) {
 	if err := p.begin(); err != nil {
 		return nil, err
 	}
-	f, err := frame.Parse(p)
+	f, err := frame.Parse(io.LimitReader(p, mostFLACFrame))
 	if err != nil && strings.Contains(err.Error(), "CRC-16 checksum mismatch") && p.crc == 0 {
 		err = nil // the original frame, checksum included, is sound
 	}

@@ -170,7 +170,10 @@ func (m *mp3Frames) next() (mp3Header, error) {
 			_, _ = m.in.Discard(h.size())
 			return h, nil
 		}
-		junk++
+		if junk++; junk > longestJunk {
+			m.damage.cutShort = true
+			return mp3Header{}, io.EOF
+		}
 		_, _ = m.in.Discard(1)
 	}
 }

@@ -56,7 +56,10 @@ var errOggPacket = errors.New("packet too large")
 // had to be passed over.
 func (o *oggReader) readPage() (skipped bool, err error) {
 	p := &o.page
-	for {
+	for junk := 0; ; junk++ {
+		if junk > longestJunk {
+			return skipped, io.EOF
+		}
 		head, err := o.in.Peek(27)
 		if len(head) < 27 {
 			if err == nil || isEnd(err) {
@@ -77,6 +80,7 @@ func (o *oggReader) readPage() (skipped bool, err error) {
 		_, _ = o.in.Discard(1)
 		if i := bytes.IndexByte(head[1:], 'O'); i > 0 {
 			_, _ = o.in.Discard(i)
+			junk += i
 		}
 	}
 }
