@@ -79,6 +79,8 @@ func TestEndlessStandardInputIsGivenUpWithOneClearLine(t *testing.T) {
 		{[]string{"learn", "--results", "-"}, "phrase,share,group\n", "row,1,a\n", large},
 		{[]string{"score", "--taps", "-"}, "round,role,time_s\n", "1,call,1\n", "standard input: the file is larger than 8 MiB; split it by warm-ups"},
 		{[]string{"score", "-"}, "", "\x00", "standard input: this is not a sound file of a known kind"},
+		{[]string{"score", "-"}, "ID3\x04\x00\x00\x7f\x7f\x7f\x7f", "\x00", "standard input: this MP3 file holds no complete frame"},
+		{[]string{"score", "-"}, "fLaC\x00\x00\x00\x22\x10\x00\x10\x00\x00\x00\x00\x00\x00\x00\x0a\xc4\x42\xf0", "\x00", "standard input: this FLAC file's header has no end"},
 		{[]string{"tally"}, "", "row=got\n", "standard input: there are more than 1000 calls"},
 		{[]string{"tally"}, "row=got\n", "y", "standard input: line 2 is endless"},
 		{[]string{"pick", "-"}, "{", " ", "standard input: the file is larger than a report can be"},
