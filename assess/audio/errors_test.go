@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -231,11 +232,11 @@ func TestMemoryDoesNotGrowWithTheRecording(t *testing.T) {
 }
 
 // zeros has no end.
-type zeros struct{ given int64 }
+type zeros struct{ given atomic.Int64 }
 
 func (z *zeros) Read(p []byte) (int, error) {
 	clear(p)
-	z.given += int64(len(p))
+	z.given.Add(int64(len(p)))
 	return len(p), nil
 }
 
@@ -250,11 +251,11 @@ func TestEndlessJunkBehindTheSoundEndsIt(t *testing.T) {
 			res, err := decode(t.Context(), io.MultiReader(bytes.NewReader(file), junk), noFFmpeg)
 			require.NoError(t, err)
 			assert.InDelta(t, fixtureSeconds, res.info.Duration.Seconds(), 0.05)
-			assert.Less(t, junk.given, int64(16<<20))
+			assert.Less(t, junk.given.Load(), int64(16<<20))
 			for _, head := range []int{4, 40, 200} {
-				junk.given = 0
+				junk = &zeros{}
 				_, _ = decode(t.Context(), io.MultiReader(bytes.NewReader(file[:head]), junk), noFFmpeg)
-				assert.Less(t, junk.given, int64(16<<20), "behind %d bytes", head)
+				assert.Less(t, junk.given.Load(), int64(16<<20), "behind %d bytes", head)
 			}
 		})
 	}
