@@ -2,6 +2,7 @@ package sound
 
 import (
 	"bytes"
+	"encoding/binary"
 	"errors"
 	"fmt"
 	"math"
@@ -163,6 +164,39 @@ func TestAnotherReaderReadsTheWAVFile(t *testing.T) {
 	require.Len(t, got.Data, len(want))
 	for i, v := range want {
 		require.InDelta(t, float64(v)*32767, got.Data[i], 0.51, i)
+	}
+}
+
+// The layout of a WAV file of linear PCM: RIFF, the bytes that follow, WAVE; fmt of 16 bytes; data, its bytes, the samples (Microsoft and
+// IBM 1991, from memory).
+func TestTheHeaderCountsItsBytes(t *testing.T) {
+	var b bytes.Buffer
+	require.NoError(t, sequence(t, Options{NoCountIn: true}, rhythm.MustParse("x .", "2/4", 120)).WriteWAV(&b))
+	const samples = 2 * Rate
+	require.Equal(t, 44+2*samples, b.Len())
+	head := b.Bytes()[:44]
+	assert.Equal(t, "RIFF", string(head[:4]))
+	assert.EqualValues(t, b.Len()-8, binary.LittleEndian.Uint32(head[4:]))
+	assert.Equal(t, "WAVEfmt ", string(head[8:16]))
+	assert.Equal(t, "data", string(head[36:40]))
+	assert.EqualValues(t, 2*samples, binary.LittleEndian.Uint32(head[40:]))
+}
+
+func TestNoPauseBeforeTheFirstCall(t *testing.T) {
+	p := rhythm.MustParse("x x x x", "4/4", 120)
+	assert.Equal(t, Call, sequence(t, Options{NoCountIn: true, Pause: 3}, p, p).Sections()[0].Role)
+}
+
+// Hands that clap before the beat are there wherever a block of the mixer ends.
+func TestBlocksDoNotCutModelAnswers(t *testing.T) {
+	p := rhythm.MustParse("x . . .", "4/4", 60)
+	for _, early := range []int{100, 300, 600} { // the answer begins so many samples after a block does
+		tempo := 4 * 60 * float64(Rate) / float64(6*mixBlock+early)
+		got := sequence(t, Options{NoCountIn: true, Answer: true}, p.WithTempo(tempo)).Samples()
+		at := 6*mixBlock + early
+		first := int(math.Round(hands[0].late * Rate))
+		assert.Zero(t, energy(got[at+first-200:at+first])-1e-20)
+		assert.Greater(t, energy(got[at+first:at+first+100]), 1e-4, "%d", early)
 	}
 }
 
