@@ -45,6 +45,7 @@ func Recording(ctx context.Context, r io.Reader, bank *patterns.Bank, o Options)
 	if err != nil {
 		return nil, err
 	}
+	analysis.Trim()
 	s := newScale(bank, o)
 	info := stream.Info()
 	report := s.report(Recorded{

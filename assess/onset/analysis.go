@@ -23,6 +23,14 @@ func Analyse(ctx context.Context, r Reader) (*Analysis, error) {
 	return a, nil
 }
 
+// Trim drops the bands that only finding attacks and bursts need, which is more than half of the memory. [Analysis.Bursts] can't be called
+// then; Low and Clap of the envelope stay.
+func (a *Analysis) Trim() {
+	for _, b := range []int{Mid, High, Bright} {
+		a.Envelope.Bands[b] = nil
+	}
+}
+
 // ClapFloor is the background power of the clap band at a time in seconds.
 func (a *Analysis) ClapFloor(seconds float64) float64 {
 	frame := int(seconds * FrameRate)

@@ -73,20 +73,21 @@ func (d *detector) rises() []float32 {
 	n := d.e.Frames()
 	rise := make([]float32, n)
 	bands := make([]uint8, n)
-	past := make([]float32, n)
 	for b := range d.e.Bands {
 		if d.weight[b] == 0 {
 			continue
 		}
 		band := d.e.Bands[b]
-		slidingMax(past, band, attackPast)
 		weight := float32(d.weight[b] / d.total)
 		for i := range n {
 			now := band[i]
 			if i+1 < n && band[i+1] > now {
 				now = band[i+1]
 			}
-			before := past[i]
+			var before float32
+			for k := i - 1; k >= max(0, i-attackPast) && now > 2*before; k-- {
+				before = max(before, band[k])
+			}
 			if now <= 2*before { // below 3 dB: nothing rises, and the logarithm is dear
 				continue
 			}
@@ -108,17 +109,6 @@ func (d *detector) rises() []float32 {
 		}
 	}
 	return rise
-}
-
-// slidingMax sets out[i] to the largest of in[i-reach] … in[i-1]; 0 before the start.
-func slidingMax(out, in []float32, reach int) {
-	for i := range in {
-		var largest float32
-		for _, x := range in[max(0, i-reach):i] {
-			largest = max(largest, x)
-		}
-		out[i] = largest
-	}
 }
 
 // attacks finds sharp rises in order of time.

@@ -11,10 +11,10 @@ import (
 // band without the room's tail, as a root, smoothed over the spread of a group, relative to the strong bursts of
 // the recording. Below the noise it is zero.
 type activity struct {
-	raw       []float64 // root of the power without the room's tail
+	raw       []float32 // root of the power without the room's tail
 	scale     float64   // height of the recording's strong bursts
-	smooth    []float64 // by activityStep
-	wide      []float64 // smooth once more, which makes a correlation with pulses a look-up
+	smooth    []float32 // by activityStep
+	wide      []float32 // smooth once more, which makes a correlation with pulses a look-up
 	sum, sum2 []float64 // prefix sums of smooth and its square
 	peaks     []peak
 }
@@ -36,7 +36,7 @@ func newActivity(a *onset.Analysis, all bool) *activity {
 	clap, low := a.Envelope.Clap, a.Envelope.Bands[onset.Low]
 	n := len(clap) / framesPerStep
 	keep := math.Exp(-onset.FrameSeconds / a.Kernel.Decay)
-	raw := make([]float64, n)
+	raw := make([]float32, n)
 	before := 0.0
 	for i := range n {
 		floor := 3 * a.ClapFloor(float64(i)*activityStep)
@@ -52,9 +52,9 @@ func newActivity(a *onset.Analysis, all bool) *activity {
 			sum += max(0, now-keep*before-(1-keep)*floor)
 			before = now
 		}
-		raw[i] = math.Sqrt(sum)
+		raw[i] = float32(math.Sqrt(sum))
 	}
-	c := &activity{raw: raw, smooth: gaussian(raw, activitySigma/activityStep)}
+	c := &activity{raw: raw, smooth: gaussian(nil, raw, activitySigma/activityStep)}
 	c.scale = c.strong()
 	c.finish()
 	return c
@@ -63,6 +63,13 @@ func newActivity(a *onset.Analysis, all bool) *activity {
 // without is the activity with the strokes of the leader taken out: share says, attack by attack, how much of it is
 // the leader's. The room's tail is already gone, so only the direct sound is cut.
 func (c *activity) without(attacks []onset.Attack, share func(i int) float64) *activity {
+	out := new(activity)
+	c.cut(out, attacks, share)
+	return out
+}
+
+// cut makes out what without gives, in the memory that out has; out may be c.
+func (c *activity) cut(out *activity, attacks []onset.Attack, share func(i int) float64) {
 	raw := slices.Clone(c.raw)
 	for i, a := range attacks {
 		keep := 1 - share(i)
@@ -71,12 +78,12 @@ func (c *activity) without(attacks []onset.Attack, share func(i int) float64) *a
 		}
 		from := int((a.Time - 0.004) / activityStep)
 		for k := max(from, 0); k < min(from+leaderSteps, len(raw)); k++ {
-			raw[k] *= keep
+			raw[k] *= float32(keep)
 		}
 	}
-	out := &activity{raw: c.raw, scale: c.scale, smooth: gaussian(raw, activitySigma/activityStep)}
+	out.raw, out.scale = c.raw, c.scale
+	out.smooth = gaussian(out.smooth, raw, activitySigma/activityStep)
 	out.finish()
-	return out
 }
 
 // leaderSteps is how long the direct sound of one stroke lasts, in activityStep.
@@ -85,15 +92,18 @@ const leaderSteps = 4
 // finish scales the curve and prepares look-ups.
 func (c *activity) finish() {
 	n := len(c.smooth)
-	for i := range c.smooth {
-		c.smooth[i] = min(c.smooth[i]/c.scale, activityTop)
-	}
-	c.wide = gaussian(c.smooth, activitySigma/activityStep)
-	c.sum, c.sum2 = make([]float64, n+1), make([]float64, n+1)
 	for i, y := range c.smooth {
-		c.sum[i+1], c.sum2[i+1] = c.sum[i]+y, c.sum2[i]+y*y
+		c.smooth[i] = float32(min(float64(y)/c.scale, activityTop))
+	}
+	c.wide = gaussian(c.wide, c.smooth, activitySigma/activityStep)
+	c.sum, c.sum2 = slices.Grow(c.sum[:0], n+1)[:n+1], slices.Grow(c.sum2[:0], n+1)[:n+1]
+	c.sum[0], c.sum2[0] = 0, 0
+	c.peaks = c.peaks[:0]
+	for i, y := range c.smooth {
+		y64 := float64(y)
+		c.sum[i+1], c.sum2[i+1] = c.sum[i]+y64, c.sum2[i]+y64*y64
 		if y > leastPeak && i > 0 && i+1 < n && y >= c.smooth[i-1] && y > c.smooth[i+1] {
-			c.peaks = append(c.peaks, peak{(float64(i) + 0.5) * activityStep, y})
+			c.peaks = append(c.peaks, peak{(float64(i) + 0.5) * activityStep, y64})
 		}
 	}
 }
@@ -102,7 +112,7 @@ func (c *activity) finish() {
 func (c *activity) highest(from, to float64) float64 {
 	top := 0.0
 	for i := max(0, int(from/activityStep)); i <= min(int(to/activityStep), len(c.smooth)-1); i++ {
-		top = max(top, c.smooth[i])
+		top = max(top, float64(c.smooth[i]))
 	}
 	return top
 }
@@ -112,7 +122,7 @@ func (c *activity) strong() float64 {
 	var peaks []float64
 	for i := 1; i+1 < len(c.smooth); i++ {
 		if y := c.smooth[i]; y > 0 && y >= c.smooth[i-1] && y > c.smooth[i+1] {
-			peaks = append(peaks, y)
+			peaks = append(peaks, float64(y))
 		}
 	}
 	if len(peaks) == 0 {
@@ -125,8 +135,8 @@ func (c *activity) strong() float64 {
 	return peaks[int(0.8*float64(len(peaks)-1))]
 }
 
-// gaussian smooths with a normal kernel of the given standard deviation in samples, of unit sum.
-func gaussian(in []float64, sigma float64) []float64 {
+// gaussian smooths with a normal kernel of the given standard deviation in samples, of unit sum, into the memory of out if that is enough.
+func gaussian(out, in []float32, sigma float64) []float32 {
 	reach := int(math.Ceil(3 * sigma))
 	kernel := make([]float64, 2*reach+1)
 	total := 0.0
@@ -135,15 +145,15 @@ func gaussian(in []float64, sigma float64) []float64 {
 		kernel[i] = math.Exp(-x * x / 2)
 		total += kernel[i]
 	}
-	out := make([]float64, len(in))
+	out = slices.Grow(out[:0], len(in))[:len(in)]
 	for i := range in {
+		from, to := max(0, i-reach), min(len(in), i+reach+1)
+		weights := kernel[from-i+reach : to-i+reach]
 		var s float64
-		for k, w := range kernel {
-			if j := i + k - reach; j >= 0 && j < len(in) {
-				s += w * in[j]
-			}
+		for k, x := range in[from:to] {
+			s += weights[k] * float64(x)
 		}
-		out[i] = s / total
+		out[i] = float32(s / total)
 	}
 	return out
 }
@@ -169,8 +179,8 @@ func (c *activity) at(times []float64) (inner, height float64) {
 			continue
 		}
 		f := x - float64(i)
-		inner += c.wide[i]*(1-f) + c.wide[i+1]*f
-		height += c.smooth[i]*(1-f) + c.smooth[i+1]*f
+		inner += float64(c.wide[i])*(1-f) + float64(c.wide[i+1])*f
+		height += float64(c.smooth[i])*(1-f) + float64(c.smooth[i+1])*f
 	}
 	return inner, height
 }

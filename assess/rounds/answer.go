@@ -60,7 +60,6 @@ type seeker struct {
 	beat     float64   // seconds
 	lastCall float64   // the call's last attack
 	times    []float64
-	sums     []float64 // scratch of sweeps
 }
 
 func (f *finder) seek(p proposal) *seeker {

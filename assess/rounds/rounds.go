@@ -70,7 +70,7 @@ func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Option
 		}
 		if pass > 0 {
 			f.leader.learn(f, chosen)
-			f.group, f.groupAll = f.activity.without(f.attacks, f.leader.share), f.activityAll.without(f.attacks, f.leader.share)
+			f.takeOutLeader()
 		}
 		proposals, err := f.propose(ctx)
 		if err != nil {
@@ -97,8 +97,9 @@ type finder struct {
 	activity  *activity // of everybody
 	group     *activity // with the leader's strokes taken out, once they are known
 
-	activityAll, groupAll *activity // the same with the low band, for stamps and pats
-	leader                *leader
+	groupAll *activity // the same as group with the low band, for stamps and pats
+	leader   *leader
+	sums     []float64 // scratch of sweeps
 }
 
 func newFinder(a *onset.Analysis, templates []Template, o Options) *finder {
@@ -107,10 +108,19 @@ func newFinder(a *onset.Analysis, templates []Template, o Options) *finder {
 		f.templates = append(f.templates, newTemplate(i, t))
 	}
 	f.nearest = newNearest(a.Attacks, a.Envelope.Seconds())
-	f.activity, f.activityAll = newActivity(a, false), newActivity(a, true)
-	f.group, f.groupAll = f.activity, f.activityAll
+	f.activity, f.groupAll = newActivity(a, false), newActivity(a, true)
+	f.group = f.activity
 	f.leader = newLeader(a.Attacks)
 	return f
+}
+
+// takeOutLeader brings the group's activity up to what is known of the leader.
+func (f *finder) takeOutLeader() {
+	if f.group == f.activity {
+		f.group = new(activity)
+	}
+	f.activity.cut(f.group, f.attacks, f.leader.share)
+	f.groupAll.cut(f.groupAll, f.attacks, f.leader.share)
 }
 
 // hands is the group's activity in the bands in which the phrase sounds.

@@ -1,6 +1,9 @@
 package rounds
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // The places of an answer that are tried first: delays this many samples of the activity apart, which makes trying all of them at one tempo a
 // walk along the curve.
@@ -20,10 +23,8 @@ type sweep struct {
 // sweeps walks along the activity with the answer's notes, from a delay on in steps of delayStep, once for each tempo. They are good until the next call.
 func (s *seeker) sweeps(from float64, delays int) []sweep {
 	ratios := int(math.Round((ratioHigh-ratioLow)/(2*ratioStep))) + 1
-	if len(s.sums) < 2*ratios*delays {
-		s.sums = make([]float64, 2*ratios*delays)
-	}
-	sums := s.sums[:2*ratios*delays]
+	s.f.sums = slices.Grow(s.f.sums[:0], 2*ratios*delays)
+	sums := s.f.sums[:2*ratios*delays]
 	clear(sums)
 	out := make([]sweep, ratios)
 	for i := range out {
@@ -53,7 +54,7 @@ func (c *activity) along(inner, height []float64, time float64) {
 	inner, height = inner[:n], height[:n]
 	for k := range inner {
 		a, b := wide[delaySteps*k:delaySteps*k+2], smooth[delaySteps*k:delaySteps*k+2]
-		inner[k] += a[0]*(1-f) + a[1]*f
-		height[k] += b[0]*(1-f) + b[1]*f
+		inner[k] += float64(a[0])*(1-f) + float64(a[1])*f
+		height[k] += float64(b[0])*(1-f) + float64(b[1])*f
 	}
 }
