@@ -9,7 +9,6 @@ type Session struct {
 	settings  Settings
 	posterior *Posterior
 	rounds    []Observation
-	items     []*item
 	place     map[string]*item // by name
 	waiting   []*item          // with tries that posterior does not know
 }
