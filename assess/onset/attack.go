@@ -1,6 +1,7 @@
 package onset
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -20,8 +21,10 @@ type Attack struct {
 	// one dry clap, under 0.2 for a group.
 	Concentration float64
 	// Colour is the share of the power above 3 kHz in the clap band, and Thump the power below 1 kHz over that of
-	// the clap band in dB; both over the first 12 ms. They tell clappers and body sounds apart.
+	// the clap band in dB, both above what was there before; both over the first 12 ms. They tell clappers and body sounds apart.
 	Colour, Thump float64
+	// Low says that the attack is louder below 1 kHz, as a stamp or a pat: Contrast and Concentration are of that band.
+	Low bool
 }
 
 const (
@@ -139,45 +142,64 @@ func (d *detector) attacks() []Attack {
 	}
 	slices.Sort(powers)
 	least := powers[int(loudQuantile*float64(len(powers)-1))] * math.Pow(10, -quietAttack/10)
-	return slices.DeleteFunc(found, func(a Attack) bool { return a.Power < least })
+	found = slices.DeleteFunc(found, func(a Attack) bool { return a.Power < least })
+	// What the low band adds is as loud, counted over all bands.
+	low := slices.DeleteFunc(d.lowAttacks(found), func(a Attack) bool { return a.Power*(1+math.Pow(10, a.Thump/10)) < least })
+	found = append(found, low...)
+	slices.SortStableFunc(found, func(a, b Attack) int { return cmp.Compare(a.Time, b.Time) })
+	return found
+}
+
+// direct is what one band, or the sum of some, shows of a stroke.
+type direct struct {
+	body, before            float64 // mean power per frame of the first 12 ms, and of the 50 ms before
+	power                   float64 // of the first 12 ms above what was there before, summed over frames
+	contrast, concentration float64
+}
+
+func (d *detector) direct(band []float32, start int, floor float64) direct {
+	n := len(band)
+	sum := func(from, to int) float64 {
+		var s float64
+		for _, x := range band[min(max(0, from), n):min(max(0, to), n)] {
+			s += float64(x)
+		}
+		return s
+	}
+	out := direct{body: sum(start, start+attackBody) / attackBody, before: sum(start-25, start-2) / 23}
+	out.power = attackBody * max(out.body-out.before, 0.05*out.body)
+	out.contrast = 10 * math.Log10((out.body+floor)/(out.before+floor))
+	out.concentration = sum(start, start+5) / max(sum(start-20, start+40), silentPower)
+	return out
 }
 
 // describe measures the attack whose rise was found at frame i, which holds the first of two rising frames.
 func (d *detector) describe(i int, rise float64) Attack {
 	clap := d.e.Clap
 	n := len(clap)
-	sum := func(from, to int) float64 {
-		var s float64
-		for _, x := range clap[min(max(0, from), n):min(max(0, to), n)] {
-			s += float64(x)
-		}
-		return s
-	}
 	// The rise may be larger with the second of two frames; begin where the power really goes up.
 	start := i
 	if i+1 < n && clap[i] < 0.1*clap[i+1] {
 		start = i + 1
 	}
-	before := sum(start-25, start-2) / 23
-	floor := float64(d.floors[Mid].At(i) + d.floors[High].At(i) + d.floors[Bright].At(i))
-	body := sum(start, start+attackBody)
-	a := Attack{
-		Rise:          rise,
-		Power:         max(body-attackBody*before, 0.05*body),
-		Contrast:      10 * math.Log10((body/attackBody+floor)/(before+floor)),
-		Concentration: sum(start, start+5) / max(sum(start-20, start+40), silentPower),
-	}
-	var low, high, all float64
+	own := d.direct(clap, start, float64(d.floors[Mid].At(i)+d.floors[High].At(i)+d.floors[Bright].At(i)))
+	low := d.direct(d.e.Bands[Low], start, float64(d.floors[Low].At(i)))
+	a := Attack{Rise: rise, Power: own.power, Contrast: own.contrast, Concentration: own.concentration}
+	var high float64
 	for k := start; k < min(n, start+attackBody); k++ {
-		low += float64(d.e.Bands[Low][k])
 		high += float64(d.e.Bands[High][k] + d.e.Bands[Bright][k])
-		all += float64(clap[k])
 	}
-	a.Colour = high / max(all, silentPower)
-	a.Thump = 10 * math.Log10((low+silentPower)/(all+silentPower))
+	a.Colour = high / max(attackBody*own.body, silentPower)
+	a.Thump = 10 * math.Log10((low.power+silentPower)/(own.power+silentPower))
+	if a.Thump > lowLouder {
+		a.Contrast, a.Concentration, a.Low = low.contrast, low.concentration, true
+	}
 	a.Time = d.riseTime(start)
 	return a
 }
+
+// lowLouder is by how much the low band must be louder for a stroke to be a stamp or a pat, in dB: a cupped clap has a thump too.
+const lowLouder = 3.0
 
 // riseTime places the start of the rise within its frame: a clap that begins late in a frame leaves little power in it
 // compared with the next one.
