@@ -254,13 +254,15 @@ func tempoOff(ratio float64) float64 {
 
 // waits is what a delay costs, negative.
 func (s *seeker) waits(delay float64) float64 {
-	wait := -waitCosts * max(0, delay)
+	wait := waitCosts * max(0, delay)
 	if delay <= seamlessWithin*s.beat {
 		late := (delay - usualLag) / lateSD
-		return wait - min(late*late/2, lateMost)
+		wait += min(late*late/2, lateMost)
+	} else {
+		whole := delay/s.beat - math.Round(delay/s.beat)
+		wait += laterCosts + offBarCosts*min(1, math.Abs(whole)*4)
 	}
-	whole := delay/s.beat - math.Round(delay/s.beat)
-	return wait - laterCosts - offBarCosts*min(1, math.Abs(whole)*4)
+	return -s.f.habit.costs(delay, wait)
 }
 
 // notes scores a place note by note: each should be clapped, and the group should clap nothing else.
@@ -322,7 +324,7 @@ func (f *finder) soloAnswer(p proposal, a Answer) float64 {
 		if k < 0 {
 			continue
 		}
-		if f.leader.sharp[k] > sharpOdds {
+		if f.leader.sharp[k] > sharpOdds && (!f.leader.known || f.leader.odds[k] > othersOdds) {
 			sharp++
 		}
 		odds := f.leader.odds[k]
@@ -342,6 +344,7 @@ const (
 	soloCosts  = 1.9 // for each note
 	oneCosts   = 3.0 // an answer of one person is rarer than a count-in before a call
 	sharpOdds  = 1.5
+	othersOdds = -1.0 // below it an attack is known to be another's
 	sharpShare = 0.6
 )
 

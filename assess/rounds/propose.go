@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"clapladder.example/assess/onset"
 	"clapladder.example/rhythm"
 )
 
@@ -37,6 +38,7 @@ const (
 	levelSD        = 4.5   // dB
 	colourSD       = 0.15
 	thumpSD        = 5.0  // dB
+	oddKindCosts   = 0.8  // a low stroke among high ones, or a high one among low ones, where the phrase has none
 	tempoSD        = 0.14 // natural log, around the phrase's own tempo
 	tempoHintSD    = 0.04
 	slowest        = 0.58 // of the phrase's own tempo
@@ -150,12 +152,6 @@ func (f *finder) match(t *template, i int, ratio float64, matched []int, least f
 	}
 	level /= float64(met)
 	earned -= f.uneven(t, matched)
-	for _, k := range matched {
-		if k >= 0 {
-			off := (f.leader.level[k] - level) / levelSD
-			earned -= min(off*off/2, 2)
-		}
-	}
 	if f.leader.known {
 		off := (level - f.leader.loud) / (1.5 * levelSD)
 		earned -= min(off*off/2, 4)
@@ -166,26 +162,37 @@ func (f *finder) match(t *template, i int, ratio float64, matched []int, least f
 	return earned - f.strangers(t, i, ratio, matched, level), true
 }
 
-// uneven is what it costs that notes of one sound do not sound alike.
+// uneven is what it costs that notes of one kind, high as a clap or low as a stamp, do not sound alike.
 func (f *finder) uneven(t *template, matched []int) float64 {
-	var n, colour, thump float64
-	first := t.phrase.Strokes()[0].Sound
-	for i, k := range matched {
-		if t.phrase.Strokes()[i].Sound != first {
-			return 0
-		}
+	var n, level, colour, thump [2]float64
+	for _, k := range matched {
 		if k >= 0 {
-			n, colour, thump = n+1, colour+f.attacks[k].Colour, thump+f.attacks[k].Thump
+			i := kind(f.attacks[k])
+			n[i], level[i] = n[i]+1, level[i]+f.leader.level[k]
+			colour[i], thump[i] = colour[i]+f.attacks[k].Colour, thump[i]+f.attacks[k].Thump
 		}
 	}
 	cost := 0.0
+	if !t.low {
+		cost = oddKindCosts * min(n[0], n[1])
+	}
 	for _, k := range matched {
 		if k >= 0 {
-			c, d := (f.attacks[k].Colour-colour/n)/colourSD, (f.attacks[k].Thump-thump/n)/thumpSD
-			cost += min((c*c+d*d)/2, 1)
+			i := kind(f.attacks[k])
+			l := (f.leader.level[k] - level[i]/n[i]) / levelSD
+			c, t := (f.attacks[k].Colour-colour[i]/n[i])/colourSD, (f.attacks[k].Thump-thump[i]/n[i])/thumpSD
+			cost += min(l*l/2, 2) + min((c*c+t*t)/2, 1)
 		}
 	}
 	return cost
+}
+
+// kind is 1 for an attack as low as a stamp or a pat, 0 for others.
+func kind(a onset.Attack) int {
+	if a.Low {
+		return 1
+	}
+	return 0
 }
 
 // missing is what it costs that no attack meets a note at the given time.

@@ -70,6 +70,7 @@ func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Option
 		}
 		if pass > 0 {
 			f.leader.learn(f, chosen)
+			f.habit = learnHabit(chosen)
 			f.takeOutLeader()
 		}
 		proposals, err := f.propose(ctx)
@@ -100,6 +101,7 @@ type finder struct {
 	groupAll *activity // the same as group with the low band, for stamps and pats
 	leader   *leader
 	sums     []float64 // scratch of sweeps
+	habit    habit
 }
 
 func newFinder(a *onset.Analysis, templates []Template, o Options) *finder {

@@ -15,6 +15,7 @@ type template struct {
 	notes    []float64 // times of the notes after the first at the phrase's own tempo, seconds; notes[0] is 0
 	span     float64   // from first to last note, seconds
 	shortest float64   // smallest interval, seconds
+	low      bool      // has stamps or pats
 }
 
 func newTemplate(index int, t Template) template {
@@ -27,6 +28,7 @@ func newTemplate(index int, t Template) template {
 			out.shortest = min(out.shortest, at-out.notes[i-1])
 		}
 		out.notes = append(out.notes, at)
+		out.low = out.low || s.Sound == rhythm.Stamp || s.Sound == rhythm.Pat
 	}
 	out.span = out.notes[len(out.notes)-1]
 	return out
