@@ -51,7 +51,7 @@ func listen(a *onset.Analysis, s *scale, found []rounds.Round) []heardRound {
 			leader := slices.Concat(r.Call.Onsets[max(0, len(r.Call.Onsets)-callTail):], r.Answer.Leader)
 			h.along = r.Answer.Along
 			answers = append(answers, response.Measure(a, shapes, response.Answer{
-				Phrase: r.Call.Phrase, Expected: h.expected, Guess: r.Answer.Map, Leader: leader, Until: until,
+				Phrase: r.Call.Phrase, Expected: h.expected, Guess: r.Answer.Map, Leader: leader, Until: until, Low: r.Call.Low,
 			}))
 			difficulty = append(difficulty, h.difficulty)
 			at = append(at, i)

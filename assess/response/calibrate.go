@@ -29,7 +29,8 @@ func Calibrate(heard []Heard, difficulty []float64) Calibration {
 		strokes := h.Phrase.Strokes()
 		var own [4][]float64
 		for k, energy := range h.Notes {
-			own[strokes[k].Sound] = append(own[strokes[k].Sound], energy)
+			sound := h.sound(strokes, k)
+			own[sound] = append(own[sound], energy)
 		}
 		for sound, energies := range own {
 			all[sound] = append(all[sound], energies...)
@@ -50,6 +51,14 @@ func Calibrate(heard []Heard, difficulty []float64) Calibration {
 		}
 	}
 	return c
+}
+
+// sound is what stroke k was made with: as the phrase has it, but a stamp where a clap was heard to be as low.
+func (h Heard) sound(strokes []rhythm.Stroke, k int) rhythm.Sound {
+	if s := strokes[k].Sound; s != rhythm.Clap || k >= len(h.Low) || !h.Low[k] {
+		return s
+	}
+	return rhythm.Stamp
 }
 
 // quantile interpolates the q quantile; 0 for no values.

@@ -2,6 +2,7 @@ package response
 
 import (
 	"math"
+	"slices"
 
 	"clapladder.example/assess/onset"
 	"clapladder.example/rhythm"
@@ -14,6 +15,8 @@ type Answer struct {
 	Guess    rhythm.TimeMap // where the answer seems to lie
 	Leader   []float64      // times of the leader's strokes that sound in the answer: the call's last notes, or playing along
 	Until    float64        // start of the next call; +Inf where none follows
+	// Low tells stroke by stroke which are stamps or pats, whose power lies below the clap band. Nil: none.
+	Low []bool
 }
 
 // Heard is what was measured of one answer, in energy.
@@ -70,11 +73,29 @@ func Measure(a *onset.Analysis, shapes *Shapes, answer Answer) Heard {
 	places := slots(answer.Phrase, answer.Guess.StepSeconds)
 	lead := answer.Guess.At(places[0].step) - beforeFirst
 	last := max(answer.Guess.At(float64(answer.Phrase.Steps())), answer.Guess.At(places[len(places)-1].step)) + afterLast
+	last = min(last, answer.Until-0.02)
+	low := slices.Contains(answer.Low, true)
 	f := fitter{
-		Answer: answer, shapes: shapes, places: places,
-		mixture: newMixture(newWindow(a, lead, min(last, answer.Until-0.02))),
+		Answer: answer, shapes: shapes, places: places, mixture: newMixture(newWindow(a, lead, last, low)),
 	}
-	return f.run()
+	best := f.search()
+	h := f.heard(best)
+	if low { // claps, and what is clapped between the notes, stand clear of talk above the low band
+		f.mixture = newMixture(newWindow(a, lead, last, false))
+		f.score(best, finalRounds)
+		h.takeHigh(f.heard(best))
+	}
+	return h
+}
+
+// takeHigh takes over what was measured of claps.
+func (h *Heard) takeHigh(claps Heard) {
+	for i, low := range h.Low {
+		if !low {
+			h.Notes[i], h.Late[i] = claps.Notes[i], claps.Late[i]
+		}
+	}
+	h.Extras = claps.Extras
 }
 
 type fitter struct {
@@ -91,7 +112,8 @@ type candidate struct {
 	spread       int
 }
 
-func (f *fitter) run() Heard {
+// search finds the time, tempo and spread that explain the window best, and leaves their amplitudes.
+func (f *fitter) search() candidate {
 	typical := 0.0
 	for _, e := range f.mixture.energy {
 		typical += e
@@ -119,7 +141,7 @@ func (f *fitter) run() Heard {
 		}
 	}
 	f.score(best, finalRounds)
-	return f.heard(best)
+	return best
 }
 
 // anchor is the step in the middle of the notes: turning the tempo about it leaves the mean time alone.

@@ -14,22 +14,28 @@ const (
 	frameSeconds  = framesPerStep * onset.FrameSeconds
 )
 
-// window is a stretch of the clap band's energy.
+// window is a stretch of energy: of the clap band, or with the low band, where stamps and pats sound.
 type window struct {
 	start  float64   // seconds
 	energy []float64 // per frameSeconds, in units of the envelope's power times frames
 	floor  float64   // background energy per frameSeconds
 }
 
-func newWindow(a *onset.Analysis, from, to float64) window {
-	clap := a.Envelope.Clap
+func newWindow(a *onset.Analysis, from, to float64, low bool) window {
+	clap, thump := a.Envelope.Clap, a.Envelope.Bands[onset.Low]
 	lo := min(max(int(from*onset.FrameRate), 0), len(clap))
 	hi := min(max(int(to*onset.FrameRate), lo), len(clap))
 	w := window{start: float64(lo) * onset.FrameSeconds, floor: framesPerStep * a.ClapFloor((from+to)/2)}
+	if low {
+		w.floor += framesPerStep * a.LowFloor((from+to)/2)
+	}
 	for i := lo; i+framesPerStep <= hi; i += framesPerStep {
 		var sum float64
-		for _, p := range clap[i : i+framesPerStep] {
-			sum += float64(p)
+		for k := i; k < i+framesPerStep; k++ {
+			sum += float64(clap[k])
+			if low {
+				sum += float64(thump[k])
+			}
 		}
 		w.energy = append(w.energy, sum)
 	}

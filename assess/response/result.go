@@ -57,7 +57,7 @@ func (h Heard) Result(c Calibration) Result {
 	raw := make([]float64, len(strokes))
 	mean := 0.0
 	for i, energy := range h.Notes {
-		full := c.Full[strokes[i].Sound]
+		full := c.Full[h.sound(strokes, i)]
 		if full <= 0 {
 			full = c.Full[rhythm.Clap]
 		}

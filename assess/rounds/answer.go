@@ -63,7 +63,7 @@ type seeker struct {
 }
 
 func (f *finder) seek(p proposal) *seeker {
-	s := &seeker{f: f, group: f.hands(p.phrase), length: float64(p.phrase.Steps()), step: p.call.StepSeconds, lastCall: math.Inf(-1)}
+	s := &seeker{f: f, group: f.hands(p), length: float64(p.phrase.Steps()), step: p.call.StepSeconds, lastCall: math.Inf(-1)}
 	for _, stroke := range p.phrase.Strokes() {
 		s.steps = append(s.steps, float64(stroke.Step))
 	}

@@ -14,7 +14,7 @@ func (f *finder) rounds(chosen []proposal) []Round {
 	out := make([]Round, 0, len(chosen))
 	for _, p := range chosen {
 		r := Round{Template: p.template, Answer: p.answer, Attempt: 1}
-		r.Call = Call{Phrase: p.phrase.WithTempo(p.call.Tempo(p.phrase)), Map: p.call}
+		r.Call = Call{Phrase: p.phrase.WithTempo(p.call.Tempo(p.phrase)), Map: p.call, Low: f.low(p)}
 		for _, k := range p.matched {
 			if k >= 0 {
 				r.Call.Onsets = append(r.Call.Onsets, f.attacks[k].Time)

@@ -18,6 +18,7 @@ type Call struct {
 	Phrase rhythm.Phrase  // as heard, at the tempo heard
 	Map    rhythm.TimeMap // steps of Phrase to seconds
 	Onsets []float64      // times of the attacks taken as its notes, ascending
+	Low    []bool         // stroke by stroke of Phrase: a stamp or a pat; nil where there is none
 }
 
 // Start is the time of the first note.
@@ -125,12 +126,34 @@ func (f *finder) takeOutLeader() {
 	f.groupAll.cut(f.groupAll, f.attacks, f.leader.share)
 }
 
-// hands is the group's activity in the bands in which the phrase sounds.
-func (f *finder) hands(p rhythm.Phrase) *activity {
-	for _, s := range p.Strokes() {
-		if s.Sound == rhythm.Stamp || s.Sound == rhythm.Pat {
-			return f.groupAll
-		}
+// hands is the group's activity in the bands in which the call sounds.
+func (f *finder) hands(p proposal) *activity {
+	if f.low(p) != nil {
+		return f.groupAll
 	}
 	return f.group
+}
+
+// low tells which strokes of a call are stamps or pats: those that the phrase says, and those that sounded low among others that did not. A
+// leader with a drum sounds low throughout, while the group claps. It is nil where there is none.
+func (f *finder) low(p proposal) []bool {
+	strokes := p.phrase.Strokes()
+	var heard [2]int
+	for _, k := range p.matched {
+		if k >= 0 {
+			heard[kind(f.attacks[k])]++
+		}
+	}
+	mixed := heard[0] > 0 && heard[1] > 0
+	var out []bool
+	for i, s := range strokes {
+		low := s.Sound == rhythm.Stamp || s.Sound == rhythm.Pat || mixed && i < len(p.matched) && p.matched[i] >= 0 && f.attacks[p.matched[i]].Low
+		if low && out == nil {
+			out = make([]bool, len(strokes))
+		}
+		if low {
+			out[i] = true
+		}
+	}
+	return out
 }
