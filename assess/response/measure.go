@@ -39,7 +39,7 @@ type Extra struct {
 const (
 	beforeFirst   = 0.16  // seconds of the window before the first slot
 	afterLast     = 0.25  // and after the last
-	extraPenalty  = 0.12  // extras must be worth it
+	extraPenalty  = 0.05  // extras must be worth it
 	spreadUsual   = 0.032 // seconds
 	spreadLogSD   = 0.6   // natural log
 	priorWeight   = 0.5
