@@ -6,6 +6,7 @@ import "math"
 // not over as soon. Set on synthetic warm-ups of the tuning half.
 const (
 	lowRise          = 8.0  // dB within two frames
+	lowFactor        = 6    // a little less, as a factor: the logarithm is dear
 	lowContrast      = 8.0  // dB
 	lowConcentration = 0.22 // a syllable holds on for a tenth of a second
 	lowApart         = 20   // frames: closer to an attack of the clap band it is the same stroke
@@ -14,17 +15,22 @@ const (
 // lowAttacks finds sharp rises of the low band alone; taken are those of the clap band, ascending. The result is in order of time.
 func (d *detector) lowAttacks(taken []Attack) []Attack {
 	band := d.e.Bands[Low]
-	past := make([]float32, len(band))
-	slidingMax(past, band, attackPast)
 	var found []Attack
 	next, last := 0, -attackHold
 	for i := 0; i+1 < len(band); i++ {
 		now := max(band[i], band[i+1])
-		if now <= 6*past[i] || i-last < attackHold { // 8 dB are a factor of 6.3
+		if i-last < attackHold {
+			continue
+		}
+		var before float32
+		for k := i - 1; k >= max(0, i-attackPast) && now > lowFactor*before; k-- {
+			before = max(before, band[k])
+		}
+		if now <= lowFactor*before {
 			continue
 		}
 		floor := floorAllowance * d.floors[Low].At(i)
-		if 10*math.Log10(float64(now+floor)/float64(past[i]+floor)) < lowRise {
+		if 10*math.Log10(float64(now+floor)/float64(before+floor)) < lowRise {
 			continue
 		}
 		for next < len(taken) && int(taken[next].Time*FrameRate) < i-lowApart {
