@@ -215,11 +215,10 @@ func (t *tally) judgeRound(got Round, want synth.Round, say func(string, ...any)
 			continue
 		}
 		t.extrasBig++
-		for _, x := range got.Extras {
-			if math.Abs(e.Time-x.Time) < 0.12 && x.Participation >= 0.15 {
-				t.extrasHit++
-				break
-			}
+		if slices.ContainsFunc(got.Extras, func(x Extra) bool { return math.Abs(e.Time-x.Time) < 0.12 && x.Participation >= 0.15 }) {
+			t.extrasHit++
+		} else {
+			say("  not heard in %s: an extra of %.2f (energy %.2f) at %.2f; notes from %.2f to %.2f, heard %v", name(got), e.Participation, e.Energy, e.Time, want.Response.Notes[0].Time, want.Response.Notes[len(want.Response.Notes)-1].Time, got.Extras)
 		}
 	}
 }

@@ -77,7 +77,7 @@ func (h heardRound) fill(out *Round) {
 	}
 	answer.End = rounded(result.End, 4)
 	for _, x := range result.Extras {
-		bar, beat := phrase.Position(int(math.Round(x.Step)))
+		bar, beat := phrase.PositionAt(x.Step)
 		out.Extras = append(out.Extras, Extra{Bar: bar, Beat: rounded(beat, 4), Time: rounded(x.Time, 4), Participation: rounded(x.Participation, 3)})
 	}
 	for _, e := range result.Errors {

@@ -181,14 +181,17 @@ func (p Phrase) BeatAt(step int) int {
 
 // Position says where a step lies as people count it: bar and beat from 1, with the part of the beat as a fraction
 // (2.5 is half way through beat 2).
-func (p Phrase) Position(step int) (bar int, beat float64) {
+func (p Phrase) Position(step int) (bar int, beat float64) { return p.PositionAt(float64(step)) }
+
+// PositionAt is [Phrase.Position] for a place between steps. Before the phrase the beat is less than 1, after it it goes on from the last bar.
+func (p Phrase) PositionAt(step float64) (bar int, beat float64) {
 	if p.IsZero() {
 		return 1, 1
 	}
-	i := p.BeatAt(step)
+	i := p.BeatAt(int(math.Floor(step)))
 	start, length := p.beatSteps[i], p.beatSteps[i+1]-p.beatSteps[i]
 	perBar := p.meter.Beats()
-	return i/perBar + 1, float64(i%perBar+1) + float64(step-start)/float64(length)
+	return i/perBar + 1, float64(i%perBar+1) + (step-float64(start))/float64(length)
 }
 
 // StepSeconds is the length of one step in seconds at the phrase's tempo.

@@ -86,6 +86,14 @@ func TestSecondsFollowWhatTheTempoCounts(t *testing.T) {
 	assert.InDelta(t, 1.125, m.At(0.5), 1e-15, "between steps")
 }
 
+func TestPositionsBetweenStepsCountOn(t *testing.T) {
+	p := rhythm.MustParse("x x . x | x x x x", "4/4", 96) // a step is a beat
+	for step, want := range map[float64][2]float64{0.5: {1, 1.5}, 3.25: {1, 4.25}, 4: {2, 1}, 4.5: {2, 1.5}, -0.5: {1, 0.5}, 8: {2, 5}} {
+		bar, beat := p.PositionAt(step)
+		assert.Equal(t, want, [2]float64{float64(bar), beat}, "step %g", step)
+	}
+}
+
 func TestPositionCountsAsPeopleDo(t *testing.T) {
 	for _, test := range []struct {
 		law, meter, notation string

@@ -26,6 +26,7 @@ const (
 	SpedUp         Kind = "sped-up"          // faster than the call
 	SlowedDown     Kind = "slowed-down"      // slower than the call
 	Apart          Kind = "apart"            // hands too far apart to sound as one
+	Split          Kind = "split"            // a part of the room clapped it all half a beat or a beat early or late
 	Thin           Kind = "thin"             // few took part
 )
 
@@ -71,7 +72,7 @@ type namer struct {
 }
 
 func (n *namer) add(kind Kind, step float64, weight float64, text string) {
-	bar, beat := n.phrase.Position(int(math.Floor(step)))
+	bar, beat := n.phrase.PositionAt(step)
 	if step >= float64(n.phrase.Steps()) {
 		bar, beat = n.phrase.Bars()+1, 1
 	}
@@ -79,8 +80,8 @@ func (n *namer) add(kind Kind, step float64, weight float64, text string) {
 }
 
 // place says a step as people count it.
-func (n *namer) place(step int) string {
-	bar, beat := n.phrase.Position(step)
+func (n *namer) place(step float64) string {
+	bar, beat := n.phrase.PositionAt(step)
 	if n.phrase.Bars() == 1 {
 		return fmt.Sprintf("beat %s", beatText(beat))
 	}
@@ -99,8 +100,9 @@ func (n *namer) extras() {
 	n.moved = map[int]bool{}
 	strokes := n.phrase.Strokes()
 	first, last := float64(strokes[0].Step), float64(strokes[len(strokes)-1].Step)
-	for _, x := range n.result.Extras {
-		if x.Participation < manyExtra {
+	explained := n.split()
+	for i, x := range n.result.Extras {
+		if x.Participation < manyExtra || explained[i] {
 			continue
 		}
 		percent := percentOf(x.Participation)
@@ -130,19 +132,19 @@ func (n *namer) between(x ExtraHeard, percent string) {
 		switch {
 		case onBeat:
 			n.moved[k] = true
-			n.add(MovedToBeat, float64(note.Stroke.Step), x.Participation, fmt.Sprintf("%s clapped %s on the beat instead", percent, n.place(note.Stroke.Step)))
+			n.add(MovedToBeat, float64(note.Stroke.Step), x.Participation, fmt.Sprintf("%s clapped %s on the beat instead", percent, n.place(float64(note.Stroke.Step))))
 			return
 		case offset == length*0.75 && x.Step-float64(start) == length/2:
 			n.moved[k] = true
-			n.add(EvenedDotted, float64(note.Stroke.Step), x.Participation, fmt.Sprintf("the short note at %s came too soon, as an even pair", n.place(note.Stroke.Step)))
+			n.add(EvenedDotted, float64(note.Stroke.Step), x.Participation, fmt.Sprintf("the short note at %s came too soon, as an even pair", n.place(float64(note.Stroke.Step))))
 			return
 		}
 	}
 	if onBeat {
-		n.add(FilledRest, x.Step, x.Participation, fmt.Sprintf("%s clapped in the rest at %s", percent, n.place(int(x.Step))))
+		n.add(FilledRest, x.Step, x.Participation, fmt.Sprintf("%s clapped in the rest at %s", percent, n.place(x.Step)))
 		return
 	}
-	n.add(AddedStroke, x.Step, x.Participation, fmt.Sprintf("%s added a clap at %s", percent, n.place(int(math.Round(x.Step)))))
+	n.add(AddedStroke, x.Step, x.Participation, fmt.Sprintf("%s added a clap at %s", percent, n.place(x.Step)))
 }
 
 // missing explains notes that clearly fewer people clapped than the best ones.
@@ -153,7 +155,7 @@ func (n *namer) missing() {
 			continue
 		}
 		_, beat := n.phrase.Position(note.Stroke.Step)
-		place := n.place(note.Stroke.Step)
+		place := n.place(float64(note.Stroke.Step))
 		if beat == math.Trunc(beat) {
 			n.add(DroppedNote, float64(note.Stroke.Step), gap, fmt.Sprintf("%s is thin: %s", place, percentOf(note.Participation)))
 			continue
@@ -181,7 +183,7 @@ func (n *namer) timing() {
 		stepSeconds := (n.result.End - n.result.Start) / float64(n.phrase.Steps()-n.phrase.Strokes()[0].Step)
 		early := n.result.Start + float64(note.Stroke.Step-n.phrase.Strokes()[0].Step)*stepSeconds - note.Played
 		share := early / (float64(next-start) * stepSeconds)
-		place := n.place(note.Stroke.Step)
+		place := n.place(float64(note.Stroke.Step))
 		switch {
 		case before == start && 4*(note.Stroke.Step-start) == 3*(next-start) && share >= towardLeast && share <= towardMost:
 			n.add(TowardTwoOne, float64(note.Stroke.Step), note.Participation/2, fmt.Sprintf("the short note at %s came early, more two to one than three to one", place))

@@ -78,6 +78,18 @@ func TestUsualMistakesAreNamed(t *testing.T) {
 		{"next to nobody", rests, answered(rests, []float64{0.2, 0.2, 0.1}), []Error{
 			{Thin, 0, 0, "few took part", 0.8},
 		}},
+		{"a part of the room half a beat late", rests, answered(rests, []float64{0.6, 0.7, 0.65}, 0.5, 0.35, 1.5, 0.3, 3.5, 0.25), []Error{
+			{Split, 0, 0, "the room split: about 30 % clapped it half a beat late", 0.3},
+		}},
+		{"a part of the room half a beat early, and a rest filled", rests, answered(rests, []float64{0.6, 0.7, 0.65}, -0.5, 0.35, 0.5, 0.3, 2, 0.4, 2.5, 0.25), []Error{
+			{FilledRest, 1, 3, "about 40 % clapped in the rest at beat 3", 0.4},
+			{Split, 0, 0, "the room split: about 30 % clapped it half a beat early", 0.3},
+		}},
+		{"claps between all notes on top of them are no split", rests, answered(rests, all, 0.5, 0.3, 1.5, 0.3, 3.5, 0.3), []Error{
+			{AddedStroke, 1, 1.5, "about 30 % added a clap at beat 1.5", 0.3},
+			{AddedStroke, 1, 2.5, "about 30 % added a clap at beat 2.5", 0.3},
+			{ExtraTail, 1, 4.5, "about 30 % clapped once more after the end", 0.3},
+		}},
 		{"a note too soon after a rest", rests, change(answered(rests, all), func(r *Result) { r.Notes[2].Played -= 0.12 }), []Error{
 			{ShortRest, 1, 4, "the rest before beat 4 was cut short by 120 ms", 0.5},
 		}},
@@ -107,10 +119,10 @@ func TestTheMostTellingMistakeComesFirstAndNamesItsBar(t *testing.T) {
 }
 
 func TestEveryMistakeHasAHint(t *testing.T) {
-	for _, k := range []Kind{FilledRest, DroppedOffBeat, DroppedNote, MovedToBeat, EvenedDotted, ShortRest, TowardTwoOne, EarlyEntry, ExtraTail, AddedStroke, SpedUp, SlowedDown, Apart, Thin} {
+	for _, k := range []Kind{FilledRest, DroppedOffBeat, DroppedNote, MovedToBeat, EvenedDotted, ShortRest, TowardTwoOne, EarlyEntry, ExtraTail, AddedStroke, SpedUp, SlowedDown, Apart, Split, Thin} {
 		assert.NotEmpty(t, Hint(k), k)
 	}
-	assert.Len(t, hints, 14, "and no hint is for nothing")
+	assert.Len(t, hints, 15, "and no hint is for nothing")
 	assert.Empty(t, Hint("unheard-of"))
 }
 
@@ -127,14 +139,14 @@ func TestShareRisesWithTheWeakestNoteAndFallsWithExtras(t *testing.T) {
 		}
 		before := -1.0
 		for _, weakest := range []float64{0, 0.25, 0.5, 0.75, 1} {
-			now := share(answered(p, notes(weakest)))
+			now := share(notes(weakest), nil)
 			assert.GreaterOrEqual(t, now, before)
 			assert.True(t, now >= 0 && now <= 1)
 			before = now
 		}
 		assert.Greater(t, before, 0.7, "everybody clapped everything")
 		for _, extra := range []float64{0.2, 0.5, 1} {
-			now := share(answered(p, notes(1), 1, extra))
+			now := share(notes(1), []float64{extra})
 			assert.Less(t, now, before)
 			before = now
 		}
@@ -211,4 +223,18 @@ func TestResultDividesByTheCalibration(t *testing.T) {
 		assert.True(t, math.IsNaN(n.Played))
 	}
 	assert.Zero(t, silent.Score)
+}
+
+func TestASpreadIsSteadiedByTheRecordingsOwn(t *testing.T) {
+	alone := Calibration{}
+	assert.InDelta(t, 0.034, alone.steadied(0.034), 0.002, "the usual spread stays")
+	assert.Greater(t, alone.steadied(0.016), 0.016, "a tight one was fitted too tight")
+	assert.Less(t, alone.steadied(0.1), 0.1, "a loose one too loose")
+	tight, loose := Calibration{Spread: 0.02}, Calibration{Spread: 0.06}
+	before := 0.0
+	for _, s := range spreads {
+		assert.Less(t, tight.steadied(s), loose.steadied(s), "a loose group claps loosely")
+		assert.Greater(t, loose.steadied(s), before)
+		before = loose.steadied(s)
+	}
 }

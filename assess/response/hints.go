@@ -16,6 +16,7 @@ var hints = map[Kind]string{
 	AddedStroke:    "call it once more without words, slower by a tenth",
 	SpedUp:         "step the pulse while they answer; a group always speeds up",
 	SlowedDown:     "step the pulse while they answer",
+	Split:          "breathe in and nod on the beat before their turn; let one half start and the other join",
 	Apart:          "breathe in together before the first clap; stand closer",
 }
 

@@ -52,7 +52,7 @@ func (h Heard) Result(c Calibration) Result {
 	strokes := h.Phrase.Strokes()
 	r := Result{
 		Start: h.Map.At(float64(strokes[0].Step)), End: h.Map.At(float64(h.Phrase.Steps())),
-		Spread: h.Spread, Tempo: h.Map.Tempo(h.Phrase), Ratio: h.Expected.StepSeconds / h.Map.StepSeconds,
+		Spread: c.steadied(h.Spread), Tempo: h.Map.Tempo(h.Phrase), Ratio: h.Expected.StepSeconds / h.Map.StepSeconds,
 	}
 	raw := make([]float64, len(strokes))
 	mean := 0.0
@@ -83,16 +83,18 @@ func (h Heard) Result(c Calibration) Result {
 	for _, sound := range c.Full {
 		full = max(full, sound)
 	}
+	var extras []float64
 	for _, x := range h.Extras {
 		if full <= 0 {
 			break
 		}
+		extras = append(extras, x.Energy/full)
 		if p := clamp01(x.Energy / full); p >= leastExtra {
 			r.Extras = append(r.Extras, ExtraHeard{Step: x.Step, Time: h.Map.At(x.Step), Participation: p})
 		}
 	}
 	r.Pulse, r.Pattern = h.pulseAndPattern(r.Notes)
-	r.Share = share(r)
+	r.Share = share(raw, extras)
 	r.Score = score(r)
 	r.Errors = nameErrors(h.Phrase, r)
 	return r
