@@ -17,6 +17,9 @@ type Calibration struct {
 	Spread float64
 }
 
+// most is the energy of a full group's strongest sound.
+func (c Calibration) most() float64 { return slices.Max(c.Full[:]) }
+
 // Settings of the calibration.
 const (
 	easyDifficulty = 1.7  // on the tier scale: plain beats and little more, which whole groups clap

@@ -205,7 +205,7 @@ func TestCalibrate(t *testing.T) {
 func TestResultDividesByTheCalibration(t *testing.T) {
 	p := rhythm.MustParse("x xx . x", "4/4", 120)
 	m := p.TimeMap(5)
-	h := Heard{Answer: Answer{Phrase: p, Expected: p.TimeMap(5.1)}, Map: m, Spread: 0.03, Notes: []float64{3, 3, 0, 3}, Extras: []Extra{{4, 0.9}, {7, 0.1}}}
+	h := Heard{Answer: Answer{Phrase: p, Expected: p.TimeMap(5.1)}, Map: m, Spread: 0.03, Notes: []float64{3, 3, 0, 3}, Extras: []Extra{{Step: 4, Energy: 0.9}, {Step: 7, Energy: 0.1}}}
 	r := h.Result(Calibration{Full: [4]float64{3}, Sure: true})
 	require.Len(t, r.Notes, 4)
 	assert.Greater(t, r.Notes[0].Participation, 0.85)

@@ -1,6 +1,7 @@
 package response
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -27,6 +28,12 @@ type Heard struct {
 	Notes  []float64      // energy of each note, in units of the envelope's power times frames
 	Late   []float64      // seconds by which each note came after its place on Map; early is negative
 	Extras []Extra        // energy where the phrase has no note
+	plain  amplitudes     // as the notes and the usual places between them explain the answer alone
+}
+
+// amplitudes are energies by place.
+type amplitudes struct {
+	notes, extras []float64
 }
 
 // Extra is energy between the notes.
@@ -79,23 +86,26 @@ func Measure(a *onset.Analysis, shapes *Shapes, answer Answer) Heard {
 		Answer: answer, shapes: shapes, places: places, mixture: newMixture(newWindow(a, lead, last, low)),
 	}
 	best := f.search()
+	plain := f.amplitudes()
+	f.addStrays(best)
 	h := f.heard(best)
+	h.plain = plain
 	if low { // claps, and what is clapped between the notes, stand clear of talk above the low band
 		f.mixture = newMixture(newWindow(a, lead, last, false))
 		f.score(best, finalRounds)
-		h.takeHigh(f.heard(best))
+		h.takeHigh(f.heard(best), f.amplitudes())
 	}
 	return h
 }
 
 // takeHigh takes over what was measured of claps.
-func (h *Heard) takeHigh(claps Heard) {
+func (h *Heard) takeHigh(claps Heard, plain amplitudes) {
 	for i, low := range h.Low {
 		if !low {
-			h.Notes[i], h.Late[i] = claps.Notes[i], claps.Late[i]
+			h.Notes[i], h.Late[i], h.plain.notes[i] = claps.Notes[i], claps.Late[i], plain.notes[i]
 		}
 	}
-	h.Extras = claps.Extras
+	h.Extras, h.plain.extras = claps.Extras, plain.extras
 }
 
 type fitter struct {
@@ -114,11 +124,7 @@ type candidate struct {
 
 // search finds the time, tempo and spread that explain the window best, and leaves their amplitudes.
 func (f *fitter) search() candidate {
-	typical := 0.0
-	for _, e := range f.mixture.energy {
-		typical += e
-	}
-	typical = typical/float64(len(f.places)+1) + 1e-15
+	typical := f.typical()
 	f.start = make([]float64, len(f.places)+len(f.Leader))
 	for i := range f.start {
 		f.start[i] = typical
@@ -142,6 +148,28 @@ func (f *fitter) search() candidate {
 	}
 	f.score(best, finalRounds)
 	return best
+}
+
+// amplitudes are those of the last fit.
+func (f *fitter) amplitudes() amplitudes {
+	a := amplitudes{notes: make([]float64, len(f.Phrase.Strokes()))}
+	for i, p := range f.places {
+		if p.note >= 0 {
+			a.notes[p.note] = f.mixture.amplitudes[i]
+		} else {
+			a.extras = append(a.extras, f.mixture.amplitudes[i])
+		}
+	}
+	return a
+}
+
+// typical is the amplitude of a place that has its even part of the energy.
+func (f *fitter) typical() float64 {
+	sum := 0.0
+	for _, e := range f.mixture.energy {
+		sum += e
+	}
+	return sum/float64(len(f.places)+1) + 1e-15
 }
 
 // anchor is the step in the middle of the notes: turning the tempo about it leaves the mean time alone.
@@ -209,5 +237,6 @@ func (f *fitter) heard(c candidate) Heard {
 			h.Extras = append(h.Extras, Extra{p.step, energy})
 		}
 	}
+	slices.SortStableFunc(h.Extras, func(a, b Extra) int { return cmp.Compare(a.Step, b.Step) })
 	return h
 }

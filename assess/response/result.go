@@ -54,17 +54,10 @@ func (h Heard) Result(c Calibration) Result {
 		Start: h.Map.At(float64(strokes[0].Step)), End: h.Map.At(float64(h.Phrase.Steps())),
 		Spread: c.steadied(h.Spread), Tempo: h.Map.Tempo(h.Phrase), Ratio: h.Expected.StepSeconds / h.Map.StepSeconds,
 	}
-	raw := make([]float64, len(strokes))
+	raw := h.relative(c, h.Notes)
 	mean := 0.0
-	for i, energy := range h.Notes {
-		full := c.Full[h.sound(strokes, i)]
-		if full <= 0 {
-			full = c.Full[rhythm.Clap]
-		}
-		if full > 0 {
-			raw[i] = energy / full
-		}
-		mean += min(raw[i], 1.2) / float64(len(strokes))
+	for _, x := range raw {
+		mean += min(x, 1.2) / float64(len(strokes))
 	}
 	for i, s := range strokes {
 		n := Note{Stroke: s, Expected: h.Expected.At(float64(s.Step)), Played: math.NaN()}
@@ -79,25 +72,54 @@ func (h Heard) Result(c Calibration) Result {
 		r.Offset += (h.Map.At(float64(s.Step)) - n.Expected) / float64(len(strokes))
 		r.Notes = append(r.Notes, n)
 	}
-	full := c.Full[rhythm.Clap]
-	for _, sound := range c.Full {
-		full = max(full, sound)
-	}
-	var extras []float64
+	full := c.most()
 	for _, x := range h.Extras {
 		if full <= 0 {
 			break
 		}
-		extras = append(extras, x.Energy/full)
 		if p := clamp01(x.Energy / full); p >= leastExtra {
 			r.Extras = append(r.Extras, ExtraHeard{Step: x.Step, Time: h.Map.At(x.Step), Participation: p})
 		}
 	}
 	r.Pulse, r.Pattern = h.pulseAndPattern(r.Notes)
-	r.Share = share(raw, extras)
+	r.Share = h.share(c)
 	r.Score = score(r)
 	r.Errors = nameErrors(h.Phrase, r)
 	return r
+}
+
+// relative is the energy of each note over that of the full group; 0 where that is not known.
+func (h Heard) relative(c Calibration, energies []float64) []float64 {
+	strokes := h.Phrase.Strokes()
+	out := make([]float64, len(strokes))
+	for i, energy := range energies {
+		full := c.Full[h.sound(strokes, i)]
+		if full <= 0 {
+			full = c.Full[rhythm.Clap]
+		}
+		if full > 0 {
+			out[i] = energy / full
+		}
+	}
+	return out
+}
+
+// share estimates who got the whole phrase.
+func (h Heard) share(c Calibration) float64 {
+	plain := h.plain
+	if plain.notes == nil {
+		plain.notes = h.Notes
+		for _, x := range h.Extras {
+			plain.extras = append(plain.extras, x.Energy)
+		}
+	}
+	extras := make([]float64, len(plain.extras))
+	if full := c.most(); full > 0 {
+		for i, energy := range plain.extras {
+			extras[i] = energy / full
+		}
+	}
+	return share(h.relative(c, plain.notes), extras)
 }
 
 // pulseAndPattern averages participation on and off the beat.
