@@ -30,6 +30,8 @@ type tally struct {
 	extrasBig, extrasHit int
 	tierOff              []int
 	offset               []float64
+	openers              int // recordings with a main choice
+	playable, hardEnough int // of these: enough people manage it; nothing more than a tier harder would have done
 }
 
 func (t *tally) merge(o *tally) {
@@ -54,9 +56,12 @@ func (t *tally) merge(o *tally) {
 	t.extrasHit += o.extrasHit
 	t.tierOff = append(t.tierOff, o.tierOff...)
 	t.offset = append(t.offset, o.offset...)
+	t.openers += o.openers
+	t.playable += o.playable
+	t.hardEnough += o.hardEnough
 }
 
-const tableHead = "%-16s %3s %4s  %5s %5s %5s  %5s %5s %5s %5s  %6s %5s %5s  %5s %5s  %5s %5s  %5s\n"
+const tableHead = "%-16s %3s %4s  %5s %5s %5s  %5s %5s %5s %5s  %6s %5s %5s  %5s %5s  %5s %5s  %5s %5s  %5s\n"
 
 func (t *tally) row(name string) string {
 	ratio := func(a, b int) float64 { return float64(a) / max(1, float64(b)) }
@@ -75,11 +80,11 @@ func (t *tally) row(name string) string {
 		spreadError += math.Abs(s - t.spreadTrue[i])
 		constantError += math.Abs(middle - t.spreadTrue[i])
 	}
-	return fmt.Sprintf("%-16s %3d %4d  %5.3f %5.3f %5d  %5.3f %5.3f %5.2f %5.2f  %6.4f %5.3f %5.2f  %5.2f %5.2f  %5.2f %5.2f  %5.0f\n", name, t.scenes, t.truth,
+	return fmt.Sprintf("%-16s %3d %4d  %5.3f %5.3f %5d  %5.3f %5.3f %5.2f %5.2f  %6.4f %5.3f %5.2f  %5.2f %5.2f  %5.2f %5.2f  %5.2f %5.2f  %5.0f\n", name, t.scenes, t.truth,
 		2*float64(t.found)/max(1, float64(t.truth+t.reported)), ratio(t.right, t.found), t.falseAnswers,
 		mean(t.participation), mean(t.floor), correlation(t.heard, t.true_), correlation(t.energy, t.true_),
 		median(t.tempo), mean(t.share), spreadError/max(1e-9, constantError),
-		ratio(t.extrasFalse, t.found), ratio(t.extrasHit, t.extrasBig), ratio(exact, len(t.tierOff)), ratio(near, len(t.tierOff)), 1000*mean(t.offset))
+		ratio(t.extrasFalse, t.found), ratio(t.extrasHit, t.extrasBig), ratio(exact, len(t.tierOff)), ratio(near, len(t.tierOff)), ratio(t.playable, t.openers), ratio(t.hardEnough, t.openers), 1000*mean(t.offset))
 }
 
 func mean(xs []float64) float64 {
@@ -117,6 +122,38 @@ func suiteBank() (*patterns.Bank, []synth.Item) {
 		}
 	}
 	return bank, items
+}
+
+// judgeOpener looks at the main choice: is it playable for the comfort share of these people, and would a piece more than one tier harder
+// have been?
+func (t *tally) judgeOpener(r *Report, truth synth.Truth, pieces []patterns.GradedPiece) {
+	i := slices.IndexFunc(r.Openers, func(o Opener) bool { return o.Role == Main })
+	if i < 0 {
+		return
+	}
+	t.openers++
+	manage := func(difficulty float64) float64 {
+		sum := 0.0
+		for _, level := range truth.Levels {
+			sum += 1 / (1 + math.Exp(difficulty-level)) / float64(len(truth.Levels))
+		}
+		return sum
+	}
+	chosen, hardest := 0.0, 0.0
+	for _, p := range pieces {
+		if p.ID == r.Openers[i].Piece {
+			chosen = p.Difficulty
+		}
+		if manage(p.Difficulty) >= r.Group.Comfort {
+			hardest = max(hardest, p.Difficulty)
+		}
+	}
+	if manage(chosen) >= r.Group.Comfort {
+		t.playable++
+	}
+	if hardest <= chosen+1 {
+		t.hardEnough++
+	}
 }
 
 // judge compares a report with what happened. say, if not nil, is told what went wrong.
@@ -235,7 +272,7 @@ func environment(name string, otherwise int) int {
 //
 //	go test -run '^$' -bench Quality -benchtime 1x ./assess
 //
-// WARMUPS sets how many (120), SPLIT=tuning takes the half that settings were chosen on, CLASS picks classes, separated by commas, VERBOSE=1
+// WARMUPS sets how many (248), SPLIT=tuning takes the half that settings were chosen on, CLASS picks classes, separated by commas, VERBOSE=1
 // names every mistake. PINNED=1 tells the estimate that the difficulties are known (the generator uses the model's as they
 // are), as they are to a leader who has learnt them from groups.
 func BenchmarkQuality(b *testing.B) {
@@ -244,7 +281,7 @@ func BenchmarkQuality(b *testing.B) {
 	if os.Getenv("SPLIT") == "tuning" {
 		split = synth.Tuning
 	}
-	scenes := synth.Suite(uint64(environment("SEED", 1)), environment("WARMUPS", 120), split, items)
+	scenes := synth.Suite(uint64(environment("SEED", 1)), environment("WARMUPS", 248), split, items)
 	for b.Loop() {
 		results := make([]*tally, len(scenes))
 		said := make([]string, len(scenes))
@@ -280,7 +317,8 @@ func runScene(b *testing.B, bank *patterns.Bank, scene synth.Scene) (*tally, str
 		b.Error(err)
 		return &tally{}, ""
 	}
-	report, err := Recording(context.Background(), &file, bank, Options{})
+	repertoire := patterns.StarterRepertoire()
+	report, err := Recording(context.Background(), &file, bank, Options{Repertoire: repertoire})
 	if err != nil {
 		b.Error(err)
 		return &tally{}, ""
@@ -291,6 +329,7 @@ func runScene(b *testing.B, bank *patterns.Bank, scene synth.Scene) (*tally, str
 		highest = max(highest, g.Tier)
 	}
 	t := judge(report, recording.Truth, highest, func(format string, args ...any) { text += fmt.Sprintf(format+"\n", args...) })
+	t.judgeOpener(report, recording.Truth, patterns.GradeRepertoire(patterns.DefaultModel(), repertoire))
 	return t, text
 }
 
@@ -312,7 +351,7 @@ func printTable(scenes []synth.Scene, results []*tally, said []string) {
 		c.merge(r)
 		all.merge(r)
 	}
-	fmt.Printf("\n"+tableHead, "class", "n", "true", "F", "right", "false", "MAE", "floor", "corr", "floor", "tempo", "share", "sprd", "x-", "x+", "tier", "+-1", "ms")
+	fmt.Printf("\n"+tableHead, "class", "n", "true", "F", "right", "false", "MAE", "floor", "corr", "floor", "tempo", "share", "sprd", "x-", "x+", "tier", "+-1", "play", "hard", "ms")
 	names := make([]string, 0, len(classes))
 	for name := range classes {
 		names = append(names, name)
