@@ -88,6 +88,22 @@ func (n *namer) place(step float64) string {
 	return fmt.Sprintf("bar %d, beat %s", bar, beatText(beat))
 }
 
+// about is place where that is a division of the beat which people count, otherwise the beat that is nearest.
+func (n *namer) about(step float64) string {
+	_, beat := n.phrase.PositionAt(step)
+	for _, division := range []float64{1, 2, 3, 4} {
+		if part := beat * division; math.Abs(part-math.Round(part)) < 1e-6 {
+			return "at " + n.place(step)
+		}
+	}
+	i := n.phrase.BeatAt(int(step))
+	start, next := float64(n.phrase.BeatSteps()[i]), float64(n.phrase.BeatSteps()[i+1])
+	if step-start <= next-step {
+		return "soon after " + n.place(start)
+	}
+	return "shortly before " + n.place(next)
+}
+
 func beatText(beat float64) string {
 	if beat == math.Trunc(beat) {
 		return fmt.Sprintf("%d", int(beat))
@@ -144,7 +160,7 @@ func (n *namer) between(x ExtraHeard, percent string) {
 		n.add(FilledRest, x.Step, x.Participation, fmt.Sprintf("%s clapped in the rest at %s", percent, n.place(x.Step)))
 		return
 	}
-	n.add(AddedStroke, x.Step, x.Participation, fmt.Sprintf("%s added a clap at %s", percent, n.place(x.Step)))
+	n.add(AddedStroke, x.Step, x.Participation, fmt.Sprintf("%s added a clap %s", percent, n.about(x.Step)))
 }
 
 // missing explains notes that clearly fewer people clapped than the best ones.

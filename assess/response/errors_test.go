@@ -63,6 +63,12 @@ func TestUsualMistakesAreNamed(t *testing.T) {
 		{"a clap between the notes", offBeat, answered(offBeat, all, 5, 0.3), []Error{
 			{AddedStroke, 1, 3.5, "about 30 % added a clap at beat 3.5", 0.3},
 		}},
+		{"a clap soon after a beat", offBeat, answered(offBeat, all, 4.43, 0.3), []Error{
+			{AddedStroke, 1, 3.215, "about 30 % added a clap soon after beat 3", 0.3},
+		}},
+		{"a clap shortly before a beat", offBeat, answered(offBeat, all, 5.6, 0.3), []Error{
+			{AddedStroke, 1, 3.8, "about 30 % added a clap shortly before beat 4", 0.3},
+		}},
 		{"faster than the call", rests, change(answered(rests, all), func(r *Result) { r.Ratio = 1.05 }), []Error{
 			{SpedUp, 0, 0, "sped up by 5 %", 0.2},
 		}},
@@ -103,6 +109,8 @@ func TestUsualMistakesAreNamed(t *testing.T) {
 			for i, want := range test.want {
 				assert.InDelta(t, want.Weight, got[i].Weight, 1e-9)
 				want.Weight = got[i].Weight
+				assert.InDelta(t, want.Beat, got[i].Beat, 1e-9)
+				want.Beat = got[i].Beat
 				assert.Equal(t, want, got[i])
 			}
 		})

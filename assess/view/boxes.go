@@ -61,6 +61,9 @@ func roundGrid(r assess.Round) (grid, rhythm.Phrase, error) {
 		}
 		for _, x := range extras[i] {
 			at := min(n-1, int(math.Round(fraction(x.Beat)*float64(n))))
+			if b[at].note { // beside a note rather than on it
+				at = min(n-1, at+1)
+			}
 			if !b[at].note && x.Participation > b[at].share {
 				b[at].heard, b[at].share = true, x.Participation
 			}
@@ -94,9 +97,10 @@ func (g grid) fill(r assess.Round) {
 	}
 }
 
-// division is the smallest multiple of n boxes on which extras fall, or n where none of up to 16 holds them.
+// division is the smallest multiple of n boxes on which extras fall. Where only finer ones than people count would hold them, the nearest box will
+// do: two at least.
 func division(n int, extras []assess.Extra) int {
-	for m := n; m <= rhythm.MaxBoxesPerBeat; m += n {
+	for m := n; m <= min(max(2*n, finestUsual), rhythm.MaxBoxesPerBeat); m += n {
 		fits := true
 		for _, x := range extras {
 			at := fraction(x.Beat) * float64(m)
@@ -106,8 +110,11 @@ func division(n int, extras []assess.Extra) int {
 			return m
 		}
 	}
-	return n
+	return max(n, 2)
 }
+
+// finestUsual is how many boxes a beat is usually counted in at most.
+const finestUsual = 4
 
 func fraction(x float64) float64 { return x - math.Floor(x) }
 
