@@ -1,7 +1,6 @@
 package rounds
 
 import (
-	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -67,12 +66,8 @@ func (f *finder) propose(ctx context.Context) ([]proposal, error) {
 		for t := range f.templates {
 			best = f.proposeTemplate(best, &f.templates[t], i)
 		}
-		slices.SortStableFunc(best, func(a, b proposal) int { return cmp.Compare(b.earned, a.earned) })
-		for k, p := range best {
-			if k >= keepPerStart {
-				break
-			}
-			readings := f.withAnswers(p)
+		for _, p := range best {
+			readings := f.withAnswers(f.timed(p))
 			all = append(all, readings...)
 			for _, reading := range readings {
 				if counted, ok := f.withCountIn(reading); ok {
@@ -85,14 +80,22 @@ func (f *finder) propose(ctx context.Context) ([]proposal, error) {
 	return all, nil
 }
 
-// proposeTemplate adds the best reading of the template that begins at attack i.
+// proposeTemplate adds the best reading of the template that begins at attack i. best holds the keepPerStart best, in falling order, and
+// equals in the order of the templates; what cannot become one of them is given up early, which keeps large banks cheap.
 func (f *finder) proposeTemplate(best []proposal, t *template, i int) []proposal {
 	start := f.attacks[i].Time
 	if len(t.notes) < 2 {
 		return best
 	}
 	low, high := t.span/fastest, t.span/slowest
-	top := proposal{earned: leastCall}
+	floor := leastCall
+	if len(best) == keepPerStart {
+		floor = best[keepPerStart-1].earned
+	}
+	if most := float64(len(t.notes)) * (noteEarns + 1); most <= floor {
+		return best
+	}
+	top := proposal{earned: floor}
 	found := false
 	var matched [256]int
 	for k := i + 1; k < len(f.attacks); k++ {
@@ -117,7 +120,16 @@ func (f *finder) proposeTemplate(best []proposal, t *template, i int) []proposal
 		return best
 	}
 	top.template, top.phrase = t.index, t.phrase
-	return append(best, f.timed(top))
+	at, _ := slices.BinarySearchFunc(best, top.earned, func(p proposal, earned float64) int {
+		if p.earned >= earned {
+			return -1
+		}
+		return 1
+	})
+	if len(best) == keepPerStart {
+		best = best[:keepPerStart-1]
+	}
+	return slices.Insert(best, at, top)
 }
 
 // match scores the template laid from attack i at the given ratio to its own time. It gives up when the score can no longer reach least.
