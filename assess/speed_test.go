@@ -4,7 +4,11 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"math"
+	"math/rand/v2"
 	"os"
+	"strconv"
+	"strings"
 	"testing"
 
 	"clapladder.example/assess"
@@ -40,6 +44,50 @@ func BenchmarkRecording(b *testing.B) {
 			b.ReportMetric(seconds*float64(times)*float64(b.N)/b.Elapsed().Seconds(), "x-real-time")
 		})
 	}
+}
+
+// BenchmarkBank times the demo against banks of invented two-bar phrases. The metric exponent is how fast the time grows with the bank.
+func BenchmarkBank(b *testing.B) {
+	demo, err := os.ReadFile("../testdata/boatyard-lunch.wav")
+	if err != nil {
+		b.Fatal(err)
+	}
+	smallest := 0.0
+	for _, size := range []int{50, 500, 5000} {
+		b.Run(strconv.Itoa(size), func(b *testing.B) {
+			bank := inventedBank(b, size)
+			for b.Loop() {
+				if _, err := assess.Recording(context.Background(), bytes.NewReader(demo), bank, assess.Options{}); err != nil {
+					b.Fatal(err)
+				}
+			}
+			each := b.Elapsed().Seconds() / float64(b.N)
+			if size == 50 {
+				smallest = each
+			} else if smallest > 0 {
+				b.ReportMetric(math.Log(each/smallest)/math.Log(float64(size)/50), "exponent")
+			}
+		})
+	}
+}
+
+// inventedBank draws phrases of two bars of 4/4.
+func inventedBank(b *testing.B, size int) *patterns.Bank {
+	rng := rand.New(rand.NewPCG(1, 2))
+	beats := []string{"x", ".", "xx", ".x", "x..x", "x.xx", "xx.x", "xxx.", "xxxx"}
+	var file strings.Builder
+	for i := range size {
+		fmt.Fprintf(&file, "[[phrase]]\nid = \"p%d\"\nname = \"phrase %d\"\nrhythm = \"x", i, i)
+		for range 7 {
+			file.WriteString(" " + beats[rng.IntN(len(beats))])
+		}
+		file.WriteString("\"\n")
+	}
+	bank, err := patterns.LoadBank("invented.toml", []byte(file.String()))
+	if err != nil {
+		b.Fatal(err)
+	}
+	return bank
 }
 
 // longer repeats 16 kHz samples of 16 bits.

@@ -1,0 +1,40 @@
+package patterns
+
+import (
+	"math"
+	"strconv"
+	"testing"
+
+	"clapladder.example/rhythm"
+)
+
+// BenchmarkGradeParsed grades one-bar phrases that are already parsed. The metric exponent is how fast the time grows with their number.
+func BenchmarkGradeParsed(b *testing.B) {
+	var bars []rhythm.Phrase
+	for _, e := range StarterBank().Entries {
+		if e.Phrase.Bars() == 1 {
+			bars = append(bars, e.Phrase)
+		}
+	}
+	model := DefaultModel()
+	smallest := 0.0
+	for _, size := range []int{1, 10_000, 1_000_000} {
+		b.Run(strconv.Itoa(size), func(b *testing.B) {
+			sum := 0.0
+			for b.Loop() {
+				for i := range size {
+					sum += model.Difficulty(bars[i%len(bars)])
+				}
+			}
+			if !(sum > 0) {
+				b.Fatal("nothing graded")
+			}
+			each := b.Elapsed().Seconds() / float64(b.N)
+			if size == 1 {
+				smallest = each
+			} else if smallest > 0 {
+				b.ReportMetric(math.Log(each/smallest)/math.Log(float64(size)), "exponent")
+			}
+		})
+	}
+}
