@@ -77,8 +77,11 @@ func inventedBank(b *testing.B, size int) *patterns.Bank {
 	beats := []string{"x", ".", "xx", ".x", "x..x", "x.xx", "xx.x", "xxx.", "xxxx"}
 	var file strings.Builder
 	for i := range size {
-		fmt.Fprintf(&file, "[[phrase]]\nid = \"p%d\"\nname = \"phrase %d\"\nrhythm = \"x", i, i)
-		for range 7 {
+		fmt.Fprintf(&file, "[[phrase]]\nid = \"p%d\"\nname = \"phrase %d\"\nmeter = \"4/4\"\ntempo = 92\nrhythm = \"x", i, i)
+		for beat := range 7 {
+			if beat == 3 {
+				file.WriteString(" |")
+			}
 			file.WriteString(" " + beats[rng.IntN(len(beats))])
 		}
 		file.WriteString("\"\n")
