@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"sort"
 
 	"clapladder.example/assess/onset"
 	"clapladder.example/rhythm"
@@ -63,6 +64,7 @@ func (f *finder) propose(ctx context.Context) ([]proposal, error) {
 			return nil, ctx.Err()
 		}
 		best = best[:0]
+		f.measureSpans(i)
 		for t := range f.templates {
 			best = f.proposeTemplate(best, &f.templates[t], i)
 		}
@@ -80,10 +82,34 @@ func (f *finder) propose(ctx context.Context) ([]proposal, error) {
 	return all, nil
 }
 
-// proposeTemplate adds the best reading of the template that begins at attack i. best holds the keepPerStart best, in falling order, and
-// equals in the order of the templates; what cannot become one of them is given up early, which keeps large banks cheap.
+// measureSpans prepares the attacks that may be last notes of calls from attack i on.
+func (f *finder) measureSpans(i int) {
+	f.spans = f.spans[:0]
+	longest := 0.0
+	for t := range f.templates {
+		longest = max(longest, f.templates[t].span/slowest)
+	}
+	for k := i + 1; k < len(f.attacks); k++ {
+		seconds := f.attacks[k].Time - f.attacks[i].Time
+		if seconds > longest {
+			break
+		}
+		if f.leader.odds[k] >= firstNoteOdds {
+			f.spans = append(f.spans, span{seconds, math.Log(seconds)})
+		}
+	}
+}
+
+// span is a distance between two attacks.
+type span struct {
+	seconds float64
+	log     float64 // natural
+}
+
+// proposeTemplate adds the best reading of the template that begins at attack i; the attacks that it may end with were measured before. best holds
+// the keepPerStart best, in falling order, and equals in the order of the templates; what cannot become one of them is given up early,
+// which keeps large banks cheap.
 func (f *finder) proposeTemplate(best []proposal, t *template, i int) []proposal {
-	start := f.attacks[i].Time
 	if len(t.notes) < 2 {
 		return best
 	}
@@ -98,19 +124,16 @@ func (f *finder) proposeTemplate(best []proposal, t *template, i int) []proposal
 	top := proposal{earned: floor}
 	found := false
 	var matched [256]int
-	for k := i + 1; k < len(f.attacks); k++ {
-		span := f.attacks[k].Time - start
-		if span > high {
+	first := sort.Search(len(f.spans), func(k int) bool { return f.spans[k].seconds >= low })
+	for _, end := range f.spans[first:] {
+		if end.seconds > high {
 			break
 		}
-		if span < low || f.leader.odds[k] < firstNoteOdds {
-			continue
-		}
-		ratio := span / t.span
+		ratio := end.seconds / t.span
 		if t.shortest*ratio < shortestSecond || len(t.notes) > len(matched) {
 			continue
 		}
-		earned, ok := f.match(t, i, ratio, matched[:len(t.notes)], top.earned)
+		earned, ok := f.match(t, i, ratio, f.tempoEarns(t, end.log), matched[:len(t.notes)], top.earned)
 		if ok && earned > top.earned {
 			top.earned, found = earned, true
 			top.matched = append(top.matched[:0], matched[:len(t.notes)]...)
@@ -132,15 +155,18 @@ func (f *finder) proposeTemplate(best []proposal, t *template, i int) []proposal
 	return slices.Insert(best, at, top)
 }
 
-// match scores the template laid from attack i at the given ratio to its own time. It gives up when the score can no longer reach least.
-func (f *finder) match(t *template, i int, ratio float64, matched []int, least float64) (float64, bool) {
+// match scores the template laid from attack i at the given ratio to its own time; earned is what the tempo earns. It gives up when the score
+// can no longer reach least.
+func (f *finder) match(t *template, i int, ratio, earned float64, matched []int, least float64) (float64, bool) {
 	start := f.attacks[i].Time
 	reach := min(max(matchShare*t.shortest*ratio, shortestMatch), longestMatch)
-	earned := f.tempoEarns(t, ratio)
-	if t.phrase.Strokes()[0].Step > 0 {
+	if t.silentStart {
 		earned -= silentStart
 	}
 	left := float64(len(t.notes)) * (noteEarns + 1)
+	if earned+left < least {
+		return 0, false
+	}
 	level, met := 0.0, 0
 	for n, at := range t.notes {
 		k := f.nearest.index(start+at*ratio, reach)
@@ -218,10 +244,11 @@ func (f *finder) missing(at float64) float64 {
 // clampOdds bounds what the sound of one attack can say for or against the leader.
 func clampOdds(odds float64) float64 { return max(-3, min(1, odds/2)) }
 
-func (f *finder) tempoEarns(t *template, ratio float64) float64 {
-	off := math.Log(ratio) / tempoSD
+// tempoEarns is what a template at another tempo costs, negative; logSpan is the natural logarithm of the time from its first to its last note.
+func (f *finder) tempoEarns(t *template, logSpan float64) float64 {
+	off := (logSpan - t.logSpan) / tempoSD
 	if f.options.Tempo > 0 {
-		off = math.Log(t.phrase.Tempo()/ratio/f.options.Tempo) / tempoHintSD
+		off = (math.Log(t.phrase.Tempo()/f.options.Tempo) - (logSpan - t.logSpan)) / tempoHintSD
 	}
 	return -min(off*off/2, 5)
 }

@@ -102,6 +102,7 @@ type finder struct {
 	groupAll *activity // the same as group with the low band, for stamps and pats
 	leader   *leader
 	sums     []float64 // scratch of sweeps
+	spans    []span    // scratch of proposals
 	habit    habit
 }
 

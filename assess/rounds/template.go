@@ -16,6 +16,9 @@ type template struct {
 	span     float64   // from first to last note, seconds
 	shortest float64   // smallest interval, seconds
 	low      bool      // has stamps or pats
+
+	logSpan     float64 // natural logarithm of span
+	silentStart bool    // begins with a rest
 }
 
 func newTemplate(index int, t Template) template {
@@ -31,6 +34,7 @@ func newTemplate(index int, t Template) template {
 		out.low = out.low || s.Sound == rhythm.Stamp || s.Sound == rhythm.Pat
 	}
 	out.span = out.notes[len(out.notes)-1]
+	out.logSpan, out.silentStart = math.Log(out.span), strokes[0].Step > 0
 	return out
 }
 
