@@ -2,6 +2,7 @@ package rounds
 
 import (
 	"context"
+	"slices"
 
 	"clapladder.example/assess/onset"
 	"clapladder.example/rhythm"
@@ -80,6 +81,10 @@ func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Option
 		}
 		chosen = f.choose(proposals)
 		if pass == passes-1 {
+			if nobodyAnswers(chosen) {
+				proposals = slices.DeleteFunc(proposals, func(p proposal) bool { return p.answer != nil })
+				chosen = f.choose(proposals)
+			}
 			chosen = f.settle(chosen, proposals)
 		}
 	}

@@ -11,6 +11,9 @@ const (
 	countInWithin = 1.3  // of a beat between a count-in and its call
 	countInTempo  = 0.07
 	lonelyBelow   = 3    // answered rounds: with fewer, people trying things out look like a round by chance
+	poorMatch     = 0.45 // median over a recording's answers; loose groups and stamps reach 0.5
+	rareAnswers   = 2    // so few answers
+	rareAmong     = 3    // to so many times as many calls without one are chance
 	lonelyLeast   = 17.0 // what a round must earn then
 )
 
@@ -51,6 +54,24 @@ func (f *finder) dropCountIns(chosen []proposal) []proposal {
 		out = append(out, p)
 	}
 	return out
+}
+
+// nobodyAnswers reports whether the answers are the leader's own next strokes: where a leader calls and nobody claps, those now and then fit as
+// an answer, but seldom, or never well.
+func nobodyAnswers(chosen []proposal) bool {
+	var matches []float64
+	calls := 0
+	for _, p := range chosen {
+		if p.answer != nil {
+			matches = append(matches, p.answer.Match)
+		} else {
+			calls++
+		}
+	}
+	if len(matches) == 0 {
+		return false
+	}
+	return middle(matches) < poorMatch || len(matches) <= rareAnswers && calls >= rareAmong*len(matches)
 }
 
 // dropLonely removes weak rounds where a recording has hardly any.
