@@ -32,7 +32,7 @@ const (
 
 // Error is one mistake that many made, as heard. It is about the sound of the group, never about a person.
 type Error struct {
-	Kind   Kind
+	Kind   Kind    // what happened
 	Bar    int     // from 1; 0 where the whole answer is meant
 	Beat   float64 // from 1 within the bar; 0 where the whole answer is meant
 	Text   string  // one line for the leader

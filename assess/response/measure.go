@@ -11,7 +11,7 @@ import (
 
 // Answer says where to look.
 type Answer struct {
-	Phrase   rhythm.Phrase
+	Phrase   rhythm.Phrase  // as called, at the tempo called
 	Expected rhythm.TimeMap // the leader's pulse carried into the answer
 	Guess    rhythm.TimeMap // where the answer seems to lie
 	Leader   []float64      // times of the leader's strokes that sound in the answer: the call's last notes, or playing along
@@ -39,7 +39,7 @@ type amplitudes struct {
 // Extra is energy between the notes.
 type Extra struct {
 	Step   float64 // on the phrase's grid; may be negative or beyond the end
-	Energy float64
+	Energy float64 // in units of the envelope's power times frames
 }
 
 // Settings of the fit. Set on synthetic warm-ups of the tuning half.

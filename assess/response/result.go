@@ -27,17 +27,17 @@ type Result struct {
 
 // Note is one stroke of the phrase as it came back.
 type Note struct {
-	Stroke        rhythm.Stroke
-	Expected      float64 // seconds, on the leader's pulse
-	Played        float64 // seconds, where the group put it; NaN where next to nobody clapped
-	Participation float64
+	Stroke        rhythm.Stroke // of the phrase
+	Expected      float64       // seconds, on the leader's pulse
+	Played        float64       // seconds, where the group put it; NaN where next to nobody clapped
+	Participation float64       // share of the people in the room, 0 to 1, by energy
 }
 
 // ExtraHeard is clapping where the phrase has nothing.
 type ExtraHeard struct {
 	Step          float64 // on the phrase's grid
 	Time          float64 // seconds
-	Participation float64
+	Participation float64 // share of the people in the room, 0 to 1, by energy
 }
 
 // What is worth mentioning.

@@ -6,11 +6,13 @@
 //  1. Every attack gets odds of being a single source near the phone ([leader]).
 //  2. Pairs of attacks as first and last note propose phrases of the bank at a tempo ([proposals]); a proposal earns for
 //     every note that an attack meets on time, at an even level, and pays for missing notes and for attacks between.
-//     Runs of the leader's attacks that no phrase explains are proposed as improvised calls.
+//     Stamps and pats are compared with each other, in the band they sound in. Runs of the leader's attacks that no phrase explains are proposed as improvised calls.
 //  3. For every proposal the answer is looked for in the smoothed activity of the hands, at the phrase's own pattern, over
 //     pause and tempo ratio.
 //  4. A dynamic programme over time selects the set of rounds that do not overlap and earn most together.
-//  5. The selected rounds teach what the leader sounds like here (level, colour, sharpness), and 2 to 4 are repeated.
+//  5. The selected rounds teach what the leader sounds like here (level, colour, sharpness) and when answers begin (on the next
+//     bar, or after the same breath), and 2 to 4 are repeated.
+//  6. Where the answers fit badly, or hardly any call has one, nobody answers: they are the leader's own next strokes.
 //
 // Times are seconds from the start of the recording. Results are deterministic.
 package rounds

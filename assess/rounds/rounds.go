@@ -10,8 +10,8 @@ import (
 
 // Template is a phrase that a call may be.
 type Template struct {
-	ID     string
-	Phrase rhythm.Phrase
+	ID     string        // of the phrase in its bank
+	Phrase rhythm.Phrase // at its usual tempo
 }
 
 // Call is the leader's performance of a phrase.
@@ -35,13 +35,13 @@ type Answer struct {
 	// Leader holds the times of strokes within the answer that sound like the leader's; Along says that there are so many on the
 	// notes that the leader plays the answer too.
 	Leader []float64
-	Along  bool
+	Along  bool // the leader plays the answer too
 }
 
 // Round is one call with its answer.
 type Round struct {
-	Template   int // index of the template, -1 for a call that no template explains
-	Call       Call
+	Template   int     // index of the template, -1 for a call that no template explains
+	Call       Call    // what the leader played
 	Answer     *Answer // nil: nobody answered
 	Attempt    int     // 1 for the first answer to a call; a repeated answer is a round of its own with 2, 3 …
 	Confidence float64 // 0 to 1, that this round was called as stated
@@ -57,7 +57,7 @@ type Mark struct {
 type Options struct {
 	Order []string // ids of the phrases in the order called
 	Tempo float64  // beats a minute that all calls keep; 0: unknown
-	Marks []Mark
+	Marks []Mark   // spans that a person marked
 }
 
 // Find finds the rounds of a recording, in order of time. templates may be empty; then calls are transcribed, but only those whose answer
