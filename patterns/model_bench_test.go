@@ -1,8 +1,6 @@
 package patterns
 
 import (
-	"fmt"
-	"math"
 	"testing"
 
 	"clapladder.example/rhythm"
@@ -16,29 +14,6 @@ func BenchmarkDifficultyOfOneBar(b *testing.B) {
 		m.Difficulty(phrases[i%len(phrases)])
 	}
 	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "phrases/s")
-}
-
-// BenchmarkGrade grades 1, 10,000 and 1,000,000 parsed bars on one core; the metric exponent is the slope of log time over log number
-// between the last two.
-func BenchmarkGrade(b *testing.B) {
-	phrases := oneBarPhrases()
-	m := DefaultModel()
-	before := 0.0
-	for _, n := range []int{1, 10_000, 1_000_000} {
-		b.Run(fmt.Sprint(n), func(b *testing.B) {
-			b.ReportAllocs()
-			for b.Loop() {
-				for i := range n {
-					m.Difficulty(phrases[i%len(phrases)])
-				}
-			}
-			each := b.Elapsed().Seconds() / float64(b.N)
-			if n == 1_000_000 && before > 0 {
-				b.ReportMetric(math.Log(each/before)/math.Log(100), "exponent")
-			}
-			before = each
-		})
-	}
 }
 
 func BenchmarkGradeBank(b *testing.B) {
