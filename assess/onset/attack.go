@@ -25,6 +25,8 @@ type Attack struct {
 	Colour, Thump float64
 	// Low says that the attack is louder below 1 kHz, as a stamp or a pat: Contrast and Concentration are of that band.
 	Low bool
+	// onlyLow says that the clap band has no attack there: bursts are the clap band's.
+	onlyLow bool
 }
 
 const (

@@ -56,5 +56,6 @@ func (d *detector) describeLow(i int) Attack {
 	}
 	own := d.direct(band, start, float64(d.floors[Low].At(i)))
 	a.Rise, a.Contrast, a.Concentration, a.Low = own.contrast, own.contrast, own.concentration, true
+	a.onlyLow = true
 	return a
 }

@@ -24,7 +24,7 @@ func within(attacks []Attack, from, to float64) []Attack {
 // singles tells whether a heap is one clap, or a few that one person clapped in quick succession, and which; none for
 // the clap of a group.
 func (h *heaps) singles(a *Analysis, p heap) []Attack {
-	inside := slices.Clone(within(a.Attacks, p.from-0.01, p.to))
+	inside := slices.DeleteFunc(slices.Clone(within(a.Attacks, p.from-0.01, p.to)), func(x Attack) bool { return x.onlyLow })
 	if len(inside) == 0 {
 		return nil
 	}

@@ -33,7 +33,9 @@ func (a *Analysis) groupEvidence(p heap, b Burst) evidence {
 	floor := decibels(all / float64(max(1, hi-lo)) / a.ClapFloor(b.Time))
 	best := 0.0
 	for _, x := range within(a.Attacks, p.from, p.to) {
-		best = max(best, x.Rise)
+		if !x.onlyLow {
+			best = max(best, x.Rise)
+		}
 	}
 	return evidence{false, best, floor, high / max(all, silentPower), decibels(low / max(all, silentPower))}
 }
