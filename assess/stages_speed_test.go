@@ -7,8 +7,6 @@ import (
 	"io"
 	"math"
 	"os"
-	"strconv"
-	"strings"
 	"testing"
 
 	"clapladder.example/assess/audio"
@@ -18,7 +16,7 @@ import (
 )
 
 // BenchmarkStages times what a report is made of, on the demo repeated to 2 and to 20 minutes. The metric exponent is the slope of log time
-// over log length, MiB-peak what the process has had at most so far (Linux):
+// over log length:
 //
 //	go test -run '^$' -bench Stages ./assess
 func BenchmarkStages(b *testing.B) {
@@ -47,7 +45,6 @@ func BenchmarkStages(b *testing.B) {
 				} else {
 					before[stage.name] = each
 				}
-				b.ReportMetric(peak(), "MiB-peak")
 			})
 		}
 	}
@@ -128,22 +125,4 @@ func (p *played) Read(out []float32) (int, error) {
 	}
 	p.at += n
 	return n, nil
-}
-
-// peak is the most memory that the process has had, in MiB; 0 where the system does not tell.
-func peak() float64 {
-	status, err := os.ReadFile("/proc/self/status")
-	if err != nil {
-		return 0
-	}
-	_, after, _ := strings.Cut(string(status), "VmHWM:")
-	fields := strings.Fields(after)
-	if len(fields) == 0 {
-		return 0
-	}
-	kib, err := strconv.ParseFloat(fields[0], 64)
-	if err != nil {
-		return 0
-	}
-	return kib / 1024
 }
