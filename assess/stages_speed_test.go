@@ -101,7 +101,10 @@ func stages(b *testing.B, file []byte) []stage {
 	measure := func() { heard = listen(analysis, s, found) }
 	measure()
 	return []stage{
-		{"decode", decode}, {"onset", hear}, {"rounds", find}, {"response", measure},
+		{"decode", decode},
+		{"onset", hear},
+		{"rounds", find},
+		{"response", measure},
 		{"posterior", func() {
 			report := s.report(Recorded{})
 			check(report.conclude(s, report.add(s, heard)))
