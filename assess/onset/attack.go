@@ -27,6 +27,8 @@ type Attack struct {
 	Low bool
 	// onlyLow says that the clap band has no attack there: bursts are the clap band's.
 	onlyLow bool
+	// clapContrast is Contrast as the clap band has it.
+	clapContrast float64
 }
 
 const (
@@ -186,7 +188,7 @@ func (d *detector) describe(i int, rise float64) Attack {
 	}
 	own := d.direct(clap, start, float64(d.floors[Mid].At(i)+d.floors[High].At(i)+d.floors[Bright].At(i)))
 	low := d.direct(d.e.Bands[Low], start, float64(d.floors[Low].At(i)))
-	a := Attack{Rise: rise, Power: own.power, Contrast: own.contrast, Concentration: own.concentration}
+	a := Attack{Rise: rise, Power: own.power, Contrast: own.contrast, Concentration: own.concentration, clapContrast: own.contrast}
 	var high float64
 	for k := start; k < min(n, start+attackBody); k++ {
 		high += float64(d.e.Bands[High][k] + d.e.Bands[Bright][k])

@@ -18,9 +18,10 @@ const (
 // the median share of energy that comes at once. Without a clear attack it takes a medium room.
 func (d *detector) roomKernel(attacks []Attack) Kernel {
 	clap := d.e.Clap
+	attacks = slices.DeleteFunc(slices.Clone(attacks), func(a Attack) bool { return a.onlyLow })
 	var decays, directs []float64
 	for i, a := range attacks {
-		if a.Contrast < 9 {
+		if a.clapContrast < 9 {
 			continue
 		}
 		start := int(a.Time * FrameRate)
