@@ -91,10 +91,7 @@ func (d *detector) rises() []float32 {
 			if i+1 < n && band[i+1] > now {
 				now = band[i+1]
 			}
-			var before float32
-			for k := i - 1; k >= max(0, i-attackPast) && now > 2*before; k-- {
-				before = max(before, band[k])
-			}
+			before := loudestBefore(band, i, now/2)
 			if now <= 2*before { // below 3 dB: nothing rises, and the logarithm is dear
 				continue
 			}
@@ -116,6 +113,15 @@ func (d *detector) rises() []float32 {
 		}
 	}
 	return rise
+}
+
+// loudestBefore is the largest power within attackPast frames before frame i, or the first that reaches enough.
+func loudestBefore(band []float32, i int, enough float32) float32 {
+	var before float32
+	for k := i - 1; k >= max(0, i-attackPast) && before < enough; k-- {
+		before = max(before, band[k])
+	}
+	return before
 }
 
 // attacks finds sharp rises in order of time.
@@ -177,15 +183,19 @@ func (d *detector) direct(band []float32, start int, floor float64) direct {
 	return out
 }
 
+// strokeStart is the frame at which the power really goes up: the rise may be larger with the second of two frames.
+func strokeStart(band []float32, i int) int {
+	if i+1 < len(band) && band[i] < 0.1*band[i+1] {
+		return i + 1
+	}
+	return i
+}
+
 // describe measures the attack whose rise was found at frame i, which holds the first of two rising frames.
 func (d *detector) describe(i int, rise float64) Attack {
 	clap := d.e.Clap
 	n := len(clap)
-	// The rise may be larger with the second of two frames; begin where the power really goes up.
-	start := i
-	if i+1 < n && clap[i] < 0.1*clap[i+1] {
-		start = i + 1
-	}
+	start := strokeStart(clap, i)
 	own := d.direct(clap, start, float64(d.floors[Mid].At(i)+d.floors[High].At(i)+d.floors[Bright].At(i)))
 	low := d.direct(d.e.Bands[Low], start, float64(d.floors[Low].At(i)))
 	a := Attack{Rise: rise, Power: own.power, Contrast: own.contrast, Concentration: own.concentration, clapContrast: own.contrast}

@@ -22,10 +22,7 @@ func (d *detector) lowAttacks(taken []Attack) []Attack {
 		if i-last < attackHold {
 			continue
 		}
-		var before float32
-		for k := i - 1; k >= max(0, i-attackPast) && now > lowFactor*before; k-- {
-			before = max(before, band[k])
-		}
+		before := loudestBefore(band, i, now/lowFactor)
 		if now <= lowFactor*before {
 			continue
 		}
@@ -50,11 +47,7 @@ func (d *detector) lowAttacks(taken []Attack) []Attack {
 func (d *detector) describeLow(i int) Attack {
 	a := d.describe(i, 0)
 	band := d.e.Bands[Low]
-	start := i
-	if band[i] < 0.1*band[i+1] {
-		start = i + 1
-	}
-	own := d.direct(band, start, float64(d.floors[Low].At(i)))
+	own := d.direct(band, strokeStart(band, i), float64(d.floors[Low].At(i)))
 	a.Rise, a.Contrast, a.Concentration, a.Low = own.contrast, own.contrast, own.concentration, true
 	a.onlyLow = true
 	return a
