@@ -153,7 +153,7 @@ func (f *finder) low(p proposal) []bool {
 	mixed := heard[0] > 0 && heard[1] > 0
 	var out []bool
 	for i, s := range strokes {
-		low := s.Sound == rhythm.Stamp || s.Sound == rhythm.Pat || mixed && i < len(p.matched) && p.matched[i] >= 0 && f.attacks[p.matched[i]].Low
+		low := isLow(s.Sound) || mixed && i < len(p.matched) && p.matched[i] >= 0 && f.attacks[p.matched[i]].Low
 		if low && out == nil {
 			out = make([]bool, len(strokes))
 		}

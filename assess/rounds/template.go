@@ -21,6 +21,9 @@ type template struct {
 	silentStart bool    // begins with a rest
 }
 
+// isLow tells stamps and pats, whose power lies below the clap band.
+func isLow(s rhythm.Sound) bool { return s == rhythm.Stamp || s == rhythm.Pat }
+
 func newTemplate(index int, t Template) template {
 	strokes := t.Phrase.Strokes()
 	out := template{index: index, id: t.ID, phrase: t.Phrase, shortest: math.Inf(1)}
@@ -31,7 +34,7 @@ func newTemplate(index int, t Template) template {
 			out.shortest = min(out.shortest, at-out.notes[i-1])
 		}
 		out.notes = append(out.notes, at)
-		out.low = out.low || s.Sound == rhythm.Stamp || s.Sound == rhythm.Pat
+		out.low = out.low || isLow(s.Sound)
 	}
 	out.span = out.notes[len(out.notes)-1]
 	out.logSpan, out.silentStart = math.Log(out.span), strokes[0].Step > 0
