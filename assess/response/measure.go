@@ -36,6 +36,14 @@ type amplitudes struct {
 	notes, extras []float64
 }
 
+func (h Heard) energies() amplitudes {
+	a := amplitudes{notes: h.Notes}
+	for _, x := range h.Extras {
+		a.extras = append(a.extras, x.Energy)
+	}
+	return a
+}
+
 // Extra is energy between the notes.
 type Extra struct {
 	Step   float64 // on the phrase's grid; may be negative or beyond the end
@@ -86,20 +94,21 @@ func Measure(a *onset.Analysis, shapes *Shapes, answer Answer) Heard {
 		Answer: answer, shapes: shapes, places: places, mixture: newMixture(newWindow(a, lead, last, low)),
 	}
 	best := f.search()
-	plain := f.amplitudes()
+	plain := f.heard(best).energies()
 	f.addStrays(best)
 	h := f.heard(best)
 	h.plain = plain
 	if low { // claps, and what is clapped between the notes, stand clear of talk above the low band
 		f.mixture = newMixture(newWindow(a, lead, last, false))
 		f.score(best, finalRounds)
-		h.takeHigh(f.heard(best), f.amplitudes())
+		h.takeHigh(f.heard(best))
 	}
 	return h
 }
 
 // takeHigh takes over what was measured of claps.
-func (h *Heard) takeHigh(claps Heard, plain amplitudes) {
+func (h *Heard) takeHigh(claps Heard) {
+	plain := claps.energies()
 	for i, low := range h.Low {
 		if !low {
 			h.Notes[i], h.Late[i], h.plain.notes[i] = claps.Notes[i], claps.Late[i], plain.notes[i]
@@ -148,19 +157,6 @@ func (f *fitter) search() candidate {
 	}
 	f.score(best, finalRounds)
 	return best
-}
-
-// amplitudes are those of the last fit.
-func (f *fitter) amplitudes() amplitudes {
-	a := amplitudes{notes: make([]float64, len(f.Phrase.Strokes()))}
-	for i, p := range f.places {
-		if p.note >= 0 {
-			a.notes[p.note] = f.mixture.amplitudes[i]
-		} else {
-			a.extras = append(a.extras, f.mixture.amplitudes[i])
-		}
-	}
-	return a
 }
 
 // typical is the amplitude of a place that has its even part of the energy.

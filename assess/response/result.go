@@ -108,10 +108,7 @@ func (h Heard) relative(c Calibration, energies []float64) []float64 {
 func (h Heard) share(c Calibration) float64 {
 	plain := h.plain
 	if plain.notes == nil {
-		plain.notes = h.Notes
-		for _, x := range h.Extras {
-			plain.extras = append(plain.extras, x.Energy)
-		}
+		plain = h.energies()
 	}
 	extras := make([]float64, len(plain.extras))
 	if full := c.most(); full > 0 {
