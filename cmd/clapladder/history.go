@@ -58,6 +58,15 @@ func (l logging) records(a *app) (*history.Log, []history.Record, error) {
 	return log, contents.Records, nil
 }
 
+// recordsOf reads the records of a group, of all groups where it is empty.
+func (l logging) recordsOf(a *app, group string) ([]history.Record, error) {
+	_, records, err := l.records(a)
+	if err != nil || group == "" {
+		return records, err
+	}
+	return ofGroup(records, group)
+}
+
 // historyError says which file an error is about, once.
 func historyError(log *history.Log, err error) error {
 	if record, ok := errors.AsType[*history.RecordError](err); ok {
@@ -117,14 +126,9 @@ Examples:
 }
 
 func (c *historyShow) Run(a *app) error {
-	_, records, err := c.records(a)
+	records, err := c.recordsOf(a, c.Group)
 	if err != nil {
 		return err
-	}
-	if c.Group != "" {
-		if records, err = ofGroup(records, c.Group); err != nil {
-			return err
-		}
 	}
 	if c.JSON {
 		return view.JSON(a.stdout, append([]history.Record{}, records...))
@@ -301,14 +305,9 @@ func (*historyExport) Help() string {
 }
 
 func (c *historyExport) Run(a *app) error {
-	_, records, err := c.records(a)
+	records, err := c.recordsOf(a, c.Group)
 	if err != nil {
 		return err
-	}
-	if c.Group != "" {
-		if records, err = ofGroup(records, c.Group); err != nil {
-			return err
-		}
 	}
 	return history.Export(a.stdout, records)
 }
