@@ -5,7 +5,8 @@
 //
 //  1. Every attack gets odds of being a single source near the phone ([leader]).
 //  2. Pairs of attacks as first and last note propose phrases of the bank at a tempo ([proposals]); a proposal earns for
-//     every note that an attack meets on time, at an even level, and pays for missing notes and for attacks between.
+//     every note that an attack meets on time, at an even level, and pays for missing notes and for attacks between. Phrases that begin alike
+//     are laid on the attacks together, in a tree of shared beginnings, and given up together.
 //     Stamps and pats are compared with each other, in the band they sound in. Runs of the leader's attacks that no phrase explains are proposed as improvised calls.
 //  3. For every proposal the answer is looked for in the smoothed activity of the hands, at the phrase's own pattern, over
 //     pause and tempo ratio.

@@ -98,6 +98,9 @@ const passes = 3
 type finder struct {
 	analysis  *onset.Analysis
 	templates []template
+	tree      prefixTree
+	longest   float64 // seconds: from the first to the last note of the longest template at its slowest
+	tempoSD   float64 // natural log, around the tempo expected
 	options   Options
 	attacks   []onset.Attack
 	nearest   nearest
@@ -107,15 +110,19 @@ type finder struct {
 	groupAll *activity // the same as group with the low band, for stamps and pats
 	leader   *leader
 	sums     []float64 // scratch of sweeps
-	spans    []span    // scratch of proposals
 	habit    habit
 }
 
 func newFinder(a *onset.Analysis, templates []Template, o Options) *finder {
-	f := &finder{analysis: a, options: o, attacks: a.Attacks}
-	for i, t := range templates {
-		f.templates = append(f.templates, newTemplate(i, t))
+	f := &finder{analysis: a, options: o, attacks: a.Attacks, tempoSD: tempoSD}
+	if o.Tempo > 0 {
+		f.tempoSD = tempoHintSD
 	}
+	for i, t := range templates {
+		f.templates = append(f.templates, newTemplate(i, t, o.Tempo))
+		f.longest = max(f.longest, f.templates[i].span/slowest)
+	}
+	f.tree = newPrefixTree(f.templates)
 	f.nearest = newNearest(a.Attacks, a.Envelope.Seconds())
 	f.activity, f.groupAll = newActivity(a, false), newActivity(a, true)
 	f.group = f.activity

@@ -12,32 +12,41 @@ type template struct {
 	index    int
 	id       string
 	phrase   rhythm.Phrase
-	notes    []float64 // times of the notes after the first at the phrase's own tempo, seconds; notes[0] is 0
-	span     float64   // from first to last note, seconds
+	shares   []float64 // where the notes lie between the first, 0, and the last, 1
+	closest  float64   // smallest interval as such a share
+	span     float64   // from first to last note at the phrase's own tempo, seconds
 	shortest float64   // smallest interval, seconds
+	rest     float64   // from the first note to the end of the phrase, seconds
 	low      bool      // has stamps or pats
 
 	logSpan     float64 // natural logarithm of span
+	expected    float64 // the same at the tempo that all calls keep, where it is known
 	silentStart bool    // begins with a rest
 }
 
 // isLow tells stamps and pats, whose power lies below the clap band.
 func isLow(s rhythm.Sound) bool { return s == rhythm.Stamp || s == rhythm.Pat }
 
-func newTemplate(index int, t Template) template {
+func newTemplate(index int, t Template, tempo float64) template {
 	strokes := t.Phrase.Strokes()
-	out := template{index: index, id: t.ID, phrase: t.Phrase, shortest: math.Inf(1)}
-	first := t.Phrase.Seconds(strokes[0].Step)
+	first, last := strokes[0].Step, strokes[len(strokes)-1].Step
+	out := template{
+		index: index, id: t.ID, phrase: t.Phrase, silentStart: first > 0,
+		span: t.Phrase.Seconds(last - first), closest: math.Inf(1), rest: t.Phrase.Seconds(t.Phrase.Steps() - first),
+	}
 	for i, s := range strokes {
-		at := t.Phrase.Seconds(s.Step) - first
 		if i > 0 {
-			out.shortest = min(out.shortest, at-out.notes[i-1])
+			out.closest = min(out.closest, float64(s.Step-strokes[i-1].Step)/float64(last-first))
 		}
-		out.notes = append(out.notes, at)
+		out.shares = append(out.shares, float64(s.Step-first)/float64(last-first))
 		out.low = out.low || isLow(s.Sound)
 	}
-	out.span = out.notes[len(out.notes)-1]
-	out.logSpan, out.silentStart = math.Log(out.span), strokes[0].Step > 0
+	out.shortest = out.closest * out.span
+	out.logSpan = math.Log(out.span)
+	out.expected = out.logSpan
+	if tempo > 0 {
+		out.expected += math.Log(t.Phrase.Tempo() / tempo)
+	}
 	return out
 }
 

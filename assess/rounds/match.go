@@ -1,0 +1,205 @@
+package rounds
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// What is tried, and what is kept.
+const (
+	slowest        = 0.58 // of the phrase's own tempo
+	fastest        = 1.7
+	shortestMatch  = 0.022 // seconds: an attack within this is on time at any speed
+	longestMatch   = 0.05
+	matchShare     = 0.22 // of the shortest interval
+	keepPerStart   = 6
+	leastCall      = 4.5   // a proposal that earns less is dropped
+	shortestSecond = 0.085 // seconds: the shortest interval two hands make
+	mostNotes      = 256   // a template with more is no clap phrase
+)
+
+// How far a call may be from its phrase's own tempo, as natural logarithms.
+var logSlowest, logFastest = math.Log(slowest), math.Log(fastest)
+
+// matcher lays the templates on the attacks, from one attack on to each that may be the last note. It keeps the best keepPerStart
+// templates, and gives up a prefix as soon as none of its templates can become one of them; so the result is that of trying every template.
+type matcher struct {
+	f    *finder
+	gain []float64  // what each attack earns as a note on time
+	own  []float64  // odds as a probability: how likely each attack is the leader's
+	best []proposal // in falling order of what they earn, equals in the order of the templates
+
+	first, last         int     // attacks
+	seconds, logSeconds float64 // between them
+	reach               float64 // seconds: how far an attack may be from a note
+	matched             [mostNotes]int
+	// By attack after the first, summed up: the least that attacks cost which no note meets, and the most that attacks bring, as note or not.
+	passed, brought []float64
+}
+
+func (f *finder) newMatcher() *matcher {
+	m := &matcher{f: f, gain: make([]float64, len(f.attacks)), own: make([]float64, len(f.attacks))}
+	for k, odds := range f.leader.odds {
+		m.gain[k] = noteEarns + clampOdds(odds)
+		m.own[k] = 1 / (1 + math.Exp(-odds))
+	}
+	return m
+}
+
+// from finds the best templates whose first note is attack i. The result is good until the next call.
+func (m *matcher) from(i int) []proposal {
+	m.best, m.first, m.matched[0] = m.best[:0], i, i
+	attacks := m.f.attacks
+	for m.last = i + 1; m.last < len(attacks); m.last++ {
+		m.seconds = attacks[m.last].Time - attacks[i].Time
+		if m.seconds > m.f.longest {
+			break
+		}
+		if m.f.leader.odds[m.last] < firstNoteOdds || m.seconds < shortestSecond {
+			continue
+		}
+		m.logSeconds = math.Log(m.seconds)
+		m.sumUp()
+		for _, root := range m.f.tree.roots {
+			if root.closest*m.seconds < shortestSecond {
+				continue
+			}
+			m.reach = min(max(matchShare*root.closest*m.seconds, shortestMatch), longestMatch)
+			m.walk(root, 0, i, m.gain[i], 0)
+		}
+	}
+	return m.best
+}
+
+// sumUp prepares what the attacks between the first and the last can bring at most.
+func (m *matcher) sumUp() {
+	loudest := math.Inf(-1)
+	for k := m.first; k <= m.last; k++ {
+		loudest = max(loudest, m.f.leader.level[k])
+	}
+	m.passed, m.brought = append(m.passed[:0], 0), append(m.brought[:0], 0)
+	for k := m.first + 1; k <= m.last; k++ {
+		cost := m.f.stranger(m.own[k], m.f.leader.level[k]-loudest)
+		n := len(m.passed) - 1
+		m.passed = append(m.passed, m.passed[n]+cost)
+		m.brought = append(m.brought, m.brought[n]+max(m.gain[k], -cost))
+	}
+}
+
+// walk goes on from a prefix whose last note is note n (counted from 0): last met is the attack met before, earned what the notes earned, and
+// owed the least that the attacks between them cost.
+func (m *matcher) walk(p *prefix, n, met int, earned, owed float64) {
+	for _, t := range p.whole {
+		m.finish(t, earned)
+	}
+	start := m.f.attacks[m.first].Time
+	for _, next := range p.next {
+		if next.spans.low-m.logSeconds > logFastest || m.logSeconds-next.spans.high > -logSlowest {
+			continue
+		}
+		earned, owed, met := earned, owed, met
+		at := start + next.at*m.seconds
+		k := min(m.f.nearest.index(at, m.reach), m.last)
+		if k <= met {
+			m.matched[n+1] = -1
+			earned -= m.f.missing(at)
+		} else {
+			late := (m.f.attacks[k].Time - at) / timingSD
+			earned += m.gain[k] - min(late*late/2, 3)
+			owed += m.passed[k-1-m.first] - m.passed[met-m.first]
+			m.matched[n+1], met = k, k
+		}
+		if m.hope(next, met, earned-owed) >= m.least() {
+			m.walk(next, n+1, met, earned, owed)
+		}
+	}
+}
+
+// hope is the most that a template that begins like p can earn.
+func (m *matcher) hope(p *prefix, met int, earned float64) float64 {
+	ahead := m.last - met // attacks
+	most := min(float64(p.most)*(noteEarns+1), m.brought[m.last-m.first]-m.brought[met-m.first])
+	return earned + most - noteMasked*float64(max(0, p.fewest-ahead)) + m.f.tempoEarns(p.expected.off(m.logSeconds))
+}
+
+// least is what a template must earn to be kept.
+func (m *matcher) least() float64 {
+	if len(m.best) == keepPerStart {
+		return m.best[keepPerStart-1].earned
+	}
+	return leastCall
+}
+
+// finish settles what a template earns of which all notes were laid.
+func (m *matcher) finish(t *template, earned float64) {
+	off := m.logSeconds - t.logSpan
+	if off < -logFastest || off > -logSlowest {
+		return
+	}
+	matched := m.matched[:len(t.shares)]
+	level, met := 0.0, 0
+	for _, k := range matched {
+		if k >= 0 {
+			level += m.f.leader.level[k]
+			met++
+		}
+	}
+	if met < 2 {
+		return
+	}
+	level /= float64(met)
+	earned += m.f.tempoEarns(m.logSeconds - t.expected)
+	if t.silentStart {
+		earned -= silentStart
+	}
+	if m.f.leader.known {
+		off := (level - m.f.leader.loud) / (1.5 * levelSD)
+		earned -= min(off*off/2, 4)
+	}
+	if earned < m.least() {
+		return
+	}
+	earned -= m.f.uneven(t, matched) + m.strangers(t, matched, level)
+	m.keep(t, earned, matched)
+}
+
+// keep puts a template in its place among the best, once.
+func (m *matcher) keep(t *template, earned float64, matched []int) {
+	had := slices.IndexFunc(m.best, func(p proposal) bool { return p.template == t.index })
+	switch {
+	case had >= 0 && m.best[had].earned >= earned, had < 0 && earned <= leastCall:
+		return
+	case had >= 0:
+		m.best = slices.Delete(m.best, had, had+1)
+	}
+	at, _ := slices.BinarySearchFunc(m.best, proposal{template: t.index, earned: earned}, func(a, b proposal) int {
+		return cmp.Or(cmp.Compare(b.earned, a.earned), cmp.Compare(a.template, b.template))
+	})
+	if at == keepPerStart {
+		return
+	}
+	if len(m.best) == keepPerStart {
+		m.best = m.best[:keepPerStart-1]
+	}
+	m.best = slices.Insert(m.best, at, proposal{template: t.index, phrase: t.phrase, earned: earned, matched: slices.Clone(matched)})
+}
+
+// strangers is what attacks between the notes cost: from the first note on, and after the last until shortly before the bar
+// ends, where the group may come in early.
+func (m *matcher) strangers(t *template, matched []int, level float64) float64 {
+	start, ratio := m.f.attacks[m.first].Time, m.seconds/t.span
+	end := start + max(t.span*ratio+0.02, t.rest*ratio-max(0.13, 0.25*t.shortest*ratio))
+	cost := 0.0
+	next := 0
+	for k := m.first + 1; k < len(m.f.attacks) && m.f.attacks[k].Time < end; k++ {
+		for next < len(matched) && matched[next] < k {
+			next++
+		}
+		if next < len(matched) && matched[next] == k {
+			continue
+		}
+		cost += m.f.stranger(m.own[k], m.f.leader.level[k]-level)
+	}
+	return cost
+}

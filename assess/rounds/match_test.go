@@ -1,0 +1,144 @@
+package rounds
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"clapladder.example/rhythm"
+)
+
+// invented draws phrases of one or two bars at tempos around that of the warm-up, many of which begin alike.
+func invented(rng *rand.Rand, n int) []Template {
+	beats := []string{"x", ".", "xx", ".x", "x..x", "x.xx", "xxx."}
+	var out []Template
+	for i := range n {
+		var bars []string
+		for range 1 + rng.IntN(2) {
+			var bar []string
+			for range 4 {
+				bar = append(bar, beats[rng.IntN(len(beats))])
+			}
+			bars = append(bars, strings.Join(bar, " "))
+		}
+		p, err := rhythm.Parse(strings.Join(bars, " | "), rhythm.MustParseMeter("4/4"), 70+float64(rng.IntN(60)))
+		if err == nil {
+			out = append(out, Template{fmt.Sprint("invented-", i), p})
+		}
+	}
+	return out
+}
+
+// oneByOne tries every template from attack i to every last note, without giving any up: what the prefix tree must come to.
+func oneByOne(m *matcher, i int) []proposal {
+	f := m.f
+	var all []proposal
+	m.first = i
+	for t := range f.templates {
+		t := &f.templates[t]
+		top := proposal{earned: leastCall}
+		for last := i + 1; last < len(f.attacks) && len(t.shares) >= 2; last++ {
+			seconds := f.attacks[last].Time - f.attacks[i].Time
+			ratio := seconds / t.span
+			if f.leader.odds[last] < firstNoteOdds || t.shortest*ratio < shortestSecond || ratio < 1/fastest || ratio > 1/slowest {
+				continue
+			}
+			reach := min(max(matchShare*t.shortest*ratio, shortestMatch), longestMatch)
+			matched, met, earned, level := []int{i}, 1, m.gain[i], f.leader.level[i]
+			for _, share := range t.shares[1:] {
+				at := f.attacks[i].Time + share*seconds
+				k := f.nearest.index(at, reach)
+				if k < 0 || slices.Contains(matched, k) {
+					matched = append(matched, -1)
+					earned -= f.missing(at)
+					continue
+				}
+				late := (f.attacks[k].Time - at) / timingSD
+				earned += m.gain[k] - min(late*late/2, 3)
+				matched, met, level = append(matched, k), met+1, level+f.leader.level[k]
+			}
+			if met < 2 {
+				continue
+			}
+			level /= float64(met)
+			earned += f.tempoEarns(math.Log(seconds) - t.expected)
+			if t.silentStart {
+				earned -= silentStart
+			}
+			if f.leader.known {
+				off := (level - f.leader.loud) / (1.5 * levelSD)
+				earned -= min(off*off/2, 4)
+			}
+			m.seconds = seconds
+			if earned -= f.uneven(t, matched) + m.strangers(t, matched, level); earned > top.earned {
+				top = proposal{template: t.index, earned: earned, matched: matched}
+			}
+		}
+		if top.matched != nil {
+			all = append(all, top)
+		}
+	}
+	slices.SortStableFunc(all, func(a, b proposal) int { return cmp.Compare(b.earned, a.earned) })
+	return all[:min(len(all), keepPerStart)]
+}
+
+func TestTheTreeFindsWhatTryingEveryTemplateFinds(t *testing.T) {
+	templates := append(demoTemplates(), invented(rand.New(rand.NewPCG(3, 4)), 120)...)
+	for name, w := range map[string]warmUp{"seamless": seamless(), "paused": paused()} {
+		for _, o := range []Options{{}, {Tempo: 96}} {
+			t.Run(fmt.Sprintf("%s, tempo %v", name, o.Tempo), func(t *testing.T) {
+				f := newFinder(w.analysis, templates, o)
+				compared := 0
+				compare := func() {
+					m := f.newMatcher()
+					for i := range f.attacks {
+						want := oneByOne(f.newMatcher(), i)
+						got := m.from(i)
+						require.Len(t, got, len(want), "attack %d", i)
+						for k := range want {
+							require.InDelta(t, want[k].earned, got[k].earned, 1e-9, "attack %d, place %d", i, k)
+							require.Equal(t, want[k].matched, got[k].matched, "attack %d, place %d", i, k)
+							compared++
+						}
+					}
+				}
+				compare()
+				proposals, err := f.propose(t.Context())
+				require.NoError(t, err)
+				f.leader.learn(f, f.choose(proposals))
+				require.True(t, f.leader.known)
+				compare()
+				require.Greater(t, compared, 40)
+			})
+		}
+	}
+}
+
+func TestTemplatesThatBeginAlikeShareTheirNotes(t *testing.T) {
+	var templates []Template
+	for i, notation := range []string{"x x x x", "x x xx x", "x x x. x", "xx x x x", "x . . ."} {
+		templates = append(templates, Template{fmt.Sprint(i), rhythm.MustParse(notation, "4/4", 80+10*float64(i))})
+	}
+	f := &finder{}
+	for i, template := range templates {
+		f.templates = append(f.templates, newTemplate(i, template, 0))
+	}
+	tree := newPrefixTree(f.templates)
+	require.Len(t, tree.roots, 2, "smallest intervals of a half beat and of a beat; one note alone is no template")
+	require.Equal(t, 1.0/6, tree.roots[0].closest)
+	require.Equal(t, 1.0/3, tree.roots[1].closest)
+	beats := tree.roots[1]
+	require.Equal(t, 3, beats.fewest)
+	require.Equal(t, 3, beats.most)
+	require.Len(t, beats.next, 1)
+	require.Len(t, beats.next[0].next[0].next[0].whole, 2, "the same notes at two tempos")
+	require.Len(t, tree.roots[0].next, 2, "x x xx x and xx x x x part at the second note")
+	require.InDelta(t, math.Log(3*60/100.0), beats.spans.low, 1e-9)
+	require.InDelta(t, math.Log(3*60/80.0), beats.spans.high, 1e-9)
+}
