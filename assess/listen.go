@@ -21,6 +21,7 @@ type heardRound struct {
 	result       *response.Result
 	along        bool // the leader played the answer too
 	sure         bool // participation is measured against a phrase that everybody clapped
+	lone         bool // one person answered
 	tapped       bool // onset times instead of sound
 }
 
@@ -59,11 +60,20 @@ func listen(a *onset.Analysis, s *scale, found []rounds.Round) []heardRound {
 		out[i] = h
 	}
 	calibration := response.Calibrate(answers, difficulty)
+	calibration.Lone = s.lone(found)
 	for k, answer := range answers {
 		result := answer.Result(calibration)
-		out[at[k]].result, out[at[k]].sure = &result, calibration.Sure
+		out[at[k]].result, out[at[k]].sure, out[at[k]].lone = &result, calibration.Sure, calibration.Lone
 	}
 	return out
+}
+
+// lone reports whether one person answers: as many as the caller says, or as it sounds.
+func (s *scale) lone(found []rounds.Round) bool {
+	if s.People > 0 {
+		return s.People == 1
+	}
+	return slices.ContainsFunc(found, func(r rounds.Round) bool { return r.Answer != nil && r.Answer.Lone })
 }
 
 // carried is the leader's pulse laid where the answer belongs: on the next bar after the call where the answer came at once,

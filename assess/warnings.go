@@ -34,19 +34,22 @@ func (r *Report) warnRounds() {
 // warnHeard says what the sound leaves open.
 func (r *Report) warnHeard(heard []heardRound) {
 	answered, along := 0, 0
-	sure := true
+	sure, lone := true, false
 	for _, h := range heard {
 		if h.result == nil {
 			continue
 		}
 		answered++
-		sure = sure && h.sure
+		sure, lone = sure && h.sure, lone || h.lone
 		if h.along {
 			along++
 		}
 	}
 	if answered > 0 && !sure {
 		r.warn("no-full-group", "No phrase was easy enough to know what the whole group sounds like, so shares are relative. Begin with four plain beats next time.")
+	}
+	if lone {
+		r.warn("one-person", "The answers are one person's: every note counts as clapped or not, and what is said here is said about that person. Ask them before you keep or show it.")
 	}
 	if along > 0 {
 		r.warn("leader-along", fmt.Sprintf("The leader seems to clap along with the answer in %s; participation there is less certain.", plural(along, "round")))

@@ -30,6 +30,7 @@ const (
 	outlierInside  = 0.8
 	outlierEnd     = 0.1
 	outlierVerdict = 1.0 / 3
+	outlierLone    = 1.0 / 2
 )
 
 // round is an observation made ready: constants of its likelihood.
@@ -39,6 +40,7 @@ type round struct {
 	verdict     Verdict
 	measurement float64 // variance of the share
 	perPerson   float64 // 1/N
+	got         float64 // of one person: the chance that they got it, by the measured share alone
 	gain        float64 // variance of the gain of practice, tiers²
 	trust       float64 // chance that it is what it seems
 	outlier     float64 // likelihood if it is not, times its chance
@@ -58,6 +60,9 @@ func newRound(o Observation) round {
 	switch {
 	case r.verdict != NoVerdict:
 		density = outlierVerdict
+	case r.perPerson == 1:
+		density = outlierLone
+		r.got = 1 / (1 + math.Exp(-(r.share-0.5)/r.measurement))
 	case r.share <= 0 || r.share >= 1:
 		density = outlierEnd
 	}
@@ -71,13 +76,16 @@ func newRound(o Observation) round {
 // The share is normal about p with the variance of the measurement, of chance
 // among the people (luck/N: their answers, and how their abilities lie about the
 // level and spread they have) and of the unknown gain of practice; what falls
-// outside 0–1 is heard as 0 or 1.
+// outside 0–1 is heard as 0 or 1. One person has got it or has not: the
+// measured share, normal about 1 or 0, says how likely each is.
 func (r *round) core(p, within, luck, a float64) float64 {
 	slope := a * within // dp/dx: the logistic's derivative is P(1−P)
 	variance := r.measurement + luck*r.perPerson + slope*slope*r.gain
 	switch {
 	case r.verdict != NoVerdict:
 		return verdictChance(r.verdict, p, math.Sqrt(variance))
+	case r.perPerson == 1:
+		return p*r.got + (1-p)*(1-r.got)
 	case r.share <= 0:
 		return upperTail(p / math.Sqrt(variance))
 	case r.share >= 1:

@@ -156,6 +156,19 @@ func TestBetterShareMeansHigherLevel(t *testing.T) {
 	}
 }
 
+func TestOnePersonHasGotItOrHasNot(t *testing.T) {
+	sure := 1e-3 // heard without error
+	for _, p := range []float64{0.05, 0.3, 0.5, 0.9} {
+		got, lost := newRound(Observation{Share: 1, ShareSD: sure, People: 1}), newRound(Observation{Share: 0, ShareSD: sure, People: 1})
+		assert.InDelta(t, p, got.core(p, 0, p*(1-p), 1), 1e-9, "one trial of Bernoulli's")
+		assert.InDelta(t, 1-p, lost.core(p, 0, p*(1-p), 1), 1e-9)
+		unsure := newRound(Observation{Share: 1, ShareSD: 0.47, People: 1})
+		assert.InDelta(t, 0.9*p+0.1*(1-p), unsure.core(p, 0, p*(1-p), 1), 0.01, "heard right nine times in ten")
+	}
+	half := newRound(Observation{Share: 0.5, People: 1})
+	assert.InDelta(t, half.core(0.1, 0, 0, 1), half.core(0.9, 0, 0, 1), 1e-12, "halfway says nothing")
+}
+
 func TestVerdictsAreOrdered(t *testing.T) {
 	level := func(v Verdict) float64 {
 		m, _ := after(t, prior(t, PriorForTiers(9)), Observation{Difficulty: 5, Verdict: v}).Level()

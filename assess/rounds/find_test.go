@@ -47,10 +47,14 @@ var (
 	paused   = sync.OnceValue(func() warmUp { return record(synth.Flow{CallPause: 2.5, TalkBefore: 1.5}, 0, 2, 3, 5) })
 )
 
-// record makes a warm-up with the given phrases of the demo.
+// record makes a warm-up of sixteen people with the given phrases of the demo.
 func record(flow synth.Flow, phrases ...int) warmUp {
+	return recordGroup(synth.Group{People: 16, Level: 5}, flow, phrases...)
+}
+
+func recordGroup(group synth.Group, flow synth.Flow, phrases ...int) warmUp {
 	scene := synth.Scene{
-		Seed: 4, Rate: onset.SampleRate, Group: synth.Group{People: 16, Level: 5}, Leader: synth.Leader{Sound: synth.Clap},
+		Seed: 4, Rate: onset.SampleRate, Group: group, Leader: synth.Leader{Sound: synth.Clap},
 		Flow: flow, Background: synth.Background{NoiseDB: -30}, Room: synth.Room{RT60: 0.5},
 	}
 	for _, id := range phrases {
@@ -67,6 +71,22 @@ func record(flow synth.Flow, phrases ...int) warmUp {
 		panic(err)
 	}
 	return warmUp{recording.Truth, a}
+}
+
+func TestOnePersonIsToldFromAFew(t *testing.T) {
+	for people, want := range map[int]bool{1: true, 3: false, 8: false, 30: false} {
+		w := recordGroup(synth.Group{People: people, Level: 7, Near: 1.2, Far: 3}, synth.Flow{CallPause: 2, TalkBefore: 1.5}, 0, 1, 2, 4)
+		found, err := Find(t.Context(), w.analysis, demoTemplates(), Options{})
+		require.NoError(t, err)
+		answers := 0
+		for _, r := range found {
+			if r.Answer != nil {
+				answers++
+				assert.Equal(t, want, r.Answer.Lone, "%d people", people)
+			}
+		}
+		assert.GreaterOrEqual(t, answers, 3, "%d people", people)
+	}
 }
 
 func TestFindHearsASeamlessWarmUp(t *testing.T) {

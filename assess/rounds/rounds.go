@@ -36,6 +36,7 @@ type Answer struct {
 	// notes that the leader plays the answer too.
 	Leader []float64
 	Along  bool // the leader plays the answer too
+	Lone   bool // the answers of this recording sound like one person's
 }
 
 // Round is one call with its answer.
@@ -88,7 +89,15 @@ func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Option
 			chosen = f.settle(chosen, proposals)
 		}
 	}
-	return f.rounds(chosen), nil
+	found := f.rounds(chosen)
+	if f.lone(found) {
+		for _, r := range found {
+			if r.Answer != nil {
+				r.Answer.Lone = true
+			}
+		}
+	}
+	return found, nil
 }
 
 // passes is how often the leader's sound is learnt: once with general odds, then from what was found.
