@@ -21,7 +21,7 @@ type heardRound struct {
 	result       *response.Result
 	along        bool // the leader played the answer too
 	sure         bool // participation is measured against a phrase that everybody clapped
-	lone         bool // one person answered
+	solo         bool // one person answered
 	tapped       bool // onset times instead of sound
 }
 
@@ -60,20 +60,15 @@ func listen(a *onset.Analysis, s *scale, found []rounds.Round) []heardRound {
 		out[i] = h
 	}
 	calibration := response.Calibrate(answers, difficulty)
-	calibration.Lone = s.lone(found)
 	for k, answer := range answers {
+		h := &out[at[k]]
 		result := answer.Result(calibration)
-		out[at[k]].result, out[at[k]].sure, out[at[k]].lone = &result, calibration.Sure, calibration.Lone
+		if h.Answer.Solo != nil {
+			h.solo, result = true, answer.Solo(calibration, h.Answer.Solo)
+		}
+		h.result, h.sure = &result, calibration.Sure
 	}
 	return out
-}
-
-// lone reports whether one person answers: as many as the caller says, or as it sounds.
-func (s *scale) lone(found []rounds.Round) bool {
-	if s.People > 0 {
-		return s.People == 1
-	}
-	return slices.ContainsFunc(found, func(r rounds.Round) bool { return r.Answer != nil && r.Answer.Lone })
 }
 
 // carried is the leader's pulse laid where the answer belongs: on the next bar after the call where the answer came at once,

@@ -55,7 +55,7 @@ func Recording(ctx context.Context, r io.Reader, bank *patterns.Bank, o Options)
 	for _, w := range stream.Warnings() {
 		report.warn(string(w.Code), w.Text)
 	}
-	found, err := rounds.Find(ctx, analysis, s.templates(), rounds.Options{Order: o.Order, Tempo: o.Tempo, Marks: o.Marks})
+	found, err := rounds.Find(ctx, analysis, s.templates(), rounds.Options{Order: o.Order, Tempo: o.Tempo, Marks: o.Marks, People: o.People})
 	if err != nil {
 		return nil, err
 	}

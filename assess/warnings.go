@@ -34,13 +34,13 @@ func (r *Report) warnRounds() {
 // warnHeard says what the sound leaves open.
 func (r *Report) warnHeard(heard []heardRound) {
 	answered, along := 0, 0
-	sure, lone := true, false
+	sure, solo := true, false
 	for _, h := range heard {
 		if h.result == nil {
 			continue
 		}
 		answered++
-		sure, lone = sure && h.sure, lone || h.lone
+		sure, solo = sure && h.sure, solo || h.solo
 		if h.along {
 			along++
 		}
@@ -48,7 +48,7 @@ func (r *Report) warnHeard(heard []heardRound) {
 	if answered > 0 && !sure {
 		r.warn("no-full-group", "No phrase was easy enough to know what the whole group sounds like, so shares are relative. Begin with four plain beats next time.")
 	}
-	if lone {
+	if solo {
 		r.warn("one-person", "The answers are one person's: every note counts as clapped or not, and what is said here is said about that person. Ask them before you keep or show it.")
 	}
 	if along > 0 {

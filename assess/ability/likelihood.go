@@ -30,7 +30,7 @@ const (
 	outlierInside  = 0.8
 	outlierEnd     = 0.1
 	outlierVerdict = 1.0 / 3
-	outlierLone    = 1.0 / 2
+	outlierPerson  = 1.0 / 2
 )
 
 // round is an observation made ready: constants of its likelihood.
@@ -61,7 +61,7 @@ func newRound(o Observation) round {
 	case r.verdict != NoVerdict:
 		density = outlierVerdict
 	case r.perPerson == 1:
-		density = outlierLone
+		density = outlierPerson
 		r.got = 1 / (1 + math.Exp(-(r.share-0.5)/r.measurement))
 	case r.share <= 0 || r.share >= 1:
 		density = outlierEnd

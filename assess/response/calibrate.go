@@ -15,8 +15,6 @@ type Calibration struct {
 	Sure bool
 	// Spread is the median of the answers' spreads as fitted, seconds: the same people clap as loosely in all of them. 0: unknown.
 	Spread float64
-	// Lone says that one person answers: a note is clapped or not, however loud.
-	Lone bool
 }
 
 // most is the energy of a full group's strongest sound.

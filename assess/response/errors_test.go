@@ -233,36 +233,6 @@ func TestResultDividesByTheCalibration(t *testing.T) {
 	assert.Zero(t, silent.Score)
 }
 
-func TestOnePersonClapsANoteOrDoesNot(t *testing.T) {
-	p := rhythm.MustParse("x x x x", "4/4", 96)
-	calibration := Calibration{Full: [4]float64{2}, Sure: true, Lone: true}
-	for _, test := range []struct {
-		law    string
-		notes  []float64
-		extra  float64
-		want   []float64
-		extras int
-		share  float64
-	}{
-		{"loud or soft, clapped is clapped", []float64{4, 2, 0.9, 0.4}, 0, []float64{1, 1, 1, 1}, 0, 1},
-		{"the room's tail is no clap", []float64{2, 2, 0.2, 2}, 0.3, []float64{1, 1, 0, 1}, 0, 0},
-		{"one clap too many and the phrase is lost", []float64{2, 2, 2, 2}, 0.8, []float64{1, 1, 1, 1}, 1, 0},
-	} {
-		t.Run(test.law, func(t *testing.T) {
-			h := Heard{Answer: Answer{Phrase: p, Expected: p.TimeMap(0)}, Map: p.TimeMap(0), Spread: 0.02, Notes: test.notes, Extras: []Extra{{Step: 1.5, Energy: test.extra}}}
-			r := h.Result(calibration)
-			for i, n := range r.Notes {
-				assert.Equal(t, test.want[i], n.Participation, "note %d", i)
-			}
-			require.Len(t, r.Extras, test.extras)
-			for _, x := range r.Extras {
-				assert.Equal(t, 1.0, x.Participation)
-			}
-			assert.Equal(t, test.share, r.Share)
-		})
-	}
-}
-
 func TestASpreadIsSteadiedByTheRecordingsOwn(t *testing.T) {
 	alone := Calibration{}
 	assert.InDelta(t, 0.034, alone.steadied(0.034), 0.002, "the usual spread stays")

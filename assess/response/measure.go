@@ -54,7 +54,6 @@ type Extra struct {
 const (
 	beforeFirst   = 0.16  // seconds of the window before the first slot
 	afterLast     = 0.25  // and after the last
-	extraPenalty  = 0.05  // extras must be worth it
 	spreadUsual   = 0.032 // seconds
 	spreadLogSD   = 0.6   // natural log
 	priorWeight   = 0.5
@@ -199,19 +198,15 @@ func (f *fitter) score(c candidate, rounds int) float64 {
 	shape := f.shapes.group[c.spread]
 	times := rhythm.TimeMap{Origin: c.origin, StepSeconds: c.step}
 	for i, p := range f.places {
-		penalty := 0.0
-		if p.note < 0 {
-			penalty = extraPenalty
-		}
 		t := times.At(p.step)
 		if p.note < 0 && t > f.Until-0.12 {
-			m.add(shape, t+1e6, 0, 0) // the next call begins here: nothing can be said
+			m.add(shape, t+1e6, 0) // the next call begins here: nothing can be said
 			continue
 		}
-		m.add(shape, t, f.start[i], penalty)
+		m.add(shape, t, f.start[i])
 	}
 	for i, t := range f.Leader {
-		m.add(f.shapes.leader, t, f.start[len(f.places)+i], 0)
+		m.add(f.shapes.leader, t, f.start[len(f.places)+i])
 	}
 	likelihood := m.fit(rounds)
 	loose := math.Log(spreads[c.spread]/spreadUsual) / spreadLogSD

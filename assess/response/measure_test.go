@@ -27,13 +27,13 @@ func TestMixtureRecoversKnownAmplitudes(t *testing.T) {
 			w := window{energy: make([]float64, 600), floor: 1e-9}
 			truth := newMixture(w)
 			for i, at := range test.times {
-				truth.add(shape, at, test.amplitudes[i], 0)
+				truth.add(shape, at, test.amplitudes[i])
 			}
 			truth.predict()
 			copy(w.energy, truth.model)
 			m := newMixture(w)
 			for _, at := range test.times {
-				m.add(shape, at, 0.5*test.amplitudes[0], 0)
+				m.add(shape, at, 0.5*test.amplitudes[0])
 			}
 			m.fit(300)
 			for i, want := range test.amplitudes {
@@ -57,7 +57,7 @@ func TestMoreRoundsNeverFitWorse(t *testing.T) {
 	for _, rounds := range []int{0, 1, 3, 10, 40, 100} {
 		m := newMixture(w)
 		for _, at := range []float64{0.2, 0.5, 0.8, 1.1} {
-			m.add(shape, at, 1, 0)
+			m.add(shape, at, 1)
 		}
 		now := m.fit(rounds)
 		assert.GreaterOrEqual(t, now, before-1e-9)

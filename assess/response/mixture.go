@@ -56,7 +56,6 @@ type mixture struct {
 	window
 	columns    []column
 	amplitudes []float64
-	penalties  []float64 // share of a column's total that is charged against its amplitude
 	model      []float64
 	ratio      []float64
 	values     []float64 // arena for columns
@@ -68,11 +67,11 @@ func newMixture(w window) *mixture {
 
 // reset forgets columns but keeps the window.
 func (m *mixture) reset() {
-	m.columns, m.amplitudes, m.penalties, m.values = m.columns[:0], m.amplitudes[:0], m.penalties[:0], m.values[:0]
+	m.columns, m.amplitudes, m.values = m.columns[:0], m.amplitudes[:0], m.values[:0]
 }
 
 // add puts in a burst centred at time t, with a first guess of its amplitude.
-func (m *mixture) add(shape *onset.Shape, t, guess, penalty float64) {
+func (m *mixture) add(shape *onset.Shape, t, guess float64) {
 	from, to := shape.Reach()
 	first := min(max(0, int((t+from-m.start)/frameSeconds)), len(m.energy)) // a burst may lie outside the window
 	last := min(len(m.energy)-1, int((t+to-m.start)/frameSeconds))
@@ -86,7 +85,6 @@ func (m *mixture) add(shape *onset.Shape, t, guess, penalty float64) {
 	c.values = m.values[begin:len(m.values):len(m.values)]
 	m.columns = append(m.columns, c)
 	m.amplitudes = append(m.amplitudes, guess)
-	m.penalties = append(m.penalties, penalty)
 }
 
 // fit runs the given number of rounds and returns the log likelihood per unit of mean energy, without constants.
@@ -101,7 +99,7 @@ func (m *mixture) fit(rounds int) float64 {
 				continue
 			}
 			s := floats.Dot(c.values, m.ratio[c.first:c.first+len(c.values)])
-			m.amplitudes[k] *= s / (c.total * (1 + m.penalties[k]))
+			m.amplitudes[k] *= s / c.total
 		}
 	}
 	m.predict()
@@ -112,9 +110,6 @@ func (m *mixture) fit(rounds int) float64 {
 	}
 	if total == 0 {
 		return 0
-	}
-	for k, c := range m.columns {
-		likelihood -= m.penalties[k] * c.total * m.amplitudes[k]
 	}
 	return likelihood / total * float64(len(m.energy))
 }

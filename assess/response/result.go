@@ -8,11 +8,9 @@ import (
 
 // Result is what one answer amounts to. Shares are of the people in the room, 0 to 1.
 type Result struct {
-	Raw       []float64
-	AllExtras []ExtraHeard
-	Notes     []Note       // one for each stroke of the phrase, in order
-	Extras    []ExtraHeard // in order of time; only those worth mentioning
-	Errors    []Error      // the most telling first
+	Notes  []Note       // one for each stroke of the phrase, in order
+	Extras []ExtraHeard // in order of time; only those worth mentioning
+	Errors []Error      // the most telling first
 
 	Start  float64 // seconds: where the first note lies
 	End    float64 // seconds: where the last bar ends
@@ -49,20 +47,6 @@ const (
 	settle      = 0.6 // how far a note's own energy is believed against the answer's mean
 )
 
-// One person claps or does not. Set on the tuning half of the synthetic warm-ups; claps of one person differ by some dB.
-const (
-	loneNote  = 0.15 // of the person's usual clap
-	loneExtra = 0.3
-)
-
-// whole is 1 from a least value on, and 0 below.
-func whole(x, least float64) float64 {
-	if x >= least {
-		return 1
-	}
-	return 0
-}
-
 // Result divides by the calibration and names what happened.
 func (h Heard) Result(c Calibration) Result {
 	strokes := h.Phrase.Strokes()
@@ -75,14 +59,10 @@ func (h Heard) Result(c Calibration) Result {
 	for _, x := range raw {
 		mean += min(x, 1.2) / float64(len(strokes))
 	}
-	r.Raw = raw
 	for i, s := range strokes {
 		n := Note{Stroke: s, Expected: h.Expected.At(float64(s.Step)), Played: math.NaN()}
 		// People clap at different strengths, so a single note's energy strays; the answer's mean steadies it.
 		n.Participation = clamp01(mean + settle*(raw[i]-mean))
-		if c.Lone {
-			n.Participation = whole(raw[i], loneNote)
-		}
 		if n.Participation >= leastPlayed {
 			n.Played = h.Map.At(float64(s.Step))
 			if i < len(h.Late) {
@@ -97,17 +77,12 @@ func (h Heard) Result(c Calibration) Result {
 		if full <= 0 {
 			break
 		}
-		r.AllExtras = append(r.AllExtras, ExtraHeard{Step: x.Step, Participation: x.Energy / full})
-		p := clamp01(x.Energy / full)
-		if c.Lone {
-			p = whole(p, loneExtra)
-		}
-		if p >= leastExtra {
+		if p := clamp01(x.Energy / full); p >= leastExtra {
 			r.Extras = append(r.Extras, ExtraHeard{Step: x.Step, Time: h.Map.At(x.Step), Participation: p})
 		}
 	}
 	r.Pulse, r.Pattern = h.pulseAndPattern(r.Notes)
-	r.Share = h.share(c, r)
+	r.Share = h.share(c)
 	r.Score = score(r)
 	r.Errors = nameErrors(h.Phrase, r)
 	return r
@@ -130,10 +105,7 @@ func (h Heard) relative(c Calibration, energies []float64) []float64 {
 }
 
 // share estimates who got the whole phrase.
-func (h Heard) share(c Calibration, r Result) float64 {
-	if c.Lone {
-		return h.loneShare(r)
-	}
+func (h Heard) share(c Calibration) float64 {
 	plain := h.plain
 	if plain.notes == nil {
 		plain = h.energies()
@@ -145,16 +117,6 @@ func (h Heard) share(c Calibration, r Result) float64 {
 		}
 	}
 	return share(h.relative(c, plain.notes), extras)
-}
-
-// loneShare is 1 where one person clapped every note and nothing else.
-func (h Heard) loneShare(r Result) float64 {
-	for _, n := range r.Notes {
-		if n.Participation < 1 {
-			return 0
-		}
-	}
-	return whole(float64(-len(r.Extras)), 0)
 }
 
 // pulseAndPattern averages participation on and off the beat.

@@ -10,10 +10,10 @@ import (
 // People slip to other places than halves and thirds of the beat too. Where clapping is left that no place explains, a place is added. Set on
 // synthetic warm-ups of the tuning half.
 const (
-	strayMost   = 3     // places added to one answer
+	strayMost   = 8     // places added to one answer
 	strayStep   = 0.01  // seconds between the times tried
 	strayApart  = 0.085 // seconds from any other place: closer they can't be told apart
-	strayLeast  = 0.25  // energy left over, in parts of what explains the rest there
+	strayLeast  = 0.12  // energy left over, in parts of what explains the rest there
 	straySpread = 0.02  // seconds: the claps of so few hands that they lie closer stray from any model
 )
 

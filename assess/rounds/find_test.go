@@ -82,7 +82,7 @@ func TestOnePersonIsToldFromAFew(t *testing.T) {
 		for _, r := range found {
 			if r.Answer != nil {
 				answers++
-				assert.Equal(t, want, r.Answer.Lone, "%d people", people)
+				assert.Equal(t, want, r.Answer.Solo != nil, "%d people", people)
 			}
 		}
 		assert.GreaterOrEqual(t, answers, 3, "%d people", people)

@@ -35,8 +35,8 @@ type Answer struct {
 	// Leader holds the times of strokes within the answer that sound like the leader's; Along says that there are so many on the
 	// notes that the leader plays the answer too.
 	Leader []float64
-	Along  bool // the leader plays the answer too
-	Lone   bool // the answers of this recording sound like one person's
+	Along  bool      // the leader plays the answer too
+	Solo   []float64 // times of all strokes of the one person who answers; nil where more do
 }
 
 // Round is one call with its answer.
@@ -59,6 +59,8 @@ type Options struct {
 	Order []string // ids of the phrases in the order called
 	Tempo float64  // beats a minute that all calls keep; 0: unknown
 	Marks []Mark   // spans that a person marked
+	// People who answer; 0: unknown. Of one person every stroke is heard by itself.
+	People int
 }
 
 // Find finds the rounds of a recording, in order of time. templates may be empty; then calls are transcribed, but only those whose answer
@@ -90,12 +92,8 @@ func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Option
 		}
 	}
 	found := f.rounds(chosen)
-	if f.lone(found) {
-		for _, r := range found {
-			if r.Answer != nil {
-				r.Answer.Lone = true
-			}
-		}
+	if o.People == 1 || o.People == 0 && f.onePerson(found) {
+		f.findStrokes(found)
 	}
 	return found, nil
 }

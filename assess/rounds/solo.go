@@ -1,36 +1,5 @@
 package rounds
 
-// Nearly every note of one person's answer is as sharp as a single source. Three people's notes are in at most 0.78 of cases, and more people's
-// sometimes where they clap together in a dry room, but then they lack the concentration. Set on the tuning half.
-const (
-	loneReach = 0.06 // seconds
-	loneShare = 0.86 // of the notes that an attack meets
-	loneSharp = 0.22 // mean concentration
-	loneLeast = 8    // notes to go by
-)
-
-// lone reports whether all answers together sound like those of one person.
-func (f *finder) lone(found []Round) bool {
-	met, sharp, concentration := 0.0, 0.0, 0.0
-	for _, r := range found {
-		if r.Answer == nil {
-			continue
-		}
-		for _, s := range r.Call.Phrase.Strokes() {
-			k := f.nearest.index(r.Answer.Map.At(float64(s.Step)), loneReach)
-			if k < 0 {
-				continue
-			}
-			met++
-			concentration += f.attacks[k].Concentration
-			if f.leader.sharp[k] > sharpOdds {
-				sharp++
-			}
-		}
-	}
-	return met >= loneLeast && sharp > loneShare*met && concentration > loneSharp*met
-}
-
 // soloAnswer is what it costs that the answer sounds like the leader: then it is the next call, or practising. As long as the leader's
 // sound is not known, an answer is compared with its own call: one pupil's claps are as sharp as the leader's, but not
 // as loud or of the same colour.
