@@ -88,19 +88,8 @@ func (c *cardCommand) write(a *app, card *plan.Card, system spoken.System) error
 	html := func(w io.Writer) error {
 		return view.CardHTML(w, card, system, view.Paper(c.Paper), view.Page{Title: c.Title})
 	}
-	for _, file := range []struct {
-		path string
-		fill func(io.Writer) error
-	}{{c.SVG, svg}, {c.HTML, html}} {
-		var err error
-		switch file.path {
-		case "":
-		case standard:
-			err = file.fill(a.stdout)
-		default:
-			err = a.writeFile(file.path, []string{c.Bank}, file.fill)
-		}
-		if err != nil {
+	for _, t := range []target{{c.SVG, svg}, {c.HTML, html}} {
+		if err := a.writeTarget(t, c.Bank); err != nil {
 			return err
 		}
 	}

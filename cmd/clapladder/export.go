@@ -39,12 +39,6 @@ Examples:
     clapladder export --toml my-bank.toml`
 }
 
-// target is one file to write.
-type target struct {
-	path string
-	fill func(io.Writer) error
-}
-
 func (c *exportCommand) Run(a *app) error {
 	bank, err := a.bank(c.Bank)
 	if err != nil {
@@ -80,13 +74,7 @@ func (c *exportCommand) Run(a *app) error {
 	}
 	var failed error
 	for _, t := range targets {
-		switch t.path {
-		case "":
-		case standard:
-			failed = errors.Join(failed, t.fill(a.stdout))
-		default:
-			failed = errors.Join(failed, a.writeFile(t.path, []string{c.Bank}, t.fill))
-		}
+		failed = errors.Join(failed, a.writeTarget(t, c.Bank))
 	}
 	return failed
 }

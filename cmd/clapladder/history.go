@@ -227,14 +227,8 @@ func (c *historyTrend) Run(a *app) error {
 		points[i] = view.LevelPoint{Date: p.Date, Level: p.Level, Low: p.Low, High: p.High}
 	}
 	svg := func(w io.Writer) error { return view.TrendSVG(w, records[len(records)-1].Group, points, 720) }
-	switch c.SVG {
-	case "":
-	case standard:
-		return svg(a.stdout)
-	default:
-		if err := a.writeFile(c.SVG, []string{c.Bank, c.path()}, svg); err != nil {
-			return err
-		}
+	if err := a.writeTarget(target{c.SVG, svg}, c.Bank, c.path()); err != nil || c.SVG == standard {
+		return err
 	}
 	if c.JSON {
 		return view.JSON(a.stdout, newTrendJSON(trend))

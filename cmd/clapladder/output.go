@@ -25,19 +25,31 @@ func (o reporting) show(a *app, report *assess.Report, inputs ...string) error {
 	if o.HTML == standard && o.JSON {
 		return wrongUsage("--json and --html - both write to standard output; name a file for the page")
 	}
-	if o.HTML == standard {
-		return view.HTML(a.stdout, report, view.Page{Title: o.Title})
-	}
-	if o.HTML != "" {
-		err := a.writeFile(o.HTML, inputs, func(w io.Writer) error { return view.HTML(w, report, view.Page{Title: o.Title}) })
-		if err != nil {
-			return err
-		}
+	html := func(w io.Writer) error { return view.HTML(w, report, view.Page{Title: o.Title}) }
+	if err := a.writeTarget(target{o.HTML, html}, inputs...); err != nil || o.HTML == standard {
+		return err
 	}
 	if o.JSON {
 		return view.JSON(a.stdout, report)
 	}
 	return view.Text(a.stdout, report, a.style)
+}
+
+// target is a result that the command line may ask for.
+type target struct {
+	path string // a file, [standard], or empty where it is not asked for
+	fill func(io.Writer) error
+}
+
+// writeTarget writes a result to its file or to standard output. inputs are files that must not be overwritten.
+func (a *app) writeTarget(t target, inputs ...string) error {
+	switch t.path {
+	case "":
+		return nil
+	case standard:
+		return t.fill(a.stdout)
+	}
+	return a.writeFile(t.path, inputs, t.fill)
 }
 
 // writeFile writes a result to a file and says so on standard error. An older result is replaced, an input is not.

@@ -1,16 +1,13 @@
 package main
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"io"
 	"os"
 	"path/filepath"
-	"slices"
-	"strings"
 
-	"clapladder.example/assess/plan"
+	"clapladder.example/assess/view"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/sound"
 )
@@ -31,13 +28,14 @@ type soundCommand struct {
 	Repeat    int      `placeholder:"N" default:"1" help:"How often each phrase is called and answered, 1 to ${mostRepeat}. Default: 1."`
 	Pause     int      `placeholder:"BARS" default:"1" help:"Silent bars before the call of another phrase, 0 to ${mostPause}. Default: 1."`
 	Tempo     float64  `placeholder:"BPM" help:"One tempo for everything, in beats a minute. Default: each phrase at its own; 96 with --rhythm."`
+	JSON      bool     `help:"Write JSON instead of the list: the sections and the time of every sound, as a list of objects, one for each file of --folder, otherwise one."`
 }
 
 // Help is shown below the summary.
 func (*soundCommand) Help() string {
 	return `A bar of count-in, then each call and as much silence for the answer: to practise alone, or to let a loudspeaker lead the warm-up. The loudspeaker then takes the leader's place, so put the phone near it, and record without --click: a click is heard as claps.
 
-What lies where is listed on standard output, unless the file goes there. Begin with the volume low, above all on headphones; what is safe for whom, noise regulators and hearing professionals say.
+What lies where is listed on standard output, unless the file goes there; --json alone lists it for programs and writes no file. Begin with the volume low, above all on headphones; what is safe for whom, noise regulators and hearing professionals say.
 
 Examples:
 
@@ -48,14 +46,8 @@ Examples:
     clapladder sound row bell fog gangway row --wav warm-up.wav
     clapladder card --json > card.json
     clapladder sound --card card.json --way got,got,lost --wav warm-up.wav
-    clapladder sound --card card.json --folder calls`
-}
-
-// cued is a call of a sequence.
-type cued struct {
-	id, name string // empty for a phrase of the command line
-	place    string // on a card
-	phrase   rhythm.Phrase
+    clapladder sound --card card.json --folder calls
+    clapladder sound row bell fog --wav warm-up.wav --json > warm-up.json`
 }
 
 func (c *soundCommand) Run(a *app) error {
@@ -83,18 +75,14 @@ func (c *soundCommand) Run(a *app) error {
 		title = calls[0].name
 	}
 	for _, t := range []target{{c.WAV, sequence.WriteWAV}, {c.MIDI, func(w io.Writer) error { return sequence.WriteMIDI(w, title) }}} {
-		switch t.path {
-		case "":
-		case standard:
-			err = t.fill(a.stdout)
-		default:
-			err = a.writeFile(t.path, []string{c.Bank, c.Card}, t.fill)
-		}
-		if err != nil {
+		if err := a.writeTarget(t, c.Bank, c.Card); err != nil {
 			return err
 		}
 	}
-	if c.WAV != standard && c.MIDI != standard {
+	switch {
+	case c.JSON:
+		return view.JSON(a.stdout, []soundJSON{newSoundJSON(c.WAV, c.MIDI, calls, sequence)})
+	case c.WAV != standard && c.MIDI != standard:
 		c.list(a, calls, sequence)
 	}
 	return nil
@@ -123,8 +111,10 @@ func (c *soundCommand) check() error {
 		return wrongUsage("a card has many ways; choose one with --way, or write each call to a file of its own with --folder")
 	case c.Folder != "" && (c.WAV != "" || c.MIDI != ""):
 		return wrongUsage("--folder writes a WAV file for each call; leave --wav and --midi out")
-	case c.Folder == "" && c.WAV == "" && c.MIDI == "":
-		return wrongUsage("say what to write: --wav or --midi, with a file")
+	case c.Folder == "" && c.WAV == "" && c.MIDI == "" && !c.JSON:
+		return wrongUsage("say what to write: --wav or --midi, with a file, or --json")
+	case c.JSON && (c.WAV == standard || c.MIDI == standard):
+		return wrongUsage("--json writes to standard output; name files for sound and MIDI")
 	case c.WAV == standard && c.MIDI == standard:
 		return wrongUsage("only one file can go to standard output")
 	case c.Repeat < 1 || c.Repeat > sound.MaxRepeat:
@@ -135,80 +125,6 @@ func (c *soundCommand) check() error {
 		return wrongUsage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo, rhythm.MaxTempo)
 	}
 	return nil
-}
-
-// calls finds or parses what is to be called.
-func (c *soundCommand) calls(a *app) ([]cued, error) {
-	switch {
-	case c.Card != "":
-		return c.cardCalls(a)
-	case c.Rhythm != "":
-		phrase, err := parsePhrase(c.Rhythm, c.Meter, c.Tempo)
-		return []cued{{phrase: phrase}}, err
-	}
-	bank, err := a.bank(c.Bank)
-	if err != nil {
-		return nil, err
-	}
-	var out []cued
-	for id := range strings.FieldsFuncSeq(strings.Join(c.IDs, ","), func(r rune) bool { return r == ',' || r == ' ' }) {
-		entry, err := findEntry(bank, id)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, cued{id: entry.ID, name: entry.Name, phrase: entry.Phrase})
-	}
-	if len(out) == 0 {
-		return nil, wrongUsage("name phrases of the bank; %q names none", strings.Join(c.IDs, " "))
-	}
-	return out, nil
-}
-
-// cardCalls are the calls of a card: along a way through it, or all of them.
-func (c *soundCommand) cardCalls(a *app) ([]cued, error) {
-	data, err := a.readAll(c.Card)
-	if err != nil {
-		return nil, err
-	}
-	card, err := plan.ReadCard(data)
-	if err != nil {
-		return nil, &inputError{displayName(c.Card), err}
-	}
-	var out []cued
-	add := func(place string, call plan.CardCall) {
-		out = append(out, cued{id: call.Phrase, name: cmp.Or(call.Name, call.Phrase), place: place, phrase: call.Rhythm})
-	}
-	if c.Folder != "" {
-		for i, call := range card.Opening {
-			add(fmt.Sprintf("begin-%d", i+1), call)
-		}
-		for _, cell := range card.Branch {
-			add(cell.Place, cell.CardCall)
-		}
-		for i, call := range card.Closing {
-			add(fmt.Sprintf("end-%d", i+1), call)
-		}
-		return out, nil
-	}
-	var got []bool
-	for _, answer := range c.Way {
-		switch {
-		case answer != "" && strings.HasPrefix("got", answer):
-			got = append(got, true)
-		case answer != "" && strings.HasPrefix("lost", answer):
-			got = append(got, false)
-		default:
-			return nil, wrongUsage("--way: %q is no answer; write got or lost, with commas between", answer)
-		}
-	}
-	if most := len(card.Ends) - 1; len(got) > most {
-		return nil, wrongUsage("--way has %d answers, but the card branches only %d times", len(got), most)
-	}
-	calls, _ := card.Follow(got)
-	for _, call := range calls {
-		add("", call)
-	}
-	return out, nil
 }
 
 func (c *soundCommand) sequence(calls ...cued) (*sound.Sequence, error) {
@@ -238,6 +154,7 @@ func (c *soundCommand) writeFolder(a *app, calls []cued) error {
 	quiet := a.quiet
 	defer func() { a.quiet = quiet }()
 	a.quiet = true // the list says what was written
+	var written []soundJSON
 	for i, call := range calls {
 		if err := a.ctx.Err(); err != nil {
 			return err
@@ -246,28 +163,14 @@ func (c *soundCommand) writeFolder(a *app, calls []cued) error {
 		if err := a.writeFile(path, []string{c.Card}, sequences[i].WriteWAV); err != nil {
 			return err
 		}
+		if c.JSON {
+			written = append(written, newSoundJSON(path, "", calls[i:i+1], sequences[i]))
+			continue
+		}
 		a.print(fmt.Sprintf("%s  %s", path, a.style.Plain(call.title())))
 	}
+	if c.JSON {
+		return view.JSON(a.stdout, written)
+	}
 	return nil
-}
-
-// title names a call in a list.
-func (c cued) title() string {
-	text := cmp.Or(c.name, c.phrase.String())
-	if c.id != "" && c.id != c.name {
-		text += " (" + c.id + ")"
-	}
-	return text
-}
-
-// ids are the phrases of the calls as score --order takes them, none where a call is in no bank.
-func ids(calls []cued, repeat int) []string {
-	var out []string
-	for _, call := range calls {
-		if call.id == "" {
-			return nil
-		}
-		out = append(out, slices.Repeat([]string{call.id}, repeat)...)
-	}
-	return out
 }

@@ -164,7 +164,9 @@ func TestSoundRefusesWhatDoesNotGoTogether(t *testing.T) {
 	}{
 		{[]string{"--wav", "x.wav"}, "name phrases of the bank, or give one with --rhythm or a card with --card"},
 		{[]string{"row", "--rhythm", "x x x x", "--wav", "x.wav"}, "give one of phrases of the bank, --rhythm and --card"},
-		{[]string{"row"}, "say what to write: --wav or --midi, with a file"},
+		{[]string{"row"}, "say what to write: --wav or --midi, with a file, or --json"},
+		{[]string{"row", "--wav", "-", "--json"}, "--json writes to standard output; name files for sound and MIDI"},
+		{[]string{"row", "--wav", "x.wav", "--midi", "-", "--json"}, "--json writes to standard output; name files for sound and MIDI"},
 		{[]string{"row", "--wav", "-", "--midi", "-"}, "only one file can go to standard output"},
 		{[]string{"rwo", "--wav", "x.wav"}, `the bank has no phrase "rwo"; did you mean "row"?`},
 		{[]string{",", "--wav", "x.wav"}, `name phrases of the bank; "," names none`},

@@ -12,31 +12,36 @@ const Rate = 44100
 
 // Event is one sound of a sequence.
 type Event struct {
-	Sample int          // where it begins; for one of a model answer, the middle of its hands
-	Role   Role         // of the section in which it lies
-	Beat   bool         // of a count-in or a click; Sound then has no meaning
-	Sound  rhythm.Sound // of a stroke
-	Accent bool         // louder than its neighbours; in a count-in, the first beat of the bar
+	Sample  int          // where it begins; for one of a model answer, the middle of its hands
+	Section int          // in which it lies, from 0 as in [Sequence.Sections]
+	Step    int          // of the grid of that section's phrase, from the start of the section
+	Role    Role         // of the section
+	Beat    bool         // of a count-in or a click; Sound then has no meaning
+	Sound   rhythm.Sound // of a stroke
+	Accent  bool         // louder than its neighbours; in a count-in, the first beat of the bar
 }
 
 // Events lists the sounds in order of time, at one place a beat before a stroke. Places are rounded to the nearest sample
 // from the start of the sequence, so that they do not drift. The caller owns the slice.
 func (s *Sequence) Events() []Event {
 	var out []Event
-	for _, section := range s.sections {
+	for i, section := range s.sections {
 		p := section.Phrase
 		at := func(step int) int { return int(math.Round((section.Start + p.Seconds(step)) * Rate)) }
 		if section.Role == CountIn || s.click {
 			beats := p.Meter().Beats()
 			for bar := range section.Bars {
-				for i, step := range p.BeatSteps()[:beats] {
-					out = append(out, Event{Sample: at(bar*p.BarSteps() + step), Role: section.Role, Beat: true, Accent: i == 0})
+				for beat, step := range p.BeatSteps()[:beats] {
+					step += bar * p.BarSteps()
+					out = append(out, Event{Sample: at(step), Section: i, Step: step, Role: section.Role, Beat: true, Accent: beat == 0})
 				}
 			}
 		}
 		if section.Role == Call || section.Role == Answer {
 			for _, stroke := range p.Strokes() {
-				out = append(out, Event{Sample: at(stroke.Step), Role: section.Role, Sound: stroke.Sound, Accent: stroke.Accent})
+				out = append(out, Event{
+					Sample: at(stroke.Step), Section: i, Step: stroke.Step, Role: section.Role, Sound: stroke.Sound, Accent: stroke.Accent,
+				})
 			}
 		}
 	}

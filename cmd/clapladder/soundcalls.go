@@ -1,0 +1,113 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"clapladder.example/assess/plan"
+	"clapladder.example/rhythm"
+)
+
+// cued is a call of a sequence.
+type cued struct {
+	id, name string // empty for a phrase of the command line
+	place    string // on a card
+	phrase   rhythm.Phrase
+}
+
+// calls finds or parses what is to be called.
+func (c *soundCommand) calls(a *app) ([]cued, error) {
+	switch {
+	case c.Card != "":
+		return c.cardCalls(a)
+	case c.Rhythm != "":
+		phrase, err := parsePhrase(c.Rhythm, c.Meter, c.Tempo)
+		return []cued{{phrase: phrase}}, err
+	}
+	bank, err := a.bank(c.Bank)
+	if err != nil {
+		return nil, err
+	}
+	var out []cued
+	for id := range strings.FieldsFuncSeq(strings.Join(c.IDs, ","), func(r rune) bool { return r == ',' || r == ' ' }) {
+		entry, err := findEntry(bank, id)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, cued{id: entry.ID, name: entry.Name, phrase: entry.Phrase})
+	}
+	if len(out) == 0 {
+		return nil, wrongUsage("name phrases of the bank; %q names none", strings.Join(c.IDs, " "))
+	}
+	return out, nil
+}
+
+// cardCalls are the calls of a card: along a way through it, or all of them.
+func (c *soundCommand) cardCalls(a *app) ([]cued, error) {
+	data, err := a.readAll(c.Card)
+	if err != nil {
+		return nil, err
+	}
+	card, err := plan.ReadCard(data)
+	if err != nil {
+		return nil, &inputError{displayName(c.Card), err}
+	}
+	var out []cued
+	add := func(place string, call plan.CardCall) {
+		out = append(out, cued{id: call.Phrase, name: cmp.Or(call.Name, call.Phrase), place: place, phrase: call.Rhythm})
+	}
+	if c.Folder != "" {
+		for i, call := range card.Opening {
+			add(fmt.Sprintf("begin-%d", i+1), call)
+		}
+		for _, cell := range card.Branch {
+			add(cell.Place, cell.CardCall)
+		}
+		for i, call := range card.Closing {
+			add(fmt.Sprintf("end-%d", i+1), call)
+		}
+		return out, nil
+	}
+	var got []bool
+	for _, answer := range c.Way {
+		switch {
+		case answer != "" && strings.HasPrefix("got", answer):
+			got = append(got, true)
+		case answer != "" && strings.HasPrefix("lost", answer):
+			got = append(got, false)
+		default:
+			return nil, wrongUsage("--way: %q is no answer; write got or lost, with commas between", answer)
+		}
+	}
+	if most := len(card.Ends) - 1; len(got) > most {
+		return nil, wrongUsage("--way has %d answers, but the card branches only %d times", len(got), most)
+	}
+	calls, _ := card.Follow(got)
+	for _, call := range calls {
+		add("", call)
+	}
+	return out, nil
+}
+
+// title names a call in a list.
+func (c cued) title() string {
+	text := cmp.Or(c.name, c.phrase.String())
+	if c.id != "" && c.id != c.name {
+		text += " (" + c.id + ")"
+	}
+	return text
+}
+
+// ids are the phrases of the calls as score --order takes them, none where a call is in no bank.
+func ids(calls []cued, repeat int) []string {
+	var out []string
+	for _, call := range calls {
+		if call.id == "" {
+			return nil
+		}
+		out = append(out, slices.Repeat([]string{call.id}, repeat)...)
+	}
+	return out
+}
