@@ -104,7 +104,7 @@ func (p *oggPage) load(in *input, segments int) (bool, error) {
 	b = p.buf[:size]
 	want := binary.LittleEndian.Uint32(b[22:])
 	clear(b[22:26])
-	if oggCRC(b) != want {
+	if crc32(b) != want {
 		return false, nil
 	}
 	p.flags = b[5]
@@ -220,28 +220,3 @@ func (o *oggReader) moreInPage() bool {
 	}
 	return false
 }
-
-// oggCRC is the checksum of a page: polynomial 0x04c11db7, start zero, no
-// reflection (RFC 3533, section 6).
-func oggCRC(b []byte) uint32 {
-	var crc uint32
-	for _, v := range b {
-		crc = crc<<8 ^ oggCRCTable[byte(crc>>24)^v]
-	}
-	return crc
-}
-
-var oggCRCTable = func() (table [256]uint32) {
-	for i := range table {
-		crc := uint32(i) << 24
-		for range 8 {
-			carry := crc & 0x80000000
-			crc <<= 1
-			if carry != 0 {
-				crc ^= 0x04c11db7
-			}
-		}
-		table[i] = crc
-	}
-	return table
-}()
