@@ -10,22 +10,11 @@ import (
 // easierVariants are the phrases after one change that may make p easier.
 func easierVariants(p rhythm.Phrase) []variant {
 	e := edit(p)
-	e.plainSounds()
-	e.comfortableTempo()
-	e.firstHalf()
-	for i := 0; i < len(e.beats)-1 && !e.full(); i++ {
-		e.fillBeat(i)
-		e.evenOut(i)
-		e.thin(i)
-	}
-	for k := range e.strokes {
-		if e.full() {
-			break
-		}
-		e.dropOffBeat(k)
-		e.ontoBeat(k)
-	}
-	return e.variants
+	return e.try(
+		[]func(){e.plainSounds, e.comfortableTempo, e.firstHalf},
+		[]func(beat int){e.fillBeat, e.evenOut, e.thin},
+		[]func(stroke int){e.dropOffBeat, e.ontoBeat},
+	)
 }
 
 // dropOffBeat leaves out a stroke inside a beat.

@@ -32,9 +32,31 @@ func edit(p rhythm.Phrase) *editor {
 	return e
 }
 
+// try makes the changes of the whole phrase, then those of every beat and of every stroke, until there are enough variants: phrases of
+// many bars have thousands of places.
+func (e *editor) try(whole []func(), ofBeat, ofStroke []func(int)) []variant {
+	for _, change := range whole {
+		change()
+	}
+	for i := 0; i < len(e.beats)-1 && !e.full(); i++ {
+		for _, change := range ofBeat {
+			change(i)
+		}
+	}
+	for k := 0; k < len(e.strokes) && !e.full(); k++ {
+		for _, change := range ofStroke {
+			change(k)
+		}
+	}
+	return e.variants
+}
+
+// full reports whether enough variants were made.
+func (e *editor) full() bool { return len(e.variants) == neighbourMost }
+
 // add keeps a variant if it is a phrase; a change can ask for more boxes in a beat than the notation has.
 func (e *editor) add(strokes []rhythm.Stroke, change string) {
-	if len(e.variants) == neighbourMost {
+	if e.full() {
 		return
 	}
 	if p, err := rhythm.New(e.p.Meter(), e.p.Tempo(), e.p.Bars(), e.grid, strokes); err == nil {
@@ -43,13 +65,10 @@ func (e *editor) add(strokes []rhythm.Stroke, change string) {
 }
 
 func (e *editor) addPhrase(p rhythm.Phrase, err error, change string) {
-	if err == nil && len(e.variants) < neighbourMost {
+	if err == nil && !e.full() {
 		e.variants = append(e.variants, variant{p, change})
 	}
 }
-
-// full reports whether enough variants were made; phrases of many bars have thousands of places.
-func (e *editor) full() bool { return len(e.variants) == neighbourMost }
 
 // inBeat returns the strokes of beat i: e.strokes[first:next].
 func (e *editor) inBeat(i int) (first, next int) {

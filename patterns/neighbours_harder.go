@@ -10,21 +10,11 @@ import (
 // harderVariants are the phrases after one change that may make p harder.
 func harderVariants(p rhythm.Phrase) []variant {
 	e := edit(p)
-	e.longer()
-	for i := 0; i < len(e.beats)-1 && !e.full(); i++ {
-		e.addOffBeat(i)
-		e.dot(i)
-		e.quicken(i)
-	}
-	for k := range e.strokes {
-		if e.full() {
-			break
-		}
-		e.dropBeat(k)
-		e.anticipate(k)
-		e.accent(k)
-	}
-	return e.variants
+	return e.try(
+		[]func(){e.longer},
+		[]func(beat int){e.addOffBeat, e.dot, e.quicken},
+		[]func(stroke int){e.dropBeat, e.anticipate, e.accent},
+	)
 }
 
 // addOffBeat puts a stroke inside a beat that has none inside.

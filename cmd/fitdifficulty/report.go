@@ -9,6 +9,7 @@ import (
 
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/fit"
+	"clapladder.example/rhythm/measure/rank"
 )
 
 // report prints one section a method. It keeps the first error of the writer.
@@ -93,7 +94,7 @@ func (r *report) aucInterval() (low, high float64) {
 				complex = append(complex, items[c].Predicted)
 			}
 		}
-		return fit.AUC(simple, complex)
+		return rank.AUC(simple, complex)
 	})
 }
 

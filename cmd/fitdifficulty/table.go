@@ -10,6 +10,7 @@ import (
 	"clapladder.example/patterns/fit"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/measure"
+	"clapladder.example/rhythm/measure/rank"
 )
 
 // tableRow is one predictor on all data sets. NaN stands for undefined on some phrase of the set.
@@ -104,7 +105,7 @@ func (r *report) measureRow(name string, of func(rhythm.Phrase) float64) tableRo
 			complex = append(complex, v)
 		}
 	}
-	row.metric = fit.AUC(simple, complex)
+	row.metric = rank.AUC(simple, complex)
 	return row
 }
 
@@ -117,5 +118,5 @@ func rhoOf(items []fit.Item, of func(rhythm.Phrase) float64) float64 {
 		}
 		x, y = append(x, v), append(y, item.Value)
 	}
-	return fit.Spearman(x, y)
+	return rank.Spearman(x, y)
 }

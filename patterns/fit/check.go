@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"clapladder.example/patterns"
+	"clapladder.example/rhythm/measure/rank"
 	"gonum.org/v1/gonum/stat"
 )
 
@@ -20,7 +21,7 @@ func Correlate(predictions []Prediction) (rho, low, high float64) {
 	for _, p := range predictions {
 		x, y = append(x, p.Predicted), append(y, p.Value)
 	}
-	rho = Spearman(x, y)
+	rho = rank.Spearman(x, y)
 	low, high = SpearmanInterval(x, y)
 	return rho, low, high
 }
@@ -139,7 +140,7 @@ func (d *Data) MetricAUC(w patterns.Features) (auc, difference float64) {
 	for _, item := range d.condition("metric_complex") {
 		complex = append(complex, dot(w, item.Features))
 	}
-	return AUC(simple, complex), stat.Mean(complex, nil) - stat.Mean(simple, nil)
+	return rank.AUC(simple, complex), stat.Mean(complex, nil) - stat.Mean(simple, nil)
 }
 
 // CategoryMeans are the mean difficulties, without constant, of the categories of the ratings in their order.

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/measure/rank"
 )
 
 // SequenceOrder says how well an order of phrases agrees with one published teaching sequence.
@@ -45,7 +46,7 @@ func CompareOrder(d *Data, order []Placed) []SequenceOrder {
 				}
 			}
 		}
-		orders = append(orders, SequenceOrder{name, len(ours), KendallB(ours, theirs), KendallB(untied, theirs)})
+		orders = append(orders, SequenceOrder{name, len(ours), rank.KendallB(ours, theirs), rank.KendallB(untied, theirs)})
 	}
 	return orders
 }

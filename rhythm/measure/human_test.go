@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"clapladder.example/rhythm/measure"
+	"clapladder.example/rhythm/measure/rank"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
@@ -124,6 +125,6 @@ func TestSeparatesMetricSimpleFromComplex(t *testing.T) {
 		}
 		require.Len(t, simple, 30)
 		require.Len(t, complexes, 30)
-		assert.InDelta(t, c.want, areaUnder(simple, complexes), 0.00501, c.name)
+		assert.InDelta(t, c.want, rank.AUC(simple, complexes), 0.00501, c.name)
 	}
 }

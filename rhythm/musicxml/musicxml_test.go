@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/internal/anyphrase"
 	"clapladder.example/rhythm/musicxml"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -25,38 +26,7 @@ func write(t testing.TB, p rhythm.Phrase) string {
 
 var meters = []string{"4/4", "3/4", "2/4", "2/2", "6/8", "9/8", "12/8", "3/8", "5/4", "5/4=3+2", "7/8=2+2+3", "7/8=3+2+2", "5/8=2+3", "8/8=3+3+2", "6/8=2+2+2", "7/16=2+2+3", "4/16", "1/2"}
 
-func randomPhrase(r *rand.Rand) rhythm.Phrase {
-	for {
-		meter := rhythm.MustParseMeter(meters[r.IntN(len(meters))])
-		var b strings.Builder
-		for bar := range 1 + r.IntN(4) {
-			if bar > 0 {
-				b.WriteString(" | ")
-			}
-			silent := r.IntN(4) == 0
-			for i := range meter.Beats() {
-				if i > 0 {
-					b.WriteByte(' ')
-				}
-				boxes := 1 + r.IntN(rhythm.MaxBoxesPerBeat)
-				if meter.Beats() == 1 {
-					boxes = 1
-				}
-				for range boxes {
-					if silent {
-						b.WriteByte('.')
-					} else {
-						b.WriteByte("xXsSpPnN...."[r.IntN(12)])
-					}
-				}
-			}
-		}
-		p, err := rhythm.Parse(b.String(), meter, 20+float64(r.IntN(38000))/100)
-		if err == nil {
-			return p
-		}
-	}
-}
+func randomPhrase(r *rand.Rand) rhythm.Phrase { return anyphrase.Random(r, meters) }
 
 func TestWrittenPhraseIsReadBack(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))

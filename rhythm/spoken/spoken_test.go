@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/internal/anyphrase"
 	"clapladder.example/rhythm/spoken"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -62,33 +63,9 @@ func TestWordsUnderBoxes(t *testing.T) {
 	assert.Equal(t, string(want), b.String())
 }
 
-func randomPhrase(r *rand.Rand) rhythm.Phrase {
-	meters := []string{"4/4", "3/4", "2/2", "6/8", "12/8", "3/8", "5/8=2+3", "7/8=2+2+3", "5/4=3+2", "6/8=2+2+2"}
-	for {
-		meter := rhythm.MustParseMeter(meters[r.IntN(len(meters))])
-		var b strings.Builder
-		for bar := range 1 + r.IntN(2) {
-			if bar > 0 {
-				b.WriteString(" | ")
-			}
-			for i := range meter.Beats() {
-				if i > 0 {
-					b.WriteByte(' ')
-				}
-				n := 1 + r.IntN(rhythm.MaxBoxesPerBeat)
-				if meter.Beats() == 1 {
-					n = 1
-				}
-				for range n {
-					b.WriteByte("xX..s."[r.IntN(6)])
-				}
-			}
-		}
-		if p, err := rhythm.Parse(b.String(), meter, 96); err == nil {
-			return p
-		}
-	}
-}
+var meters = []string{"4/4", "3/4", "2/2", "6/8", "12/8", "3/8", "5/8=2+3", "7/8=2+2+3", "5/4=3+2", "6/8=2+2+2"}
+
+func randomPhrase(r *rand.Rand) rhythm.Phrase { return anyphrase.Random(r, meters) }
 
 func TestEveryStrokeHasOneWordInOrder(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))

@@ -1,8 +1,7 @@
-package fit
+package rank
 
 import (
 	"math"
-	"math/rand/v2"
 	"slices"
 
 	"gonum.org/v1/gonum/stat"
@@ -85,32 +84,4 @@ func AUC(low, high []float64) float64 {
 		}
 	}
 	return sum / float64(len(low)*len(high))
-}
-
-// Interval is a 90 per cent percentile bootstrap interval of a statistic of n cases: of 2000 resamples with
-// replacement, the 5th and 95th percentile. The seed is fixed.
-func Interval(n int, statistic func(cases []int) float64) (low, high float64) {
-	const resamples = 2000
-	random := rand.New(rand.NewPCG(1, 2))
-	values := make([]float64, resamples)
-	cases := make([]int, n)
-	for i := range values {
-		for k := range cases {
-			cases[k] = random.IntN(n)
-		}
-		values[i] = statistic(cases)
-	}
-	slices.Sort(values)
-	return stat.Quantile(0.05, stat.Empirical, values, nil), stat.Quantile(0.95, stat.Empirical, values, nil)
-}
-
-// SpearmanInterval is the bootstrap interval of Spearman over pairs.
-func SpearmanInterval(x, y []float64) (low, high float64) {
-	return Interval(len(x), func(cases []int) float64 {
-		a, b := make([]float64, len(cases)), make([]float64, len(cases))
-		for i, c := range cases {
-			a[i], b[i] = x[c], y[c]
-		}
-		return Spearman(a, b)
-	})
 }

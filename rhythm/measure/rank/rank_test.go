@@ -1,8 +1,6 @@
-package fit
+package rank
 
 import (
-	"math"
-	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -33,24 +31,4 @@ func TestAUCCountsPairs(t *testing.T) {
 	assert.InDelta(t, 1, AUC([]float64{1, 2}, []float64{3, 4}), 1e-12)
 	assert.InDelta(t, 0.625, AUC([]float64{1, 3}, []float64{3, 2}), 1e-12) // of four pairs two right, one tied, one wrong
 	assert.InDelta(t, 0.5, AUC([]float64{1}, []float64{1}), 1e-12)
-}
-
-// The interval of a mean of normal values is the mean plus and minus 1.645 standard errors.
-func TestIntervalOfAMean(t *testing.T) {
-	random := rand.New(rand.NewPCG(1, 9))
-	values := make([]float64, 400)
-	for i := range values {
-		values[i] = random.NormFloat64()
-	}
-	mean := func(cases []int) float64 {
-		sum := 0.0
-		for _, c := range cases {
-			sum += values[c] / float64(len(cases))
-		}
-		return sum
-	}
-	low, high := Interval(len(values), mean)
-	assert.InDelta(t, 2*1.645/math.Sqrt(400), high-low, 0.02)
-	again, _ := Interval(len(values), mean)
-	assert.Equal(t, low, again, "the seed is fixed")
 }
