@@ -11,7 +11,9 @@ const helpWidth = 80
 
 const description = `Grades clap phrases, listens to a recorded call-and-response warm-up, and says which tier of your repertoire the group in the room can handle.
 
-Everything happens on this computer: nothing is uploaded and no sound is kept.`
+Everything happens on this computer: nothing is uploaded and no sound is kept.
+
+In the break: clapladder score RECORDING. For a first try: clapladder demo.`
 
 // The commands in the order of a leader's day.
 var groups = []kong.Group{
@@ -23,7 +25,7 @@ var groups = []kong.Group{
 
 // cli is the command line.
 type cli struct {
-	Help  helpFlag `short:"h" help:"Show what can be written here, with examples."`
+	Help  helpFlag `short:"h" help:"Show help; after a command, with examples."`
 	Quiet bool     `short:"q" help:"No progress and no remarks on standard error."`
 	Large bool     `help:"Take files beyond 4 hours, 8 channels or 4 GiB of sound, and banks beyond 10,000 phrases or 4 MiB."`
 
@@ -35,14 +37,14 @@ type cli struct {
 	Export exportCommand `cmd:"" group:"home" help:"Write a phrase as MIDI, MusicXML or a picture, or a bank as CSV or TOML."`
 	Card   cardCommand   `cmd:"" group:"home" help:"Make a warm-up card to print and follow by ear."`
 	Sound  soundCommand  `cmd:"" group:"home" help:"Write calls as sound or MIDI, to practise with or to lead from a loudspeaker."`
+	Demo   demoCommand   `cmd:"" group:"home" help:"Write a made-up warm-up recording to try things with."`
+	Bursts burstsCommand `cmd:"" group:"home" help:"List the claps of a recording: time, relative power, width."`
 
-	Score  scoreCommand  `cmd:"" group:"room" help:"Listen to a recorded warm-up: tier, openers, what came back."`
-	Tally  tallyCommand  `cmd:"" group:"room" help:"The same from what you heard by ear, without a recording."`
-	Pick   pickCommand   `cmd:"" group:"room" help:"Choose what to open with for a tier, a level or a report."`
-	Bursts burstsCommand `cmd:"" group:"room" help:"List the claps of a recording: time, relative power, width."`
-	Demo   demoCommand   `cmd:"" group:"room" help:"Write a made-up warm-up recording to try things with."`
+	Score scoreCommand `cmd:"" group:"room" help:"Listen to a recorded warm-up: tier, openers, what came back."`
+	Tally tallyCommand `cmd:"" group:"room" help:"Work out tier and openers from what you heard by ear."`
+	Pick  pickCommand  `cmd:"" group:"room" help:"Choose what to open with for a tier, a level or a report."`
 
-	History historyCommand `cmd:"" group:"term" help:"The log of groups: show, trend, export, forget."`
+	History historyCommand `cmd:"" group:"term" help:"Look into the log of groups: show, trend, export, forget."`
 	Learn   learnCommand   `cmd:"" group:"term" help:"Learn difficulties from what your own groups did."`
 
 	Completion completionCommand `cmd:"" group:"about" help:"Write a script with which a shell completes commands."`

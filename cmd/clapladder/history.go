@@ -19,7 +19,7 @@ type historyCommand struct {
 
 // Help is shown below the summary.
 func (*historyCommand) Help() string {
-	return `The log grows by --save of score and tally. It holds no sound.
+	return `The log grows by score and tally with --save GROUP. It holds no sound.
 
 Examples:
 

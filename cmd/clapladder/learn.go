@@ -16,7 +16,7 @@ type learnCommand struct {
 	Bank    string  `arg:"" optional:"" help:"Bank to learn about. Default: the starter bank."`
 	Results string  `placeholder:"FILE" help:"Learn from this CSV instead of the history: columns phrase, share (0 to 1) and group."`
 	Write   bool    `short:"w" help:"Write the difficulties that moved into the bank; comments and order stay."`
-	Least   float64 `placeholder:"TIERS" default:"0.1" help:"Write only phrases that moved by at least this much. Default: 0.1."`
+	Least   float64 `placeholder:"TIERS" default:"0.1" help:"With --write: only phrases that moved by at least this many tiers. Default: 0.1."`
 	logging
 	JSON bool `help:"Write JSON."`
 }

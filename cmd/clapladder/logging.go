@@ -10,7 +10,7 @@ import (
 
 // logging is the part of the command line that says which log is meant.
 type logging struct {
-	History string `placeholder:"FILE" help:"The log. Default: history.jsonl in the folder for your data."`
+	History string `placeholder:"FILE" help:"The log of groups. Default: history.jsonl in the folder for your data (clapladder manual says where)."`
 }
 
 // open finds the log.

@@ -13,7 +13,7 @@ import (
 // saving is the part of the command line that ties a report to the log.
 type saving struct {
 	Save  string `placeholder:"GROUP" help:"Add the result to the history of this group. A label for the group, not a person's name."`
-	Known string `placeholder:"GROUP" help:"Begin from what the history knows of this group, the less the longer ago."`
+	Known string `placeholder:"GROUP" help:"Begin from what the history knows of this group; what is long ago counts less."`
 	Date  string `placeholder:"DATE" help:"When the warm-up was, such as 2025-03-04 or 2025-03-04T12:30. Default: now."`
 	logging
 }

@@ -16,7 +16,7 @@ import (
 )
 
 type showCommand struct {
-	ID       string  `arg:"" optional:"" help:"Phrase of the bank."`
+	ID       string  `arg:"" optional:"" help:"ID of a phrase of the bank; clapladder grade lists them."`
 	Bank     string  `short:"b" placeholder:"FILE" help:"Bank to look in. Default: the starter bank."`
 	Rhythm   string  `placeholder:"BOXES" help:"A phrase of your own, in boxes: 'x xx . x'."`
 	Meter    string  `placeholder:"METRE" help:"Its metre: 4/4, 6/8, 7/8=2+2+3. Default: 4/4."`

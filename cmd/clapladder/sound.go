@@ -13,12 +13,12 @@ import (
 )
 
 type soundCommand struct {
-	IDs       []string `arg:"" optional:"" name:"id" help:"Phrases of the bank in the order of their calls, with spaces or commas between."`
+	IDs       []string `arg:"" optional:"" name:"id" help:"IDs of phrases of the bank in the order of their calls, with spaces or commas between."`
 	Bank      string   `short:"b" placeholder:"FILE" help:"Bank to take them from. Default: the starter bank."`
 	Rhythm    string   `placeholder:"BOXES" help:"A phrase of your own, in boxes: 'x xx . x'."`
 	Meter     string   `placeholder:"METRE" help:"Its metre: 4/4, 6/8, 7/8=2+2+3. Default: 4/4."`
 	Card      string   `placeholder:"FILE" help:"A warm-up card, as card --json writes it; - for standard input."`
-	Way       []string `placeholder:"ANSWER" help:"With --card: the way through it, got or lost for each branching call; one letter is enough. Where they end, the call to make next is the last."`
+	Way       []string `placeholder:"ANSWER" help:"With --card: the way through it, got or lost for each branching call in turn; one letter is enough. With fewer answers than branching calls, it ends with the call to make next."`
 	Folder    string   `placeholder:"FOLDER" help:"With --card: write every call to a WAV file of its own, named by its place on the card, to be played as the answers come."`
 	WAV       string   `name:"wav" placeholder:"FILE" help:"Write sound; - for standard output."`
 	MIDI      string   `name:"midi" placeholder:"FILE" help:"Write a Standard MIDI File; - for standard output."`
@@ -35,7 +35,7 @@ type soundCommand struct {
 func (*soundCommand) Help() string {
 	return `A bar of count-in, then each call and as much silence for the answer: to practise alone, or to let a loudspeaker lead the warm-up. The loudspeaker then takes the leader's place, so put the phone near it, and record without --click: a click is heard as claps.
 
-What lies where is listed on standard output, unless the file goes there; --json alone lists it for programs and writes no file. Begin with the volume low, above all on headphones; what is safe for whom, noise regulators and hearing professionals say.
+What lies where is listed on standard output, unless the file goes there; --json alone lists it for programs and writes no file. Begin with the volume low, above all on headphones; noise regulators and hearing professionals say what is safe for whom.
 
 Examples:
 

@@ -14,7 +14,7 @@ import (
 )
 
 type tallyCommand struct {
-	Heard  []string `arg:"" optional:"" help:"What you heard: a phrase of the bank, =, and got, partly or lost. With nothing here you are asked."`
+	Heard  []string `arg:"" optional:"" help:"What you heard of each call: its ID in the bank, =, and got, partly or lost. With nothing here you are asked."`
 	Bank   string   `short:"b" placeholder:"FILE" help:"Bank that the calls come from. Default: the starter bank."`
 	People int      `placeholder:"N" help:"How many people took part, as a help."`
 	choosing
@@ -24,7 +24,7 @@ type tallyCommand struct {
 
 // Help is shown below the summary.
 func (*tallyCommand) Help() string {
-	return `For a warm-up without a recording. got: nearly everybody had it; partly: about half of them; lost: few had it. The same phrase may stand more than once. One letter of got, partly and lost is enough.
+	return `For a warm-up without a recording. Write got where nearly everybody had it, partly where about half of them had, lost where few had. The same phrase may stand more than once. One letter of got, partly and lost is enough.
 
 Examples:
 
