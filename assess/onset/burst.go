@@ -82,6 +82,7 @@ func (a *Analysis) bestFit(h *heaps) []candidate {
 		}
 	}
 	judge(best)
+	weighCompany(best)
 	return best
 }
 
