@@ -2,7 +2,9 @@ package assess
 
 import (
 	"math"
+	"runtime"
 	"slices"
+	"sync"
 
 	"clapladder.example/assess/onset"
 	"clapladder.example/assess/response"
@@ -31,8 +33,7 @@ const callTail = 2
 // listen measures every answer and calibrates them together.
 func listen(a *onset.Analysis, s *scale, found []rounds.Round) []heardRound {
 	out := make([]heardRound, len(found))
-	shapes := response.NewShapes(a.Kernel)
-	var answers []response.Heard
+	var asked []response.Answer
 	var difficulty []float64
 	var at []int
 	for i, r := range found {
@@ -51,14 +52,15 @@ func listen(a *onset.Analysis, s *scale, found []rounds.Round) []heardRound {
 			}
 			leader := slices.Concat(r.Call.Onsets[max(0, len(r.Call.Onsets)-callTail):], r.Answer.Leader)
 			h.along = r.Answer.Along
-			answers = append(answers, response.Measure(a, shapes, response.Answer{
+			asked = append(asked, response.Answer{
 				Phrase: r.Call.Phrase, Expected: h.expected, Guess: r.Answer.Map, Leader: leader, Until: until, Low: r.Call.Low,
-			}))
+			})
 			difficulty = append(difficulty, h.difficulty)
 			at = append(at, i)
 		}
 		out[i] = h
 	}
+	answers := measure(a, asked)
 	calibration := response.Calibrate(answers, difficulty)
 	for k, answer := range answers {
 		h := &out[at[k]]
@@ -68,6 +70,23 @@ func listen(a *onset.Analysis, s *scale, found []rounds.Round) []heardRound {
 		}
 		h.result, h.sure = &result, calibration.Sure
 	}
+	return out
+}
+
+// measure measures each answer, on as many processors as there are.
+func measure(a *onset.Analysis, answers []response.Answer) []response.Heard {
+	shapes := response.NewShapes(a.Kernel)
+	out := make([]response.Heard, len(answers))
+	workers := runtime.GOMAXPROCS(0)
+	var wait sync.WaitGroup
+	for w := range workers {
+		wait.Go(func() {
+			for i := w; i < len(answers); i += workers {
+				out[i] = response.Measure(a, shapes, answers[i])
+			}
+		})
+	}
+	wait.Wait()
 	return out
 }
 

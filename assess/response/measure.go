@@ -59,8 +59,8 @@ const (
 	priorWeight   = 0.5
 	ratioUsualSD  = 0.06 // natural log of the answer's step over the call's
 	lateScale     = 1.5  // a column takes the energy near it, so the centres move less than the claps
-	fitRounds     = 14
-	finalRounds   = 60
+	fitRounds     = 8
+	finalRounds   = 40
 	groupDistance = 0.45 // the group's direct share over the leader's: people sit further from the phone
 )
 

@@ -60,10 +60,11 @@ type seeker struct {
 	beat     float64   // seconds
 	lastCall float64   // the call's last attack
 	times    []float64
+	scratch  *scratch
 }
 
-func (f *finder) seek(p proposal) *seeker {
-	s := &seeker{f: f, group: f.hands(p), length: float64(p.phrase.Steps()), step: p.call.StepSeconds, lastCall: math.Inf(-1)}
+func (f *finder) seek(p proposal, own *scratch) *seeker {
+	s := &seeker{f: f, scratch: own, group: f.hands(p), length: float64(p.phrase.Steps()), step: p.call.StepSeconds, lastCall: math.Inf(-1)}
 	for _, stroke := range p.phrase.Strokes() {
 		s.steps = append(s.steps, float64(stroke.Step))
 	}
@@ -79,9 +80,9 @@ func (f *finder) seek(p proposal) *seeker {
 }
 
 // withAnswers gives the proposal in up to three readings: answered on the next bar, answered later, and not answered.
-func (f *finder) withAnswers(p proposal) []proposal {
+func (f *finder) withAnswers(p proposal, own *scratch) []proposal {
 	out := make([]proposal, 0, 3)
-	s := f.seek(p)
+	s := f.seek(p, own)
 	if next, ok := s.answered(p, -answerEarly*s.beat, seamlessWithin*s.beat); ok {
 		out = append(out, next)
 	}

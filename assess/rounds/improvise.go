@@ -27,6 +27,17 @@ const (
 	freeAnswerMost  = 3.0
 )
 
+// Tempos of the answer over that of the call that are tried first, and what they cost, negative.
+var (
+	freeRatios = [...]float64{0.92, 0.96, 1, 1.04, 1.08}
+	freeFines  = func() (fines [len(freeRatios)]float64) {
+		for i, ratio := range freeRatios {
+			fines[i] = tempoOff(ratio)
+		}
+		return fines
+	}()
+)
+
 // improvise adds calls that begin at attack i with whatever rhythm, where an answer repeats it.
 func (f *finder) improvise(all []proposal, i int) []proposal {
 	if f.leader.odds[i] < f.freeOdds() {
@@ -118,9 +129,8 @@ func (f *finder) freeCall(run []int) (proposal, bool) {
 	found := false
 	var answer Answer
 	earned := 0.0
-	try := func(shift, ratio float64) {
-		off := math.Log(ratio) / ratioSD
-		costs := off*off/2 + waitCosts*(shift-(last-first))/2
+	try := func(shift, ratio, fine float64) {
+		costs := waitCosts*(shift-(last-first))/2 - fine
 		if freeAnswerMost-costs <= earned {
 			return // however well it matches
 		}
@@ -147,8 +157,8 @@ func (f *finder) freeCall(run []int) (proposal, bool) {
 		if f.group.average(first+shift-0.05, first+shift+0.1) < 0.05 {
 			continue
 		}
-		for ratio := 0.92; ratio <= 1.085; ratio += 0.04 {
-			try(shift, ratio)
+		for i, ratio := range freeRatios {
+			try(shift, ratio, freeFines[i])
 		}
 	}
 	if !found || earned < freeAnswerLeast {
@@ -157,7 +167,7 @@ func (f *finder) freeCall(run []int) (proposal, bool) {
 	shift, ratio := answer.Map.Origin-first, answer.Map.StepSeconds
 	for _, d := range []float64{-0.01, 0, 0.01} {
 		for _, r := range []float64{-0.02, -0.01, 0, 0.01, 0.02} {
-			try(shift+d, ratio+r)
+			try(shift+d, ratio+r, tempoOff(ratio+r))
 		}
 	}
 	for n, k := range run {

@@ -26,8 +26,8 @@ var logSlowest, logFastest = math.Log(slowest), math.Log(fastest)
 // templates, and gives up a prefix as soon as none of its templates can become one of them; so the result is that of trying every template.
 type matcher struct {
 	f    *finder
-	gain []float64  // what each attack earns as a note on time
-	own  []float64  // odds as a probability: how likely each attack is the leader's
+	gain []float64 // of each attack, see [finder.worth]; read only
+	own  []float64
 	best []proposal // in falling order of what they earn, equals in the order of the templates
 
 	first, last         int     // attacks
@@ -38,13 +38,14 @@ type matcher struct {
 	passed, brought []float64
 }
 
-func (f *finder) newMatcher() *matcher {
-	m := &matcher{f: f, gain: make([]float64, len(f.attacks)), own: make([]float64, len(f.attacks))}
+// worth is what each attack earns as a note on time, and how likely it is the leader's.
+func (f *finder) worth() (gain, own []float64) {
+	gain, own = make([]float64, len(f.attacks)), make([]float64, len(f.attacks))
 	for k, odds := range f.leader.odds {
-		m.gain[k] = noteEarns + clampOdds(odds)
-		m.own[k] = 1 / (1 + math.Exp(-odds))
+		gain[k] = noteEarns + clampOdds(odds)
+		own[k] = 1 / (1 + math.Exp(-odds))
 	}
-	return m
+	return gain, own
 }
 
 // from finds the best templates whose first note is attack i. The result is good until the next call.

@@ -35,6 +35,11 @@ func invented(rng *rand.Rand, n int) []Template {
 	return out
 }
 
+func newTestMatcher(f *finder) *matcher {
+	gain, own := f.worth()
+	return &matcher{f: f, gain: gain, own: own}
+}
+
 // oneByOne tries every template from attack i to every last note, without giving any up: what the prefix tree must come to.
 func oneByOne(m *matcher, i int) []proposal {
 	f := m.f
@@ -96,9 +101,9 @@ func TestTheTreeFindsWhatTryingEveryTemplateFinds(t *testing.T) {
 				f := newFinder(w.analysis, templates, o)
 				compared := 0
 				compare := func() {
-					m := f.newMatcher()
+					m := newTestMatcher(f)
 					for i := range f.attacks {
-						want := oneByOne(f.newMatcher(), i)
+						want := oneByOne(newTestMatcher(f), i)
 						got := m.from(i)
 						require.Len(t, got, len(want), "attack %d", i)
 						for k := range want {

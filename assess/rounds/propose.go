@@ -2,6 +2,9 @@ package rounds
 
 import (
 	"context"
+	"runtime"
+	"slices"
+	"sync"
 
 	"clapladder.example/rhythm"
 )
@@ -25,29 +28,52 @@ func (p proposal) total() float64 { return p.earned + p.answered }
 // firstNoteOdds are the least odds of the leader's for an attack to be a call's first or last note.
 const firstNoteOdds = -2.2
 
-// propose lists calls with their answers, best first at each starting attack, in order of time.
+// propose lists calls with their answers, best first at each starting attack, in order of time. Attacks are shared out among the processors a
+// stretch at a time; what begins at one does not depend on any other.
 func (f *finder) propose(ctx context.Context) ([]proposal, error) {
-	var all []proposal
-	matcher := f.newMatcher()
-	for i := range f.attacks {
-		if i%64 == 0 && ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
-		if f.leader.odds[i] < firstNoteOdds {
-			continue
-		}
-		for _, p := range matcher.from(i) {
-			readings := f.withAnswers(f.timed(p))
-			all = append(all, readings...)
-			for _, reading := range readings {
-				if counted, ok := f.withCountIn(reading); ok {
-					all = append(all, counted)
+	stretches := make([][]proposal, (len(f.attacks)+stretch-1)/stretch)
+	gain, own := f.worth()
+	workers := runtime.GOMAXPROCS(0)
+	var wait sync.WaitGroup
+	for w := range workers {
+		wait.Go(func() {
+			p := proposer{finder: f, matcher: matcher{f: f, gain: gain, own: own}}
+			for k := w; k < len(stretches) && ctx.Err() == nil; k += workers {
+				for i := k * stretch; i < min((k+1)*stretch, len(f.attacks)); i++ {
+					stretches[k] = p.from(stretches[k], i)
 				}
 			}
-		}
-		all = f.improvise(all, i)
+		})
 	}
-	return all, nil
+	wait.Wait()
+	return slices.Concat(stretches...), ctx.Err()
+}
+
+// stretch is how many attacks are looked at in one go.
+const stretch = 64
+
+// proposer is a finder with what one goroutine needs for itself.
+type proposer struct {
+	*finder
+	matcher matcher
+	seeking scratch
+}
+
+// from adds the calls that begin at attack i.
+func (p *proposer) from(all []proposal, i int) []proposal {
+	if p.leader.odds[i] < firstNoteOdds {
+		return all
+	}
+	for _, call := range p.matcher.from(i) {
+		readings := p.withAnswers(p.timed(call), &p.seeking)
+		all = append(all, readings...)
+		for _, reading := range readings {
+			if counted, ok := p.withCountIn(reading); ok {
+				all = append(all, counted)
+			}
+		}
+	}
+	return p.improvise(all, i)
 }
 
 // timed fits the call's time map to its matched attacks and fills in the bounds.

@@ -95,7 +95,7 @@ func (f *finder) repeat(r Round, until float64) (Round, bool) {
 	if until-end < 0.8*r.Answer.Map.StepSeconds*steps {
 		return r, false
 	}
-	again, ok := f.seek(p).answered(p, -repeatEarly*beat, repeatLate*beat)
+	again, ok := f.seek(p, new(scratch)).answered(p, -repeatEarly*beat, repeatLate*beat)
 	if !ok || again.answer.Match < repeatMatch || again.end > until+earlyNext {
 		return r, false
 	}

@@ -63,7 +63,7 @@ type Options struct {
 	People int
 }
 
-// Find finds the rounds of a recording, in order of time. templates may be empty; then calls are transcribed, but only those whose answer
+// Find finds the rounds of a recording, in order of time, on as many processors as there are; the result does not depend on how many. templates may be empty; then calls are transcribed, but only those whose answer
 // repeats them clearly: a bank makes the hearing a good deal surer. It returns
 // ctx's error when ctx ends, and otherwise never fails: a recording without a round gives none.
 func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Options) ([]Round, error) {
@@ -116,7 +116,6 @@ type finder struct {
 
 	groupAll *activity // the same as group with the low band, for stamps and pats
 	leader   *leader
-	sums     []float64 // scratch of sweeps
 	habit    habit
 }
 

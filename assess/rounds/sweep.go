@@ -20,11 +20,14 @@ type sweep struct {
 	height []float64 // the same of the curve itself
 }
 
+// scratch is memory that seekers use one after the other.
+type scratch struct{ sums []float64 }
+
 // sweeps walks along the activity with the answer's notes, from a delay on in steps of delayStep, once for each tempo. They are good until the next call.
 func (s *seeker) sweeps(from float64, delays int) []sweep {
 	ratios := int(math.Round((ratioHigh-ratioLow)/(2*ratioStep))) + 1
-	s.f.sums = slices.Grow(s.f.sums[:0], 2*ratios*delays)
-	sums := s.f.sums[:2*ratios*delays]
+	s.scratch.sums = slices.Grow(s.scratch.sums[:0], 2*ratios*delays)
+	sums := s.scratch.sums[:2*ratios*delays]
 	clear(sums)
 	out := make([]sweep, ratios)
 	for i := range out {
