@@ -20,6 +20,17 @@ type Calibration struct {
 // most is the energy of a full group's strongest sound.
 func (c Calibration) most() float64 { return slices.Max(c.Full[:]) }
 
+// relative is energy between the notes over that of the full group; 0 where that is not known.
+func (c Calibration) relative(energies []float64) []float64 {
+	out := make([]float64, len(energies))
+	if full := c.most(); full > 0 {
+		for i, energy := range energies {
+			out[i] = energy / full
+		}
+	}
+	return out
+}
+
 // Settings of the calibration.
 const (
 	easyDifficulty = 1.7  // on the tier scale: plain beats and little more, which whole groups clap

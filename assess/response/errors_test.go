@@ -147,17 +147,20 @@ func TestShareRisesWithTheWeakestNoteAndFallsWithExtras(t *testing.T) {
 		}
 		before := -1.0
 		for _, weakest := range []float64{0, 0.25, 0.5, 0.75, 1} {
-			now := share(notes(weakest), nil)
+			now := amounts{notes: notes(weakest), spread: 0.03}.share()
 			assert.GreaterOrEqual(t, now, before)
 			assert.True(t, now >= 0 && now <= 1)
 			before = now
 		}
 		assert.Greater(t, before, 0.7, "everybody clapped everything")
 		for _, extra := range []float64{0.2, 0.5, 1} {
-			now := share(notes(1), []float64{extra})
+			extras := []float64{extra}
+			now := amounts{notes: notes(1), usual: extras, extras: extras, spread: 0.03}.share()
 			assert.Less(t, now, before)
 			before = now
 		}
+		tight, loose := amounts{notes: notes(0.8), spread: 0.02}, amounts{notes: notes(0.8), spread: 0.06}
+		assert.Greater(t, tight.share(), loose.share(), "who is losing a phrase claps farther apart")
 	}
 }
 

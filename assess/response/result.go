@@ -110,13 +110,10 @@ func (h Heard) share(c Calibration) float64 {
 	if plain.notes == nil {
 		plain = h.energies()
 	}
-	extras := make([]float64, len(plain.extras))
-	if full := c.most(); full > 0 {
-		for i, energy := range plain.extras {
-			extras[i] = energy / full
-		}
-	}
-	return share(h.relative(c, plain.notes), extras)
+	return amounts{
+		notes: h.relative(c, plain.notes), usual: c.relative(plain.extras), extras: c.relative(h.energies().extras),
+		spread: c.steadied(h.Spread),
+	}.share()
 }
 
 // pulseAndPattern averages participation on and off the beat.

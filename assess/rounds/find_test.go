@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"math/rand/v2"
+	"runtime"
 	"sync"
 	"testing"
 
@@ -71,6 +72,20 @@ func recordGroup(group synth.Group, flow synth.Flow, phrases ...int) warmUp {
 		panic(err)
 	}
 	return warmUp{recording.Truth, a}
+}
+
+func TestTheNumberOfProcessorsDoesNotMatter(t *testing.T) {
+	w, templates := seamless(), demoTemplates()
+	before := runtime.GOMAXPROCS(1)
+	defer runtime.GOMAXPROCS(before)
+	alone, err := Find(t.Context(), w.analysis, templates, Options{})
+	require.NoError(t, err)
+	for _, processors := range []int{2, 3, 8} {
+		runtime.GOMAXPROCS(processors)
+		found, err := Find(t.Context(), w.analysis, templates, Options{})
+		require.NoError(t, err)
+		require.Equal(t, alone, found, "%d processors", processors)
+	}
 }
 
 func TestOnePersonIsToldFromAFew(t *testing.T) {
