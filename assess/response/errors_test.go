@@ -236,6 +236,27 @@ func TestResultDividesByTheCalibration(t *testing.T) {
 	assert.Zero(t, silent.Score)
 }
 
+func TestAFewHandsBesideANoteAreLateForIt(t *testing.T) {
+	p := rhythm.MustParse("x x x x", "4/4", 120) // a note every half second
+	step := float64(p.Steps()) / 4
+	for _, test := range []struct {
+		law   string
+		at    float64 // beats
+		share float64
+		want  int
+	}{
+		{"between the notes a few are mentioned", 0.5, 0.15, 1},
+		{"beside a note they are not", 1.2, 0.15, 0},
+		{"many there are", 1.2, 0.3, 1},
+		{"next to nobody never is", 0.5, 0.05, 0},
+	} {
+		t.Run(test.law, func(t *testing.T) {
+			h := Heard{Answer: Answer{Phrase: p, Expected: p.TimeMap(0)}, Map: p.TimeMap(0), Spread: 0.03, Notes: []float64{1, 1, 1, 1}, Extras: []Extra{{Step: test.at * step, Energy: test.share}}}
+			assert.Len(t, h.Result(Calibration{Full: [4]float64{1}}).Extras, test.want)
+		})
+	}
+}
+
 func TestASpreadIsSteadiedByTheRecordingsOwn(t *testing.T) {
 	alone := Calibration{}
 	assert.InDelta(t, 0.034, alone.steadied(0.034), 0.002, "the usual spread stays")

@@ -44,6 +44,8 @@ type ExtraHeard struct {
 const (
 	leastPlayed = 0.08 // of the group, for a note to have a time
 	leastExtra  = 0.1
+	besideNote  = 0.12 // seconds: so close to a note, a few hands are late or early for it
+	leastBeside = 0.24
 	settle      = 0.6 // how far a note's own energy is believed against the answer's mean
 )
 
@@ -77,7 +79,7 @@ func (h Heard) Result(c Calibration) Result {
 		if full <= 0 {
 			break
 		}
-		if p := clamp01(x.Energy / full); p >= leastExtra {
+		if p := clamp01(x.Energy / full); p >= h.leastExtra(x.Step) {
 			r.Extras = append(r.Extras, ExtraHeard{Step: x.Step, Time: h.Map.At(x.Step), Participation: p})
 		}
 	}
@@ -86,6 +88,16 @@ func (h Heard) Result(c Calibration) Result {
 	r.Score = score(r)
 	r.Errors = nameErrors(h.Phrase, r)
 	return r
+}
+
+// leastExtra is how much of the group must clap at a step between the notes for it to be mentioned.
+func (h Heard) leastExtra(step float64) float64 {
+	for _, s := range h.Phrase.Strokes() {
+		if math.Abs(float64(s.Step)-step)*h.Map.StepSeconds < besideNote {
+			return leastBeside
+		}
+	}
+	return leastExtra
 }
 
 // relative is the energy of each note over that of the full group; 0 where that is not known.
