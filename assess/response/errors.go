@@ -234,4 +234,13 @@ func (n *namer) whole() {
 }
 
 // percentOf writes a share as the report does: about, because a microphone can't count hands.
-func percentOf(share float64) string { return fmt.Sprintf("about %.0f %%", 5*math.Round(20*share)) }
+func percentOf(share float64) string {
+	switch percent := 5 * math.Round(20*share); percent {
+	case 0:
+		return "next to nobody"
+	case 100:
+		return "nearly all"
+	default:
+		return fmt.Sprintf("about %.0f %%", percent)
+	}
+}
