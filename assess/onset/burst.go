@@ -82,7 +82,6 @@ func (a *Analysis) bestFit(h *heaps) []candidate {
 		}
 	}
 	judge(best)
-	weighCompany(best)
 	return best
 }
 

@@ -101,34 +101,3 @@ func (e evidence) scrape(bright float64) float64 {
 	thin := min(1, max(0, (-6-e.thump)/6))
 	return thin * min(max(0, e.colour-bright), 0.15)
 }
-
-// Claps come in phrases, talk and knocks do not: the odds of a group's burst that has sure bursts before and after it are raised. Set on the
-// tuning half.
-const (
-	companyWithin = 1.3 // seconds
-	companyOdds   = 4.0
-)
-
-// weighCompany raises the confidence of bursts in company.
-func weighCompany(found []candidate) {
-	const never = 1e9
-	before, after := make([]float64, len(found)), make([]float64, len(found)) // the sure burst before and after each
-	last, next := -never, never
-	for i := range found {
-		before[i] = last
-		if found[i].Confidence >= leastConfidence {
-			last = found[i].Time
-		}
-		k := len(found) - 1 - i
-		after[k] = next
-		if found[k].Confidence >= leastConfidence {
-			next = found[k].Time
-		}
-	}
-	for i := range found {
-		c := &found[i]
-		if !c.evidence.single && c.Time-before[i] < companyWithin && after[i]-c.Time < companyWithin {
-			c.Confidence *= companyOdds / (1 - c.Confidence + companyOdds*c.Confidence)
-		}
-	}
-}
