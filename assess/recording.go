@@ -41,7 +41,9 @@ func Recording(ctx context.Context, r io.Reader, bank *patterns.Bank, o Options)
 		return nil, err
 	}
 	defer stream.Close()
-	analysis, err := onset.Analyse(ctx, stream)
+	ahead := startReading(stream)
+	defer ahead.stop()
+	analysis, err := onset.Analyse(ctx, ahead)
 	if err != nil {
 		return nil, err
 	}
