@@ -55,7 +55,7 @@ type Reader interface {
 // ReadEnvelope reads the stream to its end. Samples are dropped as soon as their frame is done. It stops with ctx's error
 // when ctx ends, and wraps errors of the reader.
 func ReadEnvelope(ctx context.Context, r Reader) (*Envelope, error) {
-	e := new(Envelope)
+	parts := []*Envelope{newPart()}
 	var filters [bandCount]cascade
 	for b, edge := range bandEdges {
 		filters[b] = butterworth(edge, SampleRate)
@@ -79,13 +79,56 @@ func ReadEnvelope(ctx context.Context, r Reader) (*Envelope, error) {
 			held = end
 		}
 		if held == chunk || done {
-			e.append(&filters, buffer[:held])
+			last := parts[len(parts)-1]
+			if last.Frames() >= partFrames {
+				last = newPart()
+				parts = append(parts, last)
+			}
+			last.append(&filters, buffer[:held])
 			held = 0
 		}
 		if done {
-			return e, nil
+			return joined(parts), nil
 		}
 	}
+}
+
+// partFrames is how many frames are kept in one piece while reading. Slices that grow with a long recording would be copied again and again, and
+// leave half as much again behind.
+const partFrames = 1 << 15
+
+func newPart() *Envelope {
+	const room = partFrames + 64
+	e := &Envelope{Clap: make([]float32, 0, room)}
+	for b := range e.Bands {
+		e.Bands[b] = make([]float32, 0, room)
+	}
+	return e
+}
+
+// joined puts the parts together, one curve after the other, and lets go of each part's as soon as it is done.
+func joined(parts []*Envelope) *Envelope {
+	if len(parts) == 1 {
+		return parts[0]
+	}
+	frames := 0
+	for _, p := range parts {
+		frames += p.Frames()
+	}
+	join := func(curve func(*Envelope) *[]float32) []float32 {
+		out := make([]float32, 0, frames)
+		for _, p := range parts {
+			out = append(out, *curve(p)...)
+			*curve(p) = nil
+		}
+		return out
+	}
+	e := new(Envelope)
+	for b := range e.Bands {
+		e.Bands[b] = join(func(p *Envelope) *[]float32 { return &p.Bands[b] })
+	}
+	e.Clap = join(func(p *Envelope) *[]float32 { return &p.Clap })
+	return e
 }
 
 // append adds the frames of whole-frame samples.

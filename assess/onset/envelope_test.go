@@ -182,3 +182,16 @@ func TestFloorIsTheBackgroundNotTheSound(t *testing.T) {
 	assert.InDelta(t, silentPower, newFloor(make([]float32, 4000)).At(7), 1e-15, "digital silence is not a background")
 	assert.InDelta(t, silentPower, newFloor(nil).At(0), 1e-15)
 }
+
+func TestALongRecordingIsKeptInPartsAndComesOutWhole(t *testing.T) {
+	samples := noise(rand.New(rand.NewPCG(5, 6)), (2*partFrames+1000)*frameSamples, 0.1)
+	var filters [bandCount]cascade
+	for b, edge := range bandEdges {
+		filters[b] = butterworth(edge, SampleRate)
+	}
+	want := new(Envelope)
+	want.append(&filters, samples)
+	got := read(t, samples)
+	require.Equal(t, 2*partFrames+1000, got.Frames())
+	assert.Equal(t, want, got)
+}

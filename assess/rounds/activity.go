@@ -210,9 +210,12 @@ func (c *activity) correlation(inner float64, n int, from, to float64) (r float6
 
 const sqrtPi = 1.7724538509055160273
 
+// keepAverages drops what only answers are looked for with: an hour of it is megabytes.
+func (c *activity) keepAverages() { c.smooth, c.wide, c.sum2, c.peaks = nil, nil, nil, nil }
+
 // average is the mean height of the curve between two times.
 func (c *activity) average(from, to float64) float64 {
-	lo, hi := max(int(from/activityStep), 0), min(int(to/activityStep), len(c.smooth))
+	lo, hi := max(int(from/activityStep), 0), min(int(to/activityStep), len(c.sum)-1)
 	if hi <= lo {
 		return 0
 	}

@@ -16,16 +16,13 @@ const (
 
 // choose selects the rounds that do not overlap and earn most together, by weighted interval scheduling.
 func (f *finder) choose(all []proposal) []proposal {
-	usable := slices.Clone(all)
-	for i := range usable {
-		usable[i].earned += f.marked(usable[i])
-	}
-	usable = slices.DeleteFunc(usable, func(p proposal) bool {
-		if p.answer != nil {
-			return p.total() < leastAnswered
+	var usable []proposal
+	for _, p := range all {
+		p.earned += f.marked(p)
+		if p.total() >= least(p) {
+			usable = append(usable, p)
 		}
-		return p.total() < leastUnanswered
-	})
+	}
 	slices.SortStableFunc(usable, func(a, b proposal) int { return cmp.Compare(a.end, b.end) })
 	if len(f.options.Order) > 0 {
 		return f.chooseInOrder(usable)
@@ -56,13 +53,16 @@ func (f *finder) choose(all []proposal) []proposal {
 	return chosen
 }
 
-// threshold is charged for every round, so that one long phrase beats two accidental short ones.
-func threshold(p proposal) float64 {
+// least is what a round must earn to be believed.
+func least(p proposal) float64 {
 	if p.answer != nil {
-		return leastAnswered / 2
+		return leastAnswered
 	}
-	return leastUnanswered / 2
+	return leastUnanswered
 }
+
+// threshold is charged for every round, so that one long phrase beats two accidental short ones.
+func threshold(p proposal) float64 { return least(p) / 2 }
 
 // What an order given by the leader is worth.
 const (

@@ -142,6 +142,7 @@ func (f *finder) takeOutLeader() {
 		f.group = new(activity)
 	}
 	f.activity.cut(f.group, f.attacks, f.leader.share)
+	f.activity.keepAverages()
 	f.groupAll.cut(f.groupAll, f.attacks, f.leader.share)
 }
 
