@@ -166,7 +166,8 @@ func (d difference) String() string {
 }
 
 // What a phone, a distance or a file format changes must not change the answer. Bounds are about three times what was
-// measured when they were set; a shift by part of an analysis step moves numbers a little, everything else next to nothing.
+// measured when they were set; a shift by part of an analysis step moves numbers a little, everything else next to nothing, but that a stray place
+// is now and then found or not, which moves the notes beside it.
 func TestTheReportDoesNotDependOnHowItWasRecorded(t *testing.T) {
 	if underRace {
 		t.Skip("nothing here is done at once")
@@ -194,7 +195,8 @@ func TestTheReportDoesNotDependOnHowItWasRecorded(t *testing.T) {
 			d := compare(plain.report, hear(t, test.file), test.shift)
 			t.Log(d)
 			assert.True(t, d.phrases)
-			assert.LessOrEqual(t, d.participation, 0.006)
+			assert.LessOrEqual(t, d.participation, 0.04)
+			assert.LessOrEqual(t, d.meanParticipation, 0.006)
 			assert.LessOrEqual(t, d.share, 0.01)
 			assert.LessOrEqual(t, d.time, 0.002)
 			assert.Zero(t, d.tier)
