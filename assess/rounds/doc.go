@@ -14,6 +14,7 @@
 //  5. The selected rounds teach what the leader sounds like here (level, colour, sharpness) and when answers begin (on the next
 //     bar, or after the same breath), and 2 to 4 are repeated.
 //  6. Where the answers fit badly, or hardly any call has one, nobody answers: they are the leader's own next strokes.
+//  7. Where nearly every note of the answers is as sharp as one clap, one person answers, and each stroke is kept by itself.
 //
 // Times are seconds from the start of the recording. Results are deterministic.
 package rounds

@@ -63,9 +63,9 @@ type Options struct {
 	People int
 }
 
-// Find finds the rounds of a recording, in order of time, on as many processors as there are; the result does not depend on how many. templates may be empty; then calls are transcribed, but only those whose answer
-// repeats them clearly: a bank makes the hearing a good deal surer. It returns
-// ctx's error when ctx ends, and otherwise never fails: a recording without a round gives none.
+// Find finds the rounds of a recording, in order of time. templates may be empty; then calls are transcribed, but only those whose answer
+// repeats them clearly: a bank makes the hearing a good deal surer. It returns ctx's error when ctx ends, and otherwise never fails: a
+// recording without a round gives none. It works on as many processors as there are; the result does not depend on how many.
 func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Options) ([]Round, error) {
 	f := newFinder(a, templates, o)
 	var chosen []proposal
