@@ -48,7 +48,7 @@ func listen(a *onset.Analysis, s *scale, found []rounds.Round) []heardRound {
 			h.expected = carried(r)
 			until := math.Inf(1)
 			if i+1 < len(found) {
-				until = nextSound(found[i+1])
+				until = found[i+1].Start()
 			}
 			leader := slices.Concat(r.Call.Onsets[max(0, len(r.Call.Onsets)-callTail):], r.Answer.Leader)
 			h.along = r.Answer.Along
@@ -64,9 +64,12 @@ func listen(a *onset.Analysis, s *scale, found []rounds.Round) []heardRound {
 	calibration := response.Calibrate(answers, difficulty)
 	for k, answer := range answers {
 		h := &out[at[k]]
-		result := answer.Result(calibration)
-		if h.Answer.Solo != nil {
-			h.solo, result = true, answer.Solo(calibration, h.Answer.Solo)
+		h.solo = h.Answer.Solo != nil
+		var result response.Result
+		if h.solo {
+			result = answer.Solo(calibration, h.Answer.Solo)
+		} else {
+			result = answer.Result(calibration)
 		}
 		h.result, h.sure = &result, calibration.Sure
 	}
@@ -97,12 +100,4 @@ func carried(r rounds.Round) rhythm.TimeMap {
 	beat := r.Call.Map.StepSeconds * float64(r.Call.Phrase.Steps()) / float64(r.Call.Phrase.Beats())
 	beats := math.Round((r.Answer.Map.Origin - end) / beat)
 	return rhythm.TimeMap{Origin: end + beats*beat, StepSeconds: r.Call.Map.StepSeconds}
-}
-
-// nextSound is where the next round begins to sound: its call, or its answer where that is a repeat.
-func nextSound(r rounds.Round) float64 {
-	if r.Attempt > 1 && r.Answer != nil {
-		return r.Answer.Map.At(float64(r.Call.Phrase.Strokes()[0].Step))
-	}
-	return r.Call.Start()
 }

@@ -14,7 +14,7 @@
 //
 // Low participation is not low ability: soft, seated or one-handed clapping is heard as less.
 //
-// Where one person answers, there is nothing to share: each note was clapped or it was not, and the power only has to say which.
+// Where one person answers, there is nothing to share: the strokes are laid on the notes one by one ([Heard.Solo]).
 //
 // Times are seconds from the start of the recording. Nothing here is about one person of a group.
 package response

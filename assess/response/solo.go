@@ -13,28 +13,20 @@ const (
 // participation and share are 0 or 1, and Spread is how far the strokes lie around their notes.
 func (h Heard) Solo(c Calibration, strokes []float64) Result {
 	r := h.Result(c)
-	notes, shortest := make([]float64, len(r.Notes)), math.Inf(1)
+	notes := make([]float64, len(r.Notes))
 	for i, n := range r.Notes {
 		notes[i] = h.Map.At(float64(n.Stroke.Step))
-		if i > 0 {
-			shortest = min(shortest, notes[i]-notes[i-1])
-		}
 	}
-	own := none(len(notes))
-	matched, squares := pair(own, notes, strokes, 0, 1, min(soloWindow, soloShare*shortest))
-	used := make([]bool, len(strokes))
+	own, stray, matched, squares := assign(notes, strokes, 0, 1, min(soloWindow, soloShare*shortest(notes)))
 	for i, k := range own {
 		r.Notes[i].Participation, r.Notes[i].Played = 0, math.NaN()
 		if k >= 0 {
-			used[k] = true
 			r.Notes[i].Participation, r.Notes[i].Played = 1, strokes[k]
 		}
 	}
 	r.Extras = nil
-	for k, at := range strokes {
-		if !used[k] {
-			r.Extras = append(r.Extras, ExtraHeard{Step: h.Map.StepOf(at), Time: at, Participation: 1})
-		}
+	for _, k := range stray {
+		r.Extras = append(r.Extras, ExtraHeard{Step: h.Map.StepOf(strokes[k]), Time: strokes[k], Participation: 1})
 	}
 	if matched > 0 {
 		r.Spread = math.Sqrt(squares / float64(matched))

@@ -2,6 +2,7 @@ package response
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"clapladder.example/rhythm"
@@ -39,11 +40,7 @@ type TapMatch struct {
 // a third for each wrong stroke, so that 1, 2/3, 1/3 and 0 are the four grades of the written rubric (none wrong; one; two; three
 // and more); between the grades it moves with how exact the strokes are.
 func MatchTaps(notes, taps []float64) TapMatch {
-	shortest := math.Inf(1)
-	for i := 1; i < len(notes); i++ {
-		shortest = min(shortest, notes[i]-notes[i-1])
-	}
-	window := min(tapWindow, tapShare*shortest)
+	window := min(tapWindow, tapShare*shortest(notes))
 	best := TapMatch{Ratio: 1, Tap: none(len(notes)), Wrong: max(len(notes), len(taps))}
 	if len(taps) > 0 {
 		best.Offset = taps[0] - notes[0]
@@ -53,6 +50,15 @@ func MatchTaps(notes, taps []float64) TapMatch {
 	}
 	best.finish(notes, taps, window)
 	return best
+}
+
+// shortest is the smallest interval between notes, seconds.
+func shortest(notes []float64) float64 {
+	least := math.Inf(1)
+	for i := 1; i < len(notes); i++ {
+		least = min(least, notes[i]-notes[i-1])
+	}
+	return least
 }
 
 func none(n int) []int {
@@ -142,6 +148,18 @@ func pair(tap []int, notes, taps []float64, offset, ratio, window float64) (matc
 	return matched, squares
 }
 
+// assign is pair with what each note got, -1 for nothing, and the taps that no note got, ascending.
+func assign(notes, taps []float64, offset, ratio, window float64) (own, stray []int, matched int, squares float64) {
+	own = none(len(notes))
+	matched, squares = pair(own, notes, taps, offset, ratio, window)
+	for k := range taps {
+		if !slices.Contains(own, k) {
+			stray = append(stray, k)
+		}
+	}
+	return own, stray, matched, squares
+}
+
 const (
 	inexactCosts = 0.5     // of a wrong stroke, for an RMS error as wide as the window
 	linearTo     = 2.5     // wrong strokes up to which a third each is taken off
@@ -150,23 +168,9 @@ const (
 )
 
 func (t *TapMatch) finish(notes, taps []float64, window float64) {
-	t.Tap = none(len(notes))
-	pair(t.Tap, notes, taps, t.Offset, t.Ratio, window)
-	used := make([]bool, len(taps))
-	matched, squares := 0, 0.0
-	for i, k := range t.Tap {
-		if k >= 0 {
-			used[k] = true
-			matched++
-			late := taps[k] - t.Offset - t.Ratio*notes[i]
-			squares += late * late
-		}
-	}
-	for k, u := range used {
-		if !u {
-			t.Stray = append(t.Stray, k)
-		}
-	}
+	var matched int
+	var squares float64
+	t.Tap, t.Stray, matched, squares = assign(notes, taps, t.Offset, t.Ratio, window)
 	t.Wrong = max(len(notes), len(taps)) - matched
 	if matched > 0 {
 		t.RMS = math.Sqrt(squares / float64(matched))

@@ -104,9 +104,8 @@ const (
 
 // leaderBetween counts the leader's strokes between two times.
 func (f *finder) leaderBetween(from, to float64) int {
-	k := sort.Search(len(f.attacks), func(k int) bool { return f.attacks[k].Time >= from })
 	n := 0
-	for ; k < len(f.attacks) && f.attacks[k].Time < to; k++ {
+	for k := f.attackFrom(from); k < len(f.attacks) && f.attacks[k].Time < to; k++ {
 		if f.leader.odds[k] > 1 && f.leader.sharp[k] > 0 {
 			n++
 		}

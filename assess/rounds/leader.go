@@ -71,13 +71,7 @@ func (l *leader) learn(f *finder, chosen []proposal) {
 			}
 		}
 		from, to := p.from-0.1, p.to
-		first, _ := slices.BinarySearchFunc(f.attacks, from, func(a onset.Attack, t float64) int {
-			if a.Time < t {
-				return -1
-			}
-			return 1
-		})
-		for i := first; i < len(f.attacks) && f.attacks[i].Time < to; i++ {
+		for i := f.attackFrom(from); i < len(f.attacks) && f.attacks[i].Time < to; i++ {
 			others = append(others, l.features(f.attacks[i], i))
 		}
 	}

@@ -1,7 +1,5 @@
 package rounds
 
-import "math"
-
 // Nearly every note of one person's answer is as sharp as a single source. Of three people's notes at most 0.78 are; of a larger group's now and
 // then as many where a dry room makes claps short, but those lack the concentration. Set on the tuning half.
 const (
@@ -63,9 +61,9 @@ func (f *finder) findStrokes(found []Round) {
 		}
 		r.Answer.Solo = []float64{}
 		from, to := soloWindow(found, i)
-		for k, a := range f.attacks {
-			if a.Time > from && a.Time < to && f.leader.sharp[k] > soloOdds && f.leader.level[k] > least {
-				r.Answer.Solo = append(r.Answer.Solo, a.Time)
+		for k := f.attackFrom(from); k < len(f.attacks) && f.attacks[k].Time < to; k++ {
+			if f.leader.sharp[k] > soloOdds && f.leader.level[k] > least {
+				r.Answer.Solo = append(r.Answer.Solo, f.attacks[k].Time)
 			}
 		}
 	}
@@ -84,11 +82,7 @@ func soloWindow(found []Round, i int) (from, to float64) {
 		from = max(from, before.Answer.Map.At(float64(before.Call.Phrase.Steps()))-soloReach)
 	}
 	if i+1 < len(found) {
-		next := found[i+1].Call.Start()
-		if found[i+1].Attempt > 1 && found[i+1].Answer != nil {
-			next = found[i+1].Answer.Map.At(float64(found[i+1].Call.Phrase.Strokes()[0].Step))
-		}
-		to = math.Min(to, next-soloReach)
+		to = min(to, found[i+1].Start()-soloReach)
 	}
 	return from, to
 }

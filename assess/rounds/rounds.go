@@ -3,6 +3,7 @@ package rounds
 import (
 	"context"
 	"slices"
+	"sort"
 
 	"clapladder.example/assess/onset"
 	"clapladder.example/rhythm"
@@ -46,6 +47,14 @@ type Round struct {
 	Answer     *Answer // nil: nobody answered
 	Attempt    int     // 1 for the first answer to a call; a repeated answer is a round of its own with 2, 3 …
 	Confidence float64 // 0 to 1, that this round was called as stated
+}
+
+// Start is where the round begins to sound, in seconds: its call, or its answer where that is a repeat.
+func (r Round) Start() float64 {
+	if r.Attempt > 1 && r.Answer != nil {
+		return r.Answer.Map.At(float64(r.Call.Phrase.Strokes()[0].Step))
+	}
+	return r.Call.Start()
 }
 
 // Mark is a span that a person marked in the recording.
@@ -134,6 +143,11 @@ func newFinder(a *onset.Analysis, templates []Template, o Options) *finder {
 	f.group = f.activity
 	f.leader = newLeader(a.Attacks)
 	return f
+}
+
+// attackFrom is the first attack at a time, in seconds, or after it; the number of attacks where none is.
+func (f *finder) attackFrom(time float64) int {
+	return sort.Search(len(f.attacks), func(k int) bool { return f.attacks[k].Time >= time })
 }
 
 // takeOutLeader brings the group's activity up to what is known of the leader.
