@@ -154,7 +154,7 @@ func (d *detector) attacks() []Attack {
 	least := powers[int(loudQuantile*float64(len(powers)-1))] * math.Pow(10, -quietAttack/10)
 	found = slices.DeleteFunc(found, func(a Attack) bool { return a.Power < least })
 	// What the low band adds is as loud, counted over all bands.
-	low := slices.DeleteFunc(d.lowAttacks(found), func(a Attack) bool { return a.Power*(1+math.Pow(10, a.Thump/10)) < least })
+	low := slices.DeleteFunc(d.lowAttacks(found), func(a Attack) bool { return a.fullPower() < least })
 	found = append(found, low...)
 	slices.SortStableFunc(found, func(a, b Attack) int { return cmp.Compare(a.Time, b.Time) })
 	return found

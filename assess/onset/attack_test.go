@@ -145,3 +145,9 @@ func TestDecayOfTheRoomIsEstimated(t *testing.T) {
 		}
 	}
 }
+
+// The middle stroke and the middle syllable or knock of the recordings that the weights were set on.
+func TestSyllablesAreNotTakenForStamps(t *testing.T) {
+	require.Greater(t, Attack{Rise: 14.5}.lowConfidence(-5), 0.9)
+	require.Less(t, Attack{Rise: 5.8}.lowConfidence(-16), 0.3)
+}

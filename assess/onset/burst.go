@@ -22,8 +22,8 @@ type Burst struct {
 }
 
 // Bursts lists the claps of a recording in order of time, whoever made them; at least 50 ms lie between two. Talk,
-// laughter and steady noise are left out as far as the clap bands tell them apart. Stamps and pats are heard only where
-// they reach above 1 kHz. It runs anew at every call; the caller owns the slice.
+// laughter and steady noise are left out as far as the clap bands tell them apart. One person's stamps and pats are found by
+// their attack, those of a group only where they reach above 1 kHz. It runs anew at every call; the caller owns the slice.
 func (a *Analysis) Bursts() []Burst {
 	var found []Burst
 	for _, c := range a.candidates() {
@@ -31,6 +31,8 @@ func (a *Analysis) Bursts() []Burst {
 			found = append(found, c.Burst)
 		}
 	}
+	found = append(found, a.lowStrokes(found)...)
+	slices.SortStableFunc(found, func(x, y Burst) int { return cmp.Compare(x.Time, y.Time) })
 	return apart(found)
 }
 
