@@ -51,16 +51,17 @@ type place struct {
 
 // seeker looks for one call's answer.
 type seeker struct {
-	f        *finder
-	group    *activity
-	steps    []float64 // of the notes
-	length   float64   // steps of the phrase
-	end      float64   // of the call, seconds
-	step     float64   // of the call, seconds
-	beat     float64   // seconds
-	lastCall float64   // the call's last attack
-	times    []float64
-	scratch  *scratch
+	f         *finder
+	group     *activity
+	steps     []float64 // of the notes
+	length    float64   // steps of the phrase
+	end       float64   // of the call, seconds
+	step      float64   // of the call, seconds
+	beat      float64   // seconds
+	lastCall  float64   // the call's last attack
+	habitUnit float64   // seconds
+	times     []float64
+	scratch   *scratch
 }
 
 func (f *finder) seek(p proposal, own *scratch) *seeker {
@@ -69,7 +70,8 @@ func (f *finder) seek(p proposal, own *scratch) *seeker {
 		s.steps = append(s.steps, float64(stroke.Step))
 	}
 	s.end = p.call.At(s.length)
-	s.beat = s.step * s.length / float64(p.phrase.Beats())
+	s.beat = inBeats.length(p)
+	s.habitUnit = f.habit.unit.length(p)
 	for _, k := range p.matched {
 		if k >= 0 {
 			s.lastCall = max(s.lastCall, f.attacks[k].Time)
@@ -262,7 +264,7 @@ func (s *seeker) waits(delay float64) float64 {
 		whole := delay/s.beat - math.Round(delay/s.beat)
 		wait += laterCosts + offBarCosts*min(1, math.Abs(whole)*4)
 	}
-	return -s.f.habit.costs(delay, wait)
+	return -s.f.habit.costs(delay, s.habitUnit, wait)
 }
 
 // notes scores a place note by note: each should be clapped, and the group should clap nothing else.

@@ -5,12 +5,35 @@ import (
 	"slices"
 )
 
-// habit is when answers begin after their calls in this recording: most leaders always let the group in on the next bar, or always after the
-// same breath.
+// habit is when answers begin after their calls in this recording: most leaders always let the group in on the next bar, always after a bar of
+// silence, or always after the same breath.
 type habit struct {
-	delay  float64 // seconds after the end of the call
+	unit   unit
+	delay  float64 // units after the end of the call
 	sd     float64 // seconds
 	weight float64 // 0 to 1: how far it is kept; 0 as long as nothing is known
+}
+
+// unit is what a leader's breath is measured in.
+type unit int
+
+const (
+	inSeconds unit = iota
+	inBeats
+	inBars
+	units
+)
+
+// length is a unit of a proposal's call in seconds.
+func (u unit) length(p proposal) float64 {
+	whole := p.call.StepSeconds * float64(p.phrase.Steps())
+	switch u {
+	case inBeats:
+		return whole / float64(p.phrase.Beats())
+	case inBars:
+		return whole / float64(p.phrase.Bars())
+	}
+	return 1
 }
 
 const (
@@ -21,26 +44,35 @@ const (
 	habitBreaks = 4.5  // most that breaking it costs
 )
 
-// learnHabit looks at the answers of the chosen rounds.
+// learnHabit looks at the answers of the chosen rounds and takes the unit in which they stray least.
 func learnHabit(chosen []proposal) habit {
-	var delays []float64
-	for _, p := range chosen {
-		if p.answer != nil && p.template >= 0 {
-			delays = append(delays, p.answer.Map.Origin-p.call.At(float64(p.phrase.Steps())))
+	answered := slices.DeleteFunc(slices.Clone(chosen), func(p proposal) bool { return p.answer == nil || p.template < 0 })
+	if len(answered) < habitLeast {
+		return habit{}
+	}
+	best := habit{sd: math.Inf(1)}
+	for u := range units {
+		if h := habitIn(u, answered); h.sd < best.sd || h.sd == best.sd && h.weight > best.weight {
+			best = h
 		}
 	}
-	if len(delays) < habitLeast {
+	if best.sd > habitLoose {
 		return habit{}
 	}
-	h := habit{delay: middle(delays)}
-	off := make([]float64, len(delays))
-	for i, d := range delays {
-		off[i] = math.Abs(d - h.delay)
+	return best
+}
+
+// habitIn is the habit of the answered proposals in one unit.
+func habitIn(u unit, answered []proposal) habit {
+	delays, off := make([]float64, len(answered)), make([]float64, len(answered))
+	for i, p := range answered {
+		delays[i] = (p.answer.Map.Origin - p.call.At(float64(p.phrase.Steps()))) / u.length(p)
+	}
+	h := habit{unit: u, delay: middle(delays)}
+	for i, p := range answered {
+		off[i] = math.Abs(delays[i]-h.delay) * u.length(p)
 	}
 	h.sd = max(habitSD, 1.4826*middle(off)) // of a normal law's median deviation
-	if h.sd > habitLoose {
-		return habit{}
-	}
 	kept := 0.0
 	for _, d := range off {
 		if d < 2*h.sd {
@@ -51,12 +83,13 @@ func learnHabit(chosen []proposal) habit {
 	return h
 }
 
-// costs is what an answer after the given delay costs, where it would cost otherwise without a habit.
-func (h habit) costs(delay, otherwise float64) float64 {
+// costs is what an answer after the given delay in seconds costs, where it would cost otherwise without a habit; length is that of the
+// habit's unit in seconds.
+func (h habit) costs(delay, length, otherwise float64) float64 {
 	if h.weight == 0 {
 		return otherwise
 	}
-	off := (delay - h.delay) / h.sd
+	off := (delay - h.delay*length) / h.sd
 	return h.weight*min(off*off/2, habitBreaks) + (1-h.weight)*otherwise
 }
 

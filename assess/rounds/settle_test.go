@@ -33,9 +33,9 @@ func TestNobodyAnswersWhereAnswersArePoorOrRare(t *testing.T) {
 
 func TestAHabitIsLearntFromAnswersThatKeepIt(t *testing.T) {
 	assert.Zero(t, habit{}.weight)
-	assert.InDelta(t, 2.5, habit{}.costs(0.7, 2.5), 1e-12, "without a habit everything costs what it did")
+	assert.InDelta(t, 2.5, habit{}.costs(0.7, 1, 2.5), 1e-12, "without a habit everything costs what it did")
 	h := habit{delay: 0.6, sd: 0.1, weight: 0.8}
-	assert.Less(t, h.costs(0.6, 2.5), 0.6, "the usual breath is cheap")
-	assert.Greater(t, h.costs(0, 0), 3.0, "what is usual elsewhere is not here")
-	assert.LessOrEqual(t, h.costs(5, 0), habitBreaks, "but it stays possible")
+	assert.Less(t, h.costs(0.6, 1, 2.5), 0.6, "the usual breath is cheap")
+	assert.Greater(t, h.costs(0, 1, 0), 3.0, "what is usual elsewhere is not here")
+	assert.LessOrEqual(t, h.costs(5, 1, 0), habitBreaks, "but it stays possible")
 }
