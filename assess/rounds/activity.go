@@ -132,7 +132,7 @@ func (c *activity) strong() float64 {
 	top := peaks[len(peaks)-1-len(peaks)/50]
 	from, _ := slices.BinarySearch(peaks, top/6)
 	peaks = peaks[from:]
-	return peaks[int(0.8*float64(len(peaks)-1))]
+	return max(peaks[int(0.8*float64(len(peaks)-1))], 0.8*top)
 }
 
 // gaussian smooths with a normal kernel of the given standard deviation in samples, of unit sum, into the memory of out if that is enough.

@@ -21,7 +21,6 @@ const (
 	inSeconds unit = iota
 	inBeats
 	inBars
-	units
 )
 
 // length is a unit of a proposal's call in seconds.
@@ -51,7 +50,7 @@ func learnHabit(chosen []proposal) habit {
 		return habit{}
 	}
 	best := habit{sd: math.Inf(1)}
-	for u := range units {
+	for _, u := range []unit{inBars, inBeats, inSeconds} {
 		if h := habitIn(u, answered); h.sd < best.sd || h.sd == best.sd && h.weight > best.weight {
 			best = h
 		}
