@@ -101,7 +101,7 @@ func (f *finder) withAnswers(p proposal, own *scratch) []proposal {
 const (
 	straightOn      = 0.6 // of a beat
 	straightOnCosts = 6.0
-	goesOnCosts     = 2.5 // each stroke of the leader between a call and its answer
+	goesOnCosts     = 1.5 // each stroke of the leader between a call and its answer
 )
 
 // leaderBetween counts the leader's strokes between two times.
@@ -130,6 +130,9 @@ func (s *seeker) answered(p proposal, from, to float64) (proposal, bool) {
 			from = s.end
 		}
 		best.score -= goesOnCosts * float64(s.f.leaderBetween(from, m.At(s.steps[0])-0.1))
+	}
+	if len(p.matched) > 0 {
+		best.score += s.f.habit.answers
 	}
 	if best.score < 0 {
 		return p, false

@@ -6,12 +6,14 @@ import (
 )
 
 // habit is when answers begin after their calls in this recording: most leaders always let the group in on the next bar, always after a bar of
-// silence, or always after the same breath.
+// silence, or always after the same breath. Most calls are answered, or none is.
 type habit struct {
 	unit   unit
 	delay  float64 // units after the end of the call
 	sd     float64 // seconds
 	weight float64 // 0 to 1: how far it is kept; 0 as long as nothing is known
+
+	answers float64 // what an answer earns because calls are answered here; negative where they are not
 }
 
 // unit is what a leader's breath is measured in.
@@ -41,13 +43,17 @@ const (
 	habitSD     = 0.08 // seconds: the least that answers stray
 	habitLoose  = 0.3  // seconds: straying more is no habit
 	habitBreaks = 4.5  // most that breaking it costs
+
+	habitAnswers = 2.0 // what an answer earns where every call is answered
 )
 
 // learnHabit looks at the answers of the chosen rounds and takes the unit in which they stray least.
 func learnHabit(chosen []proposal) habit {
 	answered := slices.DeleteFunc(slices.Clone(chosen), func(p proposal) bool { return p.answer == nil || p.template < 0 })
+	share := (float64(len(answered)) + 1) / (float64(len(chosen)) + 2)
+	rule := habit{answers: habitAnswers * (2*share - 1)}
 	if len(answered) < habitLeast {
-		return habit{}
+		return rule
 	}
 	best := habit{sd: math.Inf(1)}
 	for _, u := range []unit{inBars, inBeats, inSeconds} {
@@ -56,8 +62,9 @@ func learnHabit(chosen []proposal) habit {
 		}
 	}
 	if best.sd > habitLoose {
-		return habit{}
+		return rule
 	}
+	best.answers = rule.answers
 	return best
 }
 
