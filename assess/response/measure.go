@@ -90,7 +90,7 @@ func Measure(a *onset.Analysis, shapes *Shapes, answer Answer) Heard {
 	last = min(last, answer.Until-0.02)
 	low := slices.Contains(answer.Low, true)
 	f := fitter{
-		Answer: answer, shapes: shapes, places: places, mixture: newMixture(newWindow(a, lead, last, low)),
+		Answer: answer, shapes: shapes, places: places, usual: len(places), mixture: newMixture(newWindow(a, lead, last, low)),
 	}
 	best := f.search()
 	plain := f.heard(best).energies()
@@ -122,6 +122,7 @@ type fitter struct {
 	places  []slot
 	mixture *mixture
 	start   []float64 // amplitudes to begin with
+	usual   int       // places known from the phrase; what comes after was added
 }
 
 // candidate is one setting of the fit.
@@ -224,6 +225,8 @@ func (f *fitter) heard(c candidate) Heard {
 		if p.note >= 0 {
 			h.Notes[p.note] = energy
 			h.Late[p.note] = lateScale * f.mixture.late(i)
+		} else if k := f.lateFor(c, i); k >= 0 {
+			h.Notes[k] += energy
 		} else {
 			h.Extras = append(h.Extras, Extra{p.step, energy})
 		}

@@ -13,7 +13,8 @@ const (
 	strayMost   = 8     // places added to one answer
 	strayStep   = 0.01  // seconds between the times tried
 	strayApart  = 0.085 // seconds from any other place: closer they can't be told apart
-	strayLeast  = 0.12  // energy left over, in parts of what explains the rest there
+	strayLeast  = 0.09  // energy left over, in parts of what explains the rest there
+	strayNote   = 0.1   // seconds from a note: closer the claps are late or early for it, two standard deviations of a group and the error of its lag
 	straySpread = 0.02  // seconds: the claps of so few hands that they lie closer stray from any model
 )
 
@@ -31,6 +32,20 @@ func (f *fitter) addStrays(c candidate) {
 		f.places = append(f.places, slot{step: (at - c.origin) / c.step, note: -1})
 		f.score(c, finalRounds)
 	}
+}
+
+// lateFor is the note that place i holds late or early claps of, -1 where it is none. Only an added place can be.
+func (f *fitter) lateFor(c candidate, i int) int {
+	best, near := -1, strayNote
+	if i < f.usual {
+		return best
+	}
+	for _, p := range f.places {
+		if d := math.Abs(p.step-f.places[i].step) * c.step; p.note >= 0 && d < near {
+			best, near = p.note, d
+		}
+	}
+	return best
 }
 
 // leftOver is the time at which one more burst would raise the likelihood fastest.
