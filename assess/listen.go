@@ -73,7 +73,22 @@ func listen(a *onset.Analysis, s *scale, found []rounds.Round) []heardRound {
 		}
 		h.result, h.sure = &result, calibration.Sure
 	}
-	return out
+	return slices.DeleteFunc(out, heardRound.nobodyAgain)
+}
+
+// leastAgain is the mean participation below which a repeated answer is talk or a count-in that happens to fit: who answers once more is heard.
+const leastAgain = 0.15
+
+// nobodyAgain reports whether a round is a repeated answer that nobody gave.
+func (h heardRound) nobodyAgain() bool {
+	if h.Attempt < 2 || h.result == nil || h.solo {
+		return false
+	}
+	sum := 0.0
+	for _, n := range h.result.Notes {
+		sum += n.Participation
+	}
+	return sum < leastAgain*float64(len(h.result.Notes))
 }
 
 // measure measures each answer, on as many processors as there are.
