@@ -77,7 +77,7 @@ func listen(a *onset.Analysis, s *scale, found []rounds.Round) []heardRound {
 }
 
 // leastAgain is the mean participation below which a repeated answer is talk or a count-in that happens to fit: who answers once more is heard.
-const leastAgain = 0.15
+const leastAgain = 0.2
 
 // nobodyAgain reports whether a round is a repeated answer that nobody gave.
 func (h heardRound) nobodyAgain() bool {
