@@ -94,6 +94,7 @@ func (f *finder) withAnswers(p proposal, own *scratch) []proposal {
 	if !onlyBeats(p) && f.leaderBetween(s.end-0.05, s.end+straightOn*s.beat) > 0 {
 		p.earned -= straightOnCosts
 	}
+	p.earned -= max(0, f.habit.answers)
 	return append(out, p)
 }
 

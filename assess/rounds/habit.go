@@ -13,7 +13,7 @@ type habit struct {
 	sd     float64 // seconds
 	weight float64 // 0 to 1: how far it is kept; 0 as long as nothing is known
 
-	answers float64 // what an answer earns because calls are answered here; negative where they are not
+	answers float64 // what an answer earns, and a call without one costs, because calls are answered here; negative where they are not
 }
 
 // unit is what a leader's breath is measured in.
@@ -50,7 +50,13 @@ const (
 // learnHabit looks at the answers of the chosen rounds and takes the unit in which they stray least.
 func learnHabit(chosen []proposal) habit {
 	answered := slices.DeleteFunc(slices.Clone(chosen), func(p proposal) bool { return p.answer == nil || p.template < 0 })
-	share := (float64(len(answered)) + 1) / (float64(len(chosen)) + 2)
+	good := 0.0
+	for _, p := range answered {
+		if p.answer.Match > poorMatch {
+			good++
+		}
+	}
+	share := (good + 1) / (float64(len(chosen)) + 2)
 	rule := habit{answers: habitAnswers * (2*share - 1)}
 	if len(answered) < habitLeast {
 		return rule

@@ -7,19 +7,42 @@ const (
 	soloSharp = 0.86 // of the notes that an attack meets
 	soloDense = 0.22 // mean concentration
 	soloLeast = 8    // notes to go by
+
+	soloMet     = 0.55 // of the notes: a pupil's answers reach 0.64
+	soloAnswers = 0.5  // of the calls
 )
 
 // onePerson reports whether all answers together sound like those of one person.
 func (f *finder) onePerson(found []Round) bool {
-	met, sharp, concentration := 0.0, 0.0, 0.0
-	for _, k := range f.answerAttacks(found) {
-		met++
+	met := f.answerAttacks(found)
+	return len(met) >= soloLeast && f.oneSource(met)
+}
+
+// oneSource reports whether attacks sound like strokes of one person.
+func (f *finder) oneSource(attacks []int) bool {
+	sharp, concentration := 0.0, 0.0
+	for _, k := range attacks {
 		concentration += f.attacks[k].Concentration
 		if f.leader.sharp[k] > sharpOdds {
 			sharp++
 		}
 	}
-	return met >= soloLeast && sharp > soloSharp*met && concentration > soloDense*met
+	all := float64(len(attacks))
+	return sharp > soloSharp*all && concentration > soloDense*all
+}
+
+// leaderGoesOn reports whether the answers are the leader's own next strokes: one person's, and either few of the calls have one, or they meet
+// few of their notes.
+func (f *finder) leaderGoesOn(found []Round) bool {
+	answers, notes := 0, 0
+	for _, r := range found {
+		if r.Answer != nil {
+			answers, notes = answers+1, notes+len(r.Call.Phrase.Strokes())
+		}
+	}
+	met := f.answerAttacks(found)
+	few := float64(answers) < soloAnswers*float64(len(found)) || float64(len(met)) < soloMet*float64(notes)
+	return len(met) > 0 && few && f.oneSource(met)
 }
 
 // answerAttacks lists the attacks that meet notes of the answers.

@@ -77,7 +77,7 @@ type Options struct {
 // recording without a round gives none. It works on as many processors as there are; the result does not depend on how many.
 func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Options) ([]Round, error) {
 	f := newFinder(a, templates, o)
-	var chosen []proposal
+	var chosen, proposals []proposal
 	for pass := range passes {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -87,20 +87,18 @@ func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Option
 			f.habit = learnHabit(chosen)
 			f.takeOutLeader()
 		}
-		proposals, err := f.propose(ctx)
-		if err != nil {
+		var err error
+		if proposals, err = f.propose(ctx); err != nil {
 			return nil, err
 		}
 		chosen = f.choose(proposals)
-		if pass == passes-1 {
-			if nobodyAnswers(chosen) {
-				proposals = slices.DeleteFunc(proposals, func(p proposal) bool { return p.answer != nil })
-				chosen = f.choose(proposals)
-			}
-			chosen = f.settle(chosen, proposals)
-		}
 	}
-	found := f.rounds(chosen)
+	nobody := nobodyAnswers(chosen)
+	found := f.rounds(f.settle(chosen, proposals))
+	if nobody || f.leaderGoesOn(found) {
+		proposals = slices.DeleteFunc(proposals, func(p proposal) bool { return p.answer != nil })
+		found = f.rounds(f.settle(f.choose(proposals), proposals))
+	}
 	if o.People == 1 || o.People == 0 && f.onePerson(found) {
 		f.findStrokes(found)
 	}
