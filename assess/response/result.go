@@ -45,7 +45,7 @@ const (
 	leastPlayed = 0.08 // of the group, for a note to have a time
 	leastExtra  = 0.1
 	besideNote  = 0.12 // seconds: so close to a note, a few hands are late or early for it
-	leastBeside = 0.18
+	leastBeside = 0.15
 	settle      = 0.6 // how far a note's own energy is believed against the answer's mean
 )
 
