@@ -11,9 +11,11 @@
 //  3. For every proposal the answer is looked for in the smoothed activity of the hands, at the phrase's own pattern, over
 //     pause and tempo ratio.
 //  4. A dynamic programme over time selects the set of rounds that do not overlap and earn most together.
-//  5. The selected rounds teach what the leader sounds like here (level, colour, sharpness) and when answers begin (on the next
-//     bar, or after the same breath), and 2 to 4 are repeated.
-//  6. Where the answers fit badly, or hardly any call has one, nobody answers: they are the leader's own next strokes.
+//  5. The selected rounds teach what the leader sounds like here (level, colour, sharpness), when answers begin (on the next
+//     bar, after a bar of silence, or after the same breath, in bars, beats or seconds) and whether calls are answered at all, and
+//     2 to 4 are repeated.
+//  6. Where the answers fit badly, where hardly any call has one, or where they sound like one person and are few or broken, nobody
+//     answers: they are the leader's own next strokes.
 //  7. Where nearly every note of the answers is as sharp as one clap, one person answers, and each stroke is kept by itself.
 //
 // Times are seconds from the start of the recording. Results are deterministic.
