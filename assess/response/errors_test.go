@@ -251,8 +251,8 @@ func TestAFewHandsBesideANoteAreLateForIt(t *testing.T) {
 		share float64
 		want  int
 	}{
-		{"between the notes a few are mentioned", 0.5, 0.15, 1},
-		{"beside a note they are not", 1.2, 0.15, 0},
+		{"between the notes a few are mentioned", 0.5, 0.12, 1},
+		{"beside a note they are not", 1.2, 0.12, 0},
 		{"many there are", 1.2, 0.3, 1},
 		{"next to nobody never is", 0.5, 0.05, 0},
 	} {
