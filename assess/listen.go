@@ -112,7 +112,7 @@ func measure(a *onset.Analysis, answers []response.Answer) []response.Heard {
 // otherwise on the nearest beat of the pulse, for how long a leader waits is nobody's mistake.
 func carried(r rounds.Round) rhythm.TimeMap {
 	end := r.Call.End()
-	beat := r.Call.Map.StepSeconds * float64(r.Call.Phrase.Steps()) / float64(r.Call.Phrase.Beats())
+	beat := r.Call.Map.BeatSeconds(r.Call.Phrase)
 	beats := math.Round((r.Answer.Map.Origin - end) / beat)
 	return rhythm.TimeMap{Origin: end + beats*beat, StepSeconds: r.Call.Map.StepSeconds}
 }

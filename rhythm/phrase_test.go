@@ -72,6 +72,7 @@ func TestSecondsFollowWhatTheTempoCounts(t *testing.T) {
 			assert.InDelta(t, test.duration, p.Duration(), 1e-12)
 			m := p.TimeMap(10)
 			assert.InDelta(t, test.tempo, m.Tempo(p), 1e-9)
+			assert.InDelta(t, test.duration, m.BeatSeconds(p)*float64(p.Beats()), 1e-9, "all beats together are the phrase")
 			for i, s := range p.Strokes() {
 				assert.InDelta(t, test.seconds[i], p.Seconds(s.Step), 1e-12)
 				assert.InDelta(t, 10+test.seconds[i], m.At(float64(s.Step)), 1e-12)

@@ -70,7 +70,7 @@ func (f *finder) seek(p proposal, own *scratch) *seeker {
 		s.steps = append(s.steps, float64(stroke.Step))
 	}
 	s.end = p.call.At(s.length)
-	s.beat = inBeats.length(p)
+	s.beat = p.call.BeatSeconds(p.phrase)
 	s.habitUnit = f.habit.unit.length(p)
 	for _, k := range p.matched {
 		if k >= 0 {

@@ -24,7 +24,7 @@ func (f *finder) withCountIn(p proposal) (proposal, bool) {
 		p.earned += countInEarns + clampOdds(f.leader.odds[k])
 		first = min(first, f.attacks[k].Time)
 	}
-	beat := beatSeconds(p)
+	beat := p.call.BeatSeconds(p.phrase)
 	if k := f.nearest.index(first-beat, countInClear*beat/2); k >= 0 && f.sounds(k) {
 		return p, false // the beats went on before: it is no count-in
 	}

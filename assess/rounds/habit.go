@@ -27,12 +27,11 @@ const (
 
 // length is a unit of a proposal's call in seconds.
 func (u unit) length(p proposal) float64 {
-	whole := p.call.StepSeconds * float64(p.phrase.Steps())
 	switch u {
 	case inBeats:
-		return whole / float64(p.phrase.Beats())
+		return p.call.BeatSeconds(p.phrase)
 	case inBars:
-		return whole / float64(p.phrase.Bars())
+		return p.call.StepSeconds * float64(p.phrase.Steps()) / float64(p.phrase.Bars())
 	}
 	return 1
 }

@@ -95,7 +95,7 @@ func (f *finder) findStrokes(found []Round) {
 // soloWindow is where the strokes of answer i may lie: around its bars, but after its call and the answer before, and before the next call.
 func soloWindow(found []Round, i int) (from, to float64) {
 	phrase, m := found[i].Call.Phrase, found[i].Answer.Map
-	beat := m.StepSeconds * float64(phrase.Steps()) / float64(phrase.Beats())
+	beat := m.BeatSeconds(phrase)
 	from, to = m.At(float64(phrase.Strokes()[0].Step))-lookBack*beat, m.At(float64(phrase.Steps()))+soloLate*beat
 	if onsets := found[i].Call.Onsets; len(onsets) > 0 {
 		from = max(from, onsets[len(onsets)-1]+answerAfter)

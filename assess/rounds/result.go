@@ -91,7 +91,7 @@ func (f *finder) repeat(r Round, until float64) (Round, bool) {
 	p := proposal{phrase: r.Call.Phrase, call: r.Answer.Map}
 	steps := float64(p.phrase.Steps())
 	end := r.Answer.Map.At(steps)
-	beat := r.Answer.Map.StepSeconds * steps / float64(p.phrase.Beats())
+	beat := r.Answer.Map.BeatSeconds(p.phrase)
 	if until-end < 0.8*r.Answer.Map.StepSeconds*steps {
 		return r, false
 	}

@@ -95,7 +95,7 @@ func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Option
 	}
 	nobody := nobodyAnswers(chosen)
 	found := f.rounds(f.settle(chosen, proposals))
-	if nobody || f.leaderGoesOn(found) {
+	if nobody || o.People != 1 && f.leaderGoesOn(found) {
 		proposals = slices.DeleteFunc(proposals, func(p proposal) bool { return p.answer != nil })
 		found = f.rounds(f.settle(f.choose(proposals), proposals))
 	}

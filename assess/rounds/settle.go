@@ -45,8 +45,8 @@ func (f *finder) dropCountIns(chosen []proposal) []proposal {
 	for i, p := range chosen {
 		if p.answer == nil && i+1 < len(chosen) && chosen[i+1].template >= 0 {
 			next := chosen[i+1]
-			beat := beatSeconds(p)
-			same := math.Abs(math.Log(beatSeconds(next)/beat)) < countInTempo
+			beat := p.call.BeatSeconds(p.phrase)
+			same := math.Abs(math.Log(next.call.BeatSeconds(next.phrase)/beat)) < countInTempo
 			if same && next.call.Origin-p.end < countInWithin*beat && onlyBeats(p) {
 				continue
 			}
@@ -88,10 +88,6 @@ func dropLonely(chosen []proposal) []proposal {
 	return slices.DeleteFunc(chosen, func(p proposal) bool { return p.answer != nil && p.total() < lonelyLeast })
 }
 
-func beatSeconds(p proposal) float64 {
-	return p.call.StepSeconds * float64(p.phrase.Steps()) / float64(p.phrase.Beats())
-}
-
 // onlyBeats reports whether every stroke lies on a beat.
 func onlyBeats(p proposal) bool {
 	for _, s := range p.phrase.Strokes() {
@@ -105,7 +101,7 @@ func onlyBeats(p proposal) bool {
 // onPulse replaces a round by another reading of the same attacks where only that one begins exactly where the round before
 // ended.
 func onPulse(p, before proposal, all []proposal) proposal {
-	if math.Abs(p.call.Origin-before.end) < onThePulse*beatSeconds(p) {
+	if math.Abs(p.call.Origin-before.end) < onThePulse*p.call.BeatSeconds(p.phrase) {
 		return p
 	}
 	best := p
@@ -116,7 +112,7 @@ func onPulse(p, before proposal, all []proposal) proposal {
 		if q.matched[len(q.matched)-1] != p.matched[len(p.matched)-1] || q.total() < p.total()-equalReading {
 			continue
 		}
-		if math.Abs(q.call.Origin-before.end) < onThePulse*beatSeconds(q) && (best.start != q.start || best.template == p.template || q.total() > best.total()) {
+		if math.Abs(q.call.Origin-before.end) < onThePulse*q.call.BeatSeconds(q.phrase) && (best.start != q.start || best.template == p.template || q.total() > best.total()) {
 			best = q
 		}
 	}
