@@ -23,7 +23,9 @@ func (m TimeMap) Tempo(p Phrase) float64 {
 }
 
 // BeatSeconds is the mean length of p's beats under the map, in seconds; beats of an additive metre differ.
-func (m TimeMap) BeatSeconds(p Phrase) float64 { return m.StepSeconds * float64(p.Steps()) / float64(p.Beats()) }
+func (m TimeMap) BeatSeconds(p Phrase) float64 {
+	return m.StepSeconds * float64(p.Steps()) / float64(p.Beats())
+}
 
 // FitTimeMap is the least-squares time map through points of steps and their seconds. Both have one length, with at least two
 // different steps; otherwise the map is not finite.
