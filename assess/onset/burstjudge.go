@@ -55,12 +55,17 @@ func judge(found []candidate) {
 	}
 }
 
-// loudPower is the power of the recording's strong bursts: the 90 % quantile.
+// loudPower is the power of the recording's strong bursts.
 func loudPower(found []candidate) float64 {
 	powers := make([]float64, len(found))
 	for i, c := range found {
 		powers[i] = c.Power
 	}
+	return strong(powers)
+}
+
+// strong is what stands for the strong ones of some powers, at least one: the 90 % quantile. It sorts them.
+func strong(powers []float64) float64 {
 	slices.Sort(powers)
 	return max(silentPower, powers[int(0.9*float64(len(powers)-1))])
 }

@@ -5,10 +5,7 @@ import (
 	"slices"
 )
 
-const (
-	besideBurst = 0.06 // seconds: closer to a burst it is the same stroke
-	lowLoud     = 0.9  // quantile of the attacks' powers that stands for the recording's strong strokes
-)
+const besideBurst = 0.06 // seconds: closer to a burst it is the same stroke
 
 // lowStrokes are single stamps, pats and drum strokes that are too dull to stand out in the clap band: attacks that are
 // louder below 1 kHz and have none of the bursts beside them. Both are in order of time.
@@ -25,8 +22,7 @@ func (a *Analysis) lowStrokes(bursts []Burst) []Burst {
 	if len(dull) == 0 {
 		return nil
 	}
-	slices.Sort(powers)
-	loud := max(silentPower, powers[int(lowLoud*float64(len(powers)-1))])
+	loud := strong(powers)
 	var found []Burst
 	for _, x := range dull {
 		if sure := x.lowConfidence(decibels(x.fullPower() / loud)); sure >= leastConfidence {
