@@ -8,7 +8,7 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/ability"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 )
 
 func ExampleRecording() {
@@ -18,7 +18,7 @@ func ExampleRecording() {
 		return
 	}
 	defer file.Close()
-	report, err := assess.Recording(context.Background(), file, patterns.StarterBank(), assess.Options{})
+	report, err := assess.Recording(context.Background(), file, bank.Starter(), assess.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -46,7 +46,7 @@ func ExampleTaps() {
 1,response,4.77
 1,response,5.39
 `
-	report, err := assess.Taps(context.Background(), strings.NewReader(taps), patterns.StarterBank(), assess.Options{})
+	report, err := assess.Taps(context.Background(), strings.NewReader(taps), bank.Starter(), assess.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -62,9 +62,9 @@ func ExampleTaps() {
 }
 
 func ExampleTally() {
-	_, err := assess.Tally([]assess.Verdict{{Phrase: "gangawy", Heard: ability.Got}}, patterns.StarterBank(), assess.Options{})
+	_, err := assess.Tally([]assess.Verdict{{Phrase: "gangawy", Heard: ability.Got}}, bank.Starter(), assess.Options{})
 	fmt.Println(err)
-	report, err := assess.Tally([]assess.Verdict{{Phrase: "row", Heard: ability.Got}, {Phrase: "clave", Heard: ability.Lost}}, patterns.StarterBank(), assess.Options{})
+	report, err := assess.Tally([]assess.Verdict{{Phrase: "row", Heard: ability.Got}, {Phrase: "clave", Heard: ability.Lost}}, bank.Starter(), assess.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -77,7 +77,7 @@ func ExampleTally() {
 
 // A program that judges each answer itself asks after each what to call next.
 func ExampleSession() {
-	session := assess.NewSession(patterns.StarterBank(), assess.Options{})
+	session := assess.NewSession(bank.Starter(), assess.Options{})
 	heard := assess.Heard{Phrase: "row", Share: 0.95, ShareSD: 0.1}
 	for _, share := range []float64{0.9, 0.7, 0.4} { // of the group that gets the call that is suggested
 		report, err := session.Add(heard)
@@ -97,7 +97,7 @@ func ExampleSession() {
 
 // Shares that were measured by other means are enough for an estimate.
 func ExampleSession_Add() {
-	session := assess.NewSession(patterns.StarterBank(), assess.Options{Repertoire: patterns.StarterRepertoire()})
+	session := assess.NewSession(bank.Starter(), assess.Options{Repertoire: bank.StarterRepertoire()})
 	var report *assess.Report
 	for _, h := range []assess.Heard{{Phrase: "row", Share: 1}, {Phrase: "gangway", Share: 0.9}, {Phrase: "throw", Share: 0.8}, {Phrase: "load", Share: 0.5}, {Phrase: "clave", Share: 0.3}} {
 		var err error

@@ -19,7 +19,7 @@ import (
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/synth"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 )
 
 // Rates, samples a second: of the one warm-up that is resampled, and of the others.
@@ -65,7 +65,7 @@ type heardWarmUp struct {
 func listenTo(s synth.Scene) (w heardWarmUp) {
 	w.sound, w.truth = warmUp(s)
 	var err error
-	if w.report, err = Recording(context.Background(), bytes.NewReader(wav(s.Rate, w.sound)), patterns.StarterBank(), Options{}); err != nil {
+	if w.report, err = Recording(context.Background(), bytes.NewReader(wav(s.Rate, w.sound)), bank.Starter(), Options{}); err != nil {
 		panic(err)
 	}
 	return w
@@ -119,7 +119,7 @@ func atRate(samples []float32, rate int) []float32 {
 
 func hear(t testing.TB, file []byte) *Report {
 	t.Helper()
-	report, err := Recording(t.Context(), bytes.NewReader(file), patterns.StarterBank(), Options{})
+	report, err := Recording(t.Context(), bytes.NewReader(file), bank.Starter(), Options{})
 	require.NoError(t, err)
 	return report
 }
@@ -257,7 +257,7 @@ func TestAWeakerGroupIsPlacedLower(t *testing.T) {
 
 // Tapped answers with ever more left out, added and moved: the mean score of many falls with each step.
 func TestMoreMistakesScoreLower(t *testing.T) {
-	bank := patterns.StarterBank()
+	bank := bank.Starter()
 	random := rand.New(rand.NewPCG(7, 1))
 	last := 2.0
 	for _, rate := range []float64{0, 0.1, 0.2, 0.35, 0.5, 0.7} {
@@ -306,7 +306,7 @@ func TestMoreMistakesScoreLower(t *testing.T) {
 
 // Rounds are taken as they come; in which order must not matter, but for repeated phrases, where a second try is worth less.
 func TestTheEstimateDoesNotDependOnTheOrderOfRounds(t *testing.T) {
-	bank := patterns.StarterBank()
+	bank := bank.Starter()
 	random := rand.New(rand.NewPCG(7, 2))
 	for range 6 {
 		var heard []Heard

@@ -15,6 +15,8 @@ import (
 
 	"clapladder.example/assess/synth"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 )
 
 // tally is what a class of warm-ups adds up to.
@@ -112,16 +114,16 @@ func correlation(xs, ys []float64) float64 {
 }
 
 // suiteBank is the starter bank as the generator takes it.
-func suiteBank() (*patterns.Bank, []synth.Item) {
-	bank := patterns.StarterBank()
+func suiteBank() (*bank.Bank, []synth.Item) {
+	phrases := bank.Starter()
 	var items []synth.Item
-	for _, g := range patterns.GradeBank(patterns.DefaultModel(), bank) {
+	for _, g := range patterns.GradeBank(difficulty.DefaultModel(), phrases) {
 		items = append(items, synth.Item{Phrase: synth.FromRhythm(g.ID, g.Phrase), Difficulty: g.Difficulty})
 		if os.Getenv("PINNED") != "" {
-			bank.Entries[len(items)-1].Difficulty = g.Difficulty
+			phrases.Entries[len(items)-1].Difficulty = g.Difficulty
 		}
 	}
-	return bank, items
+	return phrases, items
 }
 
 // judgeOpener looks at the main choice: is it playable for the comfort share of these people, and would a piece more than one tier harder
@@ -276,7 +278,7 @@ func environment(name string, otherwise int) int {
 // names every mistake. PINNED=1 tells the estimate that the difficulties are known (the generator uses the model's as they
 // are), as they are to a leader who has learnt them from groups.
 func BenchmarkQuality(b *testing.B) {
-	bank, items := suiteBank()
+	phrases, items := suiteBank()
 	split := synth.Untouched
 	if os.Getenv("SPLIT") == "tuning" {
 		split = synth.Tuning
@@ -293,7 +295,7 @@ func BenchmarkQuality(b *testing.B) {
 					if classes := os.Getenv("CLASS"); classes != "" && !slices.Contains(strings.Split(classes, ","), scenes[i].Class) {
 						continue
 					}
-					results[i], said[i] = runScene(b, bank, scenes[i])
+					results[i], said[i] = runScene(b, phrases, scenes[i])
 				}
 			})
 		}
@@ -306,7 +308,7 @@ func BenchmarkQuality(b *testing.B) {
 	}
 }
 
-func runScene(b *testing.B, bank *patterns.Bank, scene synth.Scene) (*tally, string) {
+func runScene(b *testing.B, phrases *bank.Bank, scene synth.Scene) (*tally, string) {
 	recording, err := synth.Generate(scene)
 	if err != nil {
 		b.Error(err)
@@ -317,19 +319,19 @@ func runScene(b *testing.B, bank *patterns.Bank, scene synth.Scene) (*tally, str
 		b.Error(err)
 		return &tally{}, ""
 	}
-	repertoire := patterns.StarterRepertoire()
-	report, err := Recording(context.Background(), &file, bank, Options{Repertoire: repertoire})
+	repertoire := bank.StarterRepertoire()
+	report, err := Recording(context.Background(), &file, phrases, Options{Repertoire: repertoire})
 	if err != nil {
 		b.Error(err)
 		return &tally{}, ""
 	}
 	text := fmt.Sprintf("%s seed %d: %d people, RT60 %.2f, leader %v %.0f dB\n", scene.Class, scene.Seed, recording.Truth.People, scene.Room.RT60, scene.Leader.Sound, scene.Leader.LevelDB)
 	highest := 0
-	for _, g := range patterns.GradeBank(patterns.DefaultModel(), bank) {
+	for _, g := range patterns.GradeBank(difficulty.DefaultModel(), phrases) {
 		highest = max(highest, g.Tier)
 	}
 	t := judge(report, recording.Truth, highest, func(format string, args ...any) { text += fmt.Sprintf(format+"\n", args...) })
-	t.judgeOpener(report, recording.Truth, patterns.GradeRepertoire(patterns.DefaultModel(), repertoire))
+	t.judgeOpener(report, recording.Truth, patterns.GradeRepertoire(difficulty.DefaultModel(), repertoire))
 	return t, text
 }
 

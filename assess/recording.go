@@ -10,7 +10,8 @@ import (
 	"clapladder.example/assess/onset"
 	"clapladder.example/assess/plan"
 	"clapladder.example/assess/rounds"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 )
 
 // DefaultComfort is the share of a group that must be expected to manage a tier for it to be comfortable.
@@ -19,23 +20,23 @@ const DefaultComfort = 0.7
 // Options are what a caller may know beyond the recording. The zero value is complete; helps make the result surer where they are
 // right. What they point to is only read.
 type Options struct {
-	Repertoire *patterns.Repertoire // openers come from it; nil: none
-	Model      *patterns.Model      // grades what the bank does not pin; nil: patterns.DefaultModel()
-	Comfort    float64              // 0 to 1; 0: DefaultComfort
-	Order      []string             // ids of the phrases in the order called, as a help
-	Tempo      float64              // beats a minute that all calls keep; 0: unknown
-	Marks      []rounds.Mark        // spans a person marked
-	Prior      *ability.Prior       // what is known of the group; nil: around the middle of the bank's tiers
-	People     int                  // in the group; 0: unknown
-	Filter     plan.Filter          // which pieces to choose from
-	Audio      audio.Options        // limits of the decoder
-	Tool       string               // name and version of the calling program, for the report
+	Repertoire *bank.Repertoire  // openers come from it; nil: none
+	Model      *difficulty.Model // grades what the bank does not pin; nil: difficulty.DefaultModel()
+	Comfort    float64           // 0 to 1; 0: DefaultComfort
+	Order      []string          // ids of the phrases in the order called, as a help
+	Tempo      float64           // beats a minute that all calls keep; 0: unknown
+	Marks      []rounds.Mark     // spans a person marked
+	Prior      *ability.Prior    // what is known of the group; nil: around the middle of the bank's tiers
+	People     int               // in the group; 0: unknown
+	Filter     plan.Filter       // which pieces to choose from
+	Audio      audio.Options     // limits of the decoder
+	Tool       string            // name and version of the calling program, for the report
 }
 
 // Recording listens to a warm-up and reports. The format is found by content. Errors are *audio.Error for a
 // recording that can't be used, ctx's error soon after it ends, or that of r. A recording in which no round is heard is no error: the
 // report's warnings say so. The bank is only read; the reader is not closed.
-func Recording(ctx context.Context, r io.Reader, bank *patterns.Bank, o Options) (*Report, error) {
+func Recording(ctx context.Context, r io.Reader, bank *bank.Bank, o Options) (*Report, error) {
 	stream, err := audio.Open(ctx, r, o.Audio)
 	if err != nil {
 		return nil, err

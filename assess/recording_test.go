@@ -17,7 +17,7 @@ import (
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/audio"
 	"clapladder.example/assess/synth"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 )
 
 var demoWAV = sync.OnceValue(func() []byte {
@@ -30,7 +30,7 @@ var demoWAV = sync.OnceValue(func() []byte {
 
 // demoReport listens to the demo once for all tests, with openers.
 var demoReport = sync.OnceValues(func() (*Report, error) {
-	return Recording(context.Background(), bytes.NewReader(demoWAV()), patterns.StarterBank(), Options{Repertoire: patterns.StarterRepertoire(), Tool: "test"})
+	return Recording(context.Background(), bytes.NewReader(demoWAV()), bank.Starter(), Options{Repertoire: bank.StarterRepertoire(), Tool: "test"})
 })
 
 func demoTruth(t *testing.T) synth.Truth {
@@ -70,7 +70,7 @@ func TestTheDemoIsHeardAsItHappened(t *testing.T) {
 	}
 	assert.LessOrEqual(t, mean(misses), 0.15, "participation")
 	require.NotNil(t, report.Group.Tier)
-	highest := newScale(patterns.StarterBank(), Options{}).highest
+	highest := newScale(bank.Starter(), Options{}).highest
 	assert.Equal(t, truth.ComfortTier(DefaultComfort, highest), *report.Group.Tier)
 	assert.InDelta(t, truth.Level, *report.Group.Ability, 2**report.Group.AbilitySD)
 	assert.Len(t, report.Group.TierProbabilities, highest)
@@ -82,7 +82,7 @@ func TestTheDemoIsHeardAsItHappened(t *testing.T) {
 func TestSameRecordingSameReport(t *testing.T) {
 	first, err := demoReport()
 	require.NoError(t, err)
-	second, err := Recording(t.Context(), bytes.NewReader(demoWAV()), patterns.StarterBank(), Options{Repertoire: patterns.StarterRepertoire(), Tool: "test"})
+	second, err := Recording(t.Context(), bytes.NewReader(demoWAV()), bank.Starter(), Options{Repertoire: bank.StarterRepertoire(), Tool: "test"})
 	require.NoError(t, err)
 	assert.Equal(t, encoded(t, first), encoded(t, second))
 }
@@ -96,7 +96,7 @@ func encoded(t testing.TB, r *Report) string {
 func TestAnEndedContextEndsTheWork(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	_, err := Recording(ctx, bytes.NewReader(demoWAV()), patterns.StarterBank(), Options{})
+	_, err := Recording(ctx, bytes.NewReader(demoWAV()), bank.Starter(), Options{})
 	assert.ErrorIs(t, err, context.Canceled)
 	_, err = Taps(ctx, strings.NewReader(twoRounds), nil, Options{})
 	assert.ErrorIs(t, err, context.Canceled)
@@ -104,7 +104,7 @@ func TestAnEndedContextEndsTheWork(t *testing.T) {
 
 func TestWhatIsNoRecordingIsAnAudioError(t *testing.T) {
 	for _, input := range []string{"", "round,role,time_s\n1,call,0.5\n", "RIFF\x04\x00\x00\x00WAVE"} {
-		report, err := Recording(t.Context(), strings.NewReader(input), patterns.StarterBank(), Options{})
+		report, err := Recording(t.Context(), strings.NewReader(input), bank.Starter(), Options{})
 		var bad *audio.Error
 		assert.ErrorAs(t, err, &bad, "%q", input)
 		assert.Nil(t, report)
@@ -112,7 +112,7 @@ func TestWhatIsNoRecordingIsAnAudioError(t *testing.T) {
 }
 
 func TestWithoutAnswersNothingIsSaidOfTheGroup(t *testing.T) {
-	bank, items := suiteBank()
+	phrases, items := suiteBank()
 	for _, test := range []struct{ preset, warning string }{{"talk-only", "no-rounds"}, {"no-response", "no-answers"}} {
 		t.Run(test.preset, func(t *testing.T) {
 			preset, ok := synth.PresetNamed(test.preset)
@@ -123,7 +123,7 @@ func TestWithoutAnswersNothingIsSaidOfTheGroup(t *testing.T) {
 			require.NoError(t, err)
 			var file bytes.Buffer
 			require.NoError(t, synth.WriteWAV(&file, recording.Samples, recording.Rate))
-			report, err := Recording(t.Context(), &file, bank, Options{Repertoire: patterns.StarterRepertoire()})
+			report, err := Recording(t.Context(), &file, phrases, Options{Repertoire: bank.StarterRepertoire()})
 			require.NoError(t, err)
 			for _, r := range report.Rounds {
 				assert.Nil(t, r.Response, "an answer to %s", name(r))
@@ -247,14 +247,14 @@ func validateText(t testing.TB, text string) error {
 }
 
 func TestReportsFitTheSchema(t *testing.T) {
-	bank := patterns.StarterBank()
+	phrases := bank.Starter()
 	recorded, err := demoReport()
 	require.NoError(t, err)
-	tapped, err := Taps(t.Context(), strings.NewReader(twoRounds), bank, Options{})
+	tapped, err := Taps(t.Context(), strings.NewReader(twoRounds), phrases, Options{})
 	require.NoError(t, err)
 	unknown, err := Taps(t.Context(), strings.NewReader(twoRounds), nil, Options{})
 	require.NoError(t, err)
-	tallied, err := Tally([]Verdict{{"row", ability.Got}, {"tie-fast", ability.Got}, {"gangway", ability.Partly}, {"clave", ability.Lost}}, bank, Options{Repertoire: patterns.StarterRepertoire()})
+	tallied, err := Tally([]Verdict{{"row", ability.Got}, {"tie-fast", ability.Got}, {"gangway", ability.Partly}, {"clave", ability.Lost}}, phrases, Options{Repertoire: bank.StarterRepertoire()})
 	require.NoError(t, err)
 	nothing, err := Tally(nil, nil, Options{})
 	require.NoError(t, err)
@@ -286,7 +286,7 @@ func strictSchema(t *testing.T) *jsonschema.Schema {
 func TestTheSchemaDescribesEveryFieldThatIsWritten(t *testing.T) {
 	recorded, err := demoReport()
 	require.NoError(t, err)
-	tallied, err := Tally([]Verdict{{"row", ability.Got}, {"clave", ability.Lost}}, patterns.StarterBank(), Options{})
+	tallied, err := Tally([]Verdict{{"row", ability.Got}, {"clave", ability.Lost}}, bank.Starter(), Options{})
 	require.NoError(t, err)
 	require.NotNil(t, tallied.NextCall)
 	schema := strictSchema(t)

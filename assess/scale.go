@@ -7,6 +7,8 @@ import (
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/rounds"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 )
 
@@ -14,19 +16,19 @@ import (
 type scale struct {
 	Options
 	graded  []patterns.Graded
-	model   *patterns.Model // anchored to the bank
-	highest int             // tier
+	model   *difficulty.Model // anchored to the phrases
+	highest int               // tier
 }
 
-func newScale(bank *patterns.Bank, o Options) *scale {
-	if bank == nil {
-		bank = &patterns.Bank{}
+func newScale(phrases *bank.Bank, o Options) *scale {
+	if phrases == nil {
+		phrases = &bank.Bank{}
 	}
 	if o.Model == nil {
-		o.Model = patterns.DefaultModel()
+		o.Model = difficulty.DefaultModel()
 	}
 	o.Comfort = cmp.Or(o.Comfort, DefaultComfort)
-	s := &scale{Options: o, graded: patterns.GradeBank(o.Model, bank), model: o.Model.Anchor(bank)}
+	s := &scale{Options: o, graded: patterns.GradeBank(o.Model, phrases), model: patterns.Anchor(o.Model, phrases)}
 	for _, g := range s.graded {
 		s.highest = max(s.highest, g.Tier)
 	}

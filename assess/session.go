@@ -2,7 +2,7 @@ package assess
 
 import (
 	"clapladder.example/assess/ability"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 )
 
 // Heard is one round that a caller measured or judged by other means: a share, or a verdict by ear.
@@ -23,7 +23,7 @@ type Session struct {
 }
 
 // NewSession begins a warm-up without any round. The bank is only read.
-func NewSession(bank *patterns.Bank, o Options) *Session {
+func NewSession(bank *bank.Bank, o Options) *Session {
 	return &Session{scale: newScale(bank, o), attempts: map[string]int{}}
 }
 

@@ -7,11 +7,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess/ability"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 )
 
 func TestASessionStatesATierFromTheFourthRoundOn(t *testing.T) {
-	s := NewSession(patterns.StarterBank(), Options{Repertoire: patterns.StarterRepertoire()})
+	s := NewSession(bank.Starter(), Options{Repertoire: bank.StarterRepertoire()})
 	for i, h := range []Heard{{Phrase: "row", Share: 1}, {Phrase: "gangway", Share: 0.9}, {Phrase: "throw", Share: 0.8}, {Phrase: "load", Verdict: ability.Partly}} {
 		report, err := s.Add(h)
 		require.NoError(t, err)
@@ -22,7 +22,7 @@ func TestASessionStatesATierFromTheFourthRoundOn(t *testing.T) {
 }
 
 func TestASessionIsWhatATallyOfTheSameWordsSays(t *testing.T) {
-	bank := patterns.StarterBank()
+	bank := bank.Starter()
 	words := []Verdict{{"row", ability.Got}, {"gangway", ability.Got}, {"throw", ability.Partly}, {"clave", ability.Lost}, {"throw", ability.Got}}
 	whole, err := Tally(words, bank, Options{})
 	require.NoError(t, err)
@@ -37,7 +37,7 @@ func TestASessionIsWhatATallyOfTheSameWordsSays(t *testing.T) {
 }
 
 func TestASessionKeepsNoRoundThatItRefuses(t *testing.T) {
-	s := NewSession(patterns.StarterBank(), Options{})
+	s := NewSession(bank.Starter(), Options{})
 	_, err := s.Add(Heard{Phrase: "hornpipe", Share: 1})
 	var unknown *UnknownPhraseError
 	require.ErrorAs(t, err, &unknown)

@@ -18,7 +18,8 @@ import (
 	"clapladder.example/assess"
 	"clapladder.example/assess/history"
 	"clapladder.example/assess/synth"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 )
 
 // quickWarmUps are some short recordings in files of several kinds.
@@ -45,8 +46,8 @@ func quickWarmUps(t *testing.T) [][]byte {
 }
 
 // answer is everything that came of a recording, as text.
-func answer(t *testing.T, file []byte, bank *patterns.Bank, o assess.Options) (string, *assess.Report) {
-	report, err := assess.Recording(t.Context(), bytes.NewReader(file), bank, o)
+func answer(t *testing.T, file []byte, phrases *bank.Bank, o assess.Options) (string, *assess.Report) {
+	report, err := assess.Recording(t.Context(), bytes.NewReader(file), phrases, o)
 	if err != nil {
 		return err.Error(), nil
 	}
@@ -57,19 +58,19 @@ func answer(t *testing.T, file []byte, bank *patterns.Bank, o assess.Options) (s
 
 // A bank, a repertoire, a model and options are only read, so that one set of them serves any number of goroutines.
 func TestOneBankServesManyAtOnce(t *testing.T) {
-	bank := patterns.StarterBank()
-	o := assess.Options{Repertoire: patterns.StarterRepertoire(), Model: patterns.DefaultModel(), Order: []string{"row", "gangway"}}
+	phrases := bank.Starter()
+	o := assess.Options{Repertoire: bank.StarterRepertoire(), Model: difficulty.DefaultModel(), Order: []string{"row", "gangway"}}
 	files := quickWarmUps(t)[:5]
 	var want []string
 	for _, file := range files {
-		text, _ := answer(t, file, bank, o)
+		text, _ := answer(t, file, phrases, o)
 		want = append(want, text)
 	}
 	var wait sync.WaitGroup
 	for range 3 {
 		for i, file := range files {
 			wait.Go(func() {
-				got, _ := answer(t, file, bank, o)
+				got, _ := answer(t, file, phrases, o)
 				assert.True(t, got == want[i], "file %d gave another report", i)
 			})
 		}
@@ -102,8 +103,8 @@ func TestSoak(t *testing.T) {
 	if err != nil || passes < 2 {
 		t.Skip("SOAK says how often")
 	}
-	bank := patterns.StarterBank()
-	o := assess.Options{Repertoire: patterns.StarterRepertoire()}
+	phrases := bank.Starter()
+	o := assess.Options{Repertoire: bank.StarterRepertoire()}
 	files := quickWarmUps(t)
 	log := history.Open(filepath.Join(t.TempDir(), "history.jsonl"))
 	first := make([]string, len(files))
@@ -111,7 +112,7 @@ func TestSoak(t *testing.T) {
 	begun, heard, logged := time.Now(), 0.0, 0
 	for pass := range passes {
 		for i, file := range files {
-			text, report := answer(t, file, bank, o)
+			text, report := answer(t, file, phrases, o)
 			if pass == 0 {
 				first[i] = text
 			}

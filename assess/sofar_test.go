@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess/ability"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 )
 
 // called are verdicts on phrases that are easy and hard in turn.
@@ -21,7 +21,7 @@ var called = []Verdict{
 }
 
 func TestEveryRoundSaysWhatIsKnownAfterIt(t *testing.T) {
-	bank := patterns.StarterBank()
+	bank := bank.Starter()
 	whole, err := Tally(called, bank, Options{})
 	require.NoError(t, err)
 	for i := range called {
@@ -41,7 +41,7 @@ func TestEveryRoundSaysWhatIsKnownAfterIt(t *testing.T) {
 
 func TestRoundsThatDoNotCountLeaveTheLevelAsItWas(t *testing.T) {
 	const unanswered = "9,call,30\n9,call,30.5\n9,call,31\n9,call,31.5\n"
-	report, err := Taps(t.Context(), strings.NewReader("round,role,time_s\n8,call,1\n8,call,1.5\n8,call,2\n8,call,2.5\n"+twoRounds[strings.Index(twoRounds, "\n")+1:]+unanswered), patterns.StarterBank(), Options{})
+	report, err := Taps(t.Context(), strings.NewReader("round,role,time_s\n8,call,1\n8,call,1.5\n8,call,2\n8,call,2.5\n"+twoRounds[strings.Index(twoRounds, "\n")+1:]+unanswered), bank.Starter(), Options{})
 	require.NoError(t, err)
 	first, last := report.Rounds[0], report.Rounds[len(report.Rounds)-1]
 	require.False(t, first.Usable)

@@ -13,7 +13,7 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/synth"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 )
 
 // BenchmarkRecording times the whole way from WAV to report. The metric x-real-time is how many times faster than playing the recording:
@@ -33,7 +33,7 @@ func BenchmarkRecording(b *testing.B) {
 			file := longer(b, pcm, times)
 			b.ReportAllocs()
 			for b.Loop() {
-				report, err := assess.Recording(context.Background(), bytes.NewReader(file), patterns.StarterBank(), assess.Options{})
+				report, err := assess.Recording(context.Background(), bytes.NewReader(file), bank.Starter(), assess.Options{})
 				if err != nil {
 					b.Fatal(err)
 				}
@@ -72,7 +72,7 @@ func BenchmarkBank(b *testing.B) {
 }
 
 // inventedBank draws phrases of two bars of 4/4.
-func inventedBank(b *testing.B, size int) *patterns.Bank {
+func inventedBank(b *testing.B, size int) *bank.Bank {
 	rng := rand.New(rand.NewPCG(1, 2))
 	beats := []string{"x", ".", "xx", ".x", "x..x", "x.xx", "xx.x", "xxx.", "xxxx"}
 	var file strings.Builder
@@ -86,7 +86,7 @@ func inventedBank(b *testing.B, size int) *patterns.Bank {
 		}
 		file.WriteString("\"\n")
 	}
-	bank, err := patterns.LoadBank("invented.toml", []byte(file.String()))
+	bank, err := bank.Load("invented.toml", []byte(file.String()))
 	if err != nil {
 		b.Fatal(err)
 	}

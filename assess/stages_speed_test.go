@@ -12,7 +12,7 @@ import (
 	"clapladder.example/assess/audio"
 	"clapladder.example/assess/onset"
 	"clapladder.example/assess/rounds"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 )
 
 // BenchmarkStages times what a report is made of, on the demo repeated to 2 and to 20 minutes. The metric exponent is the slope of log time
@@ -89,7 +89,7 @@ func stages(b *testing.B, file []byte) []stage {
 		check(err)
 	}
 	hear()
-	s := newScale(patterns.StarterBank(), Options{})
+	s := newScale(bank.Starter(), Options{})
 	var found []rounds.Round
 	find := func() {
 		var err error

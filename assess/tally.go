@@ -6,6 +6,7 @@ import (
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 )
 
 // Verdict is what a leader heard of one phrase.
@@ -30,7 +31,7 @@ func (e *UnknownPhraseError) Error() string {
 
 // Tally reports on a warm-up that was heard by ear, without a recording. The error is an *UnknownPhraseError for an id that the
 // bank does not have.
-func Tally(verdicts []Verdict, bank *patterns.Bank, o Options) (*Report, error) {
+func Tally(verdicts []Verdict, bank *bank.Bank, o Options) (*Report, error) {
 	s := newScale(bank, o)
 	report := s.report(Recorded{Format: "tally"})
 	var observations []ability.Observation

@@ -7,11 +7,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess/ability"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 )
 
 func TestAnUnknownPhraseSuggestsTheNearest(t *testing.T) {
-	bank := patterns.StarterBank()
+	phrases := bank.Starter()
 	for _, test := range []struct{ law, id, similar, want string }{
 		{"two letters changed about", "gangawy", "gangway", `the bank has no phrase "gangawy"; did you mean "gangway"?`},
 		{"upper case", "Gangway", "gangway", `the bank has no phrase "Gangway"; did you mean "gangway"?`},
@@ -19,7 +19,7 @@ func TestAnUnknownPhraseSuggestsTheNearest(t *testing.T) {
 		{"nothing near", "hornpipe-in-five", "", `the bank has no phrase "hornpipe-in-five"; clapladder grade lists what it has`},
 	} {
 		t.Run(test.law, func(t *testing.T) {
-			report, err := Tally([]Verdict{{"row", ability.Got}, {test.id, ability.Got}}, bank, Options{})
+			report, err := Tally([]Verdict{{"row", ability.Got}, {test.id, ability.Got}}, phrases, Options{})
 			var unknown *UnknownPhraseError
 			require.ErrorAs(t, err, &unknown)
 			assert.Equal(t, UnknownPhraseError{ID: test.id, Similar: test.similar}, *unknown)
@@ -32,14 +32,14 @@ func TestAnUnknownPhraseSuggestsTheNearest(t *testing.T) {
 }
 
 func TestTallyStatesATierFromFourVerdicts(t *testing.T) {
-	bank := patterns.StarterBank()
+	phrases := bank.Starter()
 	verdicts := []Verdict{{"row", ability.Got}, {"gangway", ability.Got}, {"throw", ability.Partly}, {"clave", ability.Lost}, {"gangway", ability.Got}}
-	few, err := Tally(verdicts[:3], bank, Options{})
+	few, err := Tally(verdicts[:3], phrases, Options{})
 	require.NoError(t, err)
 	assert.Nil(t, few.Group.Tier)
 	assert.Contains(t, codes(few), "few-rounds")
 
-	report, err := Tally(verdicts, bank, Options{Repertoire: patterns.StarterRepertoire(), People: 12})
+	report, err := Tally(verdicts, phrases, Options{Repertoire: bank.StarterRepertoire(), People: 12})
 	require.NoError(t, err)
 	require.NotNil(t, report.Group.Tier)
 	assert.Equal(t, 5, report.Group.UsableRounds)
@@ -55,10 +55,10 @@ func TestTallyStatesATierFromFourVerdicts(t *testing.T) {
 }
 
 func TestBetterVerdictsNeverLowerTheLevel(t *testing.T) {
-	bank := patterns.StarterBank()
+	phrases := bank.Starter()
 	before := -99.0
 	for _, heard := range []ability.Verdict{ability.Lost, ability.Partly, ability.Got} {
-		report, err := Tally([]Verdict{{"row", ability.Got}, {"gangway", heard}, {"throw", heard}, {"clave", heard}}, bank, Options{})
+		report, err := Tally([]Verdict{{"row", ability.Got}, {"gangway", heard}, {"throw", heard}, {"clave", heard}}, phrases, Options{})
 		require.NoError(t, err)
 		require.NotNil(t, report.Group.Ability)
 		assert.Greater(t, *report.Group.Ability, before, "%v", heard)
@@ -67,7 +67,7 @@ func TestBetterVerdictsNeverLowerTheLevel(t *testing.T) {
 }
 
 func TestNothingHardFollowsALostPhrase(t *testing.T) {
-	report, err := Tally([]Verdict{{"row", ability.Got}, {"clave", ability.Lost}}, patterns.StarterBank(), Options{})
+	report, err := Tally([]Verdict{{"row", ability.Got}, {"clave", ability.Lost}}, bank.Starter(), Options{})
 	require.NoError(t, err)
 	require.NotNil(t, report.NextCall, "two rounds leave the estimate loose")
 	assert.Less(t, report.NextCall.Difficulty, report.Rounds[1].Difficulty)

@@ -10,7 +10,7 @@ import (
 
 	"clapladder.example/assess/response"
 	"clapladder.example/assess/rounds"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 	"clapladder.example/rhythm"
 )
 
@@ -21,7 +21,7 @@ const tapShareSD = 0.12
 // columns round, role (call or response) and time_s, or a Standard MIDI File whose first track is the calls and whose
 // second is the responses; which of the two is seen from the content. Each round is scored against the phrase
 // of the bank that its call is, else against the call as tapped; bank may be nil. Errors are *TapsError, or that of r.
-func Taps(ctx context.Context, r io.Reader, bank *patterns.Bank, o Options) (*Report, error) {
+func Taps(ctx context.Context, r io.Reader, bank *bank.Bank, o Options) (*Report, error) {
 	data, err := io.ReadAll(io.LimitReader(r, maxTaps+1))
 	if err != nil {
 		return nil, fmt.Errorf("reading taps: %w", err)

@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -31,7 +31,7 @@ const twoRounds = `round,role,time_s
 `
 
 func TestTaps(t *testing.T) {
-	bank := patterns.StarterBank()
+	bank := bank.Starter()
 	report, err := Taps(context.Background(), strings.NewReader(twoRounds), bank, Options{})
 	require.NoError(t, err)
 	require.Len(t, report.Rounds, 2)

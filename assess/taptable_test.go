@@ -8,12 +8,11 @@ import (
 	"strings"
 	"testing"
 
+	"clapladder.example/patterns/bank"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gitlab.com/gomidi/midi/v2"
 	"gitlab.com/gomidi/midi/v2/smf"
-
-	"clapladder.example/patterns"
 )
 
 func TestTablesOfTapsAreReadHoweverSpreadsheetsWriteThem(t *testing.T) {
@@ -138,14 +137,14 @@ func midiOf(t testing.TB, streams ...[]float64) []byte {
 }
 
 func TestMIDIAndTableOfTheSameTapsAgree(t *testing.T) {
-	table, err := Taps(t.Context(), strings.NewReader(twoRounds), patterns.StarterBank(), Options{})
+	table, err := Taps(t.Context(), strings.NewReader(twoRounds), bank.Starter(), Options{})
 	require.NoError(t, err)
 	data := midiOf(
 		t,
 		[]float64{1, 1.625, 2.25, 2.875, 6, 6.625, 7.25, 7.563, 7.875},
 		[]float64{3.51, 4.12, 4.77, 5.38, 8.5, 9.12, 9.75, 10.38},
 	)
-	file, err := Taps(t.Context(), bytes.NewReader(data), patterns.StarterBank(), Options{})
+	file, err := Taps(t.Context(), bytes.NewReader(data), bank.Starter(), Options{})
 	require.NoError(t, err)
 	require.Len(t, file.Rounds, len(table.Rounds))
 	for i, want := range table.Rounds {
@@ -184,7 +183,7 @@ func FuzzTaps(f *testing.F) {
 	f.Add(midiOf(f, []float64{0, 0.6, 1.2}, []float64{1.8, 2.4}))
 	f.Add([]byte("MThd\x00\x00\x00\x06\x00\x01\x00\x02\x00\x60MTrk\x00\x00\x00\x00"))
 	f.Add([]byte("RIFF\x00"))
-	bank := &patterns.Bank{Entries: patterns.StarterBank().Entries[:6]}
+	bank := &bank.Bank{Entries: bank.Starter().Entries[:6]}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		if len(data) > 4096 {
 			return

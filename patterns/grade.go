@@ -1,6 +1,8 @@
 package patterns
 
 import (
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 )
 
@@ -9,7 +11,7 @@ const PinSD = 0.5
 
 // Graded is a phrase of a bank on the tier scale.
 type Graded struct {
-	Entry
+	bank.Entry
 	Difficulty float64 // after the leader's placing, if any; one unit is one tier and one logit
 	Predicted  float64 // by the model alone
 	SD         float64 // how sure Difficulty is, in logits
@@ -19,40 +21,40 @@ type Graded struct {
 
 // GradeBank grades every entry, in the order of the bank. What the leader wrote wins over the model: a difficulty as it
 // stands; a tier unless the model places the phrase inside that tier already, in which case the model's finer
-// value stays. Where the leader places phrases throughout, the model's scale moves to theirs first: see [Model.Anchor].
-func GradeBank(m *Model, b *Bank) []Graded {
+// value stays. Where the leader places phrases throughout, the model's scale moves to theirs first: see [Anchor].
+func GradeBank(m *difficulty.Model, b *bank.Bank) []Graded {
 	graded := make([]Graded, len(b.Entries))
 	for i, entry := range b.Entries {
-		graded[i] = Graded{Entry: entry, Predicted: m.raw(entry.Phrase)}
+		graded[i] = Graded{Entry: entry, Predicted: m.Unlimited(entry.Phrase)}
 	}
 	shift := anchorShift(graded)
 	for i := range graded {
 		g := &graded[i]
-		g.Predicted = clamp(g.Predicted + shift)
-		g.Difficulty, g.SD, g.Pinned = m.place(g.Predicted, g.Entry.Tier, g.Entry.Difficulty)
+		g.Predicted = difficulty.OnScale(g.Predicted + shift)
+		g.Difficulty, g.SD, g.Pinned = place(m, g.Predicted, g.Entry.Tier, g.Entry.Difficulty)
 		g.Tier = tierAfterPin(g.Difficulty, g.Entry.Tier, g.Entry.Difficulty)
 	}
 	return graded
 }
 
 // place applies a leader's placing to a prediction. Zero means not given.
-func (m *Model) place(predicted float64, tier int, difficulty float64) (placed, sd float64, pinned bool) {
+func place(m *difficulty.Model, predicted float64, tier int, given float64) (placed, sd float64, pinned bool) {
 	switch {
-	case difficulty > 0:
-		return difficulty, PinSD, true
-	case tier > 0 && TierOf(predicted) != tier:
+	case given > 0:
+		return given, PinSD, true
+	case tier > 0 && difficulty.TierOf(predicted) != tier:
 		return float64(tier), PinSD, true
 	case tier > 0: // leader and model agree: surer than either
-		return predicted, min(m.sd, PinSD), true
+		return predicted, min(m.SD(), PinSD), true
 	}
-	return predicted, m.sd, false
+	return predicted, m.SD(), false
 }
 
-func tierAfterPin(placed float64, tier int, difficulty float64) int {
-	if tier > 0 && difficulty <= 0 {
+func tierAfterPin(placed float64, tier int, given float64) int {
+	if tier > 0 && given <= 0 {
 		return tier
 	}
-	return TierOf(placed)
+	return difficulty.TierOf(placed)
 }
 
 // Anchoring needs this many placed phrases, and this share of the bank.
@@ -65,18 +67,16 @@ const (
 // the bank have a tier, the result predicts higher or lower by the median of placing minus prediction.
 // Difficulties don't count, since they may come from [Learn]. It only shifts and never stretches, so that one tier stays one logit. Otherwise it returns m itself. Pass the result to
 // whatever else is to be graded on the same scale, such as a repertoire or a call that is not in the bank.
-func (m *Model) Anchor(b *Bank) *Model {
+func Anchor(m *difficulty.Model, b *bank.Bank) *difficulty.Model {
 	placed := make([]Graded, len(b.Entries))
 	for i, entry := range b.Entries {
-		placed[i] = Graded{Entry: entry, Predicted: m.raw(entry.Phrase)}
+		placed[i] = Graded{Entry: entry, Predicted: m.Unlimited(entry.Phrase)}
 	}
 	shift := anchorShift(placed)
 	if shift == 0 {
 		return m
 	}
-	anchored := *m
-	anchored.base += shift
-	return &anchored
+	return m.Raised(shift)
 }
 
 // anchorShift is how far the leader's placings lie above the predictions, 0 where they are too few.
@@ -95,7 +95,7 @@ func anchorShift(graded []Graded) float64 {
 
 // GradedPart is one part of a piece on the tier scale.
 type GradedPart struct {
-	Part
+	bank.Part
 	Difficulty float64 // after the leader's placing, if any
 	Predicted  float64 // by the model alone
 	SD         float64 // in logits
@@ -105,7 +105,7 @@ type GradedPart struct {
 // GradedPiece is a piece on the tier scale. It is as hard as its core part; where it has several, as the hardest of them,
 // since somebody has to play it.
 type GradedPiece struct {
-	Piece
+	bank.Piece
 	Difficulty float64      // of the core part, after the leader's placing
 	Predicted  float64      // by the model alone
 	SD         float64      // in logits
@@ -115,7 +115,7 @@ type GradedPiece struct {
 }
 
 // Easiest returns the easiest part with the given role; false where there is none.
-func (p GradedPiece) Easiest(role Role) (GradedPart, bool) {
+func (p GradedPiece) Easiest(role bank.Role) (GradedPart, bool) {
 	best, found := GradedPart{}, false
 	for _, part := range p.Parts {
 		if part.Role == role && (!found || part.Difficulty < best.Difficulty) {
@@ -126,9 +126,9 @@ func (p GradedPiece) Easiest(role Role) (GradedPart, bool) {
 }
 
 // GradeRepertoire grades every piece part by part, in the order of the repertoire. A piece's tier places its core part,
-// by the rule of [GradeBank]; other parts are the model's. Pass a model from [Model.Anchor] where a bank of the same leader
+// by the rule of [GradeBank]; other parts are the model's. Pass a model from [Anchor] where a bank of the same leader
 // is in use.
-func GradeRepertoire(m *Model, r *Repertoire) []GradedPiece {
+func GradeRepertoire(m *difficulty.Model, r *bank.Repertoire) []GradedPiece {
 	graded := make([]GradedPiece, len(r.Pieces))
 	for i, piece := range r.Pieces {
 		graded[i] = gradePiece(m, piece)
@@ -136,13 +136,13 @@ func GradeRepertoire(m *Model, r *Repertoire) []GradedPiece {
 	return graded
 }
 
-func gradePiece(m *Model, piece Piece) GradedPiece {
+func gradePiece(m *difficulty.Model, piece bank.Piece) GradedPiece {
 	g := GradedPiece{Piece: piece, Parts: make([]GradedPart, len(piece.Parts))}
 	core := -1
 	for k, part := range piece.Parts {
 		d := m.Difficulty(part.Phrase)
-		g.Parts[k] = GradedPart{Part: part, Difficulty: d, Predicted: d, SD: m.sd, Tier: TierOf(d)}
-		if part.Role == Core && (core < 0 || d > g.Parts[core].Difficulty) {
+		g.Parts[k] = GradedPart{Part: part, Difficulty: d, Predicted: d, SD: m.SD(), Tier: difficulty.TierOf(d)}
+		if part.Role == bank.Core && (core < 0 || d > g.Parts[core].Difficulty) {
 			core = k
 		}
 	}
@@ -150,14 +150,14 @@ func gradePiece(m *Model, piece Piece) GradedPiece {
 		return g
 	}
 	hardest := &g.Parts[core]
-	hardest.Difficulty, hardest.SD, g.Pinned = m.place(hardest.Predicted, piece.Tier, 0)
+	hardest.Difficulty, hardest.SD, g.Pinned = place(m, hardest.Predicted, piece.Tier, 0)
 	hardest.Tier = tierAfterPin(hardest.Difficulty, piece.Tier, 0)
 	g.Difficulty, g.Predicted, g.SD, g.Tier = hardest.Difficulty, hardest.Predicted, hardest.SD, hardest.Tier
 	return g
 }
 
 // GradePhrase grades a phrase that is in no bank.
-func GradePhrase(m *Model, p rhythm.Phrase) Graded {
+func GradePhrase(m *difficulty.Model, p rhythm.Phrase) Graded {
 	d := m.Difficulty(p)
-	return Graded{Entry: Entry{Phrase: p}, Difficulty: d, Predicted: d, SD: m.sd, Tier: TierOf(d)}
+	return Graded{Entry: bank.Entry{Phrase: p}, Difficulty: d, Predicted: d, SD: m.SD(), Tier: difficulty.TierOf(d)}
 }

@@ -5,18 +5,22 @@ import (
 	"strconv"
 	"testing"
 
+	"clapladder.example/patterns/internal/testphrase"
+
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 )
 
 // BenchmarkGradeParsed grades one-bar phrases that are already parsed. The metric exponent is how fast the time grows with their number, from 10,000 on.
 func BenchmarkGradeParsed(b *testing.B) {
 	var bars []rhythm.Phrase
-	for _, e := range StarterBank().Entries {
+	for _, e := range bank.Starter().Entries {
 		if e.Phrase.Bars() == 1 {
 			bars = append(bars, e.Phrase)
 		}
 	}
-	model := DefaultModel()
+	model := difficulty.DefaultModel()
 	smallest := 0.0
 	for _, size := range []int{1, 10_000, 1_000_000} {
 		b.Run(strconv.Itoa(size), func(b *testing.B) {
@@ -37,4 +41,16 @@ func BenchmarkGradeParsed(b *testing.B) {
 			}
 		})
 	}
+}
+
+func BenchmarkGradeBank(b *testing.B) {
+	placed := &bank.Bank{}
+	for i, p := range testphrase.OneBar() {
+		placed.Entries = append(placed.Entries, bank.Entry{ID: "p", Phrase: p, Tier: i % 3})
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		GradeBank(difficulty.DefaultModel(), placed)
+	}
+	b.ReportMetric(float64(b.N*len(placed.Entries))/b.Elapsed().Seconds(), "phrases/s")
 }

@@ -4,9 +4,13 @@ import (
 	"fmt"
 	"testing"
 
+	"clapladder.example/patterns/internal/testphrase"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 )
 
@@ -14,25 +18,25 @@ func phrase(notation string) rhythm.Phrase { return rhythm.MustParse(notation, "
 
 func TestTheLeadersPlacingWins(t *testing.T) {
 	p := phrase("x x xx x")
-	m := DefaultModel()
+	m := difficulty.DefaultModel()
 	own := m.Difficulty(p)
-	tier := TierOf(own)
+	tier := difficulty.TierOf(own)
 	for name, c := range map[string]struct {
-		entry      Entry
+		entry      bank.Entry
 		difficulty float64
 		tier       int
 		pinned     bool
 	}{
-		"no placing":                        {Entry{}, own, tier, false},
-		"a tier the model agrees with":      {Entry{Tier: tier}, own, tier, true},
-		"another tier":                      {Entry{Tier: 5}, 5, 5, true},
-		"a difficulty":                      {Entry{Difficulty: 3.4}, 3.4, 3, true},
-		"a difficulty wins over a tier":     {Entry{Tier: 6, Difficulty: 4.6}, 4.6, 5, true},
-		"half a tier rounds up":             {Entry{Difficulty: 2.5}, 2.5, 3, true},
-		"below half a tier is tier 1 still": {Entry{Difficulty: 0.2}, 0.2, 1, true},
+		"no placing":                        {bank.Entry{}, own, tier, false},
+		"a tier the model agrees with":      {bank.Entry{Tier: tier}, own, tier, true},
+		"another tier":                      {bank.Entry{Tier: 5}, 5, 5, true},
+		"a difficulty":                      {bank.Entry{Difficulty: 3.4}, 3.4, 3, true},
+		"a difficulty wins over a tier":     {bank.Entry{Tier: 6, Difficulty: 4.6}, 4.6, 5, true},
+		"half a tier rounds up":             {bank.Entry{Difficulty: 2.5}, 2.5, 3, true},
+		"below half a tier is tier 1 still": {bank.Entry{Difficulty: 0.2}, 0.2, 1, true},
 	} {
 		c.entry.ID, c.entry.Phrase = "gangway", p
-		g := GradeBank(m, &Bank{Entries: []Entry{c.entry}})[0]
+		g := GradeBank(m, &bank.Bank{Entries: []bank.Entry{c.entry}})[0]
 		assert.InDelta(t, c.difficulty, g.Difficulty, 1e-12, name)
 		assert.Equal(t, c.tier, g.Tier, name)
 		assert.Equal(t, c.pinned, g.Pinned, name)
@@ -41,61 +45,61 @@ func TestTheLeadersPlacingWins(t *testing.T) {
 }
 
 func TestPlacingsThroughoutMoveTheScale(t *testing.T) {
-	m := DefaultModel()
-	bank := &Bank{}
-	for i, p := range oneBarPhrases()[:12] {
-		e := Entry{ID: fmt.Sprint("p", i), Phrase: p}
+	m := difficulty.DefaultModel()
+	placed := &bank.Bank{}
+	for i, p := range testphrase.OneBar()[:12] {
+		e := bank.Entry{ID: fmt.Sprint("p", i), Phrase: p}
 		if i < 9 {
-			e.Tier = TierOf(m.Difficulty(p)) + 2 // this leader counts from 3
+			e.Tier = difficulty.TierOf(m.Difficulty(p)) + 2 // this leader counts from 3
 		}
-		bank.Entries = append(bank.Entries, e)
+		placed.Entries = append(placed.Entries, e)
 	}
-	anchored := m.Anchor(bank)
+	anchored := Anchor(m, placed)
 	shift := anchored.Difficulty(phrase("x x x x")) - 1
 	assert.InDelta(t, 2, shift, 0.5)
-	for i, g := range GradeBank(m, bank) {
+	for i, g := range GradeBank(m, placed) {
 		assert.InDelta(t, m.Difficulty(g.Phrase)+shift, g.Predicted, 1e-9, "one shift for all")
 		if i >= 9 {
 			assert.InDelta(t, g.Predicted, g.Difficulty, 1e-12)
 		}
 	}
-	assert.Equal(t, GradeBank(m, bank), GradeBank(m, bank))
+	assert.Equal(t, GradeBank(m, placed), GradeBank(m, placed))
 
-	few := &Bank{Entries: bank.Entries[2:]} // 7 of 10
-	assert.Same(t, m, m.Anchor(few), "too few placings")
-	for i := range bank.Entries {
-		bank.Entries[i].Tier, bank.Entries[i].Difficulty = 0, 9
+	few := &bank.Bank{Entries: placed.Entries[2:]} // 7 of 10
+	assert.Same(t, m, Anchor(m, few), "too few placings")
+	for i := range placed.Entries {
+		placed.Entries[i].Tier, placed.Entries[i].Difficulty = 0, 9
 	}
-	assert.Same(t, m, m.Anchor(bank), "difficulties may come from learning")
+	assert.Same(t, m, Anchor(m, placed), "difficulties may come from learning")
 }
 
 func TestAPieceIsAsHardAsItsCore(t *testing.T) {
-	m := DefaultModel()
+	m := difficulty.DefaultModel()
 	easy, middle, hard := phrase("x x x x"), phrase("x x xx x"), phrase("x..x .x .x x")
-	piece := Piece{ID: "windlass", Parts: []Part{
-		{Role: Support, Phrase: easy}, {Role: Core, Phrase: middle}, {Role: Lead, Phrase: hard}, {Role: Core, Phrase: easy},
+	piece := bank.Piece{ID: "windlass", Parts: []bank.Part{
+		{Role: bank.Support, Phrase: easy}, {Role: bank.Core, Phrase: middle}, {Role: bank.Lead, Phrase: hard}, {Role: bank.Core, Phrase: easy},
 	}}
-	g := GradeRepertoire(m, &Repertoire{Pieces: []Piece{piece}})[0]
+	g := GradeRepertoire(m, &bank.Repertoire{Pieces: []bank.Piece{piece}})[0]
 	assert.InDelta(t, m.Difficulty(middle), g.Difficulty, 1e-12, "the harder of two core parts")
 	require.Len(t, g.Parts, 4)
 	assert.Less(t, g.Parts[0].Difficulty, g.Difficulty)
 	assert.Greater(t, g.Parts[2].Difficulty, g.Difficulty)
-	support, ok := g.Easiest(Support)
+	support, ok := g.Easiest(bank.Support)
 	require.True(t, ok)
 	assert.InDelta(t, 1, support.Difficulty, 1e-9)
 
 	piece.Tier = 6
-	g = GradeRepertoire(m, &Repertoire{Pieces: []Piece{piece}})[0]
+	g = GradeRepertoire(m, &bank.Repertoire{Pieces: []bank.Piece{piece}})[0]
 	assert.Equal(t, 6, g.Tier)
 	assert.InDelta(t, 6, g.Difficulty, 1e-12)
 	assert.InDelta(t, m.Difficulty(hard), g.Parts[2].Difficulty, 1e-12, "the placing is the core's")
 
-	none := GradeRepertoire(m, &Repertoire{Pieces: []Piece{{ID: "empty"}}})[0]
+	none := GradeRepertoire(m, &bank.Repertoire{Pieces: []bank.Piece{{ID: "empty"}}})[0]
 	assert.Zero(t, none.Difficulty)
 }
 
 func ExampleGradeBank() {
-	bank, err := LoadBank("bank.toml", []byte(`
+	bank, err := bank.Load("bank.toml", []byte(`
 [[phrase]]
 id = "gangway"
 meter = "4/4"
@@ -111,7 +115,7 @@ tier = 5
 		fmt.Println(err)
 		return
 	}
-	for _, g := range GradeBank(DefaultModel(), bank) {
+	for _, g := range GradeBank(difficulty.DefaultModel(), bank) {
 		fmt.Printf("%s: tier %d, difficulty %.1f, predicted %.1f\n", g.ID, g.Tier, g.Difficulty, g.Predicted)
 	}
 	// Output:

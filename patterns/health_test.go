@@ -5,21 +5,25 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"clapladder.example/patterns/internal/testphrase"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 )
 
 func TestHealthNamesWhatIsMissing(t *testing.T) {
-	bank := &Bank{Entries: []Entry{
+	bank := &bank.Bank{Entries: []bank.Entry{
 		{ID: "row", Phrase: phrase("x x x x")},
 		{ID: "steady", Phrase: phrase("x x x x").WithTempo(110)},
 		{ID: "tie", Phrase: phrase("x x x .")},
 		{ID: "storm", Phrase: phrase("x xxx xxxx x")},
 		{ID: "misplaced", Phrase: phrase("x x xx x"), Tier: 5},
 	}}
-	h := CheckHealth(GradeBank(DefaultModel(), bank))
+	h := CheckHealth(GradeBank(difficulty.DefaultModel(), bank))
 	assert.Equal(t, []Twin{{"row", "steady", 0}}, h.Twins)
 	assert.Contains(t, h.Holes, Hole{2, 0})
 	assert.NotContains(t, h.Holes, Hole{1, 3})
@@ -36,7 +40,7 @@ func TestHealthNamesWhatIsMissing(t *testing.T) {
 func TestDistanceLaws(t *testing.T) {
 	random := rand.New(rand.NewPCG(6, 6))
 	for range 200 {
-		p, q := randomPhrase(random), randomPhrase(random)
+		p, q := testphrase.Random(random), testphrase.Random(random)
 		assert.Zero(t, Distance(p, p))
 		assert.InDelta(t, Distance(p, q), Distance(q, p), 1e-12)
 		assert.GreaterOrEqual(t, Distance(p, q), 0.0)
@@ -50,7 +54,7 @@ func TestDistanceLaws(t *testing.T) {
 }
 
 func TestTheProposedOrderClimbsAndHoldsEveryPhraseOnce(t *testing.T) {
-	graded := GradeBank(DefaultModel(), StarterBank())
+	graded := GradeBank(difficulty.DefaultModel(), bank.Starter())
 	order := ProposeOrder(graded)
 	require.Len(t, order, len(graded))
 	seen := map[string]bool{}
@@ -70,7 +74,7 @@ func TestTheProposedOrderClimbsAndHoldsEveryPhraseOnce(t *testing.T) {
 }
 
 func TestTheStarterBankIsHealthy(t *testing.T) {
-	h := CheckHealth(GradeBank(DefaultModel(), StarterBank()))
+	h := CheckHealth(GradeBank(difficulty.DefaultModel(), bank.Starter()))
 	for _, hole := range h.Holes {
 		t.Log(hole)
 		assert.Positive(t, hole.Phrases, "every tier has a phrase")
@@ -83,12 +87,12 @@ func TestTheStarterBankIsHealthy(t *testing.T) {
 }
 
 func ExampleCheckHealth() {
-	bank := &Bank{Entries: []Entry{
+	bank := &bank.Bank{Entries: []bank.Entry{
 		{ID: "row", Phrase: rhythm.MustParse("x x x x", "4/4", 96)},
 		{ID: "gangway", Phrase: rhythm.MustParse("x x xx x", "4/4", 96)},
 		{ID: "clave", Phrase: rhythm.MustParse("x..x ..x. ..x. x...", "4/4", 96)},
 	}}
-	h := CheckHealth(GradeBank(DefaultModel(), bank))
+	h := CheckHealth(GradeBank(difficulty.DefaultModel(), bank))
 	for _, hole := range h.Holes {
 		fmt.Println(hole)
 	}

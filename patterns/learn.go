@@ -7,17 +7,10 @@ import (
 	"math"
 	"slices"
 	"strings"
-)
 
-// Outcome is how one group did with one phrase once.
-type Outcome struct {
-	Phrase string  // ID in the bank
-	Group  string  // any name; outcomes with the same name come from the same people
-	Share  float64 // of the group that got it, 0 to 1
-	People int     // in the group; 0 where nobody counted
-	SD     float64 // error of Share; 0 where not known, for which 0.15 is taken
-	Line   int     // of the file, from 1; 0 where it came from no file
-}
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
+)
 
 // Lesson is what outcomes teach about a bank.
 type Lesson struct {
@@ -87,7 +80,7 @@ var ErrNothingToLearn = errors.New("no result belongs to a phrase of the bank")
 // from the same ones changes nothing.
 //
 // Shares outside 0 to 1 are an error. Nothing is written.
-func Learn(m *Model, b *Bank, outcomes []Outcome) (*Lesson, error) {
+func Learn(m *difficulty.Model, b *bank.Bank, outcomes []bank.Outcome) (*Lesson, error) {
 	f := newFitting(m, GradeBank(m, b))
 	lesson := &Lesson{}
 	if err := f.gather(outcomes, lesson); err != nil {
@@ -103,7 +96,7 @@ func Learn(m *Model, b *Bank, outcomes []Outcome) (*Lesson, error) {
 	f.solve()
 	for _, p := range phrases {
 		g := &f.graded[p.index]
-		after := clamp(p.value)
+		after := difficulty.OnScale(p.value)
 		lesson.Phrases = append(lesson.Phrases, Learned{
 			ID: g.ID, Before: g.Difficulty, After: after, Moved: after - g.Difficulty, SD: p.sd, Outcomes: p.outcomes, Groups: p.partners,
 		})
@@ -115,20 +108,20 @@ func Learn(m *Model, b *Bank, outcomes []Outcome) (*Lesson, error) {
 	return lesson, nil
 }
 
-// Pins are the placings that write the lesson into a bank, for [SetPins]: of phrases that moved by at least the given number
+// Pins are the placings that write the lesson into a bank, for [bank.SetPins]: of phrases that moved by at least the given number
 // of tiers. A tier that the bank gives stays.
-func (l *Lesson) Pins(b *Bank, least float64) []Pin {
-	var pins []Pin
+func (l *Lesson) Pins(b *bank.Bank, least float64) []bank.Pin {
+	var pins []bank.Pin
 	for _, p := range l.Phrases {
 		if entry, ok := b.Find(p.ID); ok && math.Abs(p.Moved) >= least {
-			pins = append(pins, Pin{ID: p.ID, Tier: entry.Tier, Difficulty: math.Round(p.After*100) / 100})
+			pins = append(pins, bank.Pin{ID: p.ID, Tier: entry.Tier, Difficulty: math.Round(p.After*100) / 100})
 		}
 	}
 	return pins
 }
 
 // gather sums outcomes up by phrase and group.
-func (f *fitting) gather(outcomes []Outcome, lesson *Lesson) error {
+func (f *fitting) gather(outcomes []bank.Outcome, lesson *Lesson) error {
 	byID := make(map[string]int, len(f.graded))
 	var difficulties []float64
 	for i := range f.graded {

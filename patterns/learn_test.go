@@ -7,29 +7,33 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"clapladder.example/patterns/internal/testphrase"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 )
 
 // rungs is a bank of n phrases whose predicted difficulties differ.
-func rungs(n int) *Bank {
-	b := &Bank{}
-	for i, p := range oneBarPhrases()[:n] {
-		b.Entries = append(b.Entries, Entry{ID: fmt.Sprintf("rung-%d", i), Phrase: p})
+func rungs(n int) *bank.Bank {
+	b := &bank.Bank{}
+	for i, p := range testphrase.OneBar()[:n] {
+		b.Entries = append(b.Entries, bank.Entry{ID: fmt.Sprintf("rung-%d", i), Phrase: p})
 	}
 	return b
 }
 
 // answers are outcomes of groups with true levels on phrases with true difficulties: logistic in the middle of a mixed group
 // whose people are summed one by one, so that the fit's approximation is not assumed.
-func answers(random *rand.Rand, truth map[string]float64, groups, each, people int, noise float64) []Outcome {
+func answers(random *rand.Rand, truth map[string]float64, groups, each, people int, noise float64) []bank.Outcome {
 	var ids []string
 	for i := range len(truth) {
 		ids = append(ids, fmt.Sprintf("rung-%d", i))
 	}
-	var outcomes []Outcome
+	var outcomes []bank.Outcome
 	for g := range groups {
 		level := 4.5 + 1.2*random.NormFloat64()
 		levels := make([]float64, people)
@@ -44,7 +48,7 @@ func answers(random *rand.Rand, truth map[string]float64, groups, each, people i
 				}
 			}
 			share := min(max(got+noise*random.NormFloat64(), 0), 1)
-			outcomes = append(outcomes, Outcome{Phrase: ids[at], Group: fmt.Sprint("group ", g), Share: share, People: people})
+			outcomes = append(outcomes, bank.Outcome{Phrase: ids[at], Group: fmt.Sprint("group ", g), Share: share, People: people})
 		}
 	}
 	return outcomes
@@ -52,12 +56,12 @@ func answers(random *rand.Rand, truth map[string]float64, groups, each, people i
 
 func TestLearningComesNearerToTheTruthThanThePrediction(t *testing.T) {
 	random := rand.New(rand.NewPCG(3, 4))
-	m, bank := DefaultModel(), rungs(30)
+	m, called := difficulty.DefaultModel(), rungs(30)
 	truth := map[string]float64{}
-	for _, e := range bank.Entries {
+	for _, e := range called.Entries {
 		truth[e.ID] = m.Difficulty(e.Phrase) + m.SD()*random.NormFloat64()
 	}
-	lesson, err := Learn(m, bank, answers(random, truth, 40, 8, 20, 0.1))
+	lesson, err := Learn(m, called, answers(random, truth, 40, 8, 20, 0.1))
 	require.NoError(t, err)
 	var before, after, inside float64
 	for _, p := range lesson.Phrases {
@@ -74,31 +78,31 @@ func TestLearningComesNearerToTheTruthThanThePrediction(t *testing.T) {
 }
 
 func TestAFewAnswersMoveAPhraseLittle(t *testing.T) {
-	m, bank := DefaultModel(), rungs(10)
-	moved := func(outcomes ...Outcome) float64 {
-		lesson, err := Learn(m, bank, outcomes)
+	m, called := difficulty.DefaultModel(), rungs(10)
+	moved := func(outcomes ...bank.Outcome) float64 {
+		lesson, err := Learn(m, called, outcomes)
 		require.NoError(t, err)
 		return lesson.Phrases[0].Moved
 	}
-	middle := func(group string) []Outcome { // places the group at the middle of the bank
-		var list []Outcome
-		for _, e := range bank.Entries[1:] {
-			tiers := median(difficulties(m, bank)) - m.Difficulty(e.Phrase)
-			list = append(list, Outcome{Phrase: e.ID, Group: group, Share: 1 / (1 + math.Exp(-mixSlope*tiers))})
+	middle := func(group string) []bank.Outcome { // places the group at the middle of the bank
+		var list []bank.Outcome
+		for _, e := range called.Entries[1:] {
+			tiers := median(difficulties(m, called)) - m.Difficulty(e.Phrase)
+			list = append(list, bank.Outcome{Phrase: e.ID, Group: group, Share: 1 / (1 + math.Exp(-mixSlope*tiers))})
 		}
 		return list
 	}
-	lost := Outcome{Phrase: "rung-0", Group: "a", Share: 0}
+	lost := bank.Outcome{Phrase: "rung-0", Group: "a", Share: 0}
 	one := moved(append(middle("a"), lost)...)
 	assert.Positive(t, one, "nobody got it: harder")
 	assert.Less(t, one, 2.5*m.SD(), "one group is not everybody")
 	again := moved(append(middle("a"), lost, lost, lost)...)
-	two := moved(append(append(middle("a"), middle("b")...), lost, Outcome{Phrase: "rung-0", Group: "b", Share: 0})...)
+	two := moved(append(append(middle("a"), middle("b")...), lost, bank.Outcome{Phrase: "rung-0", Group: "b", Share: 0})...)
 	assert.GreaterOrEqual(t, again, one)
 	assert.Greater(t, two, again, "a second group says more than the same one three times")
 }
 
-func difficulties(m *Model, b *Bank) []float64 {
+func difficulties(m *difficulty.Model, b *bank.Bank) []float64 {
 	var list []float64
 	for _, e := range b.Entries {
 		list = append(list, m.Difficulty(e.Phrase))
@@ -109,7 +113,7 @@ func difficulties(m *Model, b *Bank) []float64 {
 func TestAHigherShareNeverMakesAPhraseHarder(t *testing.T) {
 	last := math.Inf(1)
 	for share := 0.0; share <= 1; share += 0.1 {
-		lesson, err := Learn(DefaultModel(), rungs(5), []Outcome{
+		lesson, err := Learn(difficulty.DefaultModel(), rungs(5), []bank.Outcome{
 			{Phrase: "rung-1", Group: "a", Share: 0.5}, {Phrase: "rung-2", Group: "a", Share: 0.5}, {Phrase: "rung-3", Group: "a", Share: share},
 		})
 		require.NoError(t, err)
@@ -125,16 +129,16 @@ func TestAHigherShareNeverMakesAPhraseHarder(t *testing.T) {
 // Where one side is taken out of the equations the result must not depend on which.
 func TestTheOrderOfResultsDoesNotMatter(t *testing.T) {
 	random := rand.New(rand.NewPCG(5, 6))
-	bank, truth := rungs(12), map[string]float64{}
-	for i, e := range bank.Entries {
+	called, truth := rungs(12), map[string]float64{}
+	for i, e := range called.Entries {
 		truth[e.ID] = 3 + float64(i)/4
 	}
 	for _, groups := range []int{4, 30} { // fewer and more groups than phrases
 		outcomes := answers(random, truth, groups, 6, 15, 0.1)
-		first, err := Learn(DefaultModel(), bank, outcomes)
+		first, err := Learn(difficulty.DefaultModel(), called, outcomes)
 		require.NoError(t, err)
 		random.Shuffle(len(outcomes), func(i, j int) { outcomes[i], outcomes[j] = outcomes[j], outcomes[i] })
-		second, err := Learn(DefaultModel(), bank, outcomes)
+		second, err := Learn(difficulty.DefaultModel(), called, outcomes)
 		require.NoError(t, err)
 		byID := map[string]Learned{}
 		for _, p := range second.Phrases {
@@ -149,9 +153,9 @@ func TestTheOrderOfResultsDoesNotMatter(t *testing.T) {
 
 // The variances are those of the inverse of the whole curvature, worked out here by brute force.
 func TestErrorsAreTheCurvatureOfTheWholeFit(t *testing.T) {
-	f := newFitting(DefaultModel(), GradeBank(DefaultModel(), rungs(3)))
+	f := newFitting(difficulty.DefaultModel(), GradeBank(difficulty.DefaultModel(), rungs(3)))
 	lesson := &Lesson{}
-	require.NoError(t, f.gather([]Outcome{
+	require.NoError(t, f.gather([]bank.Outcome{
 		{Phrase: "rung-0", Group: "a", Share: 0.9},
 		{Phrase: "rung-1", Group: "a", Share: 0.4},
 		{Phrase: "rung-1", Group: "b", Share: 0.6},
@@ -189,18 +193,18 @@ func TestErrorsAreTheCurvatureOfTheWholeFit(t *testing.T) {
 }
 
 func TestLearningTwiceFromTheSameResultsChangesNothing(t *testing.T) {
-	m, bank := DefaultModel(), rungs(6)
-	outcomes := []Outcome{{Phrase: "rung-0", Group: "a", Share: 0.1}, {Phrase: "rung-1", Group: "a", Share: 0.9}, {Phrase: "rung-2", Group: "a", Share: 0.8}}
-	first, err := Learn(m, bank, outcomes)
+	m, called := difficulty.DefaultModel(), rungs(6)
+	outcomes := []bank.Outcome{{Phrase: "rung-0", Group: "a", Share: 0.1}, {Phrase: "rung-1", Group: "a", Share: 0.9}, {Phrase: "rung-2", Group: "a", Share: 0.8}}
+	first, err := Learn(m, called, outcomes)
 	require.NoError(t, err)
-	for _, pin := range first.Pins(bank, 0) {
-		for i := range bank.Entries {
-			if bank.Entries[i].ID == pin.ID {
-				bank.Entries[i].Difficulty = pin.Difficulty
+	for _, pin := range first.Pins(called, 0) {
+		for i := range called.Entries {
+			if called.Entries[i].ID == pin.ID {
+				called.Entries[i].Difficulty = pin.Difficulty
 			}
 		}
 	}
-	second, err := Learn(m, bank, outcomes)
+	second, err := Learn(m, called, outcomes)
 	require.NoError(t, err)
 	for _, p := range second.Phrases {
 		assert.InDelta(t, 0, p.Moved, 0.0051, "but for the two decimals of the file")
@@ -208,14 +212,14 @@ func TestLearningTwiceFromTheSameResultsChangesNothing(t *testing.T) {
 }
 
 func TestLearningNeedsAResultOfTheBank(t *testing.T) {
-	_, err := Learn(DefaultModel(), rungs(2), []Outcome{{Phrase: "elsewhere", Group: "a", Share: 0.5}})
+	_, err := Learn(difficulty.DefaultModel(), rungs(2), []bank.Outcome{{Phrase: "elsewhere", Group: "a", Share: 0.5}})
 	assert.ErrorIs(t, err, ErrNothingToLearn)
-	lesson, err := Learn(DefaultModel(), rungs(2), []Outcome{{Phrase: "elsewhere", Group: "a", Share: 0.5}, {Phrase: "RUNG-1", Group: "a", Share: 0.5}})
+	lesson, err := Learn(difficulty.DefaultModel(), rungs(2), []bank.Outcome{{Phrase: "elsewhere", Group: "a", Share: 0.5}, {Phrase: "RUNG-1", Group: "a", Share: 0.5}})
 	require.NoError(t, err)
 	assert.Equal(t, []string{"elsewhere"}, lesson.Unknown)
 	assert.Len(t, lesson.Phrases, 1, "IDs are found in any case, as files do")
-	for _, bad := range []Outcome{{Phrase: "rung-0", Share: math.NaN()}, {Phrase: "rung-0", Share: 1.1}, {Phrase: "rung-0", SD: -1}, {Phrase: "rung-0", People: -2}} {
-		_, err := Learn(DefaultModel(), rungs(1), []Outcome{bad})
+	for _, bad := range []bank.Outcome{{Phrase: "rung-0", Share: math.NaN()}, {Phrase: "rung-0", Share: 1.1}, {Phrase: "rung-0", SD: -1}, {Phrase: "rung-0", People: -2}} {
+		_, err := Learn(difficulty.DefaultModel(), rungs(1), []bank.Outcome{bad})
 		assert.Error(t, err)
 	}
 }
@@ -227,7 +231,7 @@ func TestReadOutcomes(t *testing.T) {
 		"other columns":      "date,id,share,notes,group\n2026-03-01,gangway,.8,\"wet, cold\",monday\n2026-03-01,bell,0.25,,monday\n",
 		"mark and comment":   "\xef\xbb\xbf# spring\nphrase,share,group\ngangway,0.8,monday\n\nbell,0.25,monday",
 	} {
-		outcomes, err := ReadOutcomes("results.csv", []byte(text))
+		outcomes, err := bank.ReadOutcomes("results.csv", []byte(text))
 		require.NoError(t, err, name)
 		require.Len(t, outcomes, 2, name)
 		assert.Equal(t, "gangway", outcomes[0].Phrase, name)
@@ -235,14 +239,14 @@ func TestReadOutcomes(t *testing.T) {
 		assert.InDelta(t, 0.8, outcomes[0].Share, 1e-12, name)
 		assert.InDelta(t, 0.25, outcomes[1].Share, 1e-12, name)
 	}
-	outcomes, err := ReadOutcomes("results.csv", []byte("phrase,share,group,n,sd\nbell,1,a,24,0.1\n"))
+	outcomes, err := bank.ReadOutcomes("results.csv", []byte("phrase,share,group,n,sd\nbell,1,a,24,0.1\n"))
 	require.NoError(t, err)
-	assert.Equal(t, Outcome{Phrase: "bell", Group: "a", Share: 1, People: 24, SD: 0.1, Line: 2}, outcomes[0])
+	assert.Equal(t, bank.Outcome{Phrase: "bell", Group: "a", Share: 1, People: 24, SD: 0.1, Line: 2}, outcomes[0])
 }
 
 func TestReadOutcomesSaysWhatToWriteInstead(t *testing.T) {
-	_, err := ReadOutcomes("results.csv", []byte("phrase,share,group\nbell,8,a\n,0.5,a\nbell,0.5,a,\nbell,half,a\n"))
-	var file *FileError
+	_, err := bank.ReadOutcomes("results.csv", []byte("phrase,share,group\nbell,8,a\n,0.5,a\nbell,0.5,a,\nbell,half,a\n"))
+	var file *bank.FileError
 	require.True(t, errors.As(err, &file))
 	require.Len(t, file.Problems, 3)
 	assert.Equal(t, 2, file.Problems[0].Line)
@@ -250,7 +254,7 @@ func TestReadOutcomesSaysWhatToWriteInstead(t *testing.T) {
 	assert.Contains(t, file.Problems[0].Advice, "80%")
 	assert.Contains(t, file.Problems[1].Message, "names no phrase")
 	for name, text := range map[string]string{"empty": "", "no rows": "phrase,share,group\n", "no group": "phrase,share\nbell,1\n", "packed": "PK\x03\x04"} {
-		_, err := ReadOutcomes("results.csv", []byte(text))
+		_, err := bank.ReadOutcomes("results.csv", []byte(text))
 		assert.True(t, errors.As(err, &file), name)
 	}
 }
@@ -261,7 +265,7 @@ func FuzzReadOutcomes(f *testing.F) {
 	f.Add([]byte("phrase,share,group\n\"bell,0.5,a\n"))
 	f.Add([]byte("phrase,share,group\nbell,NaN,a\nbell,1e400,b"))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		outcomes, err := ReadOutcomes("results.csv", data)
+		outcomes, err := bank.ReadOutcomes("results.csv", data)
 		if err != nil {
 			return
 		}
@@ -274,16 +278,16 @@ func FuzzReadOutcomes(f *testing.F) {
 }
 
 func ExampleLearn() {
-	bank := &Bank{Entries: []Entry{
+	called := &bank.Bank{Entries: []bank.Entry{
 		{ID: "gangway", Phrase: rhythm.MustParse("x x xx x", "4/4", 96)},
 		{ID: "bilge", Phrase: rhythm.MustParse("x x..x x x", "4/4", 80)},
 	}}
-	outcomes, err := ReadOutcomes("results.csv", []byte("phrase,share,group\ngangway,0.9,tuesday\nbilge,0.1,tuesday\nbilge,0.2,thursday\ngangway,1,thursday\n"))
+	outcomes, err := bank.ReadOutcomes("results.csv", []byte("phrase,share,group\ngangway,0.9,tuesday\nbilge,0.1,tuesday\nbilge,0.2,thursday\ngangway,1,thursday\n"))
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	lesson, err := Learn(DefaultModel(), bank, outcomes)
+	lesson, err := Learn(difficulty.DefaultModel(), called, outcomes)
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/midifile"
 	"clapladder.example/rhythm/musicxml"
@@ -17,10 +17,10 @@ import (
 // Every phrase that comes with the program, parts of pieces too, must survive the formats that other programs read.
 func TestTheStarterFilesSurviveStandardFiles(t *testing.T) {
 	phrases := map[string]rhythm.Phrase{}
-	for _, e := range patterns.StarterBank().Entries {
+	for _, e := range bank.Starter().Entries {
 		phrases[e.ID] = e.Phrase
 	}
-	for _, piece := range patterns.StarterRepertoire().Pieces {
+	for _, piece := range bank.StarterRepertoire().Pieces {
 		for _, part := range piece.Parts {
 			phrases[piece.ID+" "+part.Name] = part.Phrase
 		}

@@ -8,16 +8,20 @@ import (
 	"testing"
 	"unicode"
 
+	"clapladder.example/patterns/internal/golden"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 )
 
 func TestStarterBankHasAtLeastEightPhrasesInEachOfNineSteps(t *testing.T) {
-	bank := StarterBank()
+	phrases := bank.Starter()
 	perStep := map[string]int{}
-	for _, e := range bank.Entries {
+	for _, e := range phrases.Entries {
 		require.NotEmpty(t, e.Tags, e.ID)
 		assert.Regexp(t, `^step-[1-9]$`, e.Tags[0], e.ID)
 		perStep[e.Tags[0]]++
@@ -28,17 +32,17 @@ func TestStarterBankHasAtLeastEightPhrasesInEachOfNineSteps(t *testing.T) {
 	for step, n := range perStep {
 		assert.GreaterOrEqual(t, n, 8, step)
 	}
-	assert.GreaterOrEqual(t, len(bank.Entries), 72)
-	assert.Empty(t, bank.Remarks, "nothing in it may be misread")
+	assert.GreaterOrEqual(t, len(phrases.Entries), 72)
+	assert.Empty(t, phrases.Remarks, "nothing in it may be misread")
 }
 
 func TestStarterBankStepsAreInOrder(t *testing.T) {
-	assert.True(t, slices.IsSortedFunc(StarterBank().Entries, func(a, b Entry) int { return strings.Compare(a.Tags[0], b.Tags[0]) }))
+	assert.True(t, slices.IsSortedFunc(bank.Starter().Entries, func(a, b bank.Entry) int { return strings.Compare(a.Tags[0], b.Tags[0]) }))
 }
 
 func TestStarterBankCoversTheMetres(t *testing.T) {
 	seen := map[string]bool{}
-	for _, e := range StarterBank().Entries {
+	for _, e := range bank.Starter().Entries {
 		signature, _, _ := strings.Cut(e.Phrase.Meter().String(), "=")
 		seen[signature] = true
 	}
@@ -57,9 +61,9 @@ func TestStarterNamesHaveOneSyllableForEachStroke(t *testing.T) {
 		require.True(t, ok, line)
 		written[id] = words
 	}
-	bank := StarterBank()
-	assert.Len(t, written, len(bank.Entries))
-	for _, e := range bank.Entries {
+	phrases := bank.Starter()
+	assert.Len(t, written, len(phrases.Entries))
+	for _, e := range phrases.Entries {
 		words := written[e.ID]
 		assert.Equal(t, e.Name, strings.ReplaceAll(words, "-", ""), e.ID)
 		syllables := strings.FieldsFunc(words, func(r rune) bool { return unicode.IsSpace(r) || r == '-' })
@@ -93,7 +97,7 @@ func alike(a, b []float64) bool {
 }
 
 func TestNoTwoStarterPhrasesSoundTheSame(t *testing.T) {
-	entries := StarterBank().Entries
+	entries := bank.Starter().Entries
 	var beginnings []string
 	for _, a := range entries {
 		for _, b := range entries {
@@ -106,11 +110,11 @@ func TestNoTwoStarterPhrasesSoundTheSame(t *testing.T) {
 		}
 	}
 	slices.Sort(beginnings)
-	golden(t, "starter_beginnings.txt", strings.Join(beginnings, "\n")+"\n")
+	golden.Compare(t, "starter_beginnings.txt", strings.Join(beginnings, "\n")+"\n")
 }
 
 func TestStarterPhrasesAreShortEnoughToRemember(t *testing.T) {
-	for _, e := range StarterBank().Entries {
+	for _, e := range bank.Starter().Entries {
 		assert.LessOrEqual(t, e.Phrase.Bars(), 4, e.ID)
 		assert.LessOrEqual(t, e.Phrase.Beats(), 12, e.ID)
 		assert.GreaterOrEqual(t, len(e.Phrase.Strokes()), 3, e.ID)
@@ -119,36 +123,36 @@ func TestStarterPhrasesAreShortEnoughToRemember(t *testing.T) {
 }
 
 func TestStarterRepertoireOffersMoreThanOneWayIn(t *testing.T) {
-	r := StarterRepertoire()
+	r := bank.StarterRepertoire()
 	assert.GreaterOrEqual(t, len(r.Pieces), 12)
 	assert.Empty(t, r.Remarks)
 	for _, p := range r.Pieces {
-		roles := map[Role]int{}
+		roles := map[bank.Role]int{}
 		for _, part := range p.Parts {
 			roles[part.Role]++
 		}
-		assert.Equal(t, 1, roles[Core], p.ID)
-		assert.NotZero(t, roles[Support]+roles[Lead], p.ID)
+		assert.Equal(t, 1, roles[bank.Core], p.ID)
+		assert.NotZero(t, roles[bank.Support]+roles[bank.Lead], p.ID)
 		assert.NotEmpty(t, p.Notes, p.ID)
 		assert.GreaterOrEqual(t, len(p.Tags), 3, p.ID)
-		assert.Equal(t, Core, p.Core().Role, p.ID)
+		assert.Equal(t, bank.Core, p.Core().Role, p.ID)
 		assert.NotEmpty(t, p.Core().Phrase.Strokes(), p.ID)
 	}
 }
 
 // The parts must keep their promise by the model too; half a tier is less than it can tell.
 func TestStarterSupportIsEasierAndLeadHarderThanTheCore(t *testing.T) {
-	m := DefaultModel()
+	m := difficulty.DefaultModel()
 	tiers := map[int]bool{}
-	for _, p := range StarterRepertoire().Pieces {
+	for _, p := range bank.StarterRepertoire().Pieces {
 		core := m.Difficulty(p.Core().Phrase)
 		tiers[max(1, int(math.Round(core)))] = true
 		for _, part := range p.Parts {
 			d := m.Difficulty(part.Phrase)
 			switch part.Role {
-			case Support:
+			case bank.Support:
 				assert.Less(t, d, core+0.5, "%s, %s", p.ID, part.Name)
-			case Lead:
+			case bank.Lead:
 				assert.Greater(t, d, core-0.5, "%s, %s", p.ID, part.Name)
 			}
 		}
@@ -158,7 +162,7 @@ func TestStarterSupportIsEasierAndLeadHarderThanTheCore(t *testing.T) {
 }
 
 func TestStarterPartsOfAPieceFitTogether(t *testing.T) {
-	for _, p := range StarterRepertoire().Pieces {
+	for _, p := range bank.StarterRepertoire().Pieces {
 		core := p.Core().Phrase.Duration()
 		for _, part := range p.Parts {
 			ratio := part.Phrase.Duration() / core
@@ -171,12 +175,12 @@ func TestStarterPartsOfAPieceFitTogether(t *testing.T) {
 }
 
 func TestStarterResultsBelongToTheCaller(t *testing.T) {
-	bank, repertoire := StarterBank(), StarterRepertoire()
-	bank.Entries[0].ID, repertoire.Pieces[0].ID = "changed", "changed"
-	assert.Equal(t, "row", StarterBank().Entries[0].ID)
-	assert.Equal(t, "still-water", StarterRepertoire().Pieces[0].ID)
-	text := StarterBankText()
+	phrases, repertoire := bank.Starter(), bank.StarterRepertoire()
+	phrases.Entries[0].ID, repertoire.Pieces[0].ID = "changed", "changed"
+	assert.Equal(t, "row", bank.Starter().Entries[0].ID)
+	assert.Equal(t, "still-water", bank.StarterRepertoire().Pieces[0].ID)
+	text := bank.StarterText()
 	text[0] = '!'
-	assert.NotEqual(t, text[0], StarterBankText()[0])
-	assert.NotEmpty(t, StarterRepertoireText())
+	assert.NotEqual(t, text[0], bank.StarterText()[0])
+	assert.NotEmpty(t, bank.StarterRepertoireText())
 }

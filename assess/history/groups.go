@@ -3,7 +3,7 @@ package history
 import (
 	"time"
 
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 )
 
 // Group sums up what a log holds of one group.
@@ -59,16 +59,16 @@ const heardShareSD = 0.20
 // at each phrase of the bank in each warm-up. A group counts as another one at each
 // date, since its level moves. Phrases that are not in the bank, or were another
 // rhythm when they were called, are left out.
-func Outcomes(records []Record, bank *patterns.Bank) []patterns.Outcome {
-	known := NewScale(nil, bank)
-	var out []patterns.Outcome
+func Outcomes(records []Record, called *bank.Bank) []bank.Outcome {
+	known := NewScale(nil, called)
+	var out []bank.Outcome
 	for _, r := range records {
 		for _, round := range r.Rounds {
 			phrase, err := round.parse()
 			if _, ok := known.find(round, phrase); err != nil || !ok || round.Attempt > 1 {
 				continue
 			}
-			o := patterns.Outcome{
+			o := bank.Outcome{
 				Phrase: *round.Phrase, Group: CleanLabel(r.Group) + " " + r.Date.Format(time.RFC3339),
 				People: r.People, SD: round.ShareSD,
 			}

@@ -2,29 +2,31 @@ package history
 
 import (
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 )
 
 // Scale says how hard a phrase is at present, so that warm-ups of different dates
 // are compared on one scale.
 type Scale struct {
-	model  *patterns.Model
+	model  *difficulty.Model
 	bank   map[string]patterns.Graded
 	middle float64
 }
 
 // NewScale takes difficulties from a bank as it is graded now; what is not in the
 // bank, or was another rhythm when it was called, is graded by the model. A nil
-// model means patterns.DefaultModel, a nil bank none.
-func NewScale(m *patterns.Model, bank *patterns.Bank) *Scale {
+// model means difficulty.DefaultModel, a nil bank none.
+func NewScale(m *difficulty.Model, bank *bank.Bank) *Scale {
 	if m == nil {
-		m = patterns.DefaultModel()
+		m = difficulty.DefaultModel()
 	}
 	s := &Scale{model: m, bank: map[string]patterns.Graded{}, middle: 5}
 	if bank == nil || len(bank.Entries) == 0 {
 		return s
 	}
-	s.model = m.Anchor(bank)
+	s.model = patterns.Anchor(m, bank)
 	highest := 0
 	for _, g := range patterns.GradeBank(m, bank) {
 		s.bank[g.ID] = g

@@ -16,6 +16,8 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 )
 
 var update = flag.Bool("update", false, "write golden files")
@@ -82,7 +84,7 @@ func tallied() Record {
 		},
 	}
 	for i, heard := range []string{"got", "got", "partly", "lost", "got"} {
-		e := patterns.StarterBank().Entries[10*i]
+		e := bank.Starter().Entries[10*i]
 		report.Rounds = append(report.Rounds, assess.Round{
 			Phrase: pointer(e.ID), Notation: e.Phrase.String(), Meter: e.Phrase.Meter().String(), Heard: heard,
 			Attempt: 1, Confidence: 1, Difficulty: float64(i), Usable: true,
@@ -137,9 +139,9 @@ func TestExportIsATableWithOneRowARound(t *testing.T) {
 }
 
 func TestOutcomesAreFirstTriesAtPhrasesTheBankStillHas(t *testing.T) {
-	bank := ladder(t)
+	called := ladder(t)
 	r := record("Lunch clappers", 0)
-	keel := bank.Entries[2].Phrase.String()
+	keel := called.Entries[2].Phrase.String()
 	r.Rounds = []Round{
 		{Phrase: pointer("rung-2"), Notation: keel, Meter: "4/4", Share: pointer(0.6), ShareSD: 0.1, Attempt: 1},
 		{Phrase: pointer("rung-2"), Notation: keel, Meter: "4/4", Share: pointer(0.9), Attempt: 2},
@@ -150,12 +152,12 @@ func TestOutcomesAreFirstTriesAtPhrasesTheBankStillHas(t *testing.T) {
 	}
 	later := r
 	later.Date = r.Date.AddDate(0, 0, 7)
-	got := Outcomes([]Record{r, later}, bank)
+	got := Outcomes([]Record{r, later}, called)
 	require.Len(t, got, 4)
-	assert.Equal(t, patterns.Outcome{Phrase: "rung-2", Group: "Lunch clappers 2026-03-01T12:30:00Z", Share: 0.6, SD: 0.1, People: 24}, got[0])
-	assert.Equal(t, patterns.Outcome{Phrase: "rung-0", Group: "Lunch clappers 2026-03-01T12:30:00Z", Share: 0.85, SD: 0.2, People: 24}, got[1])
+	assert.Equal(t, bank.Outcome{Phrase: "rung-2", Group: "Lunch clappers 2026-03-01T12:30:00Z", Share: 0.6, SD: 0.1, People: 24}, got[0])
+	assert.Equal(t, bank.Outcome{Phrase: "rung-0", Group: "Lunch clappers 2026-03-01T12:30:00Z", Share: 0.85, SD: 0.2, People: 24}, got[1])
 	assert.NotEqual(t, got[0].Group, got[2].Group, "another date is another group")
-	_, err := patterns.Learn(patterns.DefaultModel(), bank, got)
+	_, err := patterns.Learn(difficulty.DefaultModel(), called, got)
 	assert.NoError(t, err, "the learner takes them")
 }
 

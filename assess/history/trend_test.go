@@ -7,14 +7,13 @@ import (
 	"testing"
 	"time"
 
+	"clapladder.example/patterns/bank"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"clapladder.example/patterns"
 )
 
 // ladder is a bank whose phrases have placed difficulties from 1 to 8.
-func ladder(t testing.TB) *patterns.Bank {
+func ladder(t testing.TB) *bank.Bank {
 	text := ""
 	for i, rhythm := range []string{
 		"x x x x", "x x x .", "x x xx x", "xx x xx x", "xx . x x", "x xx . x", "x. xx .x x", "xxxx x x x",
@@ -22,14 +21,14 @@ func ladder(t testing.TB) *patterns.Bank {
 	} {
 		text += fmt.Sprintf("[[phrase]]\nid = \"rung-%d\"\nmeter = \"4/4\"\nrhythm = %q\ndifficulty = %.1f\n", i, rhythm, 1+0.5*float64(i))
 	}
-	bank, err := patterns.LoadBank("ladder.toml", []byte(text))
+	bank, err := bank.Load("ladder.toml", []byte(text))
 	require.NoError(t, err)
 	return bank
 }
 
 // warmUp simulates a date: people with abilities about a level answer some phrases
 // of a bank with the logistic item model.
-func warmUp(rng *rand.Rand, bank *patterns.Bank, day int, level float64) Record {
+func warmUp(rng *rand.Rand, bank *bank.Bank, day int, level float64) Record {
 	r := record("Lunch clappers", 0)
 	r.Date = r.Date.AddDate(0, 0, day)
 	r.Rounds = nil
@@ -52,7 +51,7 @@ func warmUp(rng *rand.Rand, bank *patterns.Bank, day int, level float64) Record 
 }
 
 // term simulates the dates of one group whose level rises by so much in all.
-func term(rng *rand.Rand, bank *patterns.Bank, dates int, rise float64) []Record {
+func term(rng *rand.Rand, bank *bank.Bank, dates int, rise float64) []Record {
 	start := 3.5 + rng.NormFloat64()
 	var records []Record
 	for k := range dates {
@@ -61,7 +60,7 @@ func term(rng *rand.Rand, bank *patterns.Bank, dates int, rise float64) []Record
 	return records
 }
 
-func trendOf(t testing.TB, records []Record, bank *patterns.Bank) *Trend {
+func trendOf(t testing.TB, records []Record, bank *bank.Bank) *Trend {
 	trend, err := NewTrend(records, "lunch CLAPPERS", NewScale(nil, bank))
 	require.NoError(t, err)
 	return trend

@@ -21,6 +21,8 @@ import (
 	"clapladder.example/assess/onset"
 	"clapladder.example/assess/synth"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 )
 
 // listening is one class of recordings that detectors are compared on.
@@ -201,7 +203,7 @@ func aubio(method string) contender {
 // compareBank is the starter bank as the generator takes it.
 func compareBank() []synth.Item {
 	var items []synth.Item
-	for _, g := range patterns.GradeBank(patterns.DefaultModel(), patterns.StarterBank()) {
+	for _, g := range patterns.GradeBank(difficulty.DefaultModel(), bank.Starter()) {
 		items = append(items, synth.Item{Phrase: synth.FromRhythm(g.ID, g.Phrase), Difficulty: g.Difficulty})
 	}
 	return items

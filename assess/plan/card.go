@@ -2,7 +2,7 @@ package plan
 
 import (
 	"clapladder.example/assess/ability"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 )
 
@@ -67,12 +67,12 @@ type CardEnd struct {
 // CardOptions are what a card is made for. The zero value is a group nobody has
 // met, with ten calls.
 type CardOptions struct {
-	Calls   int             // on every way through, 8 to 12; 0: 10
-	Tempo   float64         // one pulse for all calls, beats a minute; 0: each phrase at its own
-	Model   *patterns.Model // re-grades phrases at Tempo; nil: patterns.DefaultModel
-	Prior   ability.Prior   // belief before the warm-up; zero: ability.PriorForTiers of the bank
-	People  int             // 0: unknown
-	Comfort float64         // 0: 0.7
+	Calls   int               // on every way through, 8 to 12; 0: 10
+	Tempo   float64           // one pulse for all calls, beats a minute; 0: each phrase at its own
+	Model   *difficulty.Model // re-grades phrases at Tempo; nil: difficulty.DefaultModel
+	Prior   ability.Prior     // belief before the warm-up; zero: ability.PriorForTiers of the bank
+	People  int               // 0: unknown
+	Comfort float64           // 0: 0.7
 }
 
 // Calls is the number of calls on every way through the card.

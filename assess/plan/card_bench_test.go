@@ -9,6 +9,8 @@ import (
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 )
 
 // cardFigures are means over simulated groups.
@@ -128,7 +130,7 @@ func BenchmarkCardSavesCalls(b *testing.B) {
 		bank []patterns.Graded
 	}{
 		{"even-bank", evenBank(1, 9, 0.25, 0.5)},
-		{"starter-bank", patterns.GradeBank(patterns.DefaultModel(), patterns.StarterBank())},
+		{"starter-bank", patterns.GradeBank(difficulty.DefaultModel(), bank.Starter())},
 	}
 	for _, bank := range banks {
 		for _, calls := range []int{8, 10, 12} {

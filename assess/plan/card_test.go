@@ -14,6 +14,8 @@ import (
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 )
 
@@ -22,11 +24,11 @@ var update = flag.Bool("update", false, "write golden files")
 // slipBank is a bank with a fixed difficulty for every phrase, so that a golden
 // card does not move when the difficulty model does.
 func slipBank() []patterns.Graded {
-	var bank []patterns.Graded
-	add := func(id, meter, notation string, difficulty float64) {
-		bank = append(bank, patterns.Graded{
-			Entry:      patterns.Entry{ID: id, Name: id, Phrase: rhythm.MustParse(notation, meter, 96)},
-			Difficulty: difficulty, Predicted: difficulty, SD: 0.5, Tier: patterns.TierOf(difficulty),
+	var phrases []patterns.Graded
+	add := func(id, meter, notation string, hard float64) {
+		phrases = append(phrases, patterns.Graded{
+			Entry:      bank.Entry{ID: id, Name: id, Phrase: rhythm.MustParse(notation, meter, 96)},
+			Difficulty: hard, Predicted: hard, SD: 0.5, Tier: difficulty.TierOf(hard),
 		})
 	}
 	add("oar", "4/4", "x x x x", 1)
@@ -57,11 +59,11 @@ func slipBank() []patterns.Graded {
 	add("sevens", "7/8=2+2+3", "xx x. x.x", 7.2)
 	add("spinnaker", "4/4", ".x.x .xx. .x x", 7.5)
 	add("gale", "4/4", ".xx. x.x. .xx. .x", 8)
-	return bank
+	return phrases
 }
 
-func newCard(t testing.TB, bank []patterns.Graded, o CardOptions) *Card {
-	c, err := NewCard(bank, o)
+func newCard(t testing.TB, phrases []patterns.Graded, o CardOptions) *Card {
+	c, err := NewCard(phrases, o)
 	require.NoError(t, err)
 	return c
 }
@@ -118,11 +120,11 @@ func TestEveryWayThroughACardKeepsTheManners(t *testing.T) {
 }
 
 func TestNoCallIsMuchHarderThanTheOneBefore(t *testing.T) {
-	bank := patterns.GradeBank(patterns.DefaultModel(), patterns.StarterBank())
+	phrases := patterns.GradeBank(difficulty.DefaultModel(), bank.Starter())
 	for _, o := range []CardOptions{{}, {Tempo: 88}, {Tempo: 120}, {Prior: ability.Prior{Level: 3, LevelSD: 1}}, {Prior: ability.Prior{Level: 7, LevelSD: 1}}} {
 		for o.Calls = leastCalls; o.Calls <= mostCalls; o.Calls++ {
 			most := 0.0
-			everyWay(newCard(t, bank, o), func(_ []bool, way []CardCall, _ *CardEnd) {
+			everyWay(newCard(t, phrases, o), func(_ []bool, way []CardCall, _ *CardEnd) {
 				for i := 1; i < len(way); i++ {
 					most = max(most, way[i].Difficulty-way[i-1].Difficulty)
 				}
@@ -193,13 +195,13 @@ func TestEndsRiseWithWhatWasGotAndAreReachedByEverybodyTogether(t *testing.T) {
 func TestEndsSayWhatSimulatedGroupsDo(t *testing.T) {
 	const groups, people = 6000, 25
 	prior := ability.PriorForTiers(8)
-	bank := slipBank()
-	c := newCard(t, bank, CardOptions{Calls: 8, Prior: prior, People: people})
+	phrases := slipBank()
+	c := newCard(t, phrases, CardOptions{Calls: 8, Prior: prior, People: people})
 	rng := rand.New(rand.NewPCG(5, 8))
 	reached := make([]float64, len(c.Ends))
 	tiers := make([]float64, len(c.Ends))
 	for range groups {
-		r := newRoom(rng, newSimulated(rng, prior, people), bank, 0)
+		r := newRoom(rng, newSimulated(rng, prior, people), phrases, 0)
 		var got []bool
 		for range c.branchings() {
 			calls, _ := c.Follow(got)
@@ -234,7 +236,7 @@ func TestGaussHermiteRuleIntegratesPolynomialsOfDegreeNineExactly(t *testing.T) 
 }
 
 func TestOnePulseHoldsForAllCalls(t *testing.T) {
-	c := newCard(t, patterns.GradeBank(patterns.DefaultModel(), patterns.StarterBank()), CardOptions{Tempo: 88})
+	c := newCard(t, patterns.GradeBank(difficulty.DefaultModel(), bank.Starter()), CardOptions{Tempo: 88})
 	everyWay(c, func(_ []bool, way []CardCall, _ *CardEnd) {
 		for _, call := range way {
 			require.Equal(t, 88.0, call.Tempo)
@@ -244,21 +246,21 @@ func TestOnePulseHoldsForAllCalls(t *testing.T) {
 }
 
 func TestAtTempoMovesDifficultyByWhatTheModelSays(t *testing.T) {
-	m := patterns.DefaultModel()
-	bank := patterns.GradeBank(m, patterns.StarterBank())
-	fast, err := AtTempo(m, bank, 180)
+	m := difficulty.DefaultModel()
+	phrases := patterns.GradeBank(m, bank.Starter())
+	fast, err := AtTempo(m, phrases, 180)
 	require.NoError(t, err)
 	harder := 0
-	for i := range bank {
-		want := bank[i].Difficulty + m.Difficulty(bank[i].Phrase.WithTempo(180)) - m.Difficulty(bank[i].Phrase)
-		assert.InDelta(t, max(want, patterns.MinDifficulty), fast[i].Difficulty, 1e-9)
-		if fast[i].Difficulty > bank[i].Difficulty {
+	for i := range phrases {
+		want := phrases[i].Difficulty + m.Difficulty(phrases[i].Phrase.WithTempo(180)) - m.Difficulty(phrases[i].Phrase)
+		assert.InDelta(t, max(want, difficulty.MinDifficulty), fast[i].Difficulty, 1e-9)
+		if fast[i].Difficulty > phrases[i].Difficulty {
 			harder++
 		}
 	}
-	assert.Greater(t, harder, len(bank)/2)
-	assert.NotEqual(t, 180.0, bank[0].Phrase.Tempo(), "the bank given is not changed")
-	_, err = AtTempo(m, bank, math.NaN())
+	assert.Greater(t, harder, len(phrases)/2)
+	assert.NotEqual(t, 180.0, phrases[0].Phrase.Tempo(), "the bank given is not changed")
+	_, err = AtTempo(m, phrases, math.NaN())
 	assert.Error(t, err)
 }
 
@@ -329,8 +331,8 @@ func TestCardNeedsFewerCallsThanRandomOrder(t *testing.T) {
 }
 
 func BenchmarkNewCard(b *testing.B) {
-	bank := patterns.GradeBank(patterns.DefaultModel(), patterns.StarterBank())
+	phrases := patterns.GradeBank(difficulty.DefaultModel(), bank.Starter())
 	for b.Loop() {
-		newCard(b, bank, CardOptions{})
+		newCard(b, phrases, CardOptions{})
 	}
 }

@@ -7,6 +7,7 @@ import (
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 )
 
@@ -169,7 +170,7 @@ func (b *cardBuilder) ownPlain() CardCall {
 	p := rhythm.MustParse("x x x x", "4/4", tempo)
 	m := b.Model
 	if m == nil {
-		m = patterns.DefaultModel()
+		m = difficulty.DefaultModel()
 	}
 	g := patterns.GradePhrase(m, p)
 	return CardCall{

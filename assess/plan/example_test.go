@@ -7,21 +7,23 @@ import (
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/plan"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 )
 
 // piece is a graded piece with a core part and a support part.
 func piece(id, name string, core, support float64) patterns.GradedPiece {
-	part := func(role patterns.Role, difficulty float64) patterns.GradedPart {
+	part := func(role bank.Role, hard float64) patterns.GradedPart {
 		return patterns.GradedPart{
-			Part: patterns.Part{Name: role.String(), Role: role, Phrase: rhythm.MustParse("x x xx x", "4/4", 96)},
-			SD:   0.4, Difficulty: difficulty, Tier: patterns.TierOf(difficulty),
+			Part: bank.Part{Name: role.String(), Role: role, Phrase: rhythm.MustParse("x x xx x", "4/4", 96)},
+			SD:   0.4, Difficulty: hard, Tier: difficulty.TierOf(hard),
 		}
 	}
 	return patterns.GradedPiece{
-		Piece:      patterns.Piece{ID: id, Name: name},
-		Difficulty: core, SD: 0.4, Tier: patterns.TierOf(core),
-		Parts: []patterns.GradedPart{part(patterns.Core, core), part(patterns.Support, support)},
+		Piece:      bank.Piece{ID: id, Name: name},
+		Difficulty: core, SD: 0.4, Tier: difficulty.TierOf(core),
+		Parts: []patterns.GradedPart{part(bank.Core, core), part(bank.Support, support)},
 	}
 }
 
@@ -50,8 +52,8 @@ func ExampleChoose() {
 	// fallback: Five Fathoms support (its part "support" over the same pulse, two tiers easier)
 }
 
-// bank is a graded bank of four phrases.
-func bank() []patterns.Graded {
+// fourPhrases is a graded bank of four phrases.
+func fourPhrases() []patterns.Graded {
 	var graded []patterns.Graded
 	for _, p := range []struct {
 		id, rhythm string
@@ -60,8 +62,8 @@ func bank() []patterns.Graded {
 		{"oar", "x x x x", 1}, {"fender", "x x xx x", 2.1}, {"keel", "xx xx . x", 3.2}, {"shroud", ".x x x x", 4.5},
 	} {
 		graded = append(graded, patterns.Graded{
-			Entry:      patterns.Entry{ID: p.id, Name: p.id, Phrase: rhythm.MustParse(p.rhythm, "4/4", 96)},
-			Difficulty: p.difficulty, SD: 0.5, Tier: patterns.TierOf(p.difficulty),
+			Entry:      bank.Entry{ID: p.id, Name: p.id, Phrase: rhythm.MustParse(p.rhythm, "4/4", 96)},
+			Difficulty: p.difficulty, SD: 0.5, Tier: difficulty.TierOf(p.difficulty),
 		})
 	}
 	return graded
@@ -69,7 +71,7 @@ func bank() []patterns.Graded {
 
 // After two calls, which one next?
 func ExampleCaller_Next() {
-	caller, err := plan.NewCaller(bank(), plan.Microphone{People: 20})
+	caller, err := plan.NewCaller(fourPhrases(), plan.Microphone{People: 20})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -98,7 +100,7 @@ func ExampleCaller_Next() {
 
 // A card is followed by ear; the way through it is known afterwards.
 func ExampleNewCard() {
-	card, err := plan.NewCard(patterns.GradeBank(patterns.DefaultModel(), patterns.StarterBank()), plan.CardOptions{
+	card, err := plan.NewCard(patterns.GradeBank(difficulty.DefaultModel(), bank.Starter()), plan.CardOptions{
 		Calls: 8, Tempo: 92, Prior: ability.Prior{Level: 4, LevelSD: 1.5},
 	})
 	if err != nil {

@@ -1,7 +1,7 @@
 package plan
 
 import (
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 )
 
@@ -73,15 +73,15 @@ func (c *chooser) simplerVariants(of *Choice) []Choice {
 	var options []Choice
 	whole := c.Model.Difficulty(of.Phrase)
 	for _, v := range variants(c.Model, of.Phrase) {
-		difficulty := max(of.Difficulty+v.difficulty-whole, patterns.MinDifficulty)
-		if difficulty > of.Difficulty-easierBy {
+		eased := max(of.Difficulty+v.difficulty-whole, difficulty.MinDifficulty)
+		if eased > of.Difficulty-easierBy {
 			continue
 		}
 		options = append(options, Choice{
 			Role: Fallback, For: of.Role, Piece: of.Piece, Name: of.Name, Tags: of.Tags, Part: v.name, Phrase: v.phrase,
-			Tier: patterns.TierOf(difficulty), Difficulty: difficulty,
-			Chance: c.managed(difficulty, c.Model.SD()),
-			Why:    whyVariant(v.how, of.Difficulty-difficulty),
+			Tier: difficulty.TierOf(eased), Difficulty: eased,
+			Chance: c.managed(eased, c.Model.SD()),
+			Why:    whyVariant(v.how, of.Difficulty-eased),
 		})
 	}
 	return options
@@ -89,7 +89,7 @@ func (c *chooser) simplerVariants(of *Choice) []Choice {
 
 // variants returns simpler forms of a rhythm: its easier neighbours, and plain
 // beats as the last resort.
-func variants(m *patterns.Model, p rhythm.Phrase) []variant {
+func variants(m *difficulty.Model, p rhythm.Phrase) []variant {
 	if p.IsZero() {
 		return nil
 	}

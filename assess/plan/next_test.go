@@ -10,6 +10,8 @@ import (
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 )
 
 func newCaller(t testing.TB, bank []patterns.Graded) *Caller {
@@ -170,7 +172,7 @@ func TestLargeStepIsTakenWhereTheBankHasNothingNearer(t *testing.T) {
 func TestBankWithoutUsablePhrasesIsAnError(t *testing.T) {
 	_, err := NewCaller(nil, Microphone{})
 	assert.EqualError(t, err, "the bank holds no phrase to call; write at least one")
-	_, err = NewCaller([]patterns.Graded{{Entry: patterns.Entry{ID: "fog"}, Difficulty: math.NaN()}}, Microphone{})
+	_, err = NewCaller([]patterns.Graded{{Entry: bank.Entry{ID: "fog"}, Difficulty: math.NaN()}}, Microphone{})
 	assert.ErrorContains(t, err, `"fog"`)
 	_, err = NewCaller(evenBank(1, 2, 1, 0.5), Microphone{ShareSD: 2})
 	assert.Error(t, err)
@@ -185,7 +187,7 @@ func TestEnoughAfterSixFirmRoundsOrTwelve(t *testing.T) {
 }
 
 func TestNextCallIsTheSameEveryTime(t *testing.T) {
-	bank := patterns.GradeBank(patterns.DefaultModel(), patterns.StarterBank())
+	bank := patterns.GradeBank(difficulty.DefaultModel(), bank.Starter())
 	caller := newCaller(t, bank)
 	at := belief(t, 4, 1)
 	called := []Called{{Phrase: bank[10].ID, Share: 0.6}}

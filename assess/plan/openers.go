@@ -6,6 +6,8 @@ import (
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 )
 
@@ -40,7 +42,7 @@ type Request struct {
 	Comfort float64                // share of the group that should manage a choice, 0.05 to 0.95; 0: 0.7
 	Split   bool                   // the room is mixed: plan parts as well
 	Filter  Filter                 // pieces to leave out
-	Model   *patterns.Model        // grades simpler variants; nil: patterns.DefaultModel
+	Model   *difficulty.Model      // grades simpler variants; nil: difficulty.DefaultModel
 }
 
 // Choice is one suggestion: a part of a piece, or a simpler variant of one.
@@ -155,7 +157,7 @@ func newChooser(r Request) (*chooser, error) {
 		return nil, errors.New("openers need a belief about the group, or a tier")
 	}
 	if r.Model == nil {
-		r.Model = patterns.DefaultModel()
+		r.Model = difficulty.DefaultModel()
 	}
 	c := &chooser{Request: r}
 	if c.pieces, err = r.Filter.apply(r.Pieces); err != nil {
@@ -255,7 +257,7 @@ func (c *chooser) choice(role Role, i int) *Choice {
 		Tier: p.Tier, Difficulty: p.Difficulty, Chance: c.chance[i],
 	}
 	for _, part := range p.Parts {
-		if part.Role == patterns.Core && part.Difficulty == p.Difficulty {
+		if part.Role == bank.Core && part.Difficulty == p.Difficulty {
 			choice.Phrase = part.Phrase
 			break
 		}

@@ -10,6 +10,8 @@ import (
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 )
 
 // openerFigures are shares of simulated groups.
@@ -27,18 +29,18 @@ type openerFigures struct {
 func evenRepertoire(low, high, step, sd float64) []patterns.GradedPiece {
 	var pieces []patterns.GradedPiece
 	for i, g := range evenBank(low, high, step, sd) {
-		part := func(name string, role patterns.Role, by float64) patterns.GradedPart {
-			difficulty := max(g.Difficulty+by, patterns.MinDifficulty)
+		part := func(name string, role bank.Role, by float64) patterns.GradedPart {
+			hard := max(g.Difficulty+by, difficulty.MinDifficulty)
 			return patterns.GradedPart{
-				Part:       patterns.Part{Name: name, Role: role, Phrase: figure(i)},
-				Difficulty: difficulty, Predicted: difficulty, SD: sd, Tier: patterns.TierOf(difficulty),
+				Part:       bank.Part{Name: name, Role: role, Phrase: figure(i)},
+				Difficulty: hard, Predicted: hard, SD: sd, Tier: difficulty.TierOf(hard),
 			}
 		}
 		pieces = append(pieces, patterns.GradedPiece{
-			Piece:      patterns.Piece{ID: g.ID, Name: g.Name},
+			Piece:      bank.Piece{ID: g.ID, Name: g.Name},
 			Difficulty: g.Difficulty, Predicted: g.Difficulty, SD: sd, Tier: g.Tier,
 			Parts: []patterns.GradedPart{
-				part("core", patterns.Core, 0), part("keel", patterns.Support, -1.5), part("pennant", patterns.Lead, 1.5),
+				part("core", bank.Core, 0), part("keel", bank.Support, -1.5), part("pennant", bank.Lead, 1.5),
 			},
 		})
 	}
@@ -86,8 +88,8 @@ func simulateOpeners(t testing.TB, bank []patterns.Graded, pieces []patterns.Gra
 			}
 			return math.NaN()
 		}
-		managed := func(difficulty float64) float64 {
-			if group.share(difficulty) >= DefaultComfort {
+		managed := func(hard float64) float64 {
+			if group.share(hard) >= DefaultComfort {
 				return 1
 			}
 			return 0
@@ -95,7 +97,7 @@ func simulateOpeners(t testing.TB, bank []patterns.Graded, pieces []patterns.Gra
 		main := truth(o.Main)
 		f.playable += managed(main)
 		f.chance += o.Main.Chance
-		switch apart := tier - patterns.TierOf(main); {
+		switch apart := tier - difficulty.TierOf(main); {
 		case apart == 0:
 			f.exact++
 			fallthrough
@@ -123,12 +125,12 @@ func simulateOpeners(t testing.TB, bank []patterns.Graded, pieces []patterns.Gra
 // BenchmarkOpeners prints how often the main choice is playable and how often it
 // is not more than one tier too easy.
 func BenchmarkOpeners(b *testing.B) {
-	starter := patterns.GradeRepertoire(patterns.DefaultModel(), patterns.StarterRepertoire())
+	starter := patterns.GradeRepertoire(difficulty.DefaultModel(), bank.StarterRepertoire())
 	for _, c := range []struct {
 		name   string
 		rounds int
 		noise  float64
-		honest float64 // true error of the pieces' difficulty, as a share of the stated
+		honest float64 // true error of the pieces' hard, as a share of the stated
 		pieces []patterns.GradedPiece
 	}{
 		{"even-repertoire", 8, 0.10, 1, evenRepertoire(0.5, 9.5, 0.25, 0.5)},

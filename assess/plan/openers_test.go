@@ -8,6 +8,8 @@ import (
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 )
 
@@ -16,29 +18,29 @@ func quayside() []patterns.GradedPiece {
 	piece := func(id, name string, tags []string, parts ...patterns.GradedPart) patterns.GradedPiece {
 		core := parts[0]
 		return patterns.GradedPiece{
-			Piece:      patterns.Piece{ID: id, Name: name, Tags: tags},
+			Piece:      bank.Piece{ID: id, Name: name, Tags: tags},
 			Difficulty: core.Difficulty, Predicted: core.Difficulty, SD: core.SD, Tier: core.Tier, Parts: parts,
 		}
 	}
-	part := func(name string, role patterns.Role, notation string, difficulty float64) patterns.GradedPart {
+	part := func(name string, role bank.Role, notation string, hard float64) patterns.GradedPart {
 		return patterns.GradedPart{
-			Part:       patterns.Part{Name: name, Role: role, Phrase: rhythm.MustParse(notation, "4/4", 96)},
-			Difficulty: difficulty, Predicted: difficulty, SD: 0.5, Tier: patterns.TierOf(difficulty),
+			Part:       bank.Part{Name: name, Role: role, Phrase: rhythm.MustParse(notation, "4/4", 96)},
+			Difficulty: hard, Predicted: hard, SD: 0.5, Tier: difficulty.TierOf(hard),
 		}
 	}
 	return []patterns.GradedPiece{
 		piece("bollard", "Round the Bollard", []string{"body", "short"},
-			part("core", patterns.Core, "x x x .", 1.3)),
+			part("core", bank.Core, "x x x .", 1.3)),
 		piece("halyard", "Halyard", []string{"buckets", "short"},
-			part("core", patterns.Core, "x x xx x", 2.4), part("winch", patterns.Support, "x . x .", 1.1)),
+			part("core", bank.Core, "x x xx x", 2.4), part("winch", bank.Support, "x . x .", 1.1)),
 		piece("slack-tide", "Slack Tide", []string{"body", "sea"},
-			part("core", patterns.Core, "x xx . x", 3.2), part("pull", patterns.Support, "x . x .", 1.2),
-			part("spray", patterns.Lead, "xx .x xx x", 4.4)),
+			part("core", bank.Core, "x xx . x", 3.2), part("pull", bank.Support, "x . x .", 1.2),
+			part("spray", bank.Lead, "xx .x xx x", 4.4)),
 		piece("bowline", "Bowline", []string{"body", "sea"},
-			part("core", patterns.Core, "x.x. .xx. x x", 4.1), part("loop", patterns.Support, "x x x x", 2.5),
-			part("bight", patterns.Lead, ".xxx x.xx .x x", 5.6)),
+			part("core", bank.Core, "x.x. .xx. x x", 4.1), part("loop", bank.Support, "x x x x", 2.5),
+			part("bight", bank.Lead, ".xxx x.xx .x x", 5.6)),
 		piece("gale", "Gale Warning", []string{"drums"},
-			part("core", patterns.Core, ".xxx .xx. x.xx .x", 6.0)),
+			part("core", bank.Core, ".xxx .xx. x.xx .x", 6.0)),
 	}
 }
 
@@ -136,8 +138,8 @@ func TestPieceWithoutEasierPartFallsBackToASimplerVariant(t *testing.T) {
 }
 
 func TestVariantsKeepTheMetreAndEndInPlainBeats(t *testing.T) {
-	m := patterns.DefaultModel()
-	for _, e := range patterns.StarterBank().Entries {
+	m := difficulty.DefaultModel()
+	for _, e := range bank.Starter().Entries {
 		found := variants(m, e.Phrase)
 		require.NotEmpty(t, found, e.ID)
 		for _, v := range found {

@@ -7,6 +7,8 @@ import (
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 )
 
@@ -37,19 +39,19 @@ func newSimulated(rng *rand.Rand, prior ability.Prior, people int) simulated {
 }
 
 // share is the share expected to manage a phrase whose true difficulty is given.
-func (g simulated) share(difficulty float64) float64 {
+func (g simulated) share(hard float64) float64 {
 	sum := 0.0
 	for _, ability := range g.people {
-		sum += 1 / (1 + math.Exp(-g.discrimination*(ability-difficulty)))
+		sum += 1 / (1 + math.Exp(-g.discrimination*(ability-hard)))
 	}
 	return sum / float64(len(g.people))
 }
 
 // answer is the share that gets it this time.
-func (g simulated) answer(rng *rand.Rand, difficulty float64) float64 {
+func (g simulated) answer(rng *rand.Rand, hard float64) float64 {
 	got := 0
 	for _, ability := range g.people {
-		if rng.Float64() < 1/(1+math.Exp(-g.discrimination*(ability-difficulty))) {
+		if rng.Float64() < 1/(1+math.Exp(-g.discrimination*(ability-hard))) {
 			got++
 		}
 	}
@@ -73,9 +75,9 @@ type room struct {
 	noise float64
 }
 
-func newRoom(rng *rand.Rand, group simulated, bank []patterns.Graded, noise float64) *room {
+func newRoom(rng *rand.Rand, group simulated, phrases []patterns.Graded, noise float64) *room {
 	r := &room{simulated: group, truth: map[string]float64{}, noise: noise}
-	for _, g := range bank {
+	for _, g := range phrases {
 		r.truth[g.ID] = g.Difficulty + g.SD*rng.NormFloat64()
 	}
 	return r
@@ -98,15 +100,15 @@ func (r *room) observe(g patterns.Graded, share float64) ability.Observation {
 // evenBank has phrases at even steps of difficulty from low to high, the first of
 // them plain beats, all with the given error of difficulty.
 func evenBank(low, high, step, sd float64) []patterns.Graded {
-	var bank []patterns.Graded
+	var phrases []patterns.Graded
 	for i := 0; low+float64(i)*step <= high+1e-9; i++ {
-		difficulty := low + float64(i)*step
-		bank = append(bank, patterns.Graded{
-			Entry:      patterns.Entry{ID: rung(i), Name: "Rung " + rung(i), Phrase: figure(i)},
-			Difficulty: difficulty, Predicted: difficulty, SD: sd, Tier: patterns.TierOf(difficulty),
+		hard := low + float64(i)*step
+		phrases = append(phrases, patterns.Graded{
+			Entry:      bank.Entry{ID: rung(i), Name: "Rung " + rung(i), Phrase: figure(i)},
+			Difficulty: hard, Predicted: hard, SD: sd, Tier: difficulty.TierOf(hard),
 		})
 	}
-	return bank
+	return phrases
 }
 
 func mustParse(notation, meter string) rhythm.Phrase { return rhythm.MustParse(notation, meter, 96) }

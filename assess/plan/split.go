@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 )
 
 // A lead part needs enough people to carry it: this share of the group is
@@ -47,12 +48,12 @@ func betterPair(a, b []Choice, offA, offB float64) bool {
 // pair picks the support and the lead part of a piece. A piece without a lead
 // part may lead with its core.
 func (c *chooser) pair(p patterns.GradedPiece) ([]Choice, bool) {
-	support, ok := p.Easiest(patterns.Support)
+	support, ok := p.Easiest(bank.Support)
 	if !ok {
 		return nil, false
 	}
 	lead, found := patterns.GradedPart{}, false
-	for _, role := range []patterns.Role{patterns.Lead, patterns.Core} {
+	for _, role := range []bank.Role{bank.Lead, bank.Core} {
 		for _, part := range p.Parts {
 			carried := c.Belief.Share(part.Difficulty) >= carriers
 			if part.Role == role && part.Difficulty > support.Difficulty && carried && (!found || part.Difficulty > lead.Difficulty) {

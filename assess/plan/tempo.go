@@ -4,19 +4,20 @@ import (
 	"fmt"
 
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 )
 
 // AtTempo re-grades a bank for one pulse that all calls keep, in beats a minute
 // (quarters a minute where beats differ in length), 20 to 400. The model says what
 // the change of tempo adds or takes off; placings by the leader move along. A nil
-// model means patterns.DefaultModel. The slice is not changed.
-func AtTempo(m *patterns.Model, bank []patterns.Graded, tempo float64) ([]patterns.Graded, error) {
+// model means difficulty.DefaultModel. The slice is not changed.
+func AtTempo(m *difficulty.Model, bank []patterns.Graded, tempo float64) ([]patterns.Graded, error) {
 	if !(tempo >= rhythm.MinTempo && tempo <= rhythm.MaxTempo) {
 		return nil, fmt.Errorf("a tempo of %g beats a minute can't be clapped; give a number from %g to %g", tempo, rhythm.MinTempo, rhythm.MaxTempo)
 	}
 	if m == nil {
-		m = patterns.DefaultModel()
+		m = difficulty.DefaultModel()
 	}
 	out := make([]patterns.Graded, len(bank))
 	for i, g := range bank {
@@ -24,15 +25,11 @@ func AtTempo(m *patterns.Model, bank []patterns.Graded, tempo float64) ([]patter
 			moved := g.Phrase.WithTempo(tempo)
 			change := m.Difficulty(moved) - m.Difficulty(g.Phrase)
 			g.Phrase = moved
-			g.Predicted = limited(g.Predicted + change)
-			g.Difficulty = limited(g.Difficulty + change)
-			g.Tier = patterns.TierOf(g.Difficulty)
+			g.Predicted = difficulty.OnScale(g.Predicted + change)
+			g.Difficulty = difficulty.OnScale(g.Difficulty + change)
+			g.Tier = difficulty.TierOf(g.Difficulty)
 		}
 		out[i] = g
 	}
 	return out, nil
-}
-
-func limited(difficulty float64) float64 {
-	return min(max(difficulty, patterns.MinDifficulty), patterns.MaxDifficulty)
 }

@@ -12,6 +12,8 @@ import (
 	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/atomicfile"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/spoken"
 )
@@ -50,8 +52,8 @@ func (c *addCommand) Run(a *app) error {
 	if err != nil {
 		return err
 	}
-	entry := patterns.Entry{ID: c.ID, Name: cmp.Or(c.Name, c.ID), Tier: c.Tier, Tags: c.Tags, Phrase: phrase}
-	model := patterns.DefaultModel()
+	entry := bank.Entry{ID: c.ID, Name: cmp.Or(c.Name, c.ID), Tier: c.Tier, Tags: c.Tags, Phrase: phrase}
+	model := difficulty.DefaultModel()
 	g := patterns.GradePhrase(model, phrase)
 	if c.To != "" {
 		if err := c.append(a, entry); err != nil {
@@ -115,7 +117,7 @@ func (c *addCommand) phrase(a *app) (rhythm.Phrase, error) {
 }
 
 // append adds the phrase to the bank. The bank keeps its comments and its order.
-func (c *addCommand) append(a *app, entry patterns.Entry) error {
+func (c *addCommand) append(a *app, entry bank.Entry) error {
 	var old []byte
 	if _, err := os.Stat(c.To); !errors.Is(err, fs.ErrNotExist) {
 		if old, err = a.readAll(c.To); err != nil {
@@ -131,7 +133,7 @@ func (c *addCommand) append(a *app, entry patterns.Entry) error {
 			return wrongUsage("%s has a phrase %q already; choose another --id", c.To, entry.ID)
 		}
 	}
-	text, err := patterns.AppendPhrase(c.To, old, entry)
+	text, err := bank.AppendPhrase(c.To, old, entry)
 	if err != nil {
 		return wrongUsage("the phrase can't be added: %v", err)
 	}

@@ -15,7 +15,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess/synth"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 )
 
@@ -40,15 +41,15 @@ func TestAddWritesDownWhatWasClapped(t *testing.T) {
 }
 
 func TestAddKeepsTheBankAndGradesThePhrase(t *testing.T) {
-	bank := write(t, "lunch.toml", "# mine\n"+lunchBank)
-	got := execute(t, "", "add", "--rhythm", "x .x x x", "--tempo", "88", "--to", bank, "--id", "anchor", "--name", "Drop the anchor", "--tags", "new,short", "--tier", "4")
+	path := write(t, "lunch.toml", "# mine\n"+lunchBank)
+	got := execute(t, "", "add", "--rhythm", "x .x x x", "--tempo", "88", "--to", path, "--id", "anchor", "--name", "Drop the anchor", "--tags", "new,short", "--tier", "4")
 	require.Zero(t, got.status, got.stderr)
-	assert.Equal(t, "clapladder: added anchor to "+bank+"\n", got.stderr)
+	assert.Equal(t, "clapladder: added anchor to "+path+"\n", got.stderr)
 	assert.Contains(t, got.stdout, "Tier ")
-	text, err := os.ReadFile(bank)
+	text, err := os.ReadFile(path)
 	require.NoError(t, err)
 	assert.True(t, strings.HasPrefix(string(text), "# mine\n"+lunchBank), "what was there stays")
-	loaded, err := patterns.LoadBank(bank, text)
+	loaded, err := bank.Load(path, text)
 	require.NoError(t, err)
 	entry, ok := loaded.Find("anchor")
 	require.True(t, ok)
@@ -57,10 +58,10 @@ func TestAddKeepsTheBankAndGradesThePhrase(t *testing.T) {
 	assert.Equal(t, 4, entry.Tier)
 	assert.InDelta(t, 88, entry.Phrase.Tempo(), 1e-9)
 
-	again := execute(t, "", "add", "--rhythm", "x x x x", "--to", bank, "--id", "anchor")
+	again := execute(t, "", "add", "--rhythm", "x x x x", "--to", path, "--id", "anchor")
 	assert.Equal(t, exitUsage, again.status)
-	assert.Equal(t, "clapladder: "+bank+" has a phrase \"anchor\" already; choose another --id\nTry: clapladder add --help\n", again.stderr)
-	same, err := os.ReadFile(bank)
+	assert.Equal(t, "clapladder: "+path+" has a phrase \"anchor\" already; choose another --id\nTry: clapladder add --help\n", again.stderr)
+	same, err := os.ReadFile(path)
 	require.NoError(t, err)
 	assert.Equal(t, string(text), string(same))
 }
@@ -76,7 +77,7 @@ func TestAddAnswersProgramsToo(t *testing.T) {
 	require.NoError(t, json.Unmarshal([]byte(got.stdout), &phrase))
 	assert.Equal(t, "x .x x x", phrase.Rhythm)
 	assert.Equal(t, "4/4", phrase.Meter)
-	assert.Equal(t, patterns.TierOf(phrase.Difficulty), phrase.Tier)
+	assert.Equal(t, difficulty.TierOf(phrase.Difficulty), phrase.Tier)
 }
 
 func TestAddMakesABankWhereThereIsNone(t *testing.T) {
@@ -123,7 +124,7 @@ func TestAddRefusesWhatItCannotUse(t *testing.T) {
 func TestExportedFilesComeBackAsTheSamePhrase(t *testing.T) {
 	folder := t.TempDir()
 	for _, id := range []string{"gangway", "rolling-sea", "tug"} {
-		entry, ok := patterns.StarterBank().Find(id)
+		entry, ok := bank.Starter().Find(id)
 		require.True(t, ok, id)
 		for flag, name := range map[string]string{"--midi": "p.mid", "--musicxml": "p.musicxml"} {
 			path := filepath.Join(folder, name)
@@ -148,7 +149,7 @@ func TestExportOfABankKeepsEveryPhrase(t *testing.T) {
 	require.Zero(t, got.status, got.stderr)
 	rows, err := csv.NewReader(strings.NewReader(got.stdout)).ReadAll()
 	require.NoError(t, err)
-	assert.Len(t, rows, 1+len(patterns.StarterBank().Entries))
+	assert.Len(t, rows, 1+len(bank.Starter().Entries))
 	graded := execute(t, got.stdout, "grade", "-", "--json")
 	assert.Equal(t, execute(t, "", "grade", "--json").stdout, graded.stdout, "the CSV means the same bank")
 	toml := execute(t, "", "export", "--toml", "-")

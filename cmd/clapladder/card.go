@@ -7,6 +7,7 @@ import (
 	"clapladder.example/assess/plan"
 	"clapladder.example/assess/view"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/spoken"
 )
@@ -48,9 +49,9 @@ func (c *cardCommand) Run(a *app) error {
 	if err != nil {
 		return err
 	}
-	model := patterns.DefaultModel()
+	model := difficulty.DefaultModel()
 	card, err := plan.NewCard(patterns.GradeBank(model, bank), plan.CardOptions{
-		Calls: c.Calls, Tempo: c.Tempo, Model: model.Anchor(bank), People: c.People, Comfort: c.Comfort,
+		Calls: c.Calls, Tempo: c.Tempo, Model: patterns.Anchor(model, bank), People: c.People, Comfort: c.Comfort,
 	})
 	if err != nil {
 		return fmt.Errorf("making the card: %w", err)

@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess/plan"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 )
 
 func TestCardBeginsAndEndsOnPlainBeatsAndNamesPhrasesOfTheBank(t *testing.T) {
@@ -23,9 +23,9 @@ func TestCardBeginsAndEndsOnPlainBeatsAndNamesPhrasesOfTheBank(t *testing.T) {
 	assert.Equal(t, 9, card.Calls())
 	assert.Equal(t, "x x x x", card.Opening[0].Notation)
 	assert.Equal(t, "x x x x", card.Closing[len(card.Closing)-1].Notation)
-	bank := patterns.StarterBank()
+	path := bank.Starter()
 	for _, id := range card.Phrases() {
-		_, ok := bank.Find(id)
+		_, ok := path.Find(id)
 		assert.True(t, ok, id)
 	}
 	text := execute(t, "", "card", "--calls", "9")

@@ -7,7 +7,7 @@ import (
 	"regexp"
 
 	"clapladder.example/assess/view"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 )
 
 type checkCommand struct {
@@ -35,7 +35,7 @@ type checked struct {
 	Problems []checkedProblem `json:"problems"`
 	Remarks  []checkedProblem `json:"remarks"`
 
-	problems, remarks []patterns.Problem
+	problems, remarks []bank.Problem
 }
 
 type checkedProblem struct {
@@ -72,7 +72,7 @@ func (c *checkCommand) Run(a *app) error {
 }
 
 // check reads one file.
-func (c *checkCommand) check(loader patterns.Loader, file string, data []byte) checked {
+func (c *checkCommand) check(loader bank.Loader, file string, data []byte) checked {
 	kind := c.As
 	if kind == "auto" {
 		kind = "bank"
@@ -83,20 +83,20 @@ func (c *checkCommand) check(loader patterns.Loader, file string, data []byte) c
 	out := checked{File: file, Kind: kind, Problems: []checkedProblem{}, Remarks: []checkedProblem{}}
 	var err error
 	if kind == "repertoire" {
-		var r *patterns.Repertoire
+		var r *bank.Repertoire
 		if r, err = loader.Repertoire(file, data); err == nil {
 			out.Count, out.remarks = len(r.Pieces), r.Remarks
 		}
 	} else {
-		var b *patterns.Bank
+		var b *bank.Bank
 		if b, err = loader.Bank(file, data); err == nil {
 			out.Count, out.remarks = len(b.Entries), b.Remarks
 		}
 	}
-	if e, ok := errors.AsType[*patterns.FileError](err); ok {
+	if e, ok := errors.AsType[*bank.FileError](err); ok {
 		out.problems = e.Problems
 	} else if err != nil {
-		out.problems = []patterns.Problem{{Message: err.Error()}}
+		out.problems = []bank.Problem{{Message: err.Error()}}
 	}
 	for _, p := range out.problems {
 		out.Problems = append(out.Problems, checkedProblem{p.Line, p.Column, p.Message, p.Advice})

@@ -6,10 +6,9 @@ import (
 	"path/filepath"
 	"testing"
 
+	"clapladder.example/patterns/bank"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"clapladder.example/patterns"
 )
 
 const brokenBank = `[[phrase]]
@@ -38,10 +37,10 @@ func TestCheckListsEveryProblemWithItsPlace(t *testing.T) {
 
 func TestCheckAcceptsWhatCanBeUsed(t *testing.T) {
 	folder := t.TempDir()
-	bank, pieces := filepath.Join(folder, "b.toml"), filepath.Join(folder, "p.toml")
-	require.NoError(t, os.WriteFile(bank, patterns.StarterBankText(), 0o644))
-	require.NoError(t, os.WriteFile(pieces, patterns.StarterRepertoireText(), 0o644))
-	got := execute(t, "", "check", bank, pieces)
+	path, pieces := filepath.Join(folder, "b.toml"), filepath.Join(folder, "p.toml")
+	require.NoError(t, os.WriteFile(path, bank.StarterText(), 0o644))
+	require.NoError(t, os.WriteFile(pieces, bank.StarterRepertoireText(), 0o644))
+	got := execute(t, "", "check", path, pieces)
 	assert.Zero(t, got.status, got.stdout)
 	assert.Empty(t, got.stderr)
 	assert.Regexp(t, `b\.toml: \d+ phrases, nothing to put right\n\n.*p\.toml: \d+ pieces, nothing to put right\n`, got.stdout)

@@ -12,7 +12,7 @@ import (
 
 	"clapladder.example/assess/synth"
 	"clapladder.example/cmd/clapladder/internal/atomicfile"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 )
 
 type demoCommand struct {
@@ -64,8 +64,8 @@ func (c *demoCommand) Run(a *app) error {
 			_, err := io.WriteString(w, demoBankText())
 			return err
 		}},
-		{demoRepertoire, plural(len(patterns.StarterRepertoire().Pieces), "piece") + " to play afterwards", func(w io.Writer) error {
-			_, err := w.Write(patterns.StarterRepertoireText())
+		{demoRepertoire, plural(len(bank.StarterRepertoire().Pieces), "piece") + " to play afterwards", func(w io.Writer) error {
+			_, err := w.Write(bank.StarterRepertoireText())
 			return err
 		}},
 	}

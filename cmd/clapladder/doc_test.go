@@ -7,10 +7,9 @@ import (
 	"strings"
 	"testing"
 
+	"clapladder.example/patterns/bank"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"clapladder.example/patterns"
 )
 
 // documents are the pages whose commands are run.
@@ -92,8 +91,8 @@ func TestCommandsInDocumentsRunAsShown(t *testing.T) {
 		return path
 	}
 	standIns := map[string]string{
-		"BANK.toml":   file("BANK.toml", string(patterns.StarterBankText())),
-		"PIECES.toml": file("PIECES.toml", string(patterns.StarterRepertoireText())),
+		"BANK.toml":   file("BANK.toml", string(bank.StarterText())),
+		"PIECES.toml": file("PIECES.toml", string(bank.StarterRepertoireText())),
 		"TAPS.csv":    file("TAPS.csv", fourPlainBeats),
 		"RECORDING":   filepath.Join("testdata", "boatyard-lunch.wav"),
 		"FOLDER":      folder,

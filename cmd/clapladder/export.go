@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"clapladder.example/assess/view"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/midifile"
 	"clapladder.example/rhythm/musicxml"
@@ -79,7 +79,7 @@ func (c *exportCommand) Run(a *app) error {
 	return failed
 }
 
-func (c *exportCommand) bankTargets(bank *patterns.Bank) []target {
+func (c *exportCommand) bankTargets(bank *bank.Bank) []target {
 	encoded := func(data []byte, err error) func(io.Writer) error {
 		return func(w io.Writer) error {
 			if err == nil {
@@ -91,7 +91,7 @@ func (c *exportCommand) bankTargets(bank *patterns.Bank) []target {
 	return []target{{c.CSV, encoded(bank.EncodeCSV(','))}, {c.TOML, encoded(bank.EncodeTOML())}}
 }
 
-func (c *exportCommand) phraseTargets(entry patterns.Entry) []target {
+func (c *exportCommand) phraseTargets(entry bank.Entry) []target {
 	phrase := entry.Phrase.WithTempo(cmp.Or(c.Tempo, entry.Phrase.Tempo()))
 	score := musicxml.Write
 	if strings.EqualFold(filepath.Ext(c.MusicXML), ".mxl") {

@@ -7,7 +7,7 @@ import (
 
 	"clapladder.example/cmd/clapladder/internal/atomicfile"
 	"clapladder.example/cmd/clapladder/internal/diff"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 )
 
 type fmtCommand struct {
@@ -36,7 +36,7 @@ func (c *fmtCommand) Run(a *app) error {
 		if err != nil {
 			return err
 		}
-		text, err := patterns.FormatTOML(displayName(path), old)
+		text, err := bank.FormatTOML(displayName(path), old)
 		if err != nil {
 			return err
 		}

@@ -9,6 +9,8 @@ import (
 
 	"clapladder.example/assess/view"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/measure"
 )
@@ -41,7 +43,7 @@ func (c *gradeCommand) Run(a *app) error {
 	if c.Repertoire != "" {
 		return c.pieces(a, bank)
 	}
-	model := patterns.DefaultModel()
+	model := difficulty.DefaultModel()
 	graded := patterns.GradeBank(model, bank)
 	slices.SortStableFunc(graded, func(x, y patterns.Graded) int { return cmp.Compare(x.Difficulty, y.Difficulty) })
 	if c.Order {
@@ -51,7 +53,7 @@ func (c *gradeCommand) Run(a *app) error {
 	if err != nil {
 		return err
 	}
-	anchored := model.Anchor(bank)
+	anchored := patterns.Anchor(model, bank)
 	if c.JSON {
 		list := make([]gradedJSON, len(graded))
 		for i, g := range graded {
@@ -69,7 +71,7 @@ func (c *gradeCommand) Run(a *app) error {
 }
 
 // table lists phrases, with an empty line between tiers.
-func (c *gradeCommand) table(a *app, m *patterns.Model, graded []patterns.Graded, measures []measure.Measure) view.Table {
+func (c *gradeCommand) table(a *app, m *difficulty.Model, graded []patterns.Graded, measures []measure.Measure) view.Table {
 	t := view.Table{Columns: []view.Column{
 		{Title: "TIER", Align: view.Right}, {Title: "EXACT", Align: view.Right}, {Title: "ID"}, {Title: "RHYTHM", Wrap: true},
 	}}
@@ -122,12 +124,12 @@ func advice[T fmt.Stringer](list []T) []string {
 }
 
 // pieces ranks a repertoire.
-func (c *gradeCommand) pieces(a *app, bank *patterns.Bank) error {
+func (c *gradeCommand) pieces(a *app, called *bank.Bank) error {
 	repertoire, err := a.repertoire(c.Repertoire)
 	if err != nil {
 		return err
 	}
-	model := patterns.DefaultModel().Anchor(bank)
+	model := patterns.Anchor(difficulty.DefaultModel(), called)
 	graded := patterns.GradeRepertoire(model, repertoire)
 	slices.SortStableFunc(graded, func(x, y patterns.GradedPiece) int { return cmp.Compare(x.Difficulty, y.Difficulty) })
 	if c.JSON {
@@ -145,7 +147,7 @@ func (c *gradeCommand) pieces(a *app, bank *patterns.Bank) error {
 			table.Rows = append(table.Rows, nil)
 		}
 		piece := g.Name
-		for _, role := range []patterns.Role{patterns.Core, patterns.Support, patterns.Lead} {
+		for _, role := range []bank.Role{bank.Core, bank.Support, bank.Lead} {
 			for _, part := range g.Parts {
 				if part.Role != role {
 					continue
@@ -164,7 +166,7 @@ func (c *gradeCommand) pieces(a *app, bank *patterns.Bank) error {
 }
 
 // remarks says on standard error that a file has remarks, unless nobody wants to know.
-func (a *app) remarks(path string, remarks []patterns.Problem) error {
+func (a *app) remarks(path string, remarks []bank.Problem) error {
 	if len(remarks) == 0 || a.quiet {
 		return nil
 	}
@@ -186,7 +188,7 @@ func rhythmCell(p rhythm.Phrase) string {
 const worthWords = 0.2
 
 // why says in few words what makes a phrase hard.
-func why(m *patterns.Model, g patterns.Graded) string {
+func why(m *difficulty.Model, g patterns.Graded) string {
 	var words []string
 	for _, c := range m.Contributions(nil, g.Phrase) {
 		if c.Tiers >= worthWords && len(words) < 2 {
@@ -197,7 +199,7 @@ func why(m *patterns.Model, g patterns.Graded) string {
 	if text == "" {
 		text = "plain beats"
 	}
-	if g.Pinned && patterns.TierOf(g.Predicted) != g.Tier {
+	if g.Pinned && difficulty.TierOf(g.Predicted) != g.Tier {
 		text += fmt.Sprintf(" (placed by you; the program says %s)", decimal(g.Predicted, 1))
 	}
 	return text

@@ -2,6 +2,7 @@ package main
 
 import (
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/measure"
 )
@@ -41,7 +42,7 @@ type placeJSON struct {
 	Text string  `json:"text"`
 }
 
-func newGradedJSON(m *patterns.Model, g patterns.Graded) gradedJSON {
+func newGradedJSON(m *difficulty.Model, g patterns.Graded) gradedJSON {
 	return gradedJSON{
 		ID: g.ID, Name: g.Name, Tier: g.Tier, Difficulty: g.Difficulty, Predicted: g.Predicted, SD: g.SD, Pinned: g.Pinned,
 		Meter: g.Phrase.Meter().String(), Tempo: g.Phrase.Tempo(), Rhythm: g.Phrase.String(),
@@ -49,7 +50,7 @@ func newGradedJSON(m *patterns.Model, g patterns.Graded) gradedJSON {
 	}
 }
 
-func reasons(m *patterns.Model, p rhythm.Phrase) []reasonJSON {
+func reasons(m *difficulty.Model, p rhythm.Phrase) []reasonJSON {
 	out := []reasonJSON{}
 	for _, r := range m.Explain(p).Reasons {
 		x := reasonJSON{r.Feature.String(), r.Tiers, r.Text, []placeJSON{}, r.Error, r.Hint, r.Source}

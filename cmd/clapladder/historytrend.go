@@ -7,7 +7,7 @@ import (
 
 	"clapladder.example/assess/history"
 	"clapladder.example/assess/view"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/difficulty"
 )
 
 type historyTrend struct {
@@ -43,7 +43,7 @@ func (c *historyTrend) Run(a *app) error {
 	if err != nil {
 		return err
 	}
-	trend, err := history.NewTrend(records, c.Group, history.NewScale(patterns.DefaultModel(), bank))
+	trend, err := history.NewTrend(records, c.Group, history.NewScale(difficulty.DefaultModel(), bank))
 	if err != nil {
 		return fmt.Errorf("estimating the trend: %w", err)
 	}

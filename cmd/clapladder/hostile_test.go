@@ -20,7 +20,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/midifile"
 	"clapladder.example/rhythm/musicxml"
@@ -51,13 +51,13 @@ func readers(t *testing.T) []reader {
 	require.NoError(t, midifile.Write(&midi, phrase, midifile.WriteOptions{Answer: true}))
 	require.NoError(t, musicxml.Write(&score, phrase, musicxml.WriteOptions{Title: "Mind out"}))
 	require.NoError(t, musicxml.WriteCompressed(&packed, phrase, musicxml.WriteOptions{}))
-	sheet, err := patterns.StarterBank().EncodeCSV(',')
+	sheet, err := bank.Starter().EncodeCSV(',')
 	require.NoError(t, err)
 	report := execute(t, "", "tally", "row=got", "bell=got", "fog=partly", "load=lost", "--json").stdout
 	return []reader{
 		{"recording", []string{"score @", "bursts @", "add @"}, sounds},
-		{"bank", []string{"grade @", "check @", "fmt @", "card @", "export --bank @ --csv -", "show ferry --bank @", "add --rhythm xxxx --meter 1/4 --id zz --to @"}, [][]byte{[]byte(lunchBank), patterns.StarterBankText()[:3000], sheet[:3000]}},
-		{"repertoire", []string{"grade --repertoire @", "check @", "pick --tier 3 --repertoire @"}, [][]byte{patterns.StarterRepertoireText()[:4000]}},
+		{"bank", []string{"grade @", "check @", "fmt @", "card @", "export --bank @ --csv -", "show ferry --bank @", "add --rhythm xxxx --meter 1/4 --id zz --to @"}, [][]byte{[]byte(lunchBank), bank.StarterText()[:3000], sheet[:3000]}},
+		{"repertoire", []string{"grade --repertoire @", "check @", "pick --tier 3 --repertoire @"}, [][]byte{bank.StarterRepertoireText()[:4000]}},
 		{"taps", []string{"score --taps @"}, [][]byte{[]byte(fourPlainBeats), midi.Bytes()}},
 		{"score", []string{"add @"}, [][]byte{midi.Bytes(), score.Bytes(), packed.Bytes()}},
 		{"report", []string{"pick @"}, [][]byte{[]byte(report)}},

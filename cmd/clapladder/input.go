@@ -8,7 +8,7 @@ import (
 	"syscall"
 
 	"clapladder.example/assess/audio"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 	"clapladder.example/rhythm"
 )
 
@@ -39,7 +39,7 @@ func isInputError(err error) bool {
 	if _, ok := errors.AsType[*inputError](err); ok {
 		return true
 	}
-	if _, ok := errors.AsType[*patterns.FileError](err); ok {
+	if _, ok := errors.AsType[*bank.FileError](err); ok {
 		return true
 	}
 	if _, ok := errors.AsType[*rhythm.NotationError](err); ok {
@@ -114,9 +114,9 @@ func displayName(path string) string {
 }
 
 // bank loads a bank; the starter bank for "" and "starter".
-func (a *app) bank(path string) (*patterns.Bank, error) {
+func (a *app) bank(path string) (*bank.Bank, error) {
 	if path == "" || path == starter {
-		return patterns.StarterBank(), nil
+		return bank.Starter(), nil
 	}
 	data, err := a.readAll(path)
 	if err != nil {
@@ -126,9 +126,9 @@ func (a *app) bank(path string) (*patterns.Bank, error) {
 }
 
 // repertoire loads a repertoire; the starter repertoire for "" and "starter".
-func (a *app) repertoire(path string) (*patterns.Repertoire, error) {
+func (a *app) repertoire(path string) (*bank.Repertoire, error) {
 	if path == "" || path == starter {
-		return patterns.StarterRepertoire(), nil
+		return bank.StarterRepertoire(), nil
 	}
 	data, err := a.readAll(path)
 	if err != nil {

@@ -10,6 +10,8 @@ import (
 	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/atomicfile"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 )
 
 type learnCommand struct {
@@ -44,7 +46,7 @@ func (c *learnCommand) Run(a *app) error {
 	if err != nil {
 		return err
 	}
-	lesson, err := patterns.Learn(patterns.DefaultModel(), bank, outcomes)
+	lesson, err := patterns.Learn(difficulty.DefaultModel(), bank, outcomes)
 	if errors.Is(err, patterns.ErrNothingToLearn) {
 		return badInput(c.source(), "%w", err)
 	}
@@ -70,24 +72,24 @@ func (c *learnCommand) source() string {
 	return "the history"
 }
 
-func (c *learnCommand) outcomes(a *app, bank *patterns.Bank) ([]patterns.Outcome, error) {
+func (c *learnCommand) outcomes(a *app, called *bank.Bank) ([]bank.Outcome, error) {
 	if c.Results != "" {
 		data, err := a.readAll(c.Results)
 		if err != nil {
 			return nil, err
 		}
-		return patterns.ReadOutcomes(displayName(c.Results), data)
+		return bank.ReadOutcomes(displayName(c.Results), data)
 	}
 	_, records, err := c.records(a)
 	if err != nil {
 		return nil, err
 	}
-	return history.Outcomes(records, bank), nil
+	return history.Outcomes(records, called), nil
 }
 
 // write puts what moved into the bank.
-func (c *learnCommand) write(a *app, bank *patterns.Bank, lesson *patterns.Lesson) error {
-	pins := lesson.Pins(bank, c.Least)
+func (c *learnCommand) write(a *app, called *bank.Bank, lesson *patterns.Lesson) error {
+	pins := lesson.Pins(called, c.Least)
 	if len(pins) == 0 {
 		a.note("nothing moved by " + view.Number(c.Least, 2) + " tiers; " + c.Bank + " stays as it is")
 		return nil
@@ -96,7 +98,7 @@ func (c *learnCommand) write(a *app, bank *patterns.Bank, lesson *patterns.Lesso
 	if err != nil {
 		return err
 	}
-	text, err := patterns.SetPins(c.Bank, old, pins)
+	text, err := bank.SetPins(c.Bank, old, pins)
 	if err != nil {
 		return err
 	}

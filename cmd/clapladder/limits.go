@@ -5,7 +5,7 @@ import (
 	"time"
 
 	"clapladder.example/assess/audio"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 )
 
 // The usual limits keep a wrong file or an endless stream from using up time and memory; --large is for the rare right one.
@@ -19,11 +19,11 @@ func (a *app) audioLimits() audio.Options {
 	return audio.Options{}
 }
 
-func (a *app) loader() patterns.Loader {
+func (a *app) loader() bank.Loader {
 	if a.large {
-		return patterns.Loader{MaxBytes: 256 << 20, MaxEntries: 1_000_000}
+		return bank.Loader{MaxBytes: 256 << 20, MaxEntries: 1_000_000}
 	}
-	return patterns.Loader{MaxBytes: patterns.DefaultMaxBytes, MaxEntries: patterns.DefaultMaxEntries, Raise: raise}
+	return bank.Loader{MaxBytes: bank.DefaultMaxBytes, MaxEntries: bank.DefaultMaxEntries, Raise: raise}
 }
 
 // beyond is what to do about a file beyond a limit.

@@ -7,19 +7,18 @@ import (
 	"strings"
 	"testing"
 
+	"clapladder.example/patterns/bank"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"clapladder.example/patterns"
 )
 
 func TestWhatIsBeyondALimitIsRefusedUnlessAskedFor(t *testing.T) {
 	var phrases strings.Builder
 	phrases.WriteString("id,meter,rhythm\n")
-	for i := range patterns.DefaultMaxEntries + 1 {
+	for i := range bank.DefaultMaxEntries + 1 {
 		fmt.Fprintf(&phrases, "a%d,1/4,x\n", i)
 	}
-	remarks := lunchBank + strings.Repeat("# a remark about the tide\n", patterns.DefaultMaxBytes/26+1)
+	remarks := lunchBank + strings.Repeat("# a remark about the tide\n", bank.DefaultMaxBytes/26+1)
 	var channels bytes.Buffer // a second of silence on nine channels
 	channels.WriteString("RIFF\xff\xff\xff\x7fWAVEfmt \x10\x00\x00\x00\x01\x00\x09\x00")
 	for _, n := range []uint32{8000, 8000 * 9} {

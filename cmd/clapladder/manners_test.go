@@ -14,13 +14,13 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/ability"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 )
 
 func TestSomebodyAtAKeyboardIsAskedAndMayMistype(t *testing.T) {
 	var errs bytes.Buffer
 	a := &app{ctx: t.Context(), stdin: strings.NewReader("row got\nrow maybe\nbell p\n\nfog got\n"), stdout: bufio.NewWriter(io.Discard), stderr: &errs, asks: true}
-	verdicts, err := askVerdicts(a, patterns.StarterBank())
+	verdicts, err := askVerdicts(a, bank.Starter())
 	require.NoError(t, err)
 	assert.Equal(t, []assess.Verdict{{Phrase: "row", Heard: ability.Got}, {Phrase: "bell", Heard: ability.Partly}}, verdicts, "an empty line ends")
 	assert.True(t, strings.HasPrefix(errs.String(), "Write one call a line"), errs.String())

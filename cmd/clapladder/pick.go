@@ -11,6 +11,7 @@ import (
 	"clapladder.example/assess/plan"
 	"clapladder.example/assess/view"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/difficulty"
 )
 
 type pickCommand struct {
@@ -48,7 +49,7 @@ func (c *pickCommand) Run(a *app) error {
 	if err != nil {
 		return err
 	}
-	model := patterns.DefaultModel().Anchor(bank)
+	model := patterns.Anchor(difficulty.DefaultModel(), bank)
 	request := plan.Request{
 		Pieces: patterns.GradeRepertoire(model, repertoire), Tier: c.Tier, Comfort: c.Comfort, Split: c.Split, Filter: c.filter(), Model: model,
 	}

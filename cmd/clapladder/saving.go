@@ -7,7 +7,8 @@ import (
 	"clapladder.example/assess"
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/history"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 )
 
 // saving is the part of the command line that ties a report to the log.
@@ -43,7 +44,7 @@ func (s saving) check() error {
 }
 
 // prior is what the history knows of a group; nil where it is not asked.
-func (s saving) prior(a *app, bank *patterns.Bank) (*ability.Prior, error) {
+func (s saving) prior(a *app, bank *bank.Bank) (*ability.Prior, error) {
 	if s.Known == "" {
 		return nil, nil
 	}
@@ -58,7 +59,7 @@ func (s saving) prior(a *app, bank *patterns.Bank) (*ability.Prior, error) {
 	if err != nil {
 		return nil, err
 	}
-	trend, err := history.NewTrend(records, s.Known, history.NewScale(patterns.DefaultModel(), bank))
+	trend, err := history.NewTrend(records, s.Known, history.NewScale(difficulty.DefaultModel(), bank))
 	if err != nil {
 		return nil, fmt.Errorf("estimating from the history: %w", err)
 	}

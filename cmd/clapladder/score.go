@@ -8,7 +8,7 @@ import (
 	"clapladder.example/assess"
 	"clapladder.example/assess/plan"
 	"clapladder.example/cmd/clapladder/internal/labels"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 	"clapladder.example/rhythm"
 )
 
@@ -105,7 +105,7 @@ func (c *scoreCommand) report(a *app) (*assess.Report, error) {
 	return report, err
 }
 
-func (c *scoreCommand) options(a *app, bank *patterns.Bank) (assess.Options, error) {
+func (c *scoreCommand) options(a *app, bank *bank.Bank) (assess.Options, error) {
 	repertoire, err := a.repertoire(c.Repertoire)
 	if err != nil {
 		return assess.Options{}, err
@@ -134,7 +134,7 @@ func (c *scoreCommand) options(a *app, bank *patterns.Bank) (assess.Options, err
 }
 
 // listen makes the report from whichever source was given.
-func (c *scoreCommand) listen(a *app, bank *patterns.Bank, o assess.Options) (*assess.Report, error) {
+func (c *scoreCommand) listen(a *app, bank *bank.Bank, o assess.Options) (*assess.Report, error) {
 	path := cmp.Or(c.Taps, c.Recording)
 	f, err := a.open(path)
 	if err != nil {

@@ -10,6 +10,8 @@ import (
 
 	"clapladder.example/assess/view"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/measure"
 	"clapladder.example/rhythm/spoken"
@@ -70,7 +72,7 @@ func (c *showCommand) Run(a *app) error {
 }
 
 // phrase finds or parses what is to be shown.
-func (c *showCommand) phrase(a *app) (patterns.Graded, *patterns.Model, error) {
+func (c *showCommand) phrase(a *app) (patterns.Graded, *difficulty.Model, error) {
 	switch {
 	case c.ID == "" && c.Rhythm == "":
 		return patterns.Graded{}, nil, wrongUsage("name a phrase of the bank, or give one with --rhythm")
@@ -86,7 +88,7 @@ func (c *showCommand) phrase(a *app) (patterns.Graded, *patterns.Model, error) {
 	if err != nil {
 		return patterns.Graded{}, nil, err
 	}
-	model := patterns.DefaultModel().Anchor(bank)
+	model := patterns.Anchor(difficulty.DefaultModel(), bank)
 	if c.Rhythm != "" {
 		phrase, err := parsePhrase(c.Rhythm, c.Meter, c.Tempo)
 		return patterns.GradePhrase(model, phrase), model, err
@@ -102,7 +104,7 @@ func (c *showCommand) phrase(a *app) (patterns.Graded, *patterns.Model, error) {
 		g.Entry = entry
 		return g, model, nil
 	}
-	for _, g := range patterns.GradeBank(patterns.DefaultModel(), bank) {
+	for _, g := range patterns.GradeBank(difficulty.DefaultModel(), bank) {
 		if g.ID == entry.ID {
 			return g, model, nil
 		}
@@ -133,19 +135,19 @@ func (e *notationFlagError) Error() string { return e.flag + ": " + e.err.Error(
 func (e *notationFlagError) Unwrap() error { return e.err }
 
 // findEntry finds a phrase by ID, and where there is none says which one may be meant.
-func findEntry(bank *patterns.Bank, id string) (patterns.Entry, error) {
-	if entry, ok := bank.Find(id); ok {
+func findEntry(called *bank.Bank, id string) (bank.Entry, error) {
+	if entry, ok := called.Find(id); ok {
 		return entry, nil
 	}
-	ids := make([]string, len(bank.Entries))
-	for i, e := range bank.Entries {
+	ids := make([]string, len(called.Entries))
+	for i, e := range called.Entries {
 		ids[i] = e.ID
 	}
 	meant := didYouMean(id, ids)
 	if meant == "" {
-		meant = "; " + name + " grade lists what a bank has"
+		meant = "; " + name + " grade lists what a called has"
 	}
-	return patterns.Entry{}, wrongUsage("the bank has no phrase %q%s", id, meant)
+	return bank.Entry{}, wrongUsage("the bank has no phrase %q%s", id, meant)
 }
 
 func (c *showCommand) heading(a *app, g patterns.Graded) {
@@ -172,7 +174,7 @@ func (c *showCommand) heading(a *app, g patterns.Graded) {
 }
 
 // marks numbers the places that reasons point to.
-func marks(reasons []patterns.Reason) []view.Mark {
+func marks(reasons []difficulty.Reason) []view.Mark {
 	var out []view.Mark
 	for i, r := range reasons {
 		for _, place := range r.Places {
@@ -183,14 +185,14 @@ func marks(reasons []patterns.Reason) []view.Mark {
 }
 
 // hard says what makes a phrase hard; the numbers stand under the boxes too.
-func (a *app) hard(reasons []patterns.Reason) {
+func (a *app) hard(reasons []difficulty.Reason) {
 	if len(reasons) == 0 {
 		a.print("")
 		a.print("Nothing makes it harder than plain beats.")
 		return
 	}
 	a.heading("What makes it hard, in tiers")
-	marked := slices.ContainsFunc(reasons, func(r patterns.Reason) bool { return len(r.Places) > 0 })
+	marked := slices.ContainsFunc(reasons, func(r difficulty.Reason) bool { return len(r.Places) > 0 })
 	for i, r := range reasons {
 		a.para(fmt.Sprintf("%d  +%.1f  ", i+1, r.Tiers), r.Feature.String()+": "+r.Text)
 		if r.Tiers < worthWords {
@@ -209,7 +211,7 @@ func (a *app) hard(reasons []patterns.Reason) {
 }
 
 // neighbours lists variants of a phrase.
-func (a *app) neighbours(title string, list []patterns.Neighbour) {
+func (a *app) neighbours(title string, list []difficulty.Neighbour) {
 	a.heading(title)
 	if len(list) == 0 {
 		a.print("Nothing that keeps its character.")

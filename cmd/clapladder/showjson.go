@@ -3,6 +3,7 @@ package main
 import (
 	"clapladder.example/assess/view"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm/spoken"
 )
 
@@ -32,7 +33,7 @@ type variantJSON struct {
 	Changes    []string `json:"changes"`
 }
 
-func variants(list []patterns.Neighbour) []variantJSON {
+func variants(list []difficulty.Neighbour) []variantJSON {
 	out := make([]variantJSON, len(list))
 	for i, n := range list {
 		out[i] = variantJSON{n.Phrase.String(), n.Phrase.Tempo(), n.Difficulty, n.Changes}
@@ -49,7 +50,7 @@ type measureJSON struct {
 	Undefined string   `json:"undefined,omitempty"` // why
 }
 
-func (c *showCommand) json(a *app, m *patterns.Model, g patterns.Graded) error {
+func (c *showCommand) json(a *app, m *difficulty.Model, g patterns.Graded) error {
 	out := shownJSON{gradedJSON: newGradedJSON(m, g), Bars: g.Phrase.Bars(), Seconds: g.Phrase.Duration()}
 	system, err := spoken.ParseSystem(c.Say)
 	if err != nil {

@@ -10,7 +10,7 @@ import (
 	"clapladder.example/assess"
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/plan"
-	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 )
 
 type tallyCommand struct {
@@ -81,7 +81,7 @@ func (c *tallyCommand) Run(a *app) error {
 }
 
 // parseVerdict reads "gangway=got".
-func parseVerdict(text string, bank *patterns.Bank) (assess.Verdict, error) {
+func parseVerdict(text string, bank *bank.Bank) (assess.Verdict, error) {
 	id, word, found := strings.Cut(text, "=")
 	if !found {
 		return assess.Verdict{}, wrongUsage("%q says no verdict; write %s=got, %s=partly or %s=lost", text, id, id, id)
@@ -115,7 +115,7 @@ func verdictOf(word string) ability.Verdict {
 const mostCalls = 1000
 
 // askVerdicts asks for verdicts one by one; from a pipe it reads them one a line without asking.
-func askVerdicts(a *app, bank *patterns.Bank) ([]assess.Verdict, error) {
+func askVerdicts(a *app, bank *bank.Bank) ([]assess.Verdict, error) {
 	prompt := func(text string) {
 		if a.asks {
 			fmt.Fprint(a.stderr, text)

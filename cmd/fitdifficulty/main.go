@@ -14,7 +14,7 @@ import (
 	"io"
 	"os"
 
-	"clapladder.example/patterns/fit"
+	"clapladder.example/cmd/fitdifficulty/internal/fit"
 )
 
 func main() {

@@ -7,8 +7,9 @@ import (
 	"strconv"
 	"strings"
 
-	"clapladder.example/patterns"
-	"clapladder.example/patterns/fit"
+	"clapladder.example/cmd/fitdifficulty/internal/fit"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm/measure/rank"
 )
 
@@ -17,7 +18,7 @@ type report struct {
 	out      io.Writer
 	data     *fit.Data
 	settings fit.Settings
-	fitted   patterns.Features
+	fitted   difficulty.Features
 	err      error
 }
 
@@ -31,7 +32,7 @@ func (r *report) weights() {
 	r.fitted = fit.Weights(r.data, r.settings)
 	r.printf("Weights, tiers per unit (prior in brackets)\n")
 	for i, w := range r.fitted {
-		r.printf("  %-13s %6.3f  (%.2f ± %.2f)\n", patterns.Feature(i), w, r.settings.Prior[i], r.settings.PriorSD[i])
+		r.printf("  %-13s %6.3f  (%.2f ± %.2f)\n", difficulty.Feature(i), w, r.settings.Prior[i], r.settings.PriorSD[i])
 	}
 }
 
@@ -100,9 +101,9 @@ func (r *report) aucInterval() (low, high float64) {
 
 // order compares the starter bank with the published teaching sequences: in its own steps, and as predicted.
 func (r *report) order() {
-	model := patterns.NewModel(r.fitted, 0)
+	model := difficulty.NewModel(r.fitted, 0)
 	var steps, predicted []fit.Placed
-	for _, e := range patterns.StarterBank().Entries {
+	for _, e := range bank.Starter().Entries {
 		steps = append(steps, fit.Placed{Phrase: e.Phrase, Place: stepOf(e)})
 		predicted = append(predicted, fit.Placed{Phrase: e.Phrase, Place: model.Difficulty(e.Phrase)})
 	}
@@ -118,7 +119,7 @@ func (r *report) order() {
 }
 
 // stepOf is the teaching step of a starter phrase, by its tag "step-N".
-func stepOf(e patterns.Entry) float64 {
+func stepOf(e bank.Entry) float64 {
 	for _, tag := range e.Tags {
 		if number, ok := strings.CutPrefix(tag, "step-"); ok {
 			if step, err := strconv.Atoi(number); err == nil {

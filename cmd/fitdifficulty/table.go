@@ -6,8 +6,8 @@ import (
 	"math"
 	"slices"
 
-	"clapladder.example/patterns"
-	"clapladder.example/patterns/fit"
+	"clapladder.example/cmd/fitdifficulty/internal/fit"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/measure"
 	"clapladder.example/rhythm/measure/rank"
@@ -34,9 +34,9 @@ func (r *report) table() {
 	}
 	rows = append(rows, r.measureRow("Length in beats", func(p rhythm.Phrase) float64 { return float64(p.Beats()) }),
 		r.measureRow("Strokes", func(p rhythm.Phrase) float64 { return float64(len(p.Strokes())) }))
-	for f := range patterns.Feature(patterns.FeatureCount) {
-		if f != patterns.Sounds { // no data vary it
-			rows = append(rows, r.measureRow("*"+f.String()+", our feature alone*", func(p rhythm.Phrase) float64 { return patterns.FeaturesOf(p)[f] }))
+	for f := range difficulty.Feature(difficulty.FeatureCount) {
+		if f != difficulty.Sounds { // no data vary it
+			rows = append(rows, r.measureRow("*"+f.String()+", our feature alone*", func(p rhythm.Phrase) float64 { return difficulty.FeaturesOf(p)[f] }))
 		}
 	}
 	slices.SortStableFunc(rows, func(a, b tableRow) int { return cmp.Compare(b.worth(), a.worth()) })

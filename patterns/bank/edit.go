@@ -1,0 +1,183 @@
+package bank
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+// Pin is where a phrase of a bank is to be placed.
+type Pin struct {
+	ID         string  // of the phrase
+	Tier       int     // 1 to 20; 0 takes the tier out of the file
+	Difficulty float64 // 0.1 to 20.5, written with two decimals at most; 0 takes the difficulty out of the file
+}
+
+// SetPins writes placings into the text of a bank, TOML or CSV, and leaves everything else as it is: comments, order,
+// spacing, line ends. Pins of phrases that the bank doesn't have are an error, so is a bank that can't be read (*[FileError]).
+// The name is only used in messages, and as in [Load]. src is not changed.
+func SetPins(name string, src []byte, pins []Pin) ([]byte, error) {
+	edits := make([]fieldEdit, 0, 2*len(pins))
+	seen := make(map[string]bool, len(pins))
+	for _, p := range pins {
+		if seen[p.ID] {
+			return nil, fmt.Errorf("two pins for %s", p.ID)
+		}
+		seen[p.ID] = true
+		tier, err := tierText(p.ID, p.Tier)
+		if err != nil {
+			return nil, err
+		}
+		difficulty, err := difficultyText(p.ID, p.Difficulty)
+		if err != nil {
+			return nil, err
+		}
+		edits = append(edits, fieldEdit{p.ID, "tier", tier}, fieldEdit{p.ID, "difficulty", difficulty})
+	}
+	return editBank(name, src, edits)
+}
+
+// SetTier is [SetPins] for the tier of one phrase; a difficulty in the file stays.
+func SetTier(name string, src []byte, id string, tier int) ([]byte, error) {
+	text, err := tierText(id, tier)
+	if err != nil {
+		return nil, err
+	}
+	return editBank(name, src, []fieldEdit{{id, "tier", text}})
+}
+
+// SetDifficulty is [SetPins] for the difficulty of one phrase; a tier in the file stays.
+func SetDifficulty(name string, src []byte, id string, difficulty float64) ([]byte, error) {
+	text, err := difficultyText(id, difficulty)
+	if err != nil {
+		return nil, err
+	}
+	return editBank(name, src, []fieldEdit{{id, "difficulty", text}})
+}
+
+func tierText(id string, tier int) (string, error) {
+	switch {
+	case tier == 0:
+		return "", nil
+	case tier < 0 || tier > maxTier:
+		return "", fmt.Errorf("tier %d of %s is out of range; a tier is a whole number from 1 to %d", tier, id, maxTier)
+	}
+	return fmt.Sprint(tier), nil
+}
+
+func difficultyText(id string, difficulty float64) (string, error) {
+	switch {
+	case difficulty == 0:
+		return "", nil
+	case !(difficulty >= minDifficulty && difficulty <= maxDifficulty):
+		return "", fmt.Errorf("difficulty %g of %s is out of range; a difficulty is a number from %g to %g", difficulty, id, minDifficulty, maxDifficulty)
+	}
+	text := fmt.Sprintf("%.2f", difficulty)
+	text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
+	return text, nil
+}
+
+// AppendPhrase adds a phrase to the text of a bank, TOML or CSV, at the end, and leaves everything else as it is. An empty
+// text becomes a new bank, in CSV if the name ends so. An ID that is taken, or a phrase that can't be written, is an error.
+// src is not changed.
+func AppendPhrase(name string, src []byte, e Entry) ([]byte, error) {
+	if len(bytes.TrimSpace(bytes.TrimPrefix(src, byteOrderMark))) == 0 {
+		b := Bank{Entries: []Entry{e}}
+		if _, kind := (Loader{}).open(name, nil); kind == commaSeparated {
+			return b.EncodeCSV(',')
+		}
+		return b.EncodeTOML()
+	}
+	s, kind := unlimited.open(name, src)
+	if err := s.err(); err != nil {
+		return nil, err
+	}
+	var out []byte
+	if kind == commaSeparated {
+		var err error
+		if out, err = appendRow(s, e); err != nil {
+			return nil, err
+		}
+	} else {
+		eol := lineBreak(s.text)
+		out = bytes.TrimRight(s.text, " \t\r\n")
+		out = append(slices.Clip(out), eol+eol...)
+		var entry bytes.Buffer
+		writeEntry(&entry, e)
+		out = append(out, bytes.ReplaceAll(entry.Bytes(), []byte("\n"), []byte(eol))...)
+	}
+	out = keepMark(src, out)
+	if _, err := unlimited.Bank(name, out); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// unlimited reads what the caller has read already.
+var unlimited = Loader{MaxBytes: math.MaxInt, MaxEntries: math.MaxInt}
+
+// fieldEdit gives a key of a phrase a new value, written as the file writes numbers; an empty one takes the key out.
+type fieldEdit struct{ id, key, value string }
+
+func editBank(name string, src []byte, edits []fieldEdit) ([]byte, error) {
+	if _, err := unlimited.Bank(name, src); err != nil {
+		return nil, err
+	}
+	s, kind := unlimited.open(name, src)
+	var text []byte
+	var err error
+	if kind == commaSeparated {
+		text, err = editCSV(s, edits)
+	} else {
+		text, err = editTOML(s, edits)
+	}
+	if err != nil {
+		return nil, err
+	}
+	text = keepMark(src, text)
+	if _, err = unlimited.Bank(name, text); err != nil {
+		return nil, err
+	}
+	return text, nil
+}
+
+// keepMark puts a byte-order mark back where the file had one.
+func keepMark(src, text []byte) []byte {
+	if bytes.HasPrefix(src, byteOrderMark) {
+		return slices.Concat(byteOrderMark, text)
+	}
+	return text
+}
+
+// lineBreak is what ends the first line of a text.
+func lineBreak(text []byte) string {
+	if i := bytes.IndexByte(text, '\n'); i > 0 && text[i-1] == '\r' {
+		return "\r\n"
+	}
+	return "\n"
+}
+
+// change puts text in place of text[start:end].
+type change struct {
+	start, end int
+	text       string
+}
+
+// splice carries out changes that don't overlap; several insertions at one place come in their order, before a removal there.
+func splice(text []byte, changes []change) []byte {
+	slices.SortStableFunc(changes, func(a, b change) int {
+		if a.start != b.start {
+			return a.start - b.start
+		}
+		return a.end - b.end
+	})
+	var out []byte
+	at := 0
+	for _, c := range changes {
+		out = append(append(out, text[at:c.start]...), c.text...)
+		at = c.end
+	}
+	return append(out, text[at:]...)
+}

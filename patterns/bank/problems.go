@@ -1,0 +1,91 @@
+package bank
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Problem is one thing to put right in a file.
+type Problem struct {
+	Line    int    // from 1; 0 where it concerns the whole file
+	Column  int    // from 1, in characters; 0 where it concerns the whole file
+	Message string // what is wrong
+	Advice  string // what to write instead; may be empty
+	Excerpt string // the line at fault, a line break and a caret below the place; may be empty
+}
+
+// String is one line: place, what is wrong, what to write instead.
+func (p Problem) String() string {
+	return where("", p) + p.sentence()
+}
+
+func (p Problem) sentence() string {
+	if p.Advice == "" {
+		return p.Message
+	}
+	return p.Message + "; " + p.Advice
+}
+
+// Detail is several lines for a terminal or a page: the place in the file of that name and what is wrong, the line at
+// fault with a caret, and what to write instead. It ends with a line break.
+func (p Problem) Detail(name string) string {
+	var b strings.Builder
+	b.WriteString(where(name, p) + p.Message + "\n")
+	for line := range strings.Lines(p.Excerpt) {
+		b.WriteString("    " + strings.TrimRight(line, "\n") + "\n")
+	}
+	if p.Advice != "" {
+		b.WriteString("  " + p.Advice + "\n")
+	}
+	return b.String()
+}
+
+// FileError is a file that can't be used, with everything that was found wrong in it, in the order of the file.
+// There is at least one problem, and at most 1000; a last one then says that there are more.
+type FileError struct {
+	Name     string    // as given to the loader; may be empty
+	Problems []Problem // in the order of the file
+}
+
+// Error is one line: the first problem with its place and advice, and how to see the others.
+func (e *FileError) Error() string {
+	text := where(e.Name, e.Problems[0]) + e.Problems[0].sentence()
+	if more := len(e.Problems) - 1; more > 0 {
+		text += fmt.Sprintf(" (%d more: clapladder check %s)", more, quoteArgument(e.Name))
+	}
+	return text
+}
+
+// Detail is [Problem.Detail] of every problem, with an empty line between them.
+func (e *FileError) Detail() string {
+	details := make([]string, len(e.Problems))
+	for i, p := range e.Problems {
+		details[i] = p.Detail(e.Name)
+	}
+	return strings.Join(details, "\n")
+}
+
+// where is "bank.toml:3:7: ", without what isn't known.
+func where(name string, p Problem) string {
+	switch {
+	case p.Line > 0 && name != "":
+		return fmt.Sprintf("%s:%d:%d: ", name, p.Line, p.Column)
+	case p.Line > 0:
+		return fmt.Sprintf("%d:%d: ", p.Line, p.Column)
+	case name != "":
+		return name + ": "
+	}
+	return ""
+}
+
+// quoteArgument makes a file name safe to paste into a shell.
+func quoteArgument(name string) string {
+	if name == "" {
+		return "FILE"
+	}
+	plain := strings.Trim(name, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_./\\:+@,") == ""
+	if plain {
+		return name
+	}
+	return "'" + strings.ReplaceAll(name, "'", `'\''`) + "'"
+}

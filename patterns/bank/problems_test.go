@@ -1,0 +1,55 @@
+package bank
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"clapladder.example/patterns/internal/golden"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// What people see for each way in which a file can be broken: the line of other commands, then all problems in full.
+func TestEveryBrokenFileIsExplained(t *testing.T) {
+	load := map[string]func(string, []byte) error{
+		"bank":       func(name string, data []byte) error { _, err := Load(name, data); return err },
+		"repertoire": func(name string, data []byte) error { _, err := LoadRepertoire(name, data); return err },
+	}
+	for kind, load := range load {
+		paths, err := filepath.Glob(filepath.Join("testdata", "problems", kind, "*"))
+		require.NoError(t, err)
+		require.NotEmpty(t, paths)
+		for _, path := range paths {
+			if strings.HasSuffix(path, ".golden") {
+				continue
+			}
+			name := filepath.Base(path)
+			t.Run(kind+"/"+name, func(t *testing.T) {
+				data, err := os.ReadFile(path)
+				require.NoError(t, err)
+				err = load(name, data)
+				var fileError *FileError
+				require.ErrorAs(t, err, &fileError)
+				assert.NotContains(t, err.Error(), "\n", "one line")
+				golden.Compare(t, filepath.Join("problems", kind, name+".golden"), err.Error()+"\n\n"+fileError.Detail())
+			})
+		}
+	}
+}
+
+func TestProblemsComeInTheOrderOfTheFile(t *testing.T) {
+	data, err := os.ReadFile("testdata/problems/bank/many_at_once.toml")
+	require.NoError(t, err)
+	_, err = Load("bank.toml", data)
+	fileError, ok := errors.AsType[*FileError](err)
+	require.True(t, ok)
+	require.Greater(t, len(fileError.Problems), 15)
+	for i, p := range fileError.Problems[1:] {
+		before := fileError.Problems[i]
+		assert.True(t, before.Line < p.Line || before.Line == p.Line && before.Column <= p.Column, "%v before %v", before, p)
+	}
+}

@@ -1,0 +1,186 @@
+package difficulty
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"clapladder.example/rhythm"
+)
+
+// wording puts causes into words for one phrase.
+type wording struct{ p rhythm.Phrase }
+
+// place is what happens at one place.
+func (w wording) place(c cause) string {
+	switch c.kind {
+	case heldOver:
+		return fmt.Sprintf("the %s %s is held over %s", w.sound(c.from), w.on(c.from), w.spot(c.to-1))
+	case silentStart:
+		return fmt.Sprintf("nothing on %s, the next stroke is %s", w.spot(c.from), w.on(c.to-1))
+	case silentBeat:
+		return w.spot(c.from) + " is silent"
+	case silentTail:
+		return "silence from " + w.spot(c.from) + " to the end"
+	case unevenInterval:
+		return "gaps of " + w.ratio(c) + " around " + w.middle(c)
+	case pairDivision, tripletDivision, fineDivision:
+		boxes := w.p.BoxesPerBeat(w.p.BeatAt(c.from))
+		return fmt.Sprintf("%s is divided by %d", w.spot(c.from), boxes)
+	case quickStrokes:
+		gap := w.p.Seconds(c.to-1) - w.p.Seconds(c.from)
+		return fmt.Sprintf("strokes only %.2f s apart from %s", gap, w.spot(c.from))
+	case changedSound:
+		return fmt.Sprintf("%s to %s at %s", w.sound(c.from), w.sound(c.to-1), w.spot(c.to-1))
+	case offBeatAccent:
+		return "an accent " + w.on(c.from)
+	}
+	return ""
+}
+
+// reason sums a feature up. At most three places are named.
+func (w wording) reason(main causeKind, kinds [causeKinds]float64, places []Place) string {
+	switch main {
+	case longPhrase:
+		return w.length(kinds[longPhrase])
+	case variedIntervals:
+		return w.variety()
+	case mixedDivision, compoundMetre, oddMetre, additiveMetre:
+		text := w.metre(main)
+		if len(places) > 0 {
+			text += "; " + places[0].Text
+		}
+		return text
+	case slowBeat:
+		return fmt.Sprintf("a slow beat, %.0f a minute", w.p.Tempo())
+	case fastBeat:
+		return fmt.Sprintf("a fast beat, %.0f a minute", w.p.Tempo())
+	}
+	const named = 3
+	var texts []string
+	for _, place := range places[:min(named, len(places))] {
+		texts = append(texts, place.Text)
+	}
+	text := strings.Join(texts, "; ")
+	if more := len(places) - named; more > 0 {
+		text += fmt.Sprintf("; and %d more", more)
+	}
+	if main != mixedDivision && kinds[mixedDivision] > 0 {
+		text += "; " + w.metre(mixedDivision)
+	}
+	return text
+}
+
+func (w wording) metre(kind causeKind) string {
+	switch kind {
+	case mixedDivision:
+		return "some beats divide by two, some by three"
+	case compoundMetre:
+		return "beats that divide by three"
+	case oddMetre:
+		return fmt.Sprintf("%d beats in a bar", w.p.Meter().Beats())
+	}
+	return "beats of unequal length, " + w.p.Meter().String()
+}
+
+func (w wording) length(counted float64) string {
+	beats := w.p.Beats()
+	text := fmt.Sprintf("%d beats to remember", beats)
+	if counted < 0.85*float64(beats) {
+		text += ", though part of it repeats"
+	}
+	return text
+}
+
+func (w wording) variety() string {
+	kinds, changes := map[int]bool{}, 0
+	strokes := w.p.Strokes()
+	for k := 1; k < len(strokes); k++ {
+		interval := strokes[k].Step - strokes[k-1].Step
+		kinds[interval] = true
+		if k > 1 && interval != strokes[k-1].Step-strokes[k-2].Step {
+			changes++
+		}
+	}
+	return fmt.Sprintf("%d lengths of gap between strokes, changing %s", len(kinds), times(changes))
+}
+
+func times(n int) string {
+	switch n {
+	case 1:
+		return "once"
+	case 2:
+		return "twice"
+	}
+	return fmt.Sprintf("%d times", n)
+}
+
+// sound is the stroke at step.
+func (w wording) sound(step int) string {
+	for _, s := range w.p.Strokes() {
+		if s.Step == step {
+			return s.Sound.String()
+		}
+	}
+	return "stroke"
+}
+
+// ratio is the ratio of the two intervals of a cause, in lowest terms.
+func (w wording) ratio(c cause) string {
+	at := w.middleStep(c)
+	a, b := at-c.from, c.to-at
+	common := gcd(a, b)
+	return fmt.Sprintf("%d to %d", a/common, b/common)
+}
+
+func (w wording) middleStep(c cause) int {
+	for _, s := range w.p.Strokes() {
+		if s.Step > c.from {
+			return s.Step
+		}
+	}
+	return c.from
+}
+
+func (w wording) middle(c cause) string { return w.spot(w.middleStep(c)) }
+
+// on is spot with its preposition: "on beat 2", "on the “and” of 2".
+func (w wording) on(step int) string { return "on " + w.spot(step) }
+
+// spot names a place as people count it: "beat 2", "the “and” of 2", in a phrase of several bars with the bar.
+// The syllables 1 e & a are the American ones; thirds are counted.
+func (w wording) spot(step int) string { return w.at(float64(step)) }
+
+// at is spot for a place that need not be a step.
+func (w wording) at(step float64) string {
+	whole := int(math.Floor(step))
+	i := w.p.BeatAt(whole)
+	bar, _ := w.p.Position(whole)
+	start, end := w.p.BeatSteps()[i], w.p.BeatSteps()[i+1]
+	beat := float64(i%w.p.Meter().Beats() + 1)
+	text := fmt.Sprintf("beat %.0f", beat)
+	if part := (step - float64(start)) / float64(end-start); part > 0 {
+		text = inside(part, beat)
+	}
+	if w.p.Bars() > 1 {
+		text += fmt.Sprintf(" in bar %d", bar)
+	}
+	return text
+}
+
+func inside(part, beat float64) string {
+	near := func(x float64) bool { return math.Abs(part-x) < 1e-9 }
+	switch {
+	case near(0.5):
+		return fmt.Sprintf("the “and” of %.0f", beat)
+	case near(0.25):
+		return fmt.Sprintf("the “e” of %.0f", beat)
+	case near(0.75):
+		return fmt.Sprintf("the “a” of %.0f", beat)
+	case near(1.0 / 3):
+		return fmt.Sprintf("the second third of %.0f", beat)
+	case near(2.0 / 3):
+		return fmt.Sprintf("the last third of %.0f", beat)
+	}
+	return fmt.Sprintf("%.0f %% into beat %.0f", 100*part, beat)
+}

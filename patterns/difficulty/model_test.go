@@ -1,0 +1,230 @@
+package difficulty
+
+import (
+	"bufio"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"strings"
+	"testing"
+
+	"clapladder.example/patterns/internal/testphrase"
+
+	"clapladder.example/patterns/internal/golden"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"clapladder.example/rhythm"
+)
+
+// teachingPhrases are the phrases of testdata/ratings/teaching_phrases.csv.
+func teachingPhrases(t testing.TB) []rhythm.Phrase {
+	file, err := os.Open("../testdata/ratings/teaching_phrases.csv")
+	require.NoError(t, err)
+	defer file.Close()
+	var phrases []rhythm.Phrase
+	for lines := bufio.NewScanner(file); lines.Scan(); {
+		cells := strings.Split(lines.Text(), ",")
+		if len(cells) == 4 && cells[1] != "step" && !strings.HasPrefix(cells[0], "#") {
+			phrases = append(phrases, rhythm.MustParse(cells[3], cells[2], 96))
+		}
+	}
+	require.Greater(t, len(phrases), 50)
+	return phrases
+}
+
+func TestPlainBeatsFixTheScale(t *testing.T) {
+	assert.Equal(t, 1.0, DefaultModel().Difficulty(rhythm.MustParse("x x x x", "4/4", 96)))
+	for _, weight := range DefaultModel().Weights() {
+		assert.GreaterOrEqual(t, weight, 0.0, "every feature makes it harder")
+	}
+}
+
+func TestGradesOfTheTeachingPhrases(t *testing.T) {
+	var text strings.Builder
+	m := DefaultModel()
+	for _, p := range teachingPhrases(t) {
+		fmt.Fprintf(&text, "%5.2f  %-10s %s\n", m.Difficulty(p), p.Meter(), p)
+	}
+	golden.Compare(t, "grades.txt", text.String())
+}
+
+func TestDifficultyDoesNotDependOnHowAPhraseIsWritten(t *testing.T) {
+	for _, pair := range [][2]string{
+		{"x x xx x", "x.x.xxx."},
+		{"x x xx x", "x... x. x.x. x..."},
+		{"x..x .x .x x", "x..x..x...x.x..."},
+		{"xxx x x x", "x.x.x. x x... x"},
+		{"| x x x x |", "x\nx x x"},
+	} {
+		a, b := rhythm.MustParse(pair[0], "4/4", 96), rhythm.MustParse(pair[1], "4/4", 96)
+		if a.Equal(b) {
+			assert.Equal(t, FeaturesOf(a), FeaturesOf(b), pair)
+			continue
+		}
+		assert.Fail(t, "not the same phrase", pair)
+	}
+	random := rand.New(rand.NewPCG(1, 1))
+	for range 300 {
+		p := testphrase.Random(random)
+		q, err := rhythm.Parse(p.String(), p.Meter(), p.Tempo())
+		require.NoError(t, err)
+		assert.Equal(t, FeaturesOf(p), FeaturesOf(q), p.String())
+	}
+}
+
+// A grid made finer by another beat must not change what a beat is worth.
+func TestAFinerGridElsewhereChangesOnlyItsOwnBeat(t *testing.T) {
+	coarse := FeaturesOf(phrase("xx .x x xxx"))
+	fine := FeaturesOf(phrase("xx .x x xxx | x x x x.xx"))
+	assert.Equal(t, coarse[Syncopation], fine[Syncopation])
+	assert.Equal(t, coarse[SilentBeats], fine[SilentBeats])
+}
+
+func TestTempoActsThroughPaceAlone(t *testing.T) {
+	random := rand.New(rand.NewPCG(2, 2))
+	for range 200 {
+		p := testphrase.Random(random)
+		a, b := FeaturesOf(p.WithTempo(60)), FeaturesOf(p.WithTempo(160))
+		a[Pace], b[Pace] = 0, 0
+		assert.Equal(t, a, b)
+	}
+}
+
+func TestComfortableTempiAreAllAlikeAndOthersHarder(t *testing.T) {
+	m, p := DefaultModel(), phrase("x x xx x") // no stroke is quick at any of these
+	at := func(tempo float64) float64 { return m.Difficulty(p.WithTempo(tempo)) }
+	for tempo := 80.0; tempo <= 130; tempo += 5 {
+		assert.InDelta(t, at(96), at(tempo), 1e-12)
+	}
+	for tempo := 135.0; tempo <= 400; tempo += 5 {
+		assert.Greater(t, at(tempo), at(tempo-5), "%g", tempo)
+	}
+	for tempo := 75.0; tempo >= 20; tempo -= 5 {
+		assert.Greater(t, at(tempo), at(tempo+5), "%g", tempo)
+	}
+}
+
+func TestWhatMakesAPhraseHarder(t *testing.T) {
+	m := DefaultModel()
+	for law, pair := range map[string][2]string{
+		"a rest at the end":              {"x x x x", "x x x ."},
+		"a rest inside":                  {"x x x x", "x . x x"},
+		"pairs":                          {"x x x x", "x x xx x"},
+		"a syncopation":                  {"xx x xx x", "xx .x xx x"},
+		"no first beat":                  {"xx xx xx x", ".x xx xx x"},
+		"sixteenths after pairs":         {"x x xx x", "x x xxxx x"},
+		"triplets after sixteenths":      {"xxxx x x x", "xxx x x x"},
+		"halves and thirds together":     {"xxx x xxx x", "xxx x xx x"},
+		"another bar":                    {"x x xx x", "x x xx x | xx x x ."},
+		"a bar again, but less":          {"x x xx x", "x x xx x | x x xx x"},
+		"another bar more than the same": {"x x xx x | x x xx x", "x x xx x | xx x xx x"},
+		"other sounds":                   {"x x x x", "s x s x"},
+		"off-beat accents":               {"x xx x xx", "x xX x xX"},
+		"3:2 against 2:1":                {"x. xx x x", "x..x ..x. x x"},
+	} {
+		assert.Less(t, m.Difficulty(phrase(pair[0])), m.Difficulty(phrase(pair[1])), law)
+	}
+	in := func(notation, meter string) float64 { return m.Difficulty(rhythm.MustParse(notation, meter, 96)) }
+	assert.Equal(t, in("x x", "2/4"), in("x x", "6/8"), "nobody hears how silent beats divide")
+	assert.Less(t, in("xx xx x", "3/4"), in("x.x x.x x..", "9/8"), "three after two")
+	assert.Less(t, in("x xx x xx", "4/4"), in("x xx x xx x", "5/4=3+2"))
+	assert.Less(t, in("x xx x xx x", "5/4=3+2"), in("xx xx x.x", "7/8=2+2+3"))
+}
+
+// The hardest one-bar phrases lie well above, the usual ones between tiers 1 and 6.
+func TestOneBarPhrasesSpreadOverTheLowerTiers(t *testing.T) {
+	m, hardest := DefaultModel(), 0.0
+	for _, p := range teachingPhrases(t) {
+		if p.Meter().Kind() != rhythm.Additive && p.Bars() == 1 {
+			d := m.Difficulty(p)
+			assert.GreaterOrEqual(t, d, 0.5, p.String())
+			assert.Less(t, d, 7.5, p.String())
+			hardest = max(hardest, d)
+		}
+	}
+	assert.Greater(t, hardest, 6.0)
+	assert.Greater(t, m.Difficulty(phrase(".xx. x..x ..xx .x.x | x..x ..x. .xx. x.x.")), 8.0)
+}
+
+// From the weights of Longuet-Higgins and Lee, by hand. Gaps inside the beat and over the next beat count.
+func TestSyncopationByHand(t *testing.T) {
+	for _, c := range []struct {
+		notation, meter string
+		want            float64
+	}{
+		{"x x x x", "4/4", 0},
+		{"x .x x x", "4/4", 0},              // off the beat, but held over nothing
+		{"xx .x x x", "4/4", 1},             // half of 1 (-3) over beat 2 (-2)
+		{"x xx .x x", "4/4", 2},             // half of 2 (-3) over beat 3 (-1)
+		{"x x x xx | .x x x .", "4/4", 3},   // half of 4 over beat 1 of the next bar
+		{"x..x .x .x x", "4/4", 4},          // last quarter of 1 (-4) over beat 2 (-2), half of 2 over beat 3
+		{"xx.x x x x", "4/4", 1},            // second quarter over the half
+		{"xxx xxx x x", "4/4", 0},           // thirds pass nothing of their own
+		{"x.x .xx", "6/8", 1},               // last third (-2) over beat 2 (-1)
+		{"xx .x x", "3/4", 1},               // half (-2) over beat 2 (-1)
+		{"x x x .x | . . x x", "4/4", 3},    // the beat after counts, those beyond do not
+		{"x . x x | . x x x", "4/4", 2 + 0}, // beat 4 (-2) over beat 1
+	} {
+		p := rhythm.MustParse(c.notation, c.meter, 96)
+		assert.Equal(t, c.want, FeaturesOf(p)[Syncopation], c.notation)
+	}
+}
+
+func TestVarietyByHand(t *testing.T) {
+	assert.Equal(t, 0.0, FeaturesOf(phrase("x x x x"))[Variety])
+	// Four intervals of two kinds, two each: 4 bits; one change: half a bit.
+	assert.InDelta(t, 4.5, FeaturesOf(phrase("x x xx x"))[Variety], 1e-12)
+	// Three intervals 1, 1, 2 beats: 3 log2(3) - 2 bits, and one change.
+	assert.InDelta(t, 3*math.Log2(3)-2+0.5, FeaturesOf(phrase("x x x ." + " | x . . ."))[Variety], 1e-12)
+}
+
+func TestLengthCountsRepeatedHalvesLess(t *testing.T) {
+	length := func(notation string) float64 { return FeaturesOf(phrase(notation))[Length] }
+	assert.Equal(t, 2.0, length("x x xx x"), "within the span of memory beats count half")
+	assert.Equal(t, 4.0, length("x x xx x | xx x x x"))
+	assert.Equal(t, 3.0, length("x x xx x | x x xx x"), "the second half counts half")
+	assert.Equal(t, 1.5, length("x xx x xx"), "so it does in a bar")
+	assert.Equal(t, 8.0, length("x x xx x | xx x x x | xx xx x x"), "8 beats half, 4 in full")
+	assert.Equal(t, 5.0, length("x x xx x | x x xx x | x x xx x | x x xx x"), "halves of halves: 4 + 2 + 2 + 1 beats")
+}
+
+func TestHostilePhrasesStayOnTheScale(t *testing.T) {
+	bar := strings.Repeat("x.xx.x.xx.xx.x.x ", 32)
+	long := rhythm.MustParse(strings.TrimSuffix(strings.Repeat(bar+"|", 64), "|"), "32/4", 400)
+	assert.Equal(t, MaxDifficulty, DefaultModel().Difficulty(long))
+	assert.NotEmpty(t, DefaultModel().Explain(long).Reasons)
+	assert.Equal(t, Features{}, FeaturesOf(rhythm.Phrase{}))
+	assert.GreaterOrEqual(t, DefaultModel().Difficulty(rhythm.MustParse("x", "1/4", 96)), MinDifficulty)
+	random := rand.New(rand.NewPCG(9, 9))
+	for range 500 {
+		d := DefaultModel().Difficulty(testphrase.Random(random))
+		assert.True(t, d >= MinDifficulty && d <= MaxDifficulty)
+	}
+}
+
+func TestDifficultyDoesNotAllocate(t *testing.T) {
+	m := DefaultModel()
+	room := make([]Contribution, 0, FeatureCount)
+	for _, p := range teachingPhrases(t) {
+		assert.Zero(t, testing.AllocsPerRun(10, func() { m.Difficulty(p) }), p.String())
+		assert.Zero(t, testing.AllocsPerRun(10, func() { room = m.Contributions(room[:0], p) }), p.String())
+	}
+}
+
+func ExampleModel_Difficulty() {
+	m := DefaultModel()
+	for _, notation := range []string{"x x x x", "x x xx x", "xx .x x x", "x..x ..x. ..x. x..."} {
+		p := rhythm.MustParse(notation, "4/4", 96)
+		fmt.Printf("%.1f  %s\n", m.Difficulty(p), p)
+	}
+	// Output:
+	// 1.0  x x x x
+	// 2.3  x x xx x
+	// 2.9  xx .x x x
+	// 4.2  x..x .x .x x
+}
+
+func phrase(notation string) rhythm.Phrase { return rhythm.MustParse(notation, "4/4", 96) }
