@@ -5,8 +5,8 @@ import (
 	"math"
 
 	"clapladder.example/assess/ability"
+	"clapladder.example/assess/internal/response"
 	"clapladder.example/assess/plan"
-	"clapladder.example/assess/response"
 	"clapladder.example/patterns"
 )
 

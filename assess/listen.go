@@ -6,9 +6,9 @@ import (
 	"slices"
 	"sync"
 
-	"clapladder.example/assess/onset"
-	"clapladder.example/assess/response"
-	"clapladder.example/assess/rounds"
+	"clapladder.example/assess/internal/onset"
+	"clapladder.example/assess/internal/response"
+	"clapladder.example/assess/internal/rounds"
 	"clapladder.example/patterns"
 	"clapladder.example/rhythm"
 )

@@ -18,7 +18,7 @@ import (
 	"gonum.org/v1/gonum/dsp/fourier"
 
 	"clapladder.example/assess/ability"
-	"clapladder.example/assess/synth"
+	"clapladder.example/assess/internal/synth"
 	"clapladder.example/patterns/bank"
 )
 

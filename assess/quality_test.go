@@ -13,7 +13,7 @@ import (
 	"sync"
 	"testing"
 
-	"clapladder.example/assess/synth"
+	"clapladder.example/assess/internal/synth"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"

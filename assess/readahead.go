@@ -1,6 +1,6 @@
 package assess
 
-import "clapladder.example/assess/onset"
+import "clapladder.example/assess/internal/onset"
 
 // How far decoding may be ahead of listening.
 const (

@@ -7,9 +7,9 @@ import (
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/audio"
-	"clapladder.example/assess/onset"
+	"clapladder.example/assess/internal/onset"
+	"clapladder.example/assess/internal/rounds"
 	"clapladder.example/assess/plan"
-	"clapladder.example/assess/rounds"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
 )
@@ -25,7 +25,7 @@ type Options struct {
 	Comfort    float64           // 0 to 1; 0: DefaultComfort
 	Order      []string          // ids of the phrases in the order called, as a help
 	Tempo      float64           // beats a minute that all calls keep; 0: unknown
-	Marks      []rounds.Mark     // spans a person marked
+	Marks      []Mark            // spans a person marked
 	Prior      *ability.Prior    // what is known of the group; nil: around the middle of the bank's tiers
 	People     int               // in the group; 0: unknown
 	Filter     plan.Filter       // which pieces to choose from
@@ -58,7 +58,7 @@ func Recording(ctx context.Context, r io.Reader, bank *bank.Bank, o Options) (*R
 	for _, w := range stream.Warnings() {
 		report.warn(string(w.Code), w.Text)
 	}
-	found, err := rounds.Find(ctx, analysis, s.templates(), rounds.Options{Order: o.Order, Tempo: o.Tempo, Marks: o.Marks, People: o.People})
+	found, err := rounds.Find(ctx, analysis, s.templates(), rounds.Options{Order: o.Order, Tempo: o.Tempo, Marks: marksOf(o.Marks), People: o.People})
 	if err != nil {
 		return nil, err
 	}

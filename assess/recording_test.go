@@ -16,7 +16,7 @@ import (
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/audio"
-	"clapladder.example/assess/synth"
+	"clapladder.example/assess/internal/synth"
 	"clapladder.example/patterns/bank"
 )
 

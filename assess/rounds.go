@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"clapladder.example/assess/ability"
-	"clapladder.example/assess/response"
+	"clapladder.example/assess/internal/response"
 )
 
 // Thresholds of use.

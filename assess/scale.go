@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"clapladder.example/assess/ability"
-	"clapladder.example/assess/rounds"
+	"clapladder.example/assess/internal/rounds"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"

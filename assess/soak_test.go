@@ -17,7 +17,7 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/history"
-	"clapladder.example/assess/synth"
+	"clapladder.example/assess/internal/synth"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
 )

@@ -12,7 +12,7 @@ import (
 	"testing"
 
 	"clapladder.example/assess"
-	"clapladder.example/assess/synth"
+	"clapladder.example/assess/internal/synth"
 	"clapladder.example/patterns/bank"
 )
 

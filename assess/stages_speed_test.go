@@ -10,8 +10,8 @@ import (
 	"testing"
 
 	"clapladder.example/assess/audio"
-	"clapladder.example/assess/onset"
-	"clapladder.example/assess/rounds"
+	"clapladder.example/assess/internal/onset"
+	"clapladder.example/assess/internal/rounds"
 	"clapladder.example/patterns/bank"
 )
 

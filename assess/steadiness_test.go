@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	"clapladder.example/assess/audio"
-	"clapladder.example/assess/synth"
+	"clapladder.example/assess/internal/synth"
 )
 
 // BenchmarkSteadiness counts how many rounds, and how many tiers, stay as they were where a recording begins a moment earlier or is fainter,

@@ -8,8 +8,8 @@ import (
 	"math"
 	"slices"
 
-	"clapladder.example/assess/response"
-	"clapladder.example/assess/rounds"
+	"clapladder.example/assess/internal/response"
+	"clapladder.example/assess/internal/rounds"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/rhythm"
 )

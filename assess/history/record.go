@@ -4,7 +4,7 @@ import (
 	"time"
 
 	"clapladder.example/assess"
-	"clapladder.example/assess/response"
+	"clapladder.example/assess/internal/response"
 )
 
 // SchemaName names the version of a record. Fields may be added within a version,

@@ -14,7 +14,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"clapladder.example/assess/synth"
+	"clapladder.example/assess"
+	"clapladder.example/assess/demo"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
@@ -24,13 +25,10 @@ import (
 func clappedAlone(t *testing.T, notation string) []byte {
 	t.Helper()
 	p := rhythm.MustParse(notation, "4/4", 96)
-	recording, err := synth.Generate(synth.Scene{
-		Seed: 3, Calls: []synth.Call{{Phrase: synth.FromRhythm("alone", p), Answer: synth.Nothing}},
-		Room: synth.Room{RT60: 0.3}, Background: synth.Background{NoiseDB: -40},
-	})
+	recording, err := demo.Alone(p)
 	require.NoError(t, err)
 	var wav bytes.Buffer
-	require.NoError(t, synth.WriteWAV(&wav, recording.Samples, recording.Rate))
+	require.NoError(t, recording.WriteWAV(&wav))
 	return wav.Bytes()
 }
 
@@ -178,7 +176,7 @@ func TestBurstsListEveryClap(t *testing.T) {
 	wav := string(clappedAlone(t, "x x xx x"))
 	got := execute(t, wav, "bursts", "-", "--json")
 	require.Zero(t, got.status, got.stderr)
-	var list []burstJSON
+	var list []assess.Burst
 	require.NoError(t, json.Unmarshal([]byte(got.stdout), &list))
 	require.Len(t, list, 5)
 	strongest := math.Inf(-1)

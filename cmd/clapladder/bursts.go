@@ -2,11 +2,9 @@ package main
 
 import (
 	"encoding/csv"
-	"fmt"
-	"math"
+	"io"
 
-	"clapladder.example/assess/audio"
-	"clapladder.example/assess/onset"
+	"clapladder.example/assess"
 	"clapladder.example/assess/view"
 )
 
@@ -24,14 +22,6 @@ Examples:
 
     clapladder bursts warm-up.wav
     clapladder bursts warm-up.m4a --csv > bursts.csv`
-}
-
-// burstJSON is a burst as programs read it.
-type burstJSON struct {
-	Time       float64 `json:"time_s"`
-	Power      float64 `json:"power_db"` // below the strongest of the recording
-	Width      float64 `json:"width_ms"`
-	Confidence float64 `json:"confidence"`
 }
 
 func (c *burstsCommand) Run(a *app) error {
@@ -60,7 +50,7 @@ func (c *burstsCommand) Run(a *app) error {
 	return nil
 }
 
-func (c *burstsCommand) csv(a *app, bursts []burstJSON) error {
+func (c *burstsCommand) csv(a *app, bursts []assess.Burst) error {
 	w := csv.NewWriter(a.stdout)
 	rows := [][]string{{"time_s", "power_db", "width_ms", "confidence"}}
 	for _, b := range bursts {
@@ -70,7 +60,7 @@ func (c *burstsCommand) csv(a *app, bursts []burstJSON) error {
 }
 
 // listen finds the bursts of the recording.
-func (c *burstsCommand) listen(a *app) ([]burstJSON, error) {
+func (c *burstsCommand) listen(a *app) ([]assess.Burst, error) {
 	f, err := a.open(c.Recording)
 	if err != nil {
 		return nil, err
@@ -82,30 +72,10 @@ func (c *burstsCommand) listen(a *app) ([]burstJSON, error) {
 	return bursts, a.recordingError(c.Recording, err)
 }
 
-func findBursts(a *app, r interface{ Read([]byte) (int, error) }) ([]burstJSON, error) {
-	stream, err := audio.Open(a.ctx, r, a.audioLimits())
-	if err != nil {
-		return nil, err
-	}
-	defer stream.Close()
-	analysis, err := onset.Analyse(a.ctx, stream)
-	if err != nil {
-		return nil, err
-	}
-	for _, w := range stream.Warnings() {
+func findBursts(a *app, r io.Reader) ([]assess.Burst, error) {
+	bursts, warnings, err := assess.Bursts(a.ctx, r, a.audioLimits())
+	for _, w := range warnings {
 		a.note(w.Text)
 	}
-	found := analysis.Bursts()
-	strongest := 0.0
-	for _, b := range found {
-		strongest = max(strongest, b.Power)
-	}
-	out := make([]burstJSON, len(found))
-	for i, b := range found {
-		if !(b.Power > 0) {
-			return nil, fmt.Errorf("the burst at %.3f s has no power", b.Time)
-		}
-		out[i] = burstJSON{b.Time, 10 * math.Log10(b.Power/strongest), 1000 * b.Width, b.Confidence}
-	}
-	return out, nil
+	return bursts, err
 }

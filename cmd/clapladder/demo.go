@@ -6,11 +6,9 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"strconv"
 	"strings"
-	"sync"
 
-	"clapladder.example/assess/synth"
+	"clapladder.example/assess/demo"
 	"clapladder.example/cmd/clapladder/internal/atomicfile"
 	"clapladder.example/patterns/bank"
 )
@@ -49,7 +47,7 @@ func (c *demoCommand) Run(a *app) error {
 	if err := a.ctx.Err(); err != nil {
 		return err
 	}
-	recording, err := demoSound()
+	recording, err := demo.WarmUp()
 	if err != nil {
 		return fmt.Errorf("making the recording: %w", err)
 	}
@@ -57,11 +55,9 @@ func (c *demoCommand) Run(a *app) error {
 		name, about string
 		fill        func(io.Writer) error
 	}{
-		{demoRecording, fmt.Sprintf("a warm-up of %s with %d people", durationWords(recording.Truth.Duration), recording.Truth.People), func(w io.Writer) error {
-			return synth.WriteWAV(w, recording.Samples, recording.Rate)
-		}},
-		{demoBank, plural(len(synth.DemoPhrases()), "phrase") + " that the leader calls", func(w io.Writer) error {
-			_, err := io.WriteString(w, demoBankText())
+		{demoRecording, fmt.Sprintf("a warm-up of %s with %d people", durationWords(recording.Duration), recording.People), recording.WriteWAV},
+		{demoBank, plural(demo.Phrases(), "phrase") + " that the leader calls", func(w io.Writer) error {
+			_, err := io.WriteString(w, demo.BankText())
 			return err
 		}},
 		{demoRepertoire, plural(len(bank.StarterRepertoire().Pieces), "piece") + " to play afterwards", func(w io.Writer) error {
@@ -92,26 +88,12 @@ func (c *demoCommand) Run(a *app) error {
 	return nil
 }
 
-// demoSound is the recording; making it takes a moment.
-var demoSound = sync.OnceValues(func() (*synth.Recording, error) { return synth.Generate(synth.DemoScene()) })
-
 func isThere(path string) error {
 	return fmt.Errorf("%s is there already; choose another folder, or add --force to replace it", path)
 }
 
 func durationWords(seconds float64) string {
 	return fmt.Sprintf("%d:%02d minutes", int(seconds)/60, int(seconds)%60)
-}
-
-// demoBankText is the bank of the demo as a file.
-func demoBankText() string {
-	var b strings.Builder
-	b.WriteString("# The phrases of the made-up warm-up beside this file. A tier that is written here wins over the program's own.\n")
-	for _, p := range synth.DemoPhrases() {
-		fmt.Fprintf(&b, "\n[[phrase]]\nid = %s\nname = %s\nmeter = %s\ntempo = %s\nrhythm = %s\ntier = %d\n",
-			strconv.Quote(p.ID), strconv.Quote(p.Name), strconv.Quote(p.Metre), strconv.FormatFloat(p.Tempo, 'f', -1, 64), strconv.Quote(p.Rhythm), p.Tier)
-	}
-	return b.String()
 }
 
 // shellWord quotes a file name for a shell where it needs it.

@@ -15,7 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess"
-	"clapladder.example/assess/synth"
+	"clapladder.example/assess/demo"
 )
 
 // demoFolder holds the files that demo writes, made once.
@@ -44,7 +44,9 @@ func TestDemoWritesWhatTheNextCommandNeeds(t *testing.T) {
 	require.NoError(t, json.Unmarshal([]byte(report.stdout), &r))
 	assert.Equal(t, assess.Schema, r.Schema)
 	assert.Equal(t, "clapladder test", r.Tool)
-	assert.Len(t, r.Rounds, len(synth.DemoScene().Calls))
+	recording, err := demo.WarmUp()
+	require.NoError(t, err)
+	assert.Len(t, r.Rounds, recording.Calls)
 	require.NotNil(t, r.Group.Tier)
 
 	for _, name := range []string{demoBank, demoRepertoire} {
@@ -71,7 +73,7 @@ func TestDemoOverwritesNothingUnlessTold(t *testing.T) {
 	require.Zero(t, got.status, got.stderr)
 	data, err = os.ReadFile(mine)
 	require.NoError(t, err)
-	assert.Equal(t, demoBankText(), string(data))
+	assert.Equal(t, demo.BankText(), string(data))
 	left, err := os.ReadDir(folder)
 	require.NoError(t, err)
 	assert.Len(t, left, 3, "no temporary file is left")
@@ -147,7 +149,7 @@ func TestOnlyASCIIWhereTheLocaleHasNothingElse(t *testing.T) {
 
 func TestSilenceIsAnAnswerAndNotAnError(t *testing.T) {
 	var wav bytes.Buffer
-	require.NoError(t, synth.WriteWAV(&wav, make([]float32, 5*16000), 16000))
+	require.NoError(t, demo.Silence(5).WriteWAV(&wav))
 	got := execute(t, wav.String(), "score", "-")
 	assert.Zero(t, got.status, got.stderr)
 	assert.True(t, strings.HasPrefix(got.stdout, "No tier yet   no call with an answer was heard in 0:05 minutes\n"), got.stdout)

@@ -6,7 +6,7 @@ import (
 	"errors"
 	"io"
 
-	"clapladder.example/assess/rounds"
+	"clapladder.example/assess"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/midifile"
 	"clapladder.example/rhythm/musicxml"
@@ -57,32 +57,15 @@ func looksLikeScore(head []byte) bool {
 		bytes.HasPrefix(head, []byte("PK\x03\x04"))
 }
 
-// What belongs to a phrase that one person claps for the program.
-const (
-	surePhrase  = 0.5 // least confidence of a clap
-	faintest    = -25 // dB below the strongest clap; fainter ones are echoes or other sounds
-	longestRest = 2.5 // seconds; after that the phrase is over
-)
-
 // clapped writes down the phrase that a recording begins with.
 func (a *app) clapped(path string, r io.Reader, tempo float64) (rhythm.Phrase, error) {
 	bursts, err := findBursts(a, r)
 	if err != nil {
 		return rhythm.Phrase{}, a.recordingError(path, err)
 	}
-	var times []float64
-	for _, b := range bursts {
-		if b.Confidence < surePhrase || b.Power < faintest {
-			continue
-		}
-		if len(times) > 0 && b.Time-times[len(times)-1] > longestRest {
-			break
-		}
-		times = append(times, b.Time)
-	}
-	found, ok := rounds.Transcribe(times, 0)
+	found, ok := assess.Transcribe(bursts)
 	if !ok {
 		return rhythm.Phrase{}, badInput(displayName(path), "no phrase was heard; clap it once near the phone, with silence before and after")
 	}
-	return found.Phrase.WithTempo(cmp.Or(tempo, found.Phrase.Tempo())), nil
+	return found.WithTempo(cmp.Or(tempo, found.Tempo())), nil
 }

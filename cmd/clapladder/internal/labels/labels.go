@@ -10,7 +10,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"clapladder.example/assess/rounds"
+	"clapladder.example/assess"
 )
 
 // Most is the largest number of marks that is read.
@@ -36,11 +36,11 @@ const example = `write start and end in seconds and a label with tabs between, s
 // Read reads a list of marks. Empty lines, lines that begin with "#" and lines that begin with a backslash, in which some
 // editors put frequencies, are passed over. The label may be missing; a decimal comma is read as a point. Errors are
 // *Error.
-func Read(data []byte) ([]rounds.Mark, error) {
+func Read(data []byte) ([]assess.Mark, error) {
 	if !utf8.Valid(data) || bytes.IndexByte(data, 0) >= 0 {
 		return nil, &Error{Message: "this is not a text file", Advice: example}
 	}
-	var marks []rounds.Mark
+	var marks []assess.Mark
 	number := 0
 	for line := range bytes.Lines(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))) {
 		number++
@@ -64,22 +64,22 @@ func Read(data []byte) ([]rounds.Mark, error) {
 	return marks, nil
 }
 
-func parse(text string) (rounds.Mark, *Error) {
+func parse(text string) (assess.Mark, *Error) {
 	fields := strings.SplitN(text, "\t", 3)
 	if len(fields) < 2 {
-		return rounds.Mark{}, &Error{Message: "there are no two times with a tab between", Advice: example}
+		return assess.Mark{}, &Error{Message: "there are no two times with a tab between", Advice: example}
 	}
 	start, okStart := seconds(fields[0])
 	end, okEnd := seconds(fields[1])
 	switch {
 	case !okStart:
-		return rounds.Mark{}, &Error{Message: fmt.Sprintf("%q is not a time in seconds", clip(fields[0])), Advice: example}
+		return assess.Mark{}, &Error{Message: fmt.Sprintf("%q is not a time in seconds", clip(fields[0])), Advice: example}
 	case !okEnd:
-		return rounds.Mark{}, &Error{Message: fmt.Sprintf("%q is not a time in seconds", clip(fields[1])), Advice: example}
+		return assess.Mark{}, &Error{Message: fmt.Sprintf("%q is not a time in seconds", clip(fields[1])), Advice: example}
 	case end < start:
-		return rounds.Mark{}, &Error{Message: fmt.Sprintf("the mark ends at %s, before it starts at %s", fields[1], fields[0]), Advice: "write the earlier time first"}
+		return assess.Mark{}, &Error{Message: fmt.Sprintf("the mark ends at %s, before it starts at %s", fields[1], fields[0]), Advice: "write the earlier time first"}
 	}
-	mark := rounds.Mark{Start: start, End: end}
+	mark := assess.Mark{Start: start, End: end}
 	if len(fields) == 3 {
 		mark.Label = strings.TrimSpace(fields[2])
 	}

@@ -7,21 +7,21 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"clapladder.example/assess/rounds"
+	"clapladder.example/assess"
 )
 
 func TestMarksAreReadAsEditorsWriteThem(t *testing.T) {
 	for _, test := range []struct {
 		name, text string
-		want       []rounds.Mark
+		want       []assess.Mark
 	}{
-		{"start, end and label", "12.500000\t15.000000\tgangway\n", []rounds.Mark{{Start: 12.5, End: 15, Label: "gangway"}}},
-		{"a label with spaces and tabs", "1\t2\tnice one\tagain", []rounds.Mark{{Start: 1, End: 2, Label: "nice one\tagain"}}},
-		{"a point", "3.25\t3.25\thm\n", []rounds.Mark{{Start: 3.25, End: 3.25, Label: "hm"}}},
-		{"no label", "1\t2\n", []rounds.Mark{{Start: 1, End: 2}}},
-		{"a decimal comma", "1,5\t2,25\ta\n", []rounds.Mark{{Start: 1.5, End: 2.25, Label: "a"}}},
-		{"a line of frequencies", "1\t2\ta\n\\\t100.0\t2000.0\n3\t4\tb\n", []rounds.Mark{{Start: 1, End: 2, Label: "a"}, {Start: 3, End: 4, Label: "b"}}},
-		{"a byte-order mark, line ends of Windows, a remark and an empty line", "\xef\xbb\xbf# mine\r\n\r\n1\t2\ta\r\n", []rounds.Mark{{Start: 1, End: 2, Label: "a"}}},
+		{"start, end and label", "12.500000\t15.000000\tgangway\n", []assess.Mark{{Start: 12.5, End: 15, Label: "gangway"}}},
+		{"a label with spaces and tabs", "1\t2\tnice one\tagain", []assess.Mark{{Start: 1, End: 2, Label: "nice one\tagain"}}},
+		{"a point", "3.25\t3.25\thm\n", []assess.Mark{{Start: 3.25, End: 3.25, Label: "hm"}}},
+		{"no label", "1\t2\n", []assess.Mark{{Start: 1, End: 2}}},
+		{"a decimal comma", "1,5\t2,25\ta\n", []assess.Mark{{Start: 1.5, End: 2.25, Label: "a"}}},
+		{"a line of frequencies", "1\t2\ta\n\\\t100.0\t2000.0\n3\t4\tb\n", []assess.Mark{{Start: 1, End: 2, Label: "a"}, {Start: 3, End: 4, Label: "b"}}},
+		{"a byte-order mark, line ends of Windows, a remark and an empty line", "\xef\xbb\xbf# mine\r\n\r\n1\t2\ta\r\n", []assess.Mark{{Start: 1, End: 2, Label: "a"}}},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			got, err := Read([]byte(test.text))

@@ -4,7 +4,7 @@ import (
 	"bytes"
 	"fmt"
 
-	"clapladder.example/assess/synth"
+	"clapladder.example/assess/internal/synth"
 	"clapladder.example/rhythm"
 )
 

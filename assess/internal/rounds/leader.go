@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"clapladder.example/assess/onset"
+	"clapladder.example/assess/internal/onset"
 )
 
 // leader holds, for every attack, the natural-log odds that it is the leader's, and what the leader and the others sound like.

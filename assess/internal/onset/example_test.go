@@ -6,7 +6,7 @@ import (
 	"io"
 	"math"
 
-	"clapladder.example/assess/onset"
+	"clapladder.example/assess/internal/onset"
 )
 
 // tape is a recording in memory.

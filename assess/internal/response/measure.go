@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"clapladder.example/assess/onset"
+	"clapladder.example/assess/internal/onset"
 	"clapladder.example/rhythm"
 )
 

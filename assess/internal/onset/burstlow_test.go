@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"clapladder.example/assess/onset"
+	"clapladder.example/assess/internal/onset"
 )
 
 // stamp adds a thud of 200 Hz with a faint click, 30 dB below it, where the foot lands.

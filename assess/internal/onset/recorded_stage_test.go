@@ -12,8 +12,8 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/dsp/fourier"
 
-	"clapladder.example/assess/onset"
-	"clapladder.example/assess/synth"
+	"clapladder.example/assess/internal/onset"
+	"clapladder.example/assess/internal/synth"
 )
 
 // place is a room with its noise for recorded sounds. Its reverberation is made here, so that a mistake of the made-up

@@ -11,8 +11,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"clapladder.example/assess/onset"
-	"clapladder.example/assess/synth"
+	"clapladder.example/assess/internal/onset"
+	"clapladder.example/assess/internal/synth"
 )
 
 // sound is samples that are read once.

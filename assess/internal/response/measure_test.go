@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"clapladder.example/assess/onset"
+	"clapladder.example/assess/internal/onset"
 	"clapladder.example/rhythm"
 )
 

@@ -3,7 +3,7 @@ package rounds
 import (
 	"math"
 
-	"clapladder.example/assess/onset"
+	"clapladder.example/assess/internal/onset"
 )
 
 // Scores are natural-log odds against "these attacks are something else". Set on synthetic warm-ups of the tuning half.

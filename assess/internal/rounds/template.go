@@ -3,7 +3,7 @@ package rounds
 import (
 	"math"
 
-	"clapladder.example/assess/onset"
+	"clapladder.example/assess/internal/onset"
 	"clapladder.example/rhythm"
 )
 

@@ -5,7 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/floats"
 
-	"clapladder.example/assess/onset"
+	"clapladder.example/assess/internal/onset"
 )
 
 // frameSeconds is the step at which power is explained: two frames of the envelope.

@@ -18,8 +18,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess/audio"
-	"clapladder.example/assess/onset"
-	"clapladder.example/assess/synth"
+	"clapladder.example/assess/internal/onset"
+	"clapladder.example/assess/internal/synth"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"

@@ -18,7 +18,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess/audio"
-	"clapladder.example/assess/onset"
+	"clapladder.example/assess/internal/onset"
 )
 
 // Recorded sounds are taken from sample packages of Debian where they are installed; see testdata/README.md. Nothing of

@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"clapladder.example/assess/onset"
+	"clapladder.example/assess/internal/onset"
 )
 
 // activity is how much clapping goes on, as a curve that bursts of one hand and of many raise alike: the power of the clap
