@@ -1,13 +1,17 @@
 // Package audio turns a recording, as phones and recorders write it, into one
 // stream of mono samples at [Rate].
 //
-// The format is recognised by content, never by file name:
+// The format is recognised by content, never by file name. This package reads WAV (all PCM depths,
+// float, mu-law, A-law, EXTENSIBLE, RF64, RIFX), AIFF and AIFF-C. Packages below it make others
+// known when they are imported, as those of package image do:
 //
-//	in Go       WAV (all PCM depths, float, mu-law, A-law, EXTENSIBLE, RF64, RIFX),
-//	            AIFF and AIFF-C, FLAC, MP3, Ogg Vorbis, Ogg Opus,
-//	            AAC-LC in M4A, MP4, 3GP and MOV, and AAC-LC in ADTS
-//	by ffmpeg   when that program is on the PATH: Apple Lossless, AMR, CAF, WebM,
-//	            HE-AAC, fragmented MP4, WMA, WavPack and other rare ones
+//	flac     FLAC
+//	mp3      MP3
+//	ogg      Ogg Vorbis, Ogg Opus
+//	aac      AAC-LC in M4A, MP4, 3GP and MOV, and bare (links a module under the LGPL)
+//	ffmpeg   through that program where it is installed: Apple Lossless, AMR, CAF, WebM, HE-AAC,
+//	         fragmented MP4, WMA, WavPack and other rare ones
+//	formats  all of these
 //
 // # From file to stream
 //

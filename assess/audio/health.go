@@ -2,6 +2,8 @@ package audio
 
 import (
 	"math"
+
+	"clapladder.example/assess/audio/internal/codec"
 )
 
 // health watches the frames as they are in the file: level, clipping and gaps.
@@ -15,10 +17,10 @@ type health struct {
 	gaps     gapWatch
 }
 
-func newHealth(s *sound) *health {
-	edge := max(0.003, 3*s.step)
+func newHealth(s *codec.Sound) *health {
+	edge := max(0.003, 3*s.Step)
 	return &health{
-		channels: s.Channels, window: s.SampleRate / 20, coarse: s.coarse,
+		channels: s.Channels, window: s.SampleRate / 20, coarse: s.Coarse,
 		gaps: gapWatch{
 			channels: s.Channels, least: max(4, s.SampleRate*3/1000), most: 2 * s.SampleRate,
 			edge: max(4, s.SampleRate*5/1000), loud: edge * edge,

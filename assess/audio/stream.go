@@ -7,14 +7,16 @@ import (
 	"io"
 	"math"
 	"time"
+
+	"clapladder.example/assess/audio/internal/codec"
 )
 
 // Stream is an opened recording as mono samples at [Rate]. It must be closed. A
 // Stream may be used by one goroutine at a time.
 type Stream struct {
 	ctx      context.Context
-	in       *input
-	sound    *sound
+	in       *codec.Input
+	sound    *codec.Sound
 	most     int64 // frames
 	frames   int64
 	mixer    *mixer
@@ -30,7 +32,7 @@ type Stream struct {
 
 // newStream makes the chain behind an opened sound and decodes the first piece,
 // so that a file without a sample is refused by Open.
-func newStream(ctx context.Context, in *input, s *sound, opts Options) (*Stream, error) {
+func newStream(ctx context.Context, in *codec.Input, s *codec.Sound, opts Options) (*Stream, error) {
 	st := &Stream{
 		ctx: ctx, in: in, sound: s,
 		most:     int64(math.Ceil(opts.MaxDuration.Seconds() * float64(s.SampleRate))),
@@ -52,8 +54,8 @@ func newStream(ctx context.Context, in *input, s *sound, opts Options) (*Stream,
 
 // nothing explains a recording without a sample.
 func (s *Stream) nothing() error {
-	if s.sound.damage.concealed > 0 {
-		return malformed(s.sound.Format, "this %s file is damaged: nothing in it can be decoded", displayName(s.sound.Format))
+	if s.sound.Damage.Concealed > 0 {
+		return codec.Malformed(s.sound.Format, "this %s file is damaged: nothing in it can be decoded", codec.DisplayName(s.sound.Format))
 	}
 	return &Error{
 		Kind: KindEmpty, Format: s.sound.Format, Message: "this recording holds no sound",
@@ -88,7 +90,7 @@ func (s *Stream) Read(dst []float32) (int, error) {
 func (s *Stream) fill() {
 	s.out, s.at = s.out[:0], 0
 	block := s.mixer.block()
-	n, err := s.decode(block)
+	n, err := s.Decode(block)
 	s.frames += int64(n)
 	if s.frames > s.most {
 		n -= int(min(int64(n), s.frames-s.most))
@@ -113,7 +115,7 @@ func (s *Stream) fill() {
 }
 
 // decode fills block with frames until the end of the file.
-func (s *Stream) decode(block []float32) (int, error) {
+func (s *Stream) Decode(block []float32) (int, error) {
 	n := 0
 	for n*s.sound.Channels < len(block) {
 		if s.ctx.Err() != nil {
@@ -121,18 +123,18 @@ func (s *Stream) decode(block []float32) (int, error) {
 		}
 		var got int
 		var err error
-		panicked := safely(func() error {
-			got, err = s.sound.decode(block[n*s.sound.Channels:])
+		panicked := codec.Safely(func() error {
+			got, err = s.sound.Decode(block[n*s.sound.Channels:])
 			return nil
 		})
 		if panicked != nil {
-			got, err = 0, malformed(s.sound.Format, "this %s file is damaged: %w", displayName(s.sound.Format), panicked)
+			got, err = 0, codec.Malformed(s.sound.Format, "this %s file is damaged: %w", codec.DisplayName(s.sound.Format), panicked)
 		}
 		n += got
 		if err == nil {
 			continue
 		}
-		if fault := s.in.fault(); fault != nil || !errors.Is(err, io.EOF) {
+		if fault := s.in.Fault(); fault != nil || !errors.Is(err, io.EOF) {
 			return n, plain(s.ctx, s.in, err)
 		}
 		return n, io.EOF
@@ -165,8 +167,8 @@ func (s *Stream) Close() error {
 		return nil
 	}
 	s.closed = true
-	if s.sound.close != nil {
-		s.sound.close()
+	if s.sound.Close != nil {
+		s.sound.Close()
 	}
-	return s.in.close()
+	return s.in.Close()
 }

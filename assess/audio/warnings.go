@@ -64,10 +64,10 @@ func (s *Stream) Warnings() []Warning {
 		add(WarnLowRate, "recorded at %d samples a second, as telephones do: nothing above %.1f kHz is left, so claps are harder to tell from talk; choose a higher quality in the recorder",
 			rate, float64(rate)/2000)
 	}
-	if s.sound.damage.cutShort {
+	if s.sound.Damage.CutShort {
 		add(WarnCutShort, "the file ends in the middle of its sound: what is there was used")
 	}
-	if n := s.sound.damage.concealed; n > 0 {
+	if n := s.sound.Damage.Concealed; n > 0 {
 		add(WarnDamaged, "the file is damaged in %s: silence was put there", plural(n, "place", "places"))
 	}
 	return list

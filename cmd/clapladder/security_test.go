@@ -60,7 +60,7 @@ func TestTheProgramHasNoNetworkCode(t *testing.T) {
 		} else {
 			assert.Equal(t, []string{"net/netip", "net/url"}, net, system)
 		}
-		assert.Equal(t, []string{"clapladder.example/assess/audio"}, starts, system)
+		assert.Equal(t, []string{"clapladder.example/assess/audio/ffmpeg"}, starts, system)
 	}
 }
 
@@ -88,7 +88,7 @@ func TestOneFunctionStartsOneProgramWithoutAShell(t *testing.T) {
 		return nil
 	})
 	require.NoError(t, err)
-	assert.Equal(t, []string{"../../assess/audio/ffmpeg.go: exec.CommandContext("}, places)
+	assert.Equal(t, []string{"../../assess/audio/ffmpeg/ffmpeg.go: exec.CommandContext("}, places)
 }
 
 func TestWhatIsWrittenAboutGroupsIsItsOwnersAlone(t *testing.T) {

@@ -1,0 +1,3 @@
+package audio_test
+
+import _ "clapladder.example/assess/audio/formats"

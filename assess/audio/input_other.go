@@ -1,8 +1,0 @@
-//go:build windows || plan9
-
-package audio
-
-import "errors"
-
-// errIsDirectory matches nothing here: folders are recognised before reading.
-var errIsDirectory = errors.New("is a directory")

@@ -1,8 +1,0 @@
-//go:build !windows && !plan9
-
-package audio
-
-import "syscall"
-
-// errIsDirectory is what reading a folder fails with.
-var errIsDirectory error = syscall.EISDIR

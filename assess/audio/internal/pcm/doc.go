@@ -1,0 +1,2 @@
+// Package pcm decodes WAV and AIFF.
+package pcm

@@ -1,0 +1,3 @@
+package assess_test
+
+import _ "clapladder.example/assess/audio/formats"

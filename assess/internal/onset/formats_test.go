@@ -1,0 +1,3 @@
+package onset
+
+import _ "clapladder.example/assess/audio/formats"

@@ -1,0 +1,3 @@
+package main
+
+import _ "clapladder.example/assess/audio/formats" // the command reads whatever can be decoded here
