@@ -28,7 +28,7 @@ func Bursts(ctx context.Context, r io.Reader, o audio.Options) ([]Burst, []Warni
 		return nil, nil, err
 	}
 	defer stream.Close()
-	analysis, err := onset.Analyse(ctx, stream)
+	analysis, err := onset.Examine(ctx, stream)
 	if err != nil {
 		return nil, nil, err
 	}

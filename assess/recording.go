@@ -48,7 +48,6 @@ func Recording(ctx context.Context, r io.Reader, bank *bank.Bank, o Options) (*R
 	if err != nil {
 		return nil, err
 	}
-	analysis.Trim()
 	s := newScale(bank, o)
 	info := stream.Info()
 	report := s.report(Recorded{

@@ -2,7 +2,7 @@ package onset
 
 import "context"
 
-// Analysis is all that is kept of a recording's sound.
+// Analysis is what is kept of a recording's sound. It is safe for concurrent reading.
 type Analysis struct {
 	Envelope *Envelope // power over time
 	Attacks  []Attack  // in order of time
@@ -10,34 +10,52 @@ type Analysis struct {
 	floors   [bandCount]Floor
 }
 
-// Analyse reads a stream to its end and finds its attacks. Memory grows by about 22 bytes per millisecond of sound
-// while it runs. Errors are those of [ReadEnvelope].
+// Detail is an [Analysis] together with the power in every band, more than twice the memory: what
+// bursts are told apart by.
+type Detail struct {
+	Analysis
+	bands *bands
+}
+
+// Analyse reads a stream to its end and finds its attacks. Memory grows by about 22 bytes per
+// millisecond of sound while it runs and by less than half of that for what it keeps. Errors are
+// those of the reader, wrapped, or ctx's.
 func Analyse(ctx context.Context, r Reader) (*Analysis, error) {
-	e, err := ReadEnvelope(ctx, r)
+	d, err := Examine(ctx, r)
+	if err != nil {
+		return nil, err
+	}
+	a := d.Analysis // a copy, so that the bands can go
+	return &a, nil
+}
+
+// Examine is [Analyse] for who wants bursts. Errors are the same.
+func Examine(ctx context.Context, r Reader) (*Detail, error) {
+	e, err := readBands(ctx, r)
 	if err != nil {
 		return nil, err
 	}
 	d := newDetector(e)
-	a := &Analysis{Envelope: e, Attacks: d.attacks(), floors: d.floors}
-	a.Kernel = d.roomKernel(a.Attacks)
-	return a, nil
+	attacks := d.attacks()
+	return &Detail{
+		Analysis: Analysis{
+			Envelope: e.envelope(), Attacks: attacks, Kernel: d.roomKernel(attacks), floors: d.floors,
+		},
+		bands: e,
+	}, nil
 }
 
-// Trim drops the bands that only finding attacks and bursts need, which is more than half of the memory. [Analysis.Bursts] can't be called
-// then; Low and Clap of the envelope stay.
-func (a *Analysis) Trim() {
-	for _, b := range []int{Mid, High, Bright} {
-		a.Envelope.Bands[b] = nil
-	}
-}
-
-// ClapFloor is the background power of the clap band at a time in seconds.
+// ClapFloor is the background power of the clap band at a time in seconds, per frame.
 func (a *Analysis) ClapFloor(seconds float64) float64 {
 	frame := int(seconds * FrameRate)
-	return float64(a.floors[Mid].At(frame) + a.floors[High].At(frame) + a.floors[Bright].At(frame))
+	return clapFloor(&a.floors, frame)
 }
 
-// LowFloor is the background power of the low band at a time in seconds.
+func clapFloor(floors *[bandCount]Floor, frame int) float64 {
+	return float64(floors[midBand].At(frame) + floors[highBand].At(frame) + floors[brightBand].At(frame))
+}
+
+// LowFloor is the background power of the low band at a time in seconds, per frame.
 func (a *Analysis) LowFloor(seconds float64) float64 {
-	return float64(a.floors[Low].At(int(seconds * FrameRate)))
+	return float64(a.floors[lowBand].At(int(seconds * FrameRate)))
 }

@@ -11,19 +11,21 @@ type Attack struct {
 	Time float64 // seconds: where the rise begins
 	// Rise is by how much the bands rise within two frames, in dB, averaged over the bands in use.
 	Rise float64
-	// Power is the clap-band power of the first 12 ms above what was there before, summed over frames (full scale squared times
-	// frames): proportional to the energy of the direct sound.
+	// Power is the clap-band power of the first 12 ms above what was there before, summed over
+	// frames (full scale squared times frames): proportional to the energy of the direct sound.
 	Power float64
-	// Contrast is the power of the first 12 ms over that of the 50 ms before, in dB. A clap out of quiet has 15 and more, a
-	// clap within a group's burst little.
+	// Contrast is the power of the first 12 ms over that of the 50 ms before, in dB. A clap out of
+	// quiet has 15 and more, a clap within a group's burst little.
 	Contrast float64
-	// Concentration is the share of the energy from 40 ms before to 80 ms after that falls into the first 10 ms: near 1 for
-	// one dry clap, under 0.2 for a group.
+	// Concentration is the share of the energy from 40 ms before to 80 ms after that falls into the
+	// first 10 ms: near 1 for one dry clap, under 0.2 for a group.
 	Concentration float64
-	// Colour is the share of the power above 3 kHz in the clap band, and Thump the power below 1 kHz over that of
-	// the clap band in dB, both above what was there before; both over the first 12 ms. They tell clappers and body sounds apart.
+	// Colour is the share of the power above 3 kHz in the clap band, and Thump the power below 1
+	// kHz over that of the clap band in dB, both above what was there before; both over the first
+	// 12 ms. They tell clappers and body sounds apart.
 	Colour, Thump float64
-	// Low says that the attack is louder below 1 kHz, as a stamp or a pat: Contrast and Concentration are of that band.
+	// Low says that the attack is louder below 1 kHz, as a stamp or a pat: Contrast and
+	// Concentration are of that band.
 	Low bool
 	// onlyLow says that the clap band has no attack there: bursts are the clap band's.
 	onlyLow bool
@@ -31,43 +33,29 @@ type Attack struct {
 	clapContrast float64
 }
 
-const (
-	attackHold     = 12  // frames: an attack is the largest rise within this reach (24 ms)
-	attackPast     = 6   // frames before the rise that it is measured against
-	attackRise     = 4.5 // dB, mean over bands
-	risenEnough    = 4.0 // dB in one band
-	riseCeiling    = 24.0
-	attackBody     = 6     // frames whose power counts as the direct sound
-	quietAttack    = 42.0  // dB below the loudest attacks: not heard as part of the game
-	bandUnused     = 1e-5  // a band this far below the middle one, by power, carries no sound (an 8 kHz phone)
-	lowWeight      = 0.6   // talk rises in the low band too
-	floorAllowance = 2.0   // the floor is a low quantile; noise itself swings above it
-	loudQuantile   = 0.995 // of the rises' powers: the loudest, but for a few knocks
-)
-
 // detector holds what finding attacks needs of an envelope.
 type detector struct {
-	e      *Envelope
+	e      *bands
 	floors [bandCount]Floor
 	weight [bandCount]float64 // 0 for a band without sound
 	total  float64
 }
 
-func newDetector(e *Envelope) *detector {
+func newDetector(e *bands) *detector {
 	d := &detector{e: e}
 	var mean [bandCount]float64
-	for b := range e.Bands {
-		d.floors[b] = newFloor(e.Bands[b])
-		for _, x := range e.Bands[b] {
+	for b := range e.band {
+		d.floors[b] = newFloor(e.band[b])
+		for _, x := range e.band[b] {
 			mean[b] += float64(x)
 		}
 	}
 	for b := range d.weight {
-		if b != Low && mean[b] < bandUnused*mean[Mid] {
+		if b != lowBand && mean[b] < bandUnused*mean[midBand] {
 			continue
 		}
 		d.weight[b] = 1
-		if b == Low {
+		if b == lowBand {
 			d.weight[b] = lowWeight
 		}
 		d.total += d.weight[b]
@@ -75,16 +63,17 @@ func newDetector(e *Envelope) *detector {
 	return d
 }
 
-// rises computes the mean rise in dB at every frame and, where it is asked for more, in how many bands.
+// rises computes the mean rise in dB at every frame and, where it is asked for more, in how many
+// bands.
 func (d *detector) rises() []float32 {
-	n := d.e.Frames()
+	n := d.e.frames()
 	rise := make([]float32, n)
 	bands := make([]uint8, n)
-	for b := range d.e.Bands {
+	for b := range d.e.band {
 		if d.weight[b] == 0 {
 			continue
 		}
-		band := d.e.Bands[b]
+		band := d.e.band[b]
 		weight := float32(d.weight[b] / d.total)
 		for i := range n {
 			now := band[i]
@@ -92,19 +81,19 @@ func (d *detector) rises() []float32 {
 				now = band[i+1]
 			}
 			before := loudestBefore(band, i, now/2)
-			if now <= 2*before { // below 3 dB: nothing rises, and the logarithm is dear
+			if now <= 2*before { // below 3 dB: nothing rises, and the logarithm is expensive
 				continue
 			}
 			floor := floorAllowance * d.floors[b].At(i)
 			db := 10 * math.Log10(float64((now+floor)/(before+floor)))
-			if db > risenEnough && b != Low {
+			if db > risenEnough && b != lowBand {
 				bands[i]++
 			}
 			rise[i] += weight * float32(min(db, riseCeiling))
 		}
 	}
 	need := uint8(2)
-	if d.weight[High] == 0 {
+	if d.weight[highBand] == 0 {
 		need = 1
 	}
 	for i := range rise {
@@ -115,7 +104,8 @@ func (d *detector) rises() []float32 {
 	return rise
 }
 
-// loudestBefore is the largest power within attackPast frames before frame i, or the first that reaches enough.
+// loudestBefore is the largest power within attackPast frames before frame i, or the first that
+// reaches enough.
 func loudestBefore(band []float32, i int, enough float32) float32 {
 	var before float32
 	for k := i - 1; k >= max(0, i-attackPast) && before < enough; k-- {
@@ -153,8 +143,12 @@ func (d *detector) attacks() []Attack {
 	slices.Sort(powers)
 	least := powers[int(loudQuantile*float64(len(powers)-1))] * math.Pow(10, -quietAttack/10)
 	found = slices.DeleteFunc(found, func(a Attack) bool { return a.Power < least })
-	// What the low band adds is as loud, counted over all bands.
-	low := slices.DeleteFunc(d.lowAttacks(found), func(a Attack) bool { return a.fullPower() < least })
+	var low []Attack // as loud, counted over all bands
+	for _, a := range d.lowAttacks(found) {
+		if a.fullPower() >= least {
+			low = append(low, a)
+		}
+	}
 	found = append(found, low...)
 	slices.SortStableFunc(found, func(a, b Attack) int { return cmp.Compare(a.Time, b.Time) })
 	return found
@@ -183,7 +177,8 @@ func (d *detector) direct(band []float32, start int, floor float64) direct {
 	return out
 }
 
-// strokeStart is the frame at which the power really goes up: the rise may be larger with the second of two frames.
+// strokeStart is the frame at which the power really goes up: the rise may be larger with the
+// second of two frames.
 func strokeStart(band []float32, i int) int {
 	if i+1 < len(band) && band[i] < 0.1*band[i+1] {
 		return i + 1
@@ -191,17 +186,21 @@ func strokeStart(band []float32, i int) int {
 	return i
 }
 
-// describe measures the attack whose rise was found at frame i, which holds the first of two rising frames.
+// describe measures the attack whose rise was found at frame i, which holds the first of two rising
+// frames.
 func (d *detector) describe(i int, rise float64) Attack {
-	clap := d.e.Clap
+	clap := d.e.clap
 	n := len(clap)
 	start := strokeStart(clap, i)
-	own := d.direct(clap, start, float64(d.floors[Mid].At(i)+d.floors[High].At(i)+d.floors[Bright].At(i)))
-	low := d.direct(d.e.Bands[Low], start, float64(d.floors[Low].At(i)))
-	a := Attack{Rise: rise, Power: own.power, Contrast: own.contrast, Concentration: own.concentration, clapContrast: own.contrast}
+	own := d.direct(clap, start, clapFloor(&d.floors, i))
+	low := d.direct(d.e.band[lowBand], start, float64(d.floors[lowBand].At(i)))
+	a := Attack{
+		Rise: rise, Power: own.power,
+		Contrast: own.contrast, Concentration: own.concentration, clapContrast: own.contrast,
+	}
 	var high float64
 	for k := start; k < min(n, start+attackBody); k++ {
-		high += float64(d.e.Bands[High][k] + d.e.Bands[Bright][k])
+		high += float64(d.e.band[highBand][k] + d.e.band[brightBand][k])
 	}
 	a.Colour = high / max(attackBody*own.body, silentPower)
 	a.Thump = 10 * math.Log10((low.power+silentPower)/(own.power+silentPower))
@@ -212,17 +211,15 @@ func (d *detector) describe(i int, rise float64) Attack {
 	return a
 }
 
-// lowLouder is by how much the low band must be louder for a stroke to be a stamp or a pat, in dB: a cupped clap has a thump too.
-const lowLouder = 3.0
-
-// riseTime places the start of the rise within its frame: a clap that begins late in a frame leaves little power in it
-// compared with the next one.
+// riseTime places the start of the rise within its frame: a clap that begins late in a frame leaves
+// little power in it compared with the next one.
 func (d *detector) riseTime(start int) float64 {
-	clap := d.e.Clap
+	clap := d.e.clap
 	within := 0.5
 	if start+1 < len(clap) {
 		first, second := float64(clap[start]), float64(clap[start+1])
-		// A clap's power halves about every millisecond at first, so frame one holds most of it unless it began late.
+		// A clap's power halves about every millisecond at first, so frame one holds most of it
+		// unless it began late.
 		within = second / max(first+second, silentPower)
 	}
 	return max(0, (float64(start)+min(within, 1))*FrameSeconds-filterDelay)

@@ -10,7 +10,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// addClap adds a dry clap that begins on a sample: noise whose power decays to 1/e in decay seconds.
+// addClap adds a dry clap that begins on a sample: noise whose power decays to 1/e in decay
+// seconds.
 func addClap(r *rand.Rand, samples []float32, at int, level, decay float64) {
 	for i := at; i < min(len(samples), at+int(8*decay*SampleRate)); i++ {
 		samples[i] += float32(level * r.NormFloat64() * math.Exp(-float64(i-at)/(2*decay*SampleRate)))
@@ -30,7 +31,8 @@ func TestSingleClapsAreUnbiased(t *testing.T) {
 				r := rand.New(rand.NewPCG(3, 3))
 				samples := noise(r, 60*SampleRate, hiss)
 				var starts []int
-				for at := 0; at < len(samples)-SampleRate; at += int((0.2 + 0.4*r.Float64()) * SampleRate) { // the first on sample 0
+				// The first on sample 0.
+				for at := 0; at < len(samples)-SampleRate; at += int((0.2 + 0.4*r.Float64()) * SampleRate) {
 					addClap(r, samples, at, 0.2+0.3*r.Float64(), decay)
 					starts = append(starts, at)
 				}
@@ -124,7 +126,8 @@ func TestAttacksFarBelowTheLoudestAreLeftOut(t *testing.T) {
 	assert.Len(t, analyse(t, samples).Attacks, 8)
 }
 
-// A diffuse room's power decays by 60 dB in RT60, to 1/e in RT60/13.8 (the definition of reverberation time: 60 dB are 13.8 powers of e).
+// A diffuse room's power decays by 60 dB in RT60, to 1/e in RT60/13.8 (the definition of
+// reverberation time: 60 dB are 13.8 powers of e).
 func TestDecayOfTheRoomIsEstimated(t *testing.T) {
 	for _, rt60 := range []float64{0.3, 0.6, 1, 1.6} {
 		for _, direct := range []float64{0.3, 0.7} {
@@ -146,7 +149,8 @@ func TestDecayOfTheRoomIsEstimated(t *testing.T) {
 	}
 }
 
-// The middle stroke and the middle syllable or knock of the recordings that the weights were set on.
+// The middle stroke and the middle syllable or knock of the recordings that the weights were set
+// on.
 func TestSyllablesAreNotTakenForStamps(t *testing.T) {
 	require.Greater(t, Attack{Rise: 14.5}.lowConfidence(-5), 0.9)
 	require.Less(t, Attack{Rise: 5.8}.lowConfidence(-16), 0.3)

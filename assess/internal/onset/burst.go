@@ -6,14 +6,14 @@ import (
 	"slices"
 )
 
-// Burst is one clap, of one person or of a group: a heap of energy with a centre. People of a group never clap at the
-// same instant; all their claps on one note are one burst.
+// Burst is one clap, of one person or of a group: a cluster of energy with a centre. People of a
+// group never clap at the same instant; all their claps on one note are one burst.
 type Burst struct {
-	// Time is the centre of the claps in seconds, without the room's tail: for one clap where it begins, for a group the
-	// middle of the claps, not the first of them.
+	// Time is the centre of the claps in seconds, without the room's tail: for one clap where it
+	// begins, for a group the middle of the claps, not the first of them.
 	Time float64
-	// Power is the energy in the clap band with its share of the room's tail, in full scale squared times seconds. Only the
-	// ratios between bursts of one recording mean anything.
+	// Power is the energy in the clap band with its share of the room's tail, in full scale squared
+	// times seconds. Only the ratios between bursts of one recording mean anything.
 	Power float64
 	// Width is the standard deviation of the clap times in seconds; 0 for a single clap.
 	Width float64
@@ -21,10 +21,11 @@ type Burst struct {
 	Confidence float64
 }
 
-// Bursts lists the claps of a recording in order of time, whoever made them; at least 50 ms lie between two. Talk,
-// laughter and steady noise are left out as far as the clap bands tell them apart. One person's stamps and pats are found by
-// their attack, those of a group only where they reach above 1 kHz. It runs anew at every call; the caller owns the slice.
-func (a *Analysis) Bursts() []Burst {
+// Bursts lists the claps of a recording in order of time, whoever made them; at least 50 ms lie
+// between two. Talk, laughter and steady noise are left out as far as the clap bands tell them
+// apart. One person's stamps and pats are found by their attack, those of a group only where they
+// reach above 1 kHz. It runs anew at every call; the caller owns the slice.
+func (a *Detail) Bursts() []Burst {
 	var found []Burst
 	for _, c := range a.candidates() {
 		if c.Confidence >= leastConfidence {
@@ -36,8 +37,6 @@ func (a *Analysis) Bursts() []Burst {
 	return apart(found)
 }
 
-const leastConfidence = 0.5
-
 // candidate is a burst with the evidence for it.
 type candidate struct {
 	Burst
@@ -45,16 +44,13 @@ type candidate struct {
 }
 
 // candidates lists whatever could be a burst in order of time.
-func (a *Analysis) candidates() []candidate {
-	found := a.bestFit(newHeaps(a, heapTight))
+func (a *Detail) candidates() []candidate {
+	found := a.bestFit(newClusters(&a.Analysis, clusterTight))
 	if usualWidth(found) > looseWidth {
-		found = a.bestFit(newHeaps(a, heapLoose))
+		found = a.bestFit(newClusters(&a.Analysis, clusterLoose))
 	}
 	return found
 }
-
-// looseWidth is the width of a group's usual burst, in seconds, from where a wider smoothing keeps its bursts whole.
-const looseWidth = 0.043
 
 // usualWidth is the median width of the groups' bursts, in seconds; 0 where there are few.
 func usualWidth(found []candidate) float64 {
@@ -64,15 +60,15 @@ func usualWidth(found []candidate) float64 {
 			widths = append(widths, c.Width)
 		}
 	}
-	if len(widths) < 5 {
+	if len(widths) < looseFew {
 		return 0
 	}
 	slices.Sort(widths)
 	return widths[len(widths)/2]
 }
 
-// bestFit fits all heaps with each kernel that a group may have and keeps what fits best.
-func (a *Analysis) bestFit(h *heaps) []candidate {
+// bestFit fits all clusters with each kernel that a group may have and keeps what fits best.
+func (a *Detail) bestFit(h *clusters) []candidate {
 	var best []candidate
 	least := math.Inf(1)
 	for _, share := range groupDirect {
@@ -87,22 +83,15 @@ func (a *Analysis) bestFit(h *heaps) []candidate {
 	return best
 }
 
-// A group sits farther away than the claps that the kernel was measured on, so less of its sound is direct and more of it
-// is the room: shares of direct sound and multiples of the kernel's decay that are tried.
-var (
-	groupDirect = [...]float64{0.6, 0.35, 0.2, 0.1, 0.05}
-	groupDecay  = [...]float64{1, 1.25, 1.5}
-)
-
 // fit finds candidates with the kernel of a group's claps, and says how badly the groups fit.
-func (a *Analysis) fit(h *heaps, group Kernel) (found []candidate, misfit float64) {
-	f := newFitter(a, group)
+func (a *Detail) fit(h *clusters, group Kernel) (found []candidate, misfit float64) {
+	f := newFitter(&a.Analysis, group)
 	for i, p := range h.list {
 		until := a.Envelope.Seconds()
 		if i+1 < len(h.list) {
 			until = h.list[i+1].from
 		}
-		claps := h.singles(a, p)
+		claps := h.singles(&a.Analysis, p)
 		if len(claps) == 0 {
 			if b, ok := f.group(p); ok {
 				found = append(found, candidate{b, a.groupEvidence(p, b)})
@@ -121,18 +110,18 @@ func (a *Analysis) fit(h *heaps, group Kernel) (found []candidate, misfit float6
 	return found, f.misfit
 }
 
-// shortestGap is the least time between two bursts, in seconds: nobody claps faster, and what is closer is one burst heard twice.
-const shortestGap = 0.05
-
 // apart drops the weaker of two bursts that are too close.
 func apart(sorted []Burst) []Burst {
 	out := sorted[:0]
 	for _, b := range sorted {
-		if n := len(out); n > 0 && b.Time-out[n-1].Time < math.Max(shortestGap, 0.8*math.Min(b.Width, out[n-1].Width)) {
-			if b.Power > out[n-1].Power {
-				out[n-1] = b
+		if n := len(out); n > 0 {
+			last := &out[n-1]
+			if b.Time-last.Time < max(shortestGap, 0.8*min(b.Width, last.Width)) {
+				if b.Power > last.Power {
+					*last = b
+				}
+				continue
 			}
-			continue
 		}
 		out = append(out, b)
 	}

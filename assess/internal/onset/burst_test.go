@@ -30,12 +30,13 @@ func (s *sound) Read(samples []float32) (int, error) {
 func burstsOf(tb testing.TB, samples []float32) []onset.Burst {
 	tb.Helper()
 	s := sound(samples)
-	a, err := onset.Analyse(context.Background(), &s)
+	a, err := onset.Examine(context.Background(), &s)
 	require.NoError(tb, err)
 	return a.Bursts()
 }
 
-// hall makes sounds by itself, so that a mistake of the made-up warm-ups cannot hide one of the listener.
+// hall makes sounds by itself, so that a mistake of the made-up warm-ups cannot hide one of the
+// listener.
 type hall struct {
 	samples []float32
 	rng     *rand.Rand
@@ -69,7 +70,8 @@ func (h *hall) clap(at, amplitude float64) {
 	}
 }
 
-// group adds one clap of many people and returns the mean of their times and the standard deviation.
+// group adds one clap of many people and returns the mean of their times and the standard
+// deviation.
 func (h *hall) group(at, spread, amplitude float64, people int) (mean, sd float64) {
 	times := make([]float64, people)
 	for i := range times {
@@ -230,7 +232,7 @@ func TestBurstsAreInOrderApartAndSane(t *testing.T) {
 	r, err := synth.Generate(s)
 	require.NoError(t, err)
 	samples := sound(r.Samples)
-	a, err := onset.Analyse(context.Background(), &samples)
+	a, err := onset.Examine(context.Background(), &samples)
 	require.NoError(t, err)
 	found := a.Bursts()
 	require.NotEmpty(t, found)
@@ -263,13 +265,13 @@ func TestTalkLaughterAndChairsAreNotClaps(t *testing.T) {
 	assert.Greater(t, all.f(), 0.9)
 }
 
-func ExampleAnalysis_Bursts() {
+func ExampleDetail_Bursts() {
 	h := newHall(3, 0.1, 0.5)
 	h.clap(0.5, 0.1)
 	h.clap(1.0, 0.1)
 	h.clap(2.0, 0.1)
 	samples := sound(h.samples)
-	a, err := onset.Analyse(context.Background(), &samples)
+	a, err := onset.Examine(context.Background(), &samples)
 	if err != nil {
 		fmt.Println(err)
 		return

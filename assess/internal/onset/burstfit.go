@@ -2,17 +2,8 @@ package onset
 
 import "math"
 
-var fitSpreads = [...]float64{0, 0.004, 0.008, 0.012, 0.017, 0.023, 0.03, 0.038, 0.047, 0.057, 0.07, 0.085} // seconds
-
-const (
-	fitSingle = 0.06  // seconds of sound after a single clap that measure its power
-	fitCoarse = 0.006 // seconds between centres tried
-	fitFine   = 0.001
-	fitReach  = 0.06 // seconds that the centre may lie from the top of the heap
-	fitBin    = 3    // frames taken together: less to compute, and less noise
-)
-
-// fitter fits bursts in order of time; the tails of those fitted are the background of what follows.
+// fitter fits bursts in order of time; the tails of those fitted are the background of what
+// follows.
 type fitter struct {
 	clap   []float32
 	past   []float64               // modelled power of earlier bursts and of the floor, by frame
@@ -52,9 +43,10 @@ func (f *fitter) bins(from, to float64) bins {
 	return b
 }
 
-// try computes the power of a burst with the given shape and centre, and how badly it fits: the cross entropy of the power
-// found and the power expected, which takes a heap of single claps for what it is, a sample of the burst's shape. Squared
-// differences would follow the loudest clap, those of roots make every burst too narrow.
+// try computes the power of a burst with the given shape and centre, and how badly it fits: the
+// cross entropy of the power found and the power expected, which takes a cluster of single claps
+// for what it is, a sample of the burst's shape. Squared differences would follow the loudest clap,
+// those of roots make every burst too narrow.
 func (b *bins) try(s *Shape, centre float64) (cost, power float64) {
 	var above, shape float64
 	for i, t := range b.time {
@@ -72,8 +64,8 @@ func (b *bins) try(s *Shape, centre float64) (cost, power float64) {
 	return cost, power
 }
 
-// group fits the burst of a group into a heap.
-func (f *fitter) group(p heap) (Burst, bool) {
+// group fits the burst of a group into a cluster.
+func (f *fitter) group(p cluster) (Burst, bool) {
 	b := f.bins(p.from, p.to)
 	best, least, shape := Burst{}, math.Inf(1), -1
 	search := func(from, to, step float64, low, high int) {
@@ -90,14 +82,15 @@ func (f *fitter) group(p heap) (Burst, bool) {
 	if shape < 0 {
 		return Burst{}, false
 	}
-	search(max(0, best.Time-fitCoarse), best.Time+fitCoarse, fitFine, max(0, shape-1), min(len(fitSpreads)-1, shape+1))
+	search(max(0, best.Time-fitCoarse), best.Time+fitCoarse, fitFine,
+		max(0, shape-1), min(len(fitSpreads)-1, shape+1))
 	f.leave(f.shapes[shape], best)
 	perfect := 0.0
 	for _, x := range b.power {
 		perfect -= x * math.Log(x)
 	}
-	// Over the power with its whole tail, not over that within the heap: where two kernels fit alike, the one that rings
-	// longer is taken, which was right more often.
+	// Over the power with its whole tail, not over that within the cluster: where two kernels fit
+	// alike, the one that rings longer is taken, which was right more often.
 	f.misfit += (least - perfect) / best.Power
 	return best, true
 }

@@ -15,20 +15,20 @@ type evidence struct {
 }
 
 // clapEvidence gathers the evidence for a single clap.
-func (a *Analysis) clapEvidence(x Attack) evidence {
+func (a *Detail) clapEvidence(x Attack) evidence {
 	floor := decibels(x.Power / attackBody / a.ClapFloor(x.Time))
 	return evidence{true, x.Rise, floor, x.Colour, x.Thump}
 }
 
 // groupEvidence gathers the evidence for the clap of a group.
-func (a *Analysis) groupEvidence(p heap, b Burst) evidence {
-	e := a.Envelope
-	lo, hi := max(0, int((b.Time-0.06)*FrameRate)), min(e.Frames(), int((b.Time+0.06)*FrameRate))
+func (a *Detail) groupEvidence(p cluster, b Burst) evidence {
+	e := a.bands
+	lo, hi := max(0, int((b.Time-0.06)*FrameRate)), min(e.frames(), int((b.Time+0.06)*FrameRate))
 	var low, high, all float64
 	for k := lo; k < hi; k++ {
-		low += float64(e.Bands[Low][k])
-		high += float64(e.Bands[High][k] + e.Bands[Bright][k])
-		all += float64(e.Clap[k])
+		low += float64(e.band[lowBand][k])
+		high += float64(e.band[highBand][k] + e.band[brightBand][k])
+		all += float64(e.clap[k])
 	}
 	floor := decibels(all / float64(max(1, hi-lo)) / a.ClapFloor(b.Time))
 	best := 0.0
@@ -64,13 +64,15 @@ func loudPower(found []candidate) float64 {
 	return strong(powers)
 }
 
-// strong is what stands for the strong ones of some powers, at least one: the 90 % quantile. It sorts them.
+// strong is what stands for the strong ones of some powers, at least one: the 90 % quantile. It
+// sorts them.
 func strong(powers []float64) float64 {
 	slices.Sort(powers)
-	return max(silentPower, powers[int(0.9*float64(len(powers)-1))])
+	return max(silentPower, powers[int(strongQuantile*float64(len(powers)-1))])
 }
 
-// usualColour is the median colour of the bursts within 6 dB of the strong ones: what hands sound like on this phone.
+// usualColour is the median colour of the bursts within 6 dB of the strong ones: what hands sound
+// like on this phone.
 func usualColour(found []candidate, loud float64) float64 {
 	var colours []float64
 	for _, c := range found {
@@ -85,24 +87,26 @@ func usualColour(found []candidate, loud float64) float64 {
 	return colours[len(colours)/2]
 }
 
-// confidence weighs the evidence, together with the level relative to the recording's strong bursts in dB. The weights are
-// those of a logistic regression on made-up recordings with talk, laughter, scraping chairs and knocks. bright is
-// the recording's usual colour: a telephone passes little above 3 kHz of anything.
+// confidence weighs the evidence, together with the level relative to the recording's strong bursts
+// in dB. The weights are those of a logistic regression on made-up recordings with talk, laughter,
+// scraping chairs and knocks. bright is the recording's usual colour: a telephone passes little
+// above 3 kHz of anything.
 func (e evidence) confidence(level, width, bright float64) float64 {
 	var logit float64
 	if e.single {
-		logit = 2.2 + 0.46*e.rise - 56*e.scrape(0.6) + 0.46*level
+		logit = clapBase + clapRise*e.rise + clapThin*e.scrape(clapScrape) + clapLevel*level
 	} else {
-		dull := max(0, min(0.35, 0.85*bright)-e.colour)
-		logit = -6.5 + 0.115*e.rise + 0.52*e.floor - 45*e.scrape(0.5) - 20*dull + 0.41*level - 63*max(0, width-0.05)
+		dull := max(0, min(dullColour, dullUsual*bright)-e.colour)
+		logit = groupBase + groupRise*e.rise + groupFloor*e.floor + groupLevel*level +
+			groupThin*e.scrape(groupScrape) + groupDull*dull + groupWide*max(0, width-wideBurst)
 	}
 	return 1 / (1 + math.Exp(-logit))
 }
 
-// scrape is by how much the sound is brighter than the given share without anything low in it, as chairs and hiss are;
-// hands and drums have a thump below. At most 0.15: a very
-// sharp sound may still be a clap.
+// scrape is by how much the sound is brighter than the given share without anything low in it, as
+// chairs and hiss are; hands and drums have a thump below. At most 0.15: a very sharp sound may
+// still be a clap.
 func (e evidence) scrape(bright float64) float64 {
-	thin := min(1, max(0, (-6-e.thump)/6))
-	return thin * min(max(0, e.colour-bright), 0.15)
+	thin := min(1, max(0, (thinFrom-e.thump)/(thinFrom-thinFull)))
+	return thin * min(max(0, e.colour-bright), scrapeMost)
 }

@@ -5,11 +5,10 @@ import (
 	"slices"
 )
 
-const besideBurst = 0.06 // seconds: closer to a burst it is the same stroke
-
-// lowStrokes are single stamps, pats and drum strokes that are too dull to stand out in the clap band: attacks that are
-// louder below 1 kHz and have none of the bursts beside them. Both are in order of time.
-func (a *Analysis) lowStrokes(bursts []Burst) []Burst {
+// lowStrokes are single stamps, pats and drum strokes that are too dull to stand out in the clap
+// band: attacks that are louder below 1 kHz and have none of the bursts beside them. Both are in
+// order of time.
+func (a *Detail) lowStrokes(bursts []Burst) []Burst {
 	var dull []Attack
 	powers := make([]float64, 0, len(a.Attacks))
 	for _, x := range a.Attacks {
@@ -26,7 +25,8 @@ func (a *Analysis) lowStrokes(bursts []Burst) []Burst {
 	var found []Burst
 	for _, x := range dull {
 		if sure := x.lowConfidence(decibels(x.fullPower() / loud)); sure >= leastConfidence {
-			found = append(found, Burst{Time: x.Time, Power: x.Power * FrameSeconds / a.Kernel.early(), Confidence: sure})
+			power := x.Power * FrameSeconds / a.Kernel.early()
+			found = append(found, Burst{Time: x.Time, Power: power, Confidence: sure})
 		}
 	}
 	return found
@@ -35,10 +35,10 @@ func (a *Analysis) lowStrokes(bursts []Burst) []Burst {
 // fullPower is Power with what sounds below 1 kHz.
 func (x Attack) fullPower() float64 { return x.Power * (1 + math.Pow(10, x.Thump/10)) }
 
-// lowConfidence tells stamps from syllables and knocks; level is relative to the recording's strong strokes in dB. A logistic
-// regression on made-up recordings of the tuning half (234 strokes kept of 255, 8 false), asked to be surer than it was.
+// lowConfidence tells stamps from syllables and knocks; level is relative to the recording's strong
+// strokes in dB.
 func (x Attack) lowConfidence(level float64) float64 {
-	return 1 / (1 + math.Exp(-(0.1 + 0.29*x.Rise + 0.2*level)))
+	return 1 / (1 + math.Exp(-(lowBase + lowRiseLogit*x.Rise + lowLevel*level)))
 }
 
 // early is the share of a single clap's energy that an attack's Power holds.

@@ -49,10 +49,13 @@ var listenings = []listening{
 const (
 	leastSpread   = 0.030 // seconds
 	leastTogether = 0.3   // participation of a note that counts
-	groupReach    = 0.1   // seconds around a note within which claps are part of its burst: two SD of a group and the error of its lag
+	// groupReach is the seconds around a note within which claps are part of its burst: two SD of a
+	// group and the error of its lag.
+	groupReach = 0.1
 )
 
-// scene draws a warm-up of the class. 44.1 kHz is the rate that the other detector's settings are made for.
+// scene draws a warm-up of the class. 44.1 kHz is the rate that the other detector's settings are
+// made for.
 func (l listening) scene(seed uint64, bank []synth.Item) synth.Scene {
 	preset, _ := synth.PresetNamed(l.preset)
 	s := preset.Scene(seed, bank)
@@ -69,8 +72,9 @@ func (l listening) scene(seed uint64, bank []synth.Item) synth.Scene {
 	return s
 }
 
-// marks are the times to be found. Detections near one of the others are neither right nor wrong: one person or a few
-// people clapped there, and whether that is a burst is a matter of taste. Only detections within the spans count.
+// marks are the times to be found. Detections near one of the others are neither right nor wrong:
+// one person or a few people clapped there, and whether that is a burst is a matter of taste. Only
+// detections within the spans count.
 type marks struct {
 	times  []float64
 	others []float64
@@ -91,7 +95,8 @@ func (l listening) marks(truth synth.Truth) marks {
 			continue
 		}
 		notes := r.Response.Notes
-		m.spans = append(m.spans, synth.Span{Start: notes[0].Time - 0.06, End: notes[len(notes)-1].Time + 0.3})
+		first, last := notes[0].Time, notes[len(notes)-1].Time
+		m.spans = append(m.spans, synth.Span{Start: first - 0.06, End: last + 0.3})
 		for _, n := range notes {
 			switch {
 			case n.Participation >= leastTogether:
@@ -106,7 +111,8 @@ func (l listening) marks(truth synth.Truth) marks {
 	}
 	slices.Sort(m.times)
 	for _, s := range truth.Strokes {
-		belongs := slices.ContainsFunc(m.times, func(t float64) bool { return math.Abs(t-s.Time) <= groupReach })
+		near := func(t float64) bool { return math.Abs(t-s.Time) <= groupReach }
+		belongs := slices.ContainsFunc(m.times, near)
 		if s.Role != synth.InCall && !belongs {
 			m.others = append(m.others, s.Time)
 		}
@@ -123,7 +129,8 @@ func (s *score) add(o score) {
 	s.hits, s.truth, s.found = s.hits+o.hits, s.truth+o.truth, s.found+o.found
 }
 
-// compare pairs detections with marks in order of time, each once; for points on a line that pairs as many as possible.
+// compare pairs detections with marks in order of time, each once; for points on a line that pairs
+// as many as possible.
 func (m marks) compare(found []float64, window float64) (s score, signed []float64) {
 	s.truth = len(m.times)
 	var loose []float64
@@ -151,8 +158,10 @@ func (m marks) compare(found []float64, window float64) (s score, signed []float
 
 // contender is a detector: times of what it hears in a WAV file.
 type contender struct {
-	name   string
-	early  float64 // seconds by which it is always early; added before hits are counted, not in the signed error
+	name string
+	// early is the seconds by which it is always early; added before hits are counted, not in the
+	// signed error.
+	early  float64
 	detect func(path string) ([]float64, error)
 }
 
@@ -166,7 +175,7 @@ func burstTimes(path string) ([]float64, error) {
 		return nil, err
 	}
 	defer stream.Close()
-	a, err := onset.Analyse(context.Background(), stream)
+	a, err := onset.Examine(context.Background(), stream)
 	if err != nil {
 		return nil, err
 	}
@@ -177,11 +186,12 @@ func burstTimes(path string) ([]float64, error) {
 	return times, nil
 }
 
-// aubioEarly is aubio's mean signed error on single claps of the half that things were tuned on, seconds.
+// aubioEarly is aubio's mean signed error on single claps of the half that things were tuned on,
+// seconds.
 const aubioEarly = 0.0076
 
-// aubio runs aubioonset (package aubio-tools) with the threshold and the shortest gap that do best on claps in rooms;
-// its own defaults double many claps.
+// aubio runs aubioonset (package aubio-tools) with the threshold and the shortest gap that do best
+// on claps in rooms; its own defaults double many claps.
 func aubio(method string) contender {
 	return contender{"aubio " + method, aubioEarly, func(path string) ([]float64, error) {
 		out, err := exec.Command("aubioonset", "-i", path, "-O", method, "-t", "0.45", "-M", "0.08").Output()
@@ -235,8 +245,8 @@ func compareSeed(class, i int, split synth.Split) uint64 {
 	return (uint64(class)*1009+uint64(i)*9176+77003)&^1 | uint64(split&1)
 }
 
-// BenchmarkOnsets prints how well bursts are found beside aubio, a general-purpose onset detector, on recordings that
-// nothing was tuned on. Without aubio's columns where it is not installed.
+// BenchmarkOnsets prints how well bursts are found beside aubio, a general-purpose onset detector,
+// on recordings that nothing was tuned on. Without aubio's columns where it is not installed.
 func BenchmarkOnsets(b *testing.B) {
 	contenders := []contender{{"bursts", 0, burstTimes}}
 	if _, err := exec.LookPath("aubioonset"); err == nil {
@@ -245,7 +255,7 @@ func BenchmarkOnsets(b *testing.B) {
 	bank := compareBank()
 	for b.Loop() {
 		dir := b.TempDir()
-		fmt.Printf("\n| recordings | marks | detector | F ±50 ms | F ±25 ms | mean signed error, ms | times real time |\n|---|---:|---|---:|---:|---:|---:|\n")
+		fmt.Print(resultHeader)
 		totals := map[string]*result{}
 		var order []string
 		for class, l := range listenings {
@@ -293,6 +303,9 @@ func (r *result) row(recordings, detector string) string {
 	return fmt.Sprintf("| %s | %d | %s | %.3f | %.3f | %+.1f | %.0f |", recordings, r.wide.truth, detector,
 		r.wide.f(), r.narrow.f(), 1000*r.signed/math.Max(1, float64(r.wide.hits)), r.length/r.spent)
 }
+
+const resultHeader = "\n| recordings | marks | detector | F ±50 ms | F ±25 ms |" +
+	" mean signed error, ms | times real time |\n|---|---:|---|---:|---:|---:|---:|\n"
 
 // try runs a detector on the recordings of the class.
 func (l listening) try(tb testing.TB, c contender, takes []take) (r result) {

@@ -18,27 +18,27 @@ const (
 	frameSamples = SampleRate / FrameRate
 )
 
-// The bands of an [Envelope]. Talk lives below 1 kHz and fades above 3 to 4 kHz; claps reach far above.
+// The bands. Talk lives below 1 kHz and fades above 3 to 4 kHz; claps reach far above.
 const (
-	Low    = iota // 150 Hz to 1 kHz: thump and talk
-	Mid           // 1 to 3 kHz
-	High          // 3 to 5.5 kHz
-	Bright        // above 5.5 kHz
+	lowBand    = iota // 150 Hz to 1 kHz: thump and talk
+	midBand           // 1 to 3 kHz
+	highBand          // 3 to 5.5 kHz
+	brightBand        // above 5.5 kHz
 	bandCount
 )
 
 var bandEdges = [bandCount]float64{150, 1000, 3000, 5500} // lower edges, Hz
 
-// filterDelay is the time by which the bands' filters delay a clap's rise, in seconds; TestSingleClapsAreUnbiased leaves a mean error of less
-// than 0.05 ms over its nine cases, and of at most 0.25 ms in any of them.
+// filterDelay is the time by which the bands' filters delay a clap's rise, in seconds;
+// TestSingleClapsAreUnbiased leaves a mean error of less than 0.05 ms over its nine cases, and of
+// at most 0.25 ms in any of them.
 const filterDelay = 0.0002
 
-// Envelope is the mean power per frame in each band, in units of full scale squared. Frame i covers
-// i/FrameRate to (i+1)/FrameRate seconds.
+// Envelope is mean power per frame, in units of full scale squared. Frame i covers i/FrameRate to
+// (i+1)/FrameRate seconds. Read-only once made.
 type Envelope struct {
-	Bands [bandCount][]float32 // mean power of each frame, indexed by Low, Mid, High and Bright
-	// Clap is the power above 1 kHz: the sum of Mid, High and Bright. People's claps add as power there.
-	Clap []float32
+	Low  []float32 // 150 Hz to 1 kHz: thump and talk
+	Clap []float32 // above 1 kHz, where people's claps add as power
 }
 
 // Frames is the number of frames.
@@ -47,15 +47,27 @@ func (e *Envelope) Frames() int { return len(e.Clap) }
 // Seconds is the length of the recording covered.
 func (e *Envelope) Seconds() float64 { return float64(len(e.Clap)) / FrameRate }
 
-// Reader is a stream of mono samples at [SampleRate]; it returns io.EOF at the end, perhaps with the last samples.
+// bands is mean power per frame in each band, as in [Envelope].
+type bands struct {
+	band [bandCount][]float32 // indexed by lowBand to brightBand
+	clap []float32            // the sum of the three bands above 1 kHz
+}
+
+func (e *bands) frames() int { return len(e.clap) }
+
+// envelope is what is kept of the bands.
+func (e *bands) envelope() *Envelope { return &Envelope{Low: e.band[lowBand], Clap: e.clap} }
+
+// Reader is a stream of mono samples at [SampleRate]; it returns io.EOF at the end, perhaps with
+// the last samples.
 type Reader interface {
 	Read(samples []float32) (int, error)
 }
 
-// ReadEnvelope reads the stream to its end. Samples are dropped as soon as their frame is done. It stops with ctx's error
-// when ctx ends, and wraps errors of the reader.
-func ReadEnvelope(ctx context.Context, r Reader) (*Envelope, error) {
-	parts := []*Envelope{newPart()}
+// readBands reads the stream to its end. Samples are dropped as soon as their frame is done. It
+// stops with ctx's error when ctx ends, and wraps errors of the reader.
+func readBands(ctx context.Context, r Reader) (*bands, error) {
+	parts := []*bands{newPart()}
 	var filters [bandCount]cascade
 	for b, edge := range bandEdges {
 		filters[b] = butterworth(edge, SampleRate)
@@ -80,7 +92,7 @@ func ReadEnvelope(ctx context.Context, r Reader) (*Envelope, error) {
 		}
 		if held == chunk || done {
 			last := parts[len(parts)-1]
-			if last.Frames() >= partFrames {
+			if last.frames() >= partFrames {
 				last = newPart()
 				parts = append(parts, last)
 			}
@@ -93,29 +105,30 @@ func ReadEnvelope(ctx context.Context, r Reader) (*Envelope, error) {
 	}
 }
 
-// partFrames is how many frames are kept in one piece while reading. Slices that grow with a long recording would be copied again and again, and
-// leave half as much again behind.
+// partFrames is how many frames are kept in one piece while reading. Slices that grow with a long
+// recording would be copied again and again, and leave half as much again behind.
 const partFrames = 1 << 15
 
-func newPart() *Envelope {
+func newPart() *bands {
 	const room = partFrames + 64
-	e := &Envelope{Clap: make([]float32, 0, room)}
-	for b := range e.Bands {
-		e.Bands[b] = make([]float32, 0, room)
+	e := &bands{clap: make([]float32, 0, room)}
+	for b := range e.band {
+		e.band[b] = make([]float32, 0, room)
 	}
 	return e
 }
 
-// joined puts the parts together, one curve after the other, and lets go of each part's as soon as it is done.
-func joined(parts []*Envelope) *Envelope {
+// joined puts the parts together, one curve after the other, and lets go of each part's as soon as
+// it is done.
+func joined(parts []*bands) *bands {
 	if len(parts) == 1 {
 		return parts[0]
 	}
 	frames := 0
 	for _, p := range parts {
-		frames += p.Frames()
+		frames += p.frames()
 	}
-	join := func(curve func(*Envelope) *[]float32) []float32 {
+	join := func(curve func(*bands) *[]float32) []float32 {
 		out := make([]float32, 0, frames)
 		for _, p := range parts {
 			out = append(out, *curve(p)...)
@@ -123,24 +136,24 @@ func joined(parts []*Envelope) *Envelope {
 		}
 		return out
 	}
-	e := new(Envelope)
-	for b := range e.Bands {
-		e.Bands[b] = join(func(p *Envelope) *[]float32 { return &p.Bands[b] })
+	e := new(bands)
+	for b := range e.band {
+		e.band[b] = join(func(p *bands) *[]float32 { return &p.band[b] })
 	}
-	e.Clap = join(func(p *Envelope) *[]float32 { return &p.Clap })
+	e.clap = join(func(p *bands) *[]float32 { return &p.clap })
 	return e
 }
 
 // append adds the frames of whole-frame samples.
-func (e *Envelope) append(filters *[bandCount]cascade, samples []float32) {
-	start := len(e.Clap)
+func (e *bands) append(filters *[bandCount]cascade, samples []float32) {
+	start := len(e.clap)
 	for b := 0; b < bandCount; b += 2 {
-		e.Bands[b], e.Bands[b+1] = powers(&filters[b], &filters[b+1], e.Bands[b], e.Bands[b+1], samples)
+		e.band[b], e.band[b+1] = powers(&filters[b], &filters[b+1], e.band[b], e.band[b+1], samples)
 	}
-	e.Clap = append(e.Clap, e.Bands[Mid][start:]...)
+	e.clap = append(e.clap, e.band[midBand][start:]...)
 	// Each filter passes all above its edge: the band is what the next one does not pass.
 	for b := range bandCount - 1 {
-		lower, upper := e.Bands[b][start:], e.Bands[b+1][start:]
+		lower, upper := e.band[b][start:], e.band[b+1][start:]
 		for f := range lower {
 			lower[f] = max(0, lower[f]-upper[f])
 		}

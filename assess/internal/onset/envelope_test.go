@@ -41,8 +41,8 @@ func (r *samplesReader) Read(dst []float32) (int, error) {
 	return n, nil
 }
 
-func read(t testing.TB, samples []float32) *Envelope {
-	e, err := ReadEnvelope(context.Background(), &samplesReader{samples: samples})
+func read(t testing.TB, samples []float32) *bands {
+	e, err := readBands(context.Background(), &samplesReader{samples: samples})
 	require.NoError(t, err)
 	return e
 }
@@ -59,8 +59,9 @@ func TestHowSoundIsCutDoesNotMatter(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
 	samples := noise(r, 3*SampleRate/2+77, 0.1)
 	whole := read(t, samples)
-	assert.Equal(t, (len(samples)+frameSamples-1)/frameSamples, whole.Frames(), "the last frame is filled with silence")
-	assert.InDelta(t, 1.506, whole.Seconds(), 1e-9)
+	frames := (len(samples) + frameSamples - 1) / frameSamples
+	assert.Equal(t, frames, whole.frames(), "the last frame is filled with silence")
+	assert.InDelta(t, 1.506, whole.envelope().Seconds(), 1e-9)
 	for law, reader := range map[string]*samplesReader{
 		"sample by sample":               {next: func() int { return 1 }},
 		"odd chunks":                     {next: func() int { return 1 + r.IntN(3000) }},
@@ -71,7 +72,7 @@ func TestHowSoundIsCutDoesNotMatter(t *testing.T) {
 	} {
 		t.Run(law, func(t *testing.T) {
 			reader.samples = samples
-			got, err := ReadEnvelope(t.Context(), reader)
+			got, err := readBands(t.Context(), reader)
 			require.NoError(t, err)
 			assert.Equal(t, whole, got)
 		})
@@ -80,12 +81,13 @@ func TestHowSoundIsCutDoesNotMatter(t *testing.T) {
 
 func TestNothingGivesAnEmptyEnvelope(t *testing.T) {
 	e := read(t, nil)
-	assert.Zero(t, e.Frames())
+	assert.Zero(t, e.frames())
 	a, err := Analyse(t.Context(), &samplesReader{})
 	require.NoError(t, err)
 	assert.Empty(t, a.Attacks)
 	assert.Greater(t, a.ClapFloor(3), 0.0)
-	assert.Equal(t, Kernel{Direct: 0.5, Decay: decayDefault}, a.Kernel, "a medium room where nothing is known")
+	medium := Kernel{Direct: directDefault, Decay: decayDefault}
+	assert.Equal(t, medium, a.Kernel, "a medium room where nothing is known")
 }
 
 func TestErrorsOfTheReaderAreWrapped(t *testing.T) {
@@ -105,12 +107,17 @@ func TestBandsHoldMeanPower(t *testing.T) {
 		law       string
 		frequency float64
 		band      int
-	}{{"talk", 400, Low}, {"the body of a clap", 1800, Mid}, {"high", 4100, High}, {"bright", 7000, Bright}} {
+	}{
+		{"talk", 400, lowBand},
+		{"the body of a clap", 1800, midBand},
+		{"high", 4100, highBand},
+		{"bright", 7000, brightBand},
+	} {
 		t.Run(test.law, func(t *testing.T) {
 			e := read(t, sine(test.frequency, SampleRate))
 			for b := range bandCount {
 				mean := 0.0
-				for _, x := range e.Bands[b][100:400] {
+				for _, x := range e.band[b][100:400] {
 					mean += float64(x) / 300
 				}
 				if b == test.band {
@@ -119,8 +126,9 @@ func TestBandsHoldMeanPower(t *testing.T) {
 					assert.Less(t, mean, 0.06, "band %d", b)
 				}
 			}
-			for i := range e.Clap {
-				require.InDelta(t, e.Bands[Mid][i]+e.Bands[High][i]+e.Bands[Bright][i], e.Clap[i], 0.02, "the clap band is the sum, but for the filters' ringing")
+			for i := range e.clap {
+				sum := e.band[midBand][i] + e.band[highBand][i] + e.band[brightBand][i]
+				require.InDelta(t, sum, e.clap[i], 0.02, "the sum, but for the filters' ringing")
 			}
 		})
 	}
@@ -134,12 +142,12 @@ func sine(frequency float64, n int) []float32 {
 	return out
 }
 
-// The Butterworth law of order 4, |H|² = 1/(1+(fc/f)^8) (Butterworth 1930; the formula from memory), with both frequencies bent by the
-// bilinear transform, tan(πf/rate).
+// The Butterworth law of order 4, |H|² = 1/(1+(fc/f)^8) (Butterworth 1930; the formula from
+// memory), with both frequencies bent by the bilinear transform, tan(πf/rate).
 func TestFiltersFollowTheButterworthLaw(t *testing.T) {
 	for _, edge := range bandEdges {
 		for _, frequency := range []float64{0.5 * edge, 0.8 * edge, edge, 1.3 * edge, min(3*edge, 7500)} {
-			filter, beside := butterworth(edge, SampleRate), butterworth(bandEdges[Low], SampleRate)
+			filter, beside := butterworth(edge, SampleRate), butterworth(bandEdges[lowBand], SampleRate)
 			frames, _ := powers(&filter, &beside, nil, nil, sine(frequency, SampleRate))
 			power := 0.0
 			for _, p := range frames[FrameRate/2:] {
@@ -147,7 +155,8 @@ func TestFiltersFollowTheButterworthLaw(t *testing.T) {
 			}
 			bend := func(f float64) float64 { return math.Tan(math.Pi * f / SampleRate) }
 			want := 1 / (1 + math.Pow(bend(edge)/bend(frequency), 8))
-			assert.InDelta(t, 10*math.Log10(want), 10*math.Log10(2*power), 0.1, "edge %g Hz at %g Hz", edge, frequency)
+			got := 10 * math.Log10(2*power)
+			assert.InDelta(t, 10*math.Log10(want), got, 0.1, "edge %g Hz at %g Hz", edge, frequency)
 		}
 	}
 }
@@ -179,7 +188,8 @@ func TestFloorIsTheBackgroundNotTheSound(t *testing.T) {
 	for _, frame := range []int{-5, 0, 3000, 9999, 1 << 30} {
 		assert.InDelta(t, 0.7e-4, f.At(frame), 0.25e-4)
 	}
-	assert.InDelta(t, silentPower, newFloor(make([]float32, 4000)).At(7), 1e-15, "digital silence is not a background")
+	silence := newFloor(make([]float32, 4000))
+	assert.InDelta(t, silentPower, silence.At(7), 1e-15, "digital silence is not a background")
 	assert.InDelta(t, silentPower, newFloor(nil).At(0), 1e-15)
 }
 
@@ -189,9 +199,9 @@ func TestALongRecordingIsKeptInPartsAndComesOutWhole(t *testing.T) {
 	for b, edge := range bandEdges {
 		filters[b] = butterworth(edge, SampleRate)
 	}
-	want := new(Envelope)
+	want := new(bands)
 	want.append(&filters, samples)
 	got := read(t, samples)
-	require.Equal(t, 2*partFrames+1000, got.Frames())
+	require.Equal(t, 2*partFrames+1000, got.frames())
 	assert.Equal(t, want, got)
 }

@@ -26,7 +26,8 @@ func ExampleAnalyse() {
 	for _, second := range []float64{0.5, 1.1, 1.7} { // three clicks of 3.6 kHz that die away
 		start := int(second * onset.SampleRate)
 		for i := range 300 {
-			samples[start+i] = float32(0.5 * math.Exp(-float64(i)/60) * math.Cos(2*math.Pi*3600*float64(i)/onset.SampleRate))
+			t := float64(i) / onset.SampleRate
+			samples[start+i] = float32(0.5 * math.Exp(-267*t) * math.Cos(2*math.Pi*3600*t))
 		}
 	}
 	a, err := onset.Analyse(context.Background(), &samples)

@@ -2,9 +2,9 @@ package onset
 
 import "math"
 
-// biquad is a second-order high-pass section in transposed direct form II.
-// Coefficients: R. Bristow-Johnson's cookbook formulae (high-pass, from memory), checked by the tests against the Butterworth law.
-// Those of the input are b, -2b and b.
+// biquad is a second-order high-pass section in transposed direct form II. Coefficients: R.
+// Bristow-Johnson's cookbook formulae (high-pass, from memory), checked by the tests against the
+// Butterworth law. Those of the input are b, -2b and b.
 type biquad struct {
 	b, a1, a2 float32
 	z         [2]float32
@@ -15,10 +15,13 @@ func highPass(cutoff, rate, q float64) biquad {
 	sin, cos := math.Sincos(w)
 	alpha := sin / (2 * q)
 	a0 := 1 + alpha
-	return biquad{b: float32((1 + cos) / 2 / a0), a1: float32(-2 * cos / a0), a2: float32((1 - alpha) / a0)}
+	return biquad{
+		b: float32((1 + cos) / 2 / a0), a1: float32(-2 * cos / a0), a2: float32((1 - alpha) / a0),
+	}
 }
 
-// Quality factors of the two sections of a fourth-order Butterworth filter: 1/(2 cos(pi/8)), 1/(2 cos(3 pi/8)).
+// Quality factors of the two sections of a fourth-order Butterworth filter: 1/(2 cos(pi/8)), 1/(2
+// cos(3 pi/8)).
 const (
 	firstQ  = 0.54119610
 	secondQ = 1.30656296
@@ -31,8 +34,9 @@ func butterworth(cutoff, rate float64) cascade {
 	return cascade{highPass(cutoff, rate, firstQ), highPass(cutoff, rate, secondQ)}
 }
 
-// powers filters whole frames of samples by two cascades and appends the mean square of each frame to p and q. A recursive filter waits for its own
-// last output at every step; two side by side fill each other's waits.
+// powers filters whole frames of samples by two cascades and appends the mean square of each frame
+// to p and q. A recursive filter waits for its own last output at every step; two side by side fill
+// each other's waits.
 func powers(c, d *cascade, p, q, samples []float32) (_, _ []float32) {
 	s, t, u, v := c[0], c[1], d[0], d[1]
 	s1, s2, t1, t2 := s.z[0], s.z[1], t.z[0], t.z[1]
@@ -68,7 +72,8 @@ func powers(c, d *cascade, p, q, samples []float32) (_, _ []float32) {
 	return p, q
 }
 
-// settled is z, or 0 where that is only what is left of silence: values so small become denormal numbers, which are slow.
+// settled is z, or 0 where that is only what is left of silence: values so small become denormal
+// numbers, which are slow.
 func settled(z float32) float32 {
 	if z < 1e-20 && z > -1e-20 {
 		return 0

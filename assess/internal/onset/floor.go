@@ -5,16 +5,9 @@ type Floor struct {
 	blocks []float32
 }
 
-const (
-	floorBlock   = FrameRate / 2 // half a second of frames gives one value
-	floorReach   = 6             // blocks on each side that are compared
-	floorShare   = 0.2           // quantile within a block
-	silentPower  = 1e-12         // -120 dB below full scale: digital silence is not a background
-	lowestBlocks = 0.25          // quantile over neighbouring blocks
-)
-
-// newFloor measures the background of one band of an envelope: the 20 % quantile of each half second, then the 25 % quantile of the
-// values within three seconds on either side, so that a phrase without a pause does not count as background.
+// newFloor measures the background of one band of an envelope: the 20 % quantile of each half
+// second, then the 25 % quantile of the values within three seconds on either side, so that a
+// phrase without a pause does not count as background.
 func newFloor(band []float32) Floor {
 	n := (len(band) + floorBlock - 1) / floorBlock
 	raw := make([]float32, n)
@@ -39,8 +32,9 @@ func (f Floor) At(frame int) float32 {
 	return f.blocks[min(max(frame/floorBlock, 0), len(f.blocks)-1)]
 }
 
-// ranked is the value that would be at place k were x sorted; x comes out in another order. Only the part with place k is looked at
-// further (Hoare's selection, from memory), which is much less than sorting.
+// ranked is the value that would be at place k were x sorted; x comes out in another order. Only
+// the part with place k is looked at further (Hoare's selection, from memory), which is much less
+// than sorting.
 func ranked(x []float32, k int) float32 {
 	low, high := 0, len(x)-1
 	for low < high {

@@ -9,7 +9,12 @@ import (
 )
 
 func TestShapesIntegrateToOne(t *testing.T) {
-	for _, k := range []Kernel{{Direct: 0.5, Decay: 0.045}, {Direct: 1, Decay: 0.045}, {Direct: 0, Decay: 0.2}, {Direct: 0.3, Decay: 0.012}} {
+	for _, k := range []Kernel{
+		{Direct: 0.5, Decay: 0.045},
+		{Direct: 1, Decay: 0.045},
+		{Direct: 0, Decay: 0.2},
+		{Direct: 0.3, Decay: 0.012},
+	} {
 		for _, spread := range []float64{0, 0.01, 0.03, 0.1} {
 			t.Run(fmt.Sprintf("%+v spread %g", k, spread), func(t *testing.T) {
 				s := NewShape(k, spread)
@@ -22,7 +27,8 @@ func TestShapesIntegrateToOne(t *testing.T) {
 					sum, mean = sum+y*step, mean+at*y*step
 				}
 				assert.InDelta(t, 1, sum, 0.012, "but for the end of the tail, which is cut")
-				// The mean of a sum is the sum of the means: claps lie around 0, sound comes later by its decay.
+				// The mean of a sum is the sum of the means: claps lie around 0, sound comes later
+				// by its decay.
 				late := k.Direct*clapDecay + (1-k.Direct)*k.Decay
 				assert.InDelta(t, late, mean, 0.0005+0.06*late)
 				assert.Zero(t, s.At(from-0.001))
@@ -32,8 +38,9 @@ func TestShapesIntegrateToOne(t *testing.T) {
 	}
 }
 
-// The exponentially modified normal law at mean 0, s = tau = 1, t = 0 is exp(1/2)·erfc(1/√2)/2; its value follows from erfc(0.7071) = 0.3173,
-// twice the normal law's tail beyond one standard deviation (handbook value 0.15866).
+// The exponentially modified normal law at mean 0, s = tau = 1, t = 0 is exp(1/2)·erfc(1/√2)/2; its
+// value follows from erfc(0.7071) = 0.3173, twice the normal law's tail beyond one standard
+// deviation (handbook value 0.15866).
 func TestSmearedDecay(t *testing.T) {
 	assert.InDelta(t, math.Exp(0.5)*2*0.15866/2, smearedDecay(0, 1, 1), 1e-5)
 	// Where one branch takes over from the other the curve does not jump.

@@ -13,8 +13,9 @@ import (
 func TestAnOutlineShowsWhereItIsLoudAndByHowMuch(t *testing.T) {
 	samples := make([]float32, 2*SampleRate)
 	copy(samples[SampleRate/2:], noise(rand.New(rand.NewPCG(3, 4)), SampleRate/4, 0.1))
-	copy(samples[3*SampleRate/2:], noise(rand.New(rand.NewPCG(3, 4)), SampleRate/4, 0.01)) // the same at a tenth: 20 dB less
-	powers, step := read(t, samples).Outline(100)
+	// The same at a tenth: 20 dB less.
+	copy(samples[3*SampleRate/2:], noise(rand.New(rand.NewPCG(3, 4)), SampleRate/4, 0.01))
+	powers, step := read(t, samples).envelope().Outline(100)
 	assert.InDelta(t, 0.02, step, 1e-9)
 	require.Len(t, powers, 100)
 	assert.Equal(t, OutlineFloor, powers[10], "silence")
@@ -26,7 +27,7 @@ func TestAnOutlineShowsWhereItIsLoudAndByHowMuch(t *testing.T) {
 func TestOutlinesAreAsShortAsAskedFor(t *testing.T) {
 	for _, seconds := range []float64{0, 0.001, 0.1, 1, 7.3, 61} {
 		for _, most := range []int{1, 7, 600, 1200} {
-			e := read(t, noise(rand.New(rand.NewPCG(1, 2)), int(seconds*SampleRate), 0.1))
+			e := read(t, noise(rand.New(rand.NewPCG(1, 2)), int(seconds*SampleRate), 0.1)).envelope()
 			powers, step := e.Outline(most)
 			assert.LessOrEqual(t, len(powers), most)
 			assert.GreaterOrEqual(t, step*float64(len(powers)), e.Seconds()-1e-9, "all is covered")
@@ -39,7 +40,7 @@ func TestOutlinesAreAsShortAsAskedFor(t *testing.T) {
 }
 
 func TestSilenceIsAtTheFloorThroughout(t *testing.T) {
-	powers, _ := read(t, make([]float32, SampleRate)).Outline(10)
+	powers, _ := read(t, make([]float32, SampleRate)).envelope().Outline(10)
 	require.Len(t, powers, 10)
 	for _, db := range powers {
 		assert.Equal(t, OutlineFloor, db)

@@ -21,8 +21,8 @@ import (
 	"clapladder.example/assess/internal/onset"
 )
 
-// Recorded sounds are taken from sample packages of Debian where they are installed; see testdata/README.md. Nothing of
-// them is kept here.
+// Recorded sounds are taken from sample packages of Debian where they are installed; see
+// testdata/README.md. Nothing of them is kept here.
 var sampleFolders = []string{
 	"/usr/share/hydrogen/data/drumkits", "/usr/share/lmms/samples", "/usr/share/sonic-pi/samples",
 	"/usr/local/share/hydrogen/data/drumkits",
@@ -31,13 +31,13 @@ var sampleFolders = []string{
 // samplesVariable names an environment variable with other folders, separated as in PATH.
 const samplesVariable = "DRUM_SAMPLES"
 
-const howToGetSamples = "no recorded claps here: apt install hydrogen-data hydrogen-drumkits lmms-common sonic-pi-samples, " +
-	"or name folders of one-shot samples in " + samplesVariable
+const howToGetSamples = "no recorded claps here: apt install hydrogen-data hydrogen-drumkits " +
+	"lmms-common sonic-pi-samples, or name folders of one-shot samples in " + samplesVariable
 
 // The kinds of recorded sounds.
 const (
 	clapKind     = "clap"           // one stroke of hands
-	longClapKind = "long clap"      // several strokes, or a long tail, in one sample, as drum machines have them
+	longClapKind = "long clap"      // several strokes or a long tail, as drum machines have them
 	snapKind     = "finger snap"    //
 	stickKind    = "stick and wood" // with rims of drums and claves
 	snareKind    = "snare drum"     //
@@ -86,11 +86,11 @@ const (
 	fadeOut     = 0.03  // at the end of what was cut
 
 	startShare = 0.01 // of the largest square of the signal in the clap band, −20 dB: there a sound starts
-	longest    = 0.1  // seconds from the start to the centre of its energy; what has more is a loop, not one sound
+	longest    = 0.1  // seconds from the start to the centre of its energy; more is a loop
 )
 
-// clapBand leaves what is above 1 kHz: two one-pole filters, each followed by what it takes away. They pass the first
-// sample of a rise at once, so they delay no start.
+// clapBand leaves what is above 1 kHz: two one-pole filters, each followed by what it takes away.
+// They pass the first sample of a rise at once, so they delay no start.
 func clapBand(samples []float64) []float64 {
 	out := slices.Clone(samples)
 	step := 1 - math.Exp(-2*math.Pi*1000/onset.SampleRate)
@@ -104,8 +104,8 @@ func clapBand(samples []float64) []float64 {
 	return out
 }
 
-// startOf is the sample where a sound starts: the first whose square in the clap band reaches startShare of the largest.
-// band is the sound from there on in that band.
+// startOf is the sample where a sound starts: the first whose square in the clap band reaches
+// startShare of the largest. band is the sound from there on in that band.
 func startOf(samples []float64) (start int, band []float64) {
 	band = clapBand(samples)
 	peak := 0.0
@@ -129,8 +129,9 @@ func centreOf(band []float64) float64 {
 	return moment / math.Max(energy, 1e-30) / onset.SampleRate
 }
 
-// drawnOut says whether a clap is several strokes or has a long tail: later than 10 ms after its start, when one stroke has spent nine tenths
-// of its energy, it is still or again loud (within 10 dB of its loudest 2 ms).
+// drawnOut says whether a clap is several strokes or has a long tail: later than 10 ms after its
+// start, when one stroke has spent nine tenths of its energy, it is still or again loud (within 10
+// dB of its loudest 2 ms).
 func drawnOut(band []float64) bool {
 	const frame, stroke = onset.SampleRate / 500, onset.SampleRate / 100
 	early, late := 0.0, 0.0
@@ -183,8 +184,8 @@ func (s oneShot) sameAs(o oneShot) bool {
 	return sum > 0.995 // both have unit energy
 }
 
-// oneShots finds the recorded sounds installed here whose names promise one of the kinds, each once, in order of folders
-// and names.
+// oneShots finds the recorded sounds installed here whose names promise one of the kinds, each
+// once, in order of folders and names.
 func oneShots(tb testing.TB, kinds ...string) []oneShot {
 	tb.Helper()
 	folders := sampleFolders
@@ -224,7 +225,8 @@ func decoded(path string) ([]float64, error) {
 	if err != nil {
 		return nil, err
 	}
-	stream, err := audio.Open(context.Background(), bytes.NewReader(data), audio.Options{FFmpeg: audio.NoFFmpeg})
+	o := audio.Options{FFmpeg: audio.NoFFmpeg}
+	stream, err := audio.Open(context.Background(), bytes.NewReader(data), o)
 	if err != nil {
 		return nil, err
 	}
@@ -258,7 +260,8 @@ func TestKindsOfRecordedSoundsAreToldByFileName(t *testing.T) {
 	for name, kind := range map[string]string{
 		"Kit One/HandClap-Hard.wav": clapKind, "clap02.ogg": clapKind, "clap.txt": "", "applause.ogg": "",
 		"Fingersnap-Soft.wav": snapKind, "snare-snappy.wav": snareKind, "sn_01.flac": snareKind,
-		"SideStick-Med.wav": stickKind, "nasty_rim01.ogg": stickKind, "elec_wood.flac": stickKind, "WoodBlock-Hard.wav": stickKind,
+		"SideStick-Med.wav": stickKind,
+		"nasty_rim01.ogg":   stickKind, "elec_wood.flac": stickKind, "WoodBlock-Hard.wav": stickKind,
 		"bass_woodsy_c.flac": "", "trimo-c3.wav": "", "Rimshot.AIFF": stickKind, "bd_haus.flac": kickKind,
 		"CajonSlaps-Soft.wav": handKind, "clap/hihat.wav": "",
 	} {

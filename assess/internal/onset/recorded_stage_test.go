@@ -16,8 +16,8 @@ import (
 	"clapladder.example/assess/internal/synth"
 )
 
-// place is a room with its noise for recorded sounds. Its reverberation is made here, so that a mistake of the made-up
-// warm-ups cannot hide one of the listener.
+// place is a room with its noise for recorded sounds. Its reverberation is made here, so that a
+// mistake of the made-up warm-ups cannot hide one of the listener.
 type place struct {
 	name    string
 	rt60    float64 // seconds; 0 adds nothing to what the samples have themselves
@@ -30,7 +30,8 @@ var (
 	places = []place{quiet, {"lively room", 0.6, 0, -40}, {"hall", 1.8, 0, -40}, {"babble", 0.6, 6, -5}}
 )
 
-// trebleDecay is how long treble rings relative to the rest: air and walls take it first. Common practice, no source.
+// trebleDecay is how long treble rings relative to the rest: air and walls take it first. Common
+// practice, no source.
 const trebleDecay = 0.6
 
 // Shares of the energy that come at once from a clapper beside the phone and from a group.
@@ -39,7 +40,8 @@ const (
 	directFar  = 0.15
 )
 
-// stage is a recording in the making, at 44.1 kHz, the rate that the other detector's settings are made for.
+// stage is a recording in the making, at 44.1 kHz, the rate that the other detector's settings are
+// made for.
 type stage struct {
 	near, far []float64 // what sounds beside the phone and where the group stands
 	rng       *rand.Rand
@@ -52,8 +54,8 @@ func newStage(seconds float64, seed uint64) *stage {
 	return &stage{make([]float64, n), make([]float64, n), rand.New(rand.NewPCG(seed, 8))}
 }
 
-// lobes of the windowed sinc that reads a sound between its samples, and the number of places between two samples that
-// it is tabulated for.
+// lobes of the windowed sinc that reads a sound between its samples, and the number of places
+// between two samples that it is tabulated for.
 const (
 	lobes  = 12
 	phases = 128
@@ -72,7 +74,8 @@ var between = func() (table [phases][2 * lobes]float64) {
 	return table
 }()
 
-// add puts a sound into a channel so that it starts at a time. pitch is how much faster it is played.
+// add puts a sound into a channel so that it starts at a time. pitch is how much faster it is
+// played.
 func (s oneShot) add(channel []float64, at, level, pitch float64) {
 	first := at - s.start/pitch
 	last := first + float64(len(s.samples))/onset.SampleRate/pitch

@@ -32,8 +32,9 @@ func oneHand(seed uint64, s oneShot) (*stage, marks) {
 	return g, m
 }
 
-// twelveHands are people who each clap one of the sounds at a pitch of their own (SD 8 %), as loud as they are (SD 4 dB)
-// and with their timing (SD 30 ms), after five claps of one of them beside the phone. The marks are the means of the times.
+// twelveHands are people who each clap one of the sounds at a pitch of their own (SD 8 %), as loud
+// as they are (SD 4 dB) and with their timing (SD 30 ms), after five claps of one of them beside
+// the phone. The marks are the means of the times.
 func twelveHands(seed uint64, hands []oneShot) (*stage, marks) {
 	const people, notes, spread = 12, 24, 0.030
 	g := newStage(22, seed)
@@ -43,7 +44,9 @@ func twelveHands(seed uint64, hands []oneShot) (*stage, marks) {
 	}
 	group := make([]person, people)
 	for i := range group {
-		group[i] = person{hands[g.rng.IntN(len(hands))], decibels(4*g.rng.NormFloat64() - 8), 1 + 0.08*g.rng.NormFloat64()}
+		group[i] = person{
+			hands[g.rng.IntN(len(hands))], decibels(4*g.rng.NormFloat64() - 8), 1 + 0.08*g.rng.NormFloat64(),
+		}
 	}
 	for i := range 5 {
 		g.stroke(group[0].sound, 0.5+0.5*float64(i))
@@ -103,7 +106,8 @@ type recordedClass struct {
 
 func recordedClasses(sounds []oneShot) (out []recordedClass) {
 	metrics := map[string]string{clapKind: "clap", longClapKind: "long-clap"}
-	for _, kind := range []string{clapKind, longClapKind, snapKind, stickKind, snareKind, kickKind, handKind} {
+	kinds := []string{clapKind, longClapKind, snapKind, stickKind, snareKind, kickKind, handKind}
+	for _, kind := range kinds {
 		all := ofKind(sounds, kind)
 		some := some(all, 8)
 		out = append(out, recordedClass{
@@ -118,8 +122,8 @@ func recordedClasses(sounds []oneShot) (out []recordedClass) {
 	})
 }
 
-// BenchmarkRecorded prints how well strokes are found whose sound was recorded, not made up: samples of claps and
-// percussion laid at known times into rooms and noise that are made up.
+// BenchmarkRecorded prints how well strokes are found whose sound was recorded, not made up:
+// samples of claps and percussion laid at known times into rooms and noise that are made up.
 func BenchmarkRecorded(b *testing.B) {
 	sounds := oneShots(b, clapKind, snapKind, stickKind, snareKind, kickKind, handKind)
 	contenders := []contender{{"bursts", 0, burstTimes}}
@@ -128,7 +132,7 @@ func BenchmarkRecorded(b *testing.B) {
 	}
 	path := filepath.Join(b.TempDir(), "recorded.wav")
 	for b.Loop() {
-		fmt.Printf("\n| recordings | marks | detector | F ±50 ms | F ±25 ms | mean signed error, ms | times real time |\n|---|---:|---|---:|---:|---:|---:|\n")
+		fmt.Print(resultHeader)
 		for _, class := range recordedClasses(sounds) {
 			here := make([][]result, len(places))
 			for q := range places {
@@ -159,13 +163,15 @@ func BenchmarkRecorded(b *testing.B) {
 			if class.metric != "" {
 				b.ReportMetric(all[0].narrow.f(), class.metric+"-F25")
 				b.ReportMetric(all[0].wide.f(), class.metric+"-F50")
-				b.ReportMetric(1000*all[0].signed/math.Max(1, float64(all[0].wide.hits)), class.metric+"-bias-ms")
+				bias := 1000 * all[0].signed / math.Max(1, float64(all[0].wide.hits))
+				b.ReportMetric(bias, class.metric+"-bias-ms")
 			}
 		}
 	}
 }
 
-// alone is where bursts are heard in a recording of one sound that starts after one second, in quiet.
+// alone is where bursts are heard in a recording of one sound that starts after one second, in
+// quiet.
 func (s oneShot) alone(tb testing.TB) []float64 {
 	tb.Helper()
 	rng := rand.New(rand.NewPCG(5, 6))
@@ -181,7 +187,7 @@ func (s oneShot) alone(tb testing.TB) []float64 {
 	for i, v := range s.samples {
 		samples[first+i] += float32(0.5 * v / peak)
 	}
-	a, err := onset.Analyse(context.Background(), &samples)
+	a, err := onset.Examine(context.Background(), &samples)
 	require.NoError(tb, err)
 	var times []float64
 	for _, b := range a.Bursts() {

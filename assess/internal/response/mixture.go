@@ -22,7 +22,7 @@ type window struct {
 }
 
 func newWindow(a *onset.Analysis, from, to float64, low bool) window {
-	clap, thump := a.Envelope.Clap, a.Envelope.Bands[onset.Low]
+	clap, thump := a.Envelope.Clap, a.Envelope.Low
 	lo := min(max(int(from*onset.FrameRate), 0), len(clap))
 	hi := min(max(int(to*onset.FrameRate), lo), len(clap))
 	w := window{start: float64(lo) * onset.FrameSeconds, floor: framesPerStep * a.ClapFloor((from+to)/2)}

@@ -7,9 +7,9 @@ import (
 	"clapladder.example/assess/internal/onset"
 )
 
-// activity is how much clapping goes on, as a curve that bursts of one hand and of many raise alike: the power of the clap
-// band without the room's tail, as a root, smoothed over the spread of a group, relative to the strong bursts of
-// the recording. Below the noise it is zero.
+// activity is how much clapping goes on, as a curve that bursts of one hand and of many raise
+// alike: the power of the clap band without the room's tail, as a root, smoothed over the spread of
+// a group, relative to the strong bursts of the recording. Below the noise it is zero.
 type activity struct {
 	raw       []float32 // root of the power without the room's tail
 	scale     float64   // height of the recording's strong bursts
@@ -25,43 +25,27 @@ type peak struct{ time, height float64 }
 const leastPeak = 0.1
 
 const (
-	activityStep  = 0.01  // seconds
+	activityStep  = onset.ActivityStep
 	activitySigma = 0.025 // seconds
 	activityTop   = 1.3   // bursts above the usual strong ones count no more than this
-	framesPerStep = int(activityStep * onset.FrameRate)
 )
 
-// newActivity measures the clap band, or all bands for phrases with stamps and pats, whose power lies lower.
+// newActivity measures the clap band, or all bands for phrases with stamps and pats, whose power
+// lies lower.
 func newActivity(a *onset.Analysis, all bool) *activity {
-	clap, low := a.Envelope.Clap, a.Envelope.Bands[onset.Low]
-	n := len(clap) / framesPerStep
-	keep := math.Exp(-onset.FrameSeconds / a.Kernel.Decay)
-	raw := make([]float32, n)
-	before := 0.0
-	for i := range n {
-		floor := 3 * a.ClapFloor(float64(i)*activityStep)
-		if all {
-			floor += 3 * a.LowFloor(float64(i)*activityStep)
-		}
-		var sum float64
-		for k := i * framesPerStep; k < (i+1)*framesPerStep; k++ {
-			now := float64(clap[k])
-			if all {
-				now += float64(low[k])
-			}
-			sum += max(0, now-keep*before-(1-keep)*floor)
-			before = now
-		}
-		raw[i] = float32(math.Sqrt(sum))
+	energy := a.Activity(all)
+	raw := make([]float32, len(energy))
+	for i, x := range energy {
+		raw[i] = float32(math.Sqrt(x))
 	}
-	c := &activity{raw: raw, smooth: gaussian(nil, raw, activitySigma/activityStep)}
+	c := &activity{raw: raw, smooth: onset.Smooth(nil, raw, activitySigma/activityStep)}
 	c.scale = c.strong()
 	c.finish()
 	return c
 }
 
-// without is the activity with the strokes of the leader taken out: share says, attack by attack, how much of it is
-// the leader's. The room's tail is already gone, so only the direct sound is cut.
+// without is the activity with the strokes of the leader taken out: share says, attack by attack,
+// how much of it is the leader's. The room's tail is already gone, so only the direct sound is cut.
 func (c *activity) without(attacks []onset.Attack, share func(i int) float64) *activity {
 	out := new(activity)
 	c.cut(out, attacks, share)
@@ -82,7 +66,7 @@ func (c *activity) cut(out *activity, attacks []onset.Attack, share func(i int) 
 		}
 	}
 	out.raw, out.scale = c.raw, c.scale
-	out.smooth = gaussian(out.smooth, raw, activitySigma/activityStep)
+	out.smooth = onset.Smooth(out.smooth, raw, activitySigma/activityStep)
 	out.finish()
 }
 
@@ -95,7 +79,7 @@ func (c *activity) finish() {
 	for i, y := range c.smooth {
 		c.smooth[i] = float32(min(float64(y)/c.scale, activityTop))
 	}
-	c.wide = gaussian(c.wide, c.smooth, activitySigma/activityStep)
+	c.wide = onset.Smooth(c.wide, c.smooth, activitySigma/activityStep)
 	c.sum, c.sum2 = slices.Grow(c.sum[:0], n+1)[:n+1], slices.Grow(c.sum2[:0], n+1)[:n+1]
 	c.sum[0], c.sum2[0] = 0, 0
 	c.peaks = c.peaks[:0]
@@ -117,7 +101,8 @@ func (c *activity) highest(from, to float64) float64 {
 	return top
 }
 
-// strong is the height of the recording's strong bursts: the 80 % quantile of the curve's maxima that stand out.
+// strong is the height of the recording's strong bursts: the 80 % quantile of the curve's maxima
+// that stand out.
 func (c *activity) strong() float64 {
 	var peaks []float64
 	for i := 1; i+1 < len(c.smooth); i++ {
@@ -135,32 +120,9 @@ func (c *activity) strong() float64 {
 	return max(peaks[int(0.8*float64(len(peaks)-1))], 0.8*top)
 }
 
-// gaussian smooths with a normal kernel of the given standard deviation in samples, of unit sum, into the memory of out if that is enough.
-func gaussian(out, in []float32, sigma float64) []float32 {
-	reach := int(math.Ceil(3 * sigma))
-	kernel := make([]float64, 2*reach+1)
-	total := 0.0
-	for i := range kernel {
-		x := float64(i-reach) / sigma
-		kernel[i] = math.Exp(-x * x / 2)
-		total += kernel[i]
-	}
-	out = slices.Grow(out[:0], len(in))[:len(in)]
-	for i := range in {
-		from, to := max(0, i-reach), min(len(in), i+reach+1)
-		weights := kernel[from-i+reach : to-i+reach]
-		var s float64
-		for k, x := range in[from:to] {
-			s += weights[k] * float64(x)
-		}
-		out[i] = float32(s / total)
-	}
-	return out
-}
-
-// pulses correlates the activity between two times with pulses at the given times (ascending, seconds), each a normal
-// curve as wide as the smoothing. mean is the mean height of the curve at the pulses. Both are zero
-// outside the recording.
+// pulses correlates the activity between two times with pulses at the given times (ascending,
+// seconds), each a normal curve as wide as the smoothing. mean is the mean height of the curve at
+// the pulses. Both are zero outside the recording.
 func (c *activity) pulses(times []float64, from, to float64) (correlation, mean float64) {
 	inner, sum := c.at(times)
 	correlation, ok := c.correlation(inner, len(times), from, to)
@@ -170,7 +132,8 @@ func (c *activity) pulses(times []float64, from, to float64) (correlation, mean 
 	return correlation, sum / float64(len(times))
 }
 
-// at sums the curves at the given times, the wide one and the smooth one. They are zero outside the recording.
+// at sums the curves at the given times, the wide one and the smooth one. They are zero outside the
+// recording.
 func (c *activity) at(times []float64) (inner, height float64) {
 	for _, t := range times {
 		x := t / activityStep
@@ -185,8 +148,8 @@ func (c *activity) at(times []float64) (inner, height float64) {
 	return inner, height
 }
 
-// correlation of the activity between two times with n pulses, where the wide curve at the pulses sums up to inner; not
-// ok outside the recording.
+// correlation of the activity between two times with n pulses, where the wide curve at the pulses
+// sums up to inner; not ok outside the recording.
 func (c *activity) correlation(inner float64, n int, from, to float64) (r float64, ok bool) {
 	lo, hi := max(int(from/activityStep), 0), min(int(to/activityStep), len(c.smooth))
 	width := float64(hi - lo)

@@ -257,19 +257,6 @@ func TestActivityMatchesThePulsesThatMadeIt(t *testing.T) {
 	assert.Less(t, less.highest(first-0.01, first+0.03), c.highest(first-0.01, first+0.03), "a stroke of the leader's is cut out")
 }
 
-func TestGaussianKeepsTheSum(t *testing.T) {
-	in := make([]float32, 101)
-	in[50], in[30] = 1, 2
-	out := gaussian(nil, in, 2.5)
-	sum := 0.0
-	for _, y := range out {
-		sum += float64(y)
-	}
-	assert.InDelta(t, 3, sum, 1e-6)
-	assert.InDelta(t, out[48], out[52], 1e-7, "symmetric")
-	assert.Greater(t, out[50], out[51])
-}
-
 func TestNearestAttack(t *testing.T) {
 	n := newNearest([]onset.Attack{{Time: 0.5}, {Time: 1.2}, {Time: 1.3}}, 3)
 	for at, want := range map[float64]int{0.49: 0, 0.55: 0, 1.21: 1, 1.28: 2, 1.33: 2, 0.9: -1, -4: -1, 99: -1} {

@@ -7,13 +7,6 @@ import (
 	"sort"
 )
 
-const (
-	clapTogether = 0.55  // share of a heap's energy that its sharp attacks hold if they are all there is
-	clapShare    = 0.15  // share of one of several claps
-	clapsApart   = 0.065 // seconds
-	clapMost     = 3
-)
-
 // within lists the attacks from one time to another.
 func within(attacks []Attack, from, to float64) []Attack {
 	lo := sort.Search(len(attacks), func(i int) bool { return attacks[i].Time >= from })
@@ -21,23 +14,25 @@ func within(attacks []Attack, from, to float64) []Attack {
 	return attacks[lo:max(lo, hi)]
 }
 
-// singles tells whether a heap is one clap, or a few that one person clapped in quick succession, and which; none for
-// the clap of a group.
-func (h *heaps) singles(a *Analysis, p heap) []Attack {
-	inside := slices.DeleteFunc(slices.Clone(within(a.Attacks, p.from-0.01, p.to)), func(x Attack) bool { return x.onlyLow })
+// singles tells whether a cluster is one clap, or a few that one person clapped in quick
+// succession, and which; none for the clap of a group.
+func (c *clusters) singles(a *Analysis, p cluster) []Attack {
+	inside := slices.Clone(within(a.Attacks, p.from-0.01, p.to))
+	inside = slices.DeleteFunc(inside, func(x Attack) bool { return x.onlyLow })
 	if len(inside) == 0 {
 		return nil
 	}
 	slices.SortStableFunc(inside, func(x, y Attack) int { return cmp.Compare(y.Power, x.Power) })
-	total := h.energy(p.from-0.01, p.to)
+	total := c.energy(p.from-0.01, p.to)
 	var claps []Attack
 	share := 0.0
 	for _, x := range inside {
-		part := h.energy(x.Time-0.002, x.Time+0.012) / max(total, silentPower)
+		part := c.energy(x.Time-0.002, x.Time+0.012) / max(total, silentPower)
 		if len(claps) > 0 && part < clapShare {
 			break
 		}
-		if slices.ContainsFunc(claps, func(c Attack) bool { return math.Abs(c.Time-x.Time) < clapsApart }) {
+		close := func(y Attack) bool { return math.Abs(y.Time-x.Time) < clapsApart }
+		if slices.ContainsFunc(claps, close) {
 			continue
 		}
 		claps = append(claps, x)

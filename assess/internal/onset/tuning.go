@@ -1,0 +1,142 @@
+package onset
+
+// The numbers that were chosen by trying, in one place. Each was moved until the tables of
+//
+//	go test -run '^$' -bench 'Onsets|Recorded' -benchtime 1x ./assess/internal/onset
+//
+// got no better on the tuning half of the made-up warm-ups; those benches print what they give on
+// the other half. What follows from physics or from the format of the data stands where it is used.
+
+// Background of a band, see newFloor.
+const (
+	floorBlock   = FrameRate / 2 // frames that give one value: half a second
+	floorReach   = 6             // blocks on each side that are compared
+	floorShare   = 0.2           // quantile of the frames of a block: sounds fill less than the rest
+	lowestBlocks = 0.25          // quantile of the blocks: a phrase without a pause is no background
+	silentPower  = 1e-12         // −120 dB: digital silence is no background
+)
+
+// Attacks of single claps, see detector.
+const (
+	attackHold     = 12    // frames: an attack is the largest rise within this reach (24 ms)
+	attackPast     = 6     // frames before a rise that it is measured against
+	attackRise     = 4.5   // dB, least mean rise over the bands
+	risenEnough    = 4.0   // dB in one band; two bands must rise
+	riseCeiling    = 24.0  // dB that one band counts at most
+	attackBody     = 6     // frames whose power counts as the direct sound (12 ms)
+	quietAttack    = 42.0  // dB below the loudest attacks: not heard as part of the game
+	loudQuantile   = 0.995 // of the attacks' powers: the loudest, but for a few knocks
+	bandUnused     = 1e-5  // power relative to the middle band: less is no sound (an 8 kHz phone)
+	lowWeight      = 0.6   // of the low band in the mean rise: talk rises there too
+	floorAllowance = 2.0   // times the background that noise itself swings up to
+	lowLouder      = 3.0   // dB of the low band over the clap band: a stamp or a pat, not a cupped clap
+)
+
+// Stamps and pats, which hardly sound above 1 kHz, see lowAttacks. Talk begins in the low band too,
+// but not as fast and not over as soon.
+const (
+	lowRise          = 8.0  // dB within two frames
+	lowFactor        = 6    // a little less, as a factor: the logarithm is expensive
+	lowContrast      = 8.0  // dB
+	lowConcentration = 0.22 // share in 10 ms: a syllable holds on for a tenth of a second
+	lowApart         = 20   // frames: closer to an attack of the clap band it is the same stroke
+)
+
+// Decay of the room, see roomKernel.
+const (
+	decayFrom      = 10    // frames after an attack where its own sound is over
+	decayTo        = 90    // frames: 180 ms
+	decayFew       = 12    // frames that make a slope
+	decayClear     = 9.0   // dB of contrast of an attack that shows the room
+	decayFewClaps  = 3     // slopes that make a median
+	decayDefault   = 0.045 // seconds: RT60 0.6 s, a furnished room
+	directDefault  = 0.5   // share
+	decayLeast     = 0.012 // RT60 0.17 s: smaller is outdoors
+	decayMost      = 0.22  // RT60 3 s
+	tailAboveFloor = 4.0   // times the background that a tail is followed down to
+)
+
+// aboveFloor is how many times the background does not count as clapping, see [Analysis.Activity].
+const aboveFloor = 3.0
+
+// Clusters of claps, see newClusters.
+const (
+	clusterTight  = 0.030 // smoothing in seconds, about the spread of a group's claps
+	clusterLoose  = 0.040 // the same for a group that claps far apart
+	clusterValley = 0.75  // a dip that is shallower than this does not part two clusters
+	clusterFar    = 0.92  // the same where the tops are farther apart than one burst is wide
+	clusterNear   = 4.4   // smoothings between tops: farther is far
+	clusterReach  = 5.0   // smoothings on either side of its top that a cluster claims at most
+	clusterLeast  = 0.12  // height over that of the strong ones
+	looseWidth    = 0.043 // seconds, median width of bursts from where clusterLoose keeps them whole
+	looseFew      = 5     // bursts that make that median
+)
+
+// Single claps within a cluster, see clusters.singles.
+const (
+	clapTogether = 0.55  // share of a cluster's energy that its sharp attacks hold if they are all there is
+	clapShare    = 0.15  // share of one of several claps
+	clapsApart   = 0.065 // seconds
+	clapMost     = 3
+)
+
+// The burst of a group, see fitter. A group sits farther away than the claps that the kernel was
+// measured on, so less of its sound is direct and more of it is the room: shares of direct sound
+// and multiples of the kernel's decay that are tried.
+var (
+	fitSpreads = [...]float64{ // seconds, standard deviation of clap times
+		0, 0.004, 0.008, 0.012, 0.017, 0.023, 0.03, 0.038, 0.047, 0.057, 0.07, 0.085,
+	}
+	groupDirect = [...]float64{0.6, 0.35, 0.2, 0.1, 0.05}
+	groupDecay  = [...]float64{1, 1.25, 1.5}
+)
+
+const (
+	fitSingle = 0.06  // seconds of sound after a single clap that measure its power
+	fitCoarse = 0.006 // seconds between centres tried
+	fitFine   = 0.001
+	fitReach  = 0.06 // seconds that the centre may lie from the top of the cluster
+	fitBin    = 3    // frames taken together: less to compute, and less noise
+)
+
+// Which bursts are listed.
+const (
+	leastConfidence = 0.5
+	besideBurst     = 0.06 // seconds: closer to a burst a dull stroke is the same stroke
+	shortestGap     = 0.05 // seconds: nobody claps faster, and what is closer is one burst heard twice
+	strongQuantile  = 0.9  // of the bursts' powers: what the level of a burst is relative to
+)
+
+// The weights of the evidence for a burst: two logistic regressions on made-up recordings of the
+// tuning half with talk, laughter, scraping chairs and knocks. No command prints them again.
+const (
+	clapBase  = 2.2  // single claps: logit
+	clapRise  = 0.46 // per dB of rise
+	clapLevel = 0.46 // per dB under the strong bursts
+	clapThin  = -56  // per unit of scrape from clapScrape on
+
+	groupBase  = -6.5  // groups: logit
+	groupRise  = 0.115 // per dB of the sharpest attack
+	groupFloor = 0.52  // per dB over the background
+	groupLevel = 0.41  // per dB under the strong bursts
+	groupThin  = -45   // per unit of scrape from groupScrape on
+	groupDull  = -20   // per unit of colour below dullColour
+	groupWide  = -63   // per second of width above wideBurst
+
+	clapScrape  = 0.6 // share above 3 kHz
+	groupScrape = 0.5
+	dullColour  = 0.35  // share above 3 kHz, at most dullUsual of the recording's usual one
+	dullUsual   = 0.85  //
+	wideBurst   = 0.05  // seconds
+	scrapeMost  = 0.15  // a very sharp sound may still be a clap
+	thinFrom    = -6.0  // dB of the low band over the clap band: lower is thin,
+	thinFull    = -12.0 // fully so from here
+)
+
+// The same for one person's stamps and pats (234 strokes kept of 255, 8 false on the tuning half),
+// asked to be surer than it was. No command prints them again.
+const (
+	lowBase      = 0.1  // logit
+	lowRiseLogit = 0.29 // per dB of rise
+	lowLevel     = 0.2  // per dB under the strong strokes
+)
