@@ -3,6 +3,7 @@ package patterns
 import (
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
 )
 
@@ -30,7 +31,7 @@ func GradeBank(m *difficulty.Model, b *bank.Bank) []Graded {
 	shift := anchorShift(graded)
 	for i := range graded {
 		g := &graded[i]
-		g.Predicted = difficulty.OnScale(g.Predicted + shift)
+		g.Predicted = tierscale.Clamp(g.Predicted + shift)
 		g.Difficulty, g.SD, g.Pinned = place(m, g.Predicted, g.Entry.Tier, g.Entry.Difficulty)
 		g.Tier = tierAfterPin(g.Difficulty, g.Entry.Tier, g.Entry.Difficulty)
 	}
@@ -42,7 +43,7 @@ func place(m *difficulty.Model, predicted float64, tier int, given float64) (pla
 	switch {
 	case given > 0:
 		return given, PinSD, true
-	case tier > 0 && difficulty.TierOf(predicted) != tier:
+	case tier > 0 && tierscale.Tier(predicted) != tier:
 		return float64(tier), PinSD, true
 	case tier > 0: // leader and model agree: surer than either
 		return predicted, min(m.SD(), PinSD), true
@@ -54,7 +55,7 @@ func tierAfterPin(placed float64, tier int, given float64) int {
 	if tier > 0 && given <= 0 {
 		return tier
 	}
-	return difficulty.TierOf(placed)
+	return tierscale.Tier(placed)
 }
 
 // Anchoring needs this many placed phrases, and this share of the bank.
@@ -141,7 +142,7 @@ func gradePiece(m *difficulty.Model, piece bank.Piece) GradedPiece {
 	core := -1
 	for k, part := range piece.Parts {
 		d := m.Difficulty(part.Phrase)
-		g.Parts[k] = GradedPart{Part: part, Difficulty: d, Predicted: d, SD: m.SD(), Tier: difficulty.TierOf(d)}
+		g.Parts[k] = GradedPart{Part: part, Difficulty: d, Predicted: d, SD: m.SD(), Tier: tierscale.Tier(d)}
 		if part.Role == bank.Core && (core < 0 || d > g.Parts[core].Difficulty) {
 			core = k
 		}
@@ -159,5 +160,5 @@ func gradePiece(m *difficulty.Model, piece bank.Piece) GradedPiece {
 // GradePhrase grades a phrase that is in no bank.
 func GradePhrase(m *difficulty.Model, p rhythm.Phrase) Graded {
 	d := m.Difficulty(p)
-	return Graded{Entry: bank.Entry{Phrase: p}, Difficulty: d, Predicted: d, SD: m.SD(), Tier: difficulty.TierOf(d)}
+	return Graded{Entry: bank.Entry{Phrase: p}, Difficulty: d, Predicted: d, SD: m.SD(), Tier: tierscale.Tier(d)}
 }

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"clapladder.example/patterns/internal/testphrase"
+	"clapladder.example/patterns/tierscale"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -20,7 +21,7 @@ func TestTheLeadersPlacingWins(t *testing.T) {
 	p := phrase("x x xx x")
 	m := difficulty.DefaultModel()
 	own := m.Difficulty(p)
-	tier := difficulty.TierOf(own)
+	tier := tierscale.Tier(own)
 	for name, c := range map[string]struct {
 		entry      bank.Entry
 		difficulty float64
@@ -50,7 +51,7 @@ func TestPlacingsThroughoutMoveTheScale(t *testing.T) {
 	for i, p := range testphrase.OneBar()[:12] {
 		e := bank.Entry{ID: fmt.Sprint("p", i), Phrase: p}
 		if i < 9 {
-			e.Tier = difficulty.TierOf(m.Difficulty(p)) + 2 // this leader counts from 3
+			e.Tier = tierscale.Tier(m.Difficulty(p)) + 2 // this leader counts from 3
 		}
 		placed.Entries = append(placed.Entries, e)
 	}

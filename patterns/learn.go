@@ -10,6 +10,7 @@ import (
 
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/tierscale"
 )
 
 // Lesson is what outcomes teach about a bank.
@@ -96,7 +97,7 @@ func Learn(m *difficulty.Model, b *bank.Bank, outcomes []bank.Outcome) (*Lesson,
 	f.solve()
 	for _, p := range phrases {
 		g := &f.graded[p.index]
-		after := difficulty.OnScale(p.value)
+		after := tierscale.Clamp(p.value)
 		lesson.Phrases = append(lesson.Phrases, Learned{
 			ID: g.ID, Before: g.Difficulty, After: after, Moved: after - g.Difficulty, SD: p.sd, Outcomes: p.outcomes, Groups: p.partners,
 		})

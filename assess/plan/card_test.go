@@ -16,6 +16,7 @@ import (
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
 )
 
@@ -28,7 +29,7 @@ func slipBank() []patterns.Graded {
 	add := func(id, meter, notation string, hard float64) {
 		phrases = append(phrases, patterns.Graded{
 			Entry:      bank.Entry{ID: id, Name: id, Phrase: rhythm.MustParse(notation, meter, 96)},
-			Difficulty: hard, Predicted: hard, SD: 0.5, Tier: difficulty.TierOf(hard),
+			Difficulty: hard, Predicted: hard, SD: 0.5, Tier: tierscale.Tier(hard),
 		})
 	}
 	add("oar", "4/4", "x x x x", 1)
@@ -253,7 +254,7 @@ func TestAtTempoMovesDifficultyByWhatTheModelSays(t *testing.T) {
 	harder := 0
 	for i := range phrases {
 		want := phrases[i].Difficulty + m.Difficulty(phrases[i].Phrase.WithTempo(180)) - m.Difficulty(phrases[i].Phrase)
-		assert.InDelta(t, max(want, difficulty.MinDifficulty), fast[i].Difficulty, 1e-9)
+		assert.InDelta(t, max(want, tierscale.Min), fast[i].Difficulty, 1e-9)
 		if fast[i].Difficulty > phrases[i].Difficulty {
 			harder++
 		}

@@ -9,6 +9,7 @@ import (
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
 )
 
@@ -17,12 +18,12 @@ func piece(id, name string, core, support float64) patterns.GradedPiece {
 	part := func(role bank.Role, hard float64) patterns.GradedPart {
 		return patterns.GradedPart{
 			Part: bank.Part{Name: role.String(), Role: role, Phrase: rhythm.MustParse("x x xx x", "4/4", 96)},
-			SD:   0.4, Difficulty: hard, Tier: difficulty.TierOf(hard),
+			SD:   0.4, Difficulty: hard, Tier: tierscale.Tier(hard),
 		}
 	}
 	return patterns.GradedPiece{
 		Piece:      bank.Piece{ID: id, Name: name},
-		Difficulty: core, SD: 0.4, Tier: difficulty.TierOf(core),
+		Difficulty: core, SD: 0.4, Tier: tierscale.Tier(core),
 		Parts: []patterns.GradedPart{part(bank.Core, core), part(bank.Support, support)},
 	}
 }
@@ -63,7 +64,7 @@ func fourPhrases() []patterns.Graded {
 	} {
 		graded = append(graded, patterns.Graded{
 			Entry:      bank.Entry{ID: p.id, Name: p.id, Phrase: rhythm.MustParse(p.rhythm, "4/4", 96)},
-			Difficulty: p.difficulty, SD: 0.5, Tier: difficulty.TierOf(p.difficulty),
+			Difficulty: p.difficulty, SD: 0.5, Tier: tierscale.Tier(p.difficulty),
 		})
 	}
 	return graded

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
 )
 
@@ -73,13 +74,13 @@ func (c *chooser) simplerVariants(of *Choice) []Choice {
 	var options []Choice
 	whole := c.Model.Difficulty(of.Phrase)
 	for _, v := range variants(c.Model, of.Phrase) {
-		eased := max(of.Difficulty+v.difficulty-whole, difficulty.MinDifficulty)
+		eased := max(of.Difficulty+v.difficulty-whole, tierscale.Min)
 		if eased > of.Difficulty-easierBy {
 			continue
 		}
 		options = append(options, Choice{
 			Role: Fallback, For: of.Role, Piece: of.Piece, Name: of.Name, Tags: of.Tags, Part: v.name, Phrase: v.phrase,
-			Tier: difficulty.TierOf(eased), Difficulty: eased,
+			Tier: tierscale.Tier(eased), Difficulty: eased,
 			Chance: c.managed(eased, c.Model.SD()),
 			Why:    whyVariant(v.how, of.Difficulty-eased),
 		})

@@ -12,6 +12,7 @@ import (
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/tierscale"
 )
 
 // openerFigures are shares of simulated groups.
@@ -30,10 +31,10 @@ func evenRepertoire(low, high, step, sd float64) []patterns.GradedPiece {
 	var pieces []patterns.GradedPiece
 	for i, g := range evenBank(low, high, step, sd) {
 		part := func(name string, role bank.Role, by float64) patterns.GradedPart {
-			hard := max(g.Difficulty+by, difficulty.MinDifficulty)
+			hard := max(g.Difficulty+by, tierscale.Min)
 			return patterns.GradedPart{
 				Part:       bank.Part{Name: name, Role: role, Phrase: figure(i)},
-				Difficulty: hard, Predicted: hard, SD: sd, Tier: difficulty.TierOf(hard),
+				Difficulty: hard, Predicted: hard, SD: sd, Tier: tierscale.Tier(hard),
 			}
 		}
 		pieces = append(pieces, patterns.GradedPiece{
@@ -97,7 +98,7 @@ func simulateOpeners(t testing.TB, bank []patterns.Graded, pieces []patterns.Gra
 		main := truth(o.Main)
 		f.playable += managed(main)
 		f.chance += o.Main.Chance
-		switch apart := tier - difficulty.TierOf(main); {
+		switch apart := tier - tierscale.Tier(main); {
 		case apart == 0:
 			f.exact++
 			fallthrough

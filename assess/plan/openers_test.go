@@ -10,6 +10,7 @@ import (
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
 )
 
@@ -25,7 +26,7 @@ func quayside() []patterns.GradedPiece {
 	part := func(name string, role bank.Role, notation string, hard float64) patterns.GradedPart {
 		return patterns.GradedPart{
 			Part:       bank.Part{Name: name, Role: role, Phrase: rhythm.MustParse(notation, "4/4", 96)},
-			Difficulty: hard, Predicted: hard, SD: 0.5, Tier: difficulty.TierOf(hard),
+			Difficulty: hard, Predicted: hard, SD: 0.5, Tier: tierscale.Tier(hard),
 		}
 	}
 	return []patterns.GradedPiece{

@@ -8,7 +8,7 @@ import (
 	"clapladder.example/assess/ability"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
-	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
 )
 
@@ -105,7 +105,7 @@ func evenBank(low, high, step, sd float64) []patterns.Graded {
 		hard := low + float64(i)*step
 		phrases = append(phrases, patterns.Graded{
 			Entry:      bank.Entry{ID: rung(i), Name: "Rung " + rung(i), Phrase: figure(i)},
-			Difficulty: hard, Predicted: hard, SD: sd, Tier: difficulty.TierOf(hard),
+			Difficulty: hard, Predicted: hard, SD: sd, Tier: tierscale.Tier(hard),
 		})
 	}
 	return phrases

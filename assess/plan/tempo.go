@@ -5,6 +5,7 @@ import (
 
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
 )
 
@@ -25,9 +26,9 @@ func AtTempo(m *difficulty.Model, bank []patterns.Graded, tempo float64) ([]patt
 			moved := g.Phrase.WithTempo(tempo)
 			change := m.Difficulty(moved) - m.Difficulty(g.Phrase)
 			g.Phrase = moved
-			g.Predicted = difficulty.OnScale(g.Predicted + change)
-			g.Difficulty = difficulty.OnScale(g.Difficulty + change)
-			g.Tier = difficulty.TierOf(g.Difficulty)
+			g.Predicted = tierscale.Clamp(g.Predicted + change)
+			g.Difficulty = tierscale.Clamp(g.Difficulty + change)
+			g.Tier = tierscale.Tier(g.Difficulty)
 		}
 		out[i] = g
 	}

@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"clapladder.example/assess"
-	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
 )
 
@@ -128,7 +128,7 @@ func (t *reportText) rounds() {
 func (t *reportText) round(number int, r assess.Round) {
 	indent := "    "
 	left := fmt.Sprintf("%2d  %s", number, roundName(r))
-	right := tierName(difficulty.TierOf(r.Difficulty)) + "  " + pad(roundResult(r), len("next to nobody got it"))
+	right := tierName(tierscale.Tier(r.Difficulty)) + "  " + pad(roundResult(r), len("next to nobody got it"))
 	room := t.style.width() - Width(right) - 2
 	t.line(pad(cut(t.style.Plain(left), room, t.style.dots()), room) + "  " + right)
 	g, _, err := roundGrid(r)

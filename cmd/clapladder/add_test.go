@@ -17,7 +17,7 @@ import (
 	"clapladder.example/assess"
 	"clapladder.example/assess/demo"
 	"clapladder.example/patterns/bank"
-	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
 )
 
@@ -75,7 +75,7 @@ func TestAddAnswersProgramsToo(t *testing.T) {
 	require.NoError(t, json.Unmarshal([]byte(got.stdout), &phrase))
 	assert.Equal(t, "x .x x x", phrase.Rhythm)
 	assert.Equal(t, "4/4", phrase.Meter)
-	assert.Equal(t, difficulty.TierOf(phrase.Difficulty), phrase.Tier)
+	assert.Equal(t, tierscale.Tier(phrase.Difficulty), phrase.Tier)
 }
 
 func TestAddMakesABankWhereThereIsNone(t *testing.T) {

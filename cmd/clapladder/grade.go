@@ -11,6 +11,7 @@ import (
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/measure"
 )
@@ -199,7 +200,7 @@ func why(m *difficulty.Model, g patterns.Graded) string {
 	if text == "" {
 		text = "plain beats"
 	}
-	if g.Pinned && difficulty.TierOf(g.Predicted) != g.Tier {
+	if g.Pinned && tierscale.Tier(g.Predicted) != g.Tier {
 		text += fmt.Sprintf(" (placed by you; the program says %s)", decimal(g.Predicted, 1))
 	}
 	return text

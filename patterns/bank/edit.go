@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"clapladder.example/patterns/tierscale"
 )
 
 // Pin is where a phrase of a bank is to be placed.
@@ -61,8 +63,8 @@ func tierText(id string, tier int) (string, error) {
 	switch {
 	case tier == 0:
 		return "", nil
-	case tier < 0 || tier > maxTier:
-		return "", fmt.Errorf("tier %d of %s is out of range; a tier is a whole number from 1 to %d", tier, id, maxTier)
+	case tier < 0 || tier > tierscale.Highest:
+		return "", fmt.Errorf("tier %d of %s is out of range; a tier is a whole number from 1 to %d", tier, id, tierscale.Highest)
 	}
 	return fmt.Sprint(tier), nil
 }
@@ -71,8 +73,8 @@ func difficultyText(id string, difficulty float64) (string, error) {
 	switch {
 	case difficulty == 0:
 		return "", nil
-	case !(difficulty >= minDifficulty && difficulty <= maxDifficulty):
-		return "", fmt.Errorf("difficulty %g of %s is out of range; a difficulty is a number from %g to %g", difficulty, id, minDifficulty, maxDifficulty)
+	case !(difficulty >= tierscale.Min && difficulty <= tierscale.Max):
+		return "", fmt.Errorf("difficulty %g of %s is out of range; a difficulty is a number from %g to %g", difficulty, id, tierscale.Min, tierscale.Max)
 	}
 	text := fmt.Sprintf("%.2f", difficulty)
 	text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")

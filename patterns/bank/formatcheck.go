@@ -17,13 +17,6 @@ const (
 	maxTags  = 50
 )
 
-// The ends of the tier scale in files.
-const (
-	maxTier       = 20
-	minDifficulty = 0.1
-	maxDifficulty = 20.5
-)
-
 // checker turns the fields of tables into values and notes what is wrong with them.
 type checker struct {
 	source *source

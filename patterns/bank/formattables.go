@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
 )
 
@@ -112,8 +113,8 @@ func (c *checker) entry(t *table, taken map[string]int) Entry {
 	e := Entry{
 		ID:         c.id(t, "phrase", taken),
 		Name:       c.line(t, "name", maxName, false),
-		Tier:       int(c.number(t, "tier", 1, maxTier, true)),
-		Difficulty: c.number(t, "difficulty", minDifficulty, maxDifficulty, false),
+		Tier:       int(c.number(t, "tier", 1, tierscale.Highest, true)),
+		Difficulty: c.number(t, "difficulty", tierscale.Min, tierscale.Max, false),
 		Tags:       c.tags(t),
 		Notes:      c.line(t, "notes", maxNotes, true),
 	}
@@ -179,7 +180,7 @@ func (c *checker) piece(t *table, parts []*table, taken map[string]int) Piece {
 		ID:    c.id(t, "piece", taken),
 		Name:  c.line(t, "name", maxName, false),
 		Notes: c.line(t, "notes", maxNotes, true),
-		Tier:  int(c.number(t, "tier", 1, maxTier, true)),
+		Tier:  int(c.number(t, "tier", 1, tierscale.Highest, true)),
 		Tags:  c.tags(t),
 	}
 	p.Line = c.source.lineAt(t.at)

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"clapladder.example/patterns/internal/testphrase"
+	"clapladder.example/patterns/tierscale"
 
 	"clapladder.example/patterns/internal/golden"
 
@@ -56,7 +57,7 @@ func TestContributionsAddUpToTheDifficulty(t *testing.T) {
 			sum += c.Tiers
 			assert.True(t, i == 0 || e.Contributions[i-1].Tiers >= c.Tiers, "hardest first")
 		}
-		assert.InDelta(t, e.Difficulty, OnScale(sum), 1e-9, p.String())
+		assert.InDelta(t, e.Difficulty, tierscale.Clamp(sum), 1e-9, p.String())
 		assert.Equal(t, m.Difficulty(p), e.Difficulty)
 	}
 }

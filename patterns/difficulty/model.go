@@ -1,8 +1,7 @@
 package difficulty
 
 import (
-	"math"
-
+	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
 )
 
@@ -14,12 +13,6 @@ type Model struct {
 	weights Features
 	sd      float64
 }
-
-// Limits of the tier scale.
-const (
-	MinDifficulty = 0.1  // tiers; nothing is placed below
-	MaxDifficulty = 20.5 // tiers; nothing is placed above
-)
 
 // NewModel makes a model of weights in tiers per unit of each feature. sd is its error of prediction in logits. The scale is
 // fixed by plain beats: four of them at 96 beats a minute in 4/4 have difficulty 1.
@@ -76,12 +69,9 @@ func (f Features) dot(g Features) float64 {
 	return sum
 }
 
-// OnScale moves a difficulty beyond an end of the scale to that end.
-func OnScale(difficulty float64) float64 { return min(max(difficulty, MinDifficulty), MaxDifficulty) }
-
-// Difficulty is the predicted difficulty of p on the tier scale, between MinDifficulty and MaxDifficulty. It does not
+// Difficulty is the predicted difficulty of p on the tier scale, between tierscale.Min and tierscale.Max. It does not
 // allocate.
-func (m *Model) Difficulty(p rhythm.Phrase) float64 { return OnScale(m.Unlimited(p)) }
+func (m *Model) Difficulty(p rhythm.Phrase) float64 { return tierscale.Clamp(m.Unlimited(p)) }
 
 // Raised returns the model with every prediction higher by the given tiers.
 func (m *Model) Raised(tiers float64) *Model {
@@ -95,6 +85,3 @@ func (m *Model) SD() float64 { return m.sd }
 
 // Weights are the tiers that one unit of each feature adds.
 func (m *Model) Weights() Features { return m.weights }
-
-// TierOf is the tier of a difficulty: rounded, at least 1.
-func TierOf(difficulty float64) int { return max(1, int(math.Round(difficulty))) }

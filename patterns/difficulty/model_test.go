@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"clapladder.example/patterns/internal/testphrase"
+	"clapladder.example/patterns/tierscale"
 
 	"clapladder.example/patterns/internal/golden"
 
@@ -194,14 +195,14 @@ func TestLengthCountsRepeatedHalvesLess(t *testing.T) {
 func TestHostilePhrasesStayOnTheScale(t *testing.T) {
 	bar := strings.Repeat("x.xx.x.xx.xx.x.x ", 32)
 	long := rhythm.MustParse(strings.TrimSuffix(strings.Repeat(bar+"|", 64), "|"), "32/4", 400)
-	assert.Equal(t, MaxDifficulty, DefaultModel().Difficulty(long))
+	assert.Equal(t, tierscale.Max, DefaultModel().Difficulty(long))
 	assert.NotEmpty(t, DefaultModel().Explain(long).Reasons)
 	assert.Equal(t, Features{}, FeaturesOf(rhythm.Phrase{}))
-	assert.GreaterOrEqual(t, DefaultModel().Difficulty(rhythm.MustParse("x", "1/4", 96)), MinDifficulty)
+	assert.GreaterOrEqual(t, DefaultModel().Difficulty(rhythm.MustParse("x", "1/4", 96)), tierscale.Min)
 	random := rand.New(rand.NewPCG(9, 9))
 	for range 500 {
 		d := DefaultModel().Difficulty(testphrase.Random(random))
-		assert.True(t, d >= MinDifficulty && d <= MaxDifficulty)
+		assert.True(t, d >= tierscale.Min && d <= tierscale.Max)
 	}
 }
 

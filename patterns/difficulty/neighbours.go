@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
 )
 
@@ -52,7 +53,7 @@ func (m *Model) neighbours(p rhythm.Phrase, direction float64, variants func(rhy
 		return nil
 	}
 	own := m.Unlimited(p)
-	aim := OnScale(own) + direction
+	aim := tierscale.Clamp(own) + direction
 	seen := []Neighbour{{Phrase: p, Difficulty: own}}
 	front, found := seen, []Neighbour(nil)
 	for range neighbourDepth {
@@ -82,9 +83,9 @@ func (m *Model) neighbours(p rhythm.Phrase, direction float64, variants func(rhy
 // onScale brings difficulties to the limits of the scale and drops what can't be told from own there.
 func onScale(list []Neighbour, own float64) []Neighbour {
 	for i := range list {
-		list[i].Difficulty = OnScale(list[i].Difficulty)
+		list[i].Difficulty = tierscale.Clamp(list[i].Difficulty)
 	}
-	return slices.DeleteFunc(list, func(n Neighbour) bool { return n.Difficulty == OnScale(own) })
+	return slices.DeleteFunc(list, func(n Neighbour) bool { return n.Difficulty == tierscale.Clamp(own) })
 }
 
 // same reports whether two neighbours are the same phrase at the same tempo.

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"clapladder.example/patterns/internal/testphrase"
+	"clapladder.example/patterns/tierscale"
 
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/internal/golden"
@@ -88,7 +89,7 @@ func TestNeighboursOfLongPhrasesAreBounded(t *testing.T) {
 	bar := "xx .x x.xx x|x xx .x xx"
 	long := rhythm.MustParse(strings.TrimSuffix(strings.Repeat(bar+"|", 32), "|"), "4/4", 96)
 	for _, n := range DefaultModel().Easier(long) {
-		assert.Less(t, n.Difficulty, MaxDifficulty)
+		assert.Less(t, n.Difficulty, tierscale.Max)
 	}
 	assert.Empty(t, DefaultModel().Harder(long), "nothing is harder than the end of the scale")
 }
