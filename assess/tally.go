@@ -26,7 +26,7 @@ func (e *UnknownPhraseError) Error() string {
 	if e.Similar != "" {
 		return fmt.Sprintf("the bank has no phrase %q; did you mean %q?", e.ID, e.Similar)
 	}
-	return fmt.Sprintf("the bank has no phrase %q; clapladder grade lists what it has", e.ID)
+	return fmt.Sprintf("the bank has no phrase %q", e.ID)
 }
 
 // Tally reports on a warm-up that was heard by ear, without a recording. The error is an *UnknownPhraseError for an id that the

@@ -144,7 +144,7 @@ func TestDamagedAndNewerLinesAreReportedAndSkipped(t *testing.T) {
 	assert.Equal(t, []string{
 		"line 2: skipped: damaged, perhaps cut off while it was written",
 		"line 4: skipped: damaged, perhaps cut off while it was written",
-		"line 5: skipped: written by a newer version (clapladder/history/2); update clapladder to read it",
+		"line 5: skipped: written by a newer version of the program (clapladder/history/2)",
 		"line 6: skipped: a field holds something else than it should",
 		"line 7: skipped: not a record of a warm-up",
 		"line 8: skipped: damaged, perhaps cut off while it was written",

@@ -146,7 +146,7 @@ func decode(line []byte, whole bool) (*Record, *Problem) {
 	case err != nil || !strings.HasPrefix(head.Schema, schemaPrefix) || version < 1:
 		return nil, &Problem{Text: "skipped: not a record of a warm-up"}
 	case version > schemaVersion:
-		return nil, &Problem{Newer: true, Text: fmt.Sprintf("skipped: written by a newer version (%s); update clapladder to read it", head.Schema)}
+		return nil, &Problem{Newer: true, Text: fmt.Sprintf("skipped: written by a newer version of the program (%s)", head.Schema)}
 	}
 	var r Record
 	if err := json.Unmarshal(line, &r); err != nil {

@@ -164,7 +164,7 @@ func role(r assess.Role) string {
 	case assess.Main:
 		return "Open with"
 	case assess.Stretch:
-		return "Reach for"
+		return "Step up to"
 	case assess.Fallback:
 		return "Fall back to"
 	case assess.Split:

@@ -104,7 +104,7 @@ func TestAddRefusesWhatItCannotUse(t *testing.T) {
 		{[]string{"--rhythm", "x x", "--meter", "7/8"}, exitInput, "--meter: column 1: "},
 		{[]string{"nowhere.mid"}, exitInput, "nowhere.mid: there is no such file"},
 		{[]string{broken}, exitInput, broken + ": "},
-		{[]string{"--rhythm", "x x x x", "--id", "b", "--to", broken}, exitInput, broken + ":4:15: "},
+		{[]string{"--rhythm", "x x x x", "--id", "b", "--to", broken}, exitInput, broken + ", line 4, column 15: "},
 	} {
 		got := execute(t, "", append([]string{"add"}, test.args...)...)
 		assert.Equal(t, test.status, got.status, got.stderr)

@@ -29,7 +29,7 @@ func TestCheckListsEveryProblemWithItsPlace(t *testing.T) {
 	got := execute(t, "", "check", "lunch.toml")
 	assert.Equal(t, exitInput, got.status)
 	assert.Equal(t, "clapladder: lunch.toml: 4 problems to put right\n", got.stderr)
-	for _, place := range []string{"lunch.toml:4:", "lunch.toml:7:6: ", "lunch.toml:9:9: ", "lunch.toml:10:13: "} {
+	for _, place := range []string{"lunch.toml, line 4,", "lunch.toml, line 7, column 6: ", "lunch.toml, line 9, column 9: ", "lunch.toml, line 10, column 13: "} {
 		assert.Contains(t, got.stdout, place)
 	}
 	assert.Contains(t, got.stdout, "    rhythm = \"x q x x\"\n                ^\n")
@@ -49,7 +49,7 @@ func TestCheckAcceptsWhatCanBeUsed(t *testing.T) {
 func TestRemarksDoNotMakeAFileUnusable(t *testing.T) {
 	got := execute(t, "[[phrase]]\nid = \"oars\"\nmeter = \"2/4\"\nrhythm = \"xx\"\n", "check", "-")
 	assert.Zero(t, got.status)
-	assert.Contains(t, got.stdout, "standard input:4:11: remark: ")
+	assert.Contains(t, got.stdout, "standard input, line 4, column 11: remark: ")
 	assert.Contains(t, got.stdout, "standard input: 1 phrase, nothing to put right, 1 remark\n")
 }
 

@@ -25,31 +25,33 @@ var groups = []kong.Group{
 
 // cli is the command line.
 type cli struct {
-	Help  helpFlag `short:"h" help:"Show help; after a command, with examples."`
-	Quiet bool     `short:"q" help:"No progress and no remarks on standard error."`
-	Large bool     `help:"Take files beyond 4 hours, 8 channels or 4 GiB of sound, and banks beyond 10,000 phrases or 4 MiB."`
+	Help        helpFlag    `short:"h" help:"Show help; after a command, with examples."`
+	ShowVersion versionFlag `name:"version" help:"Show the version."`
+	Quiet       bool        `short:"q" help:"No progress and no remarks on standard error."`
+	Large       bool        `help:"Take files beyond 4 hours, 8 channels or 4 GiB of sound, and banks beyond 10,000 phrases or 4 MiB."`
 
-	Grade  gradeCommand  `cmd:"" group:"home" help:"Rank the phrases of a bank, or the pieces of a repertoire, by difficulty."`
-	Show   showCommand   `cmd:"" group:"home" help:"Show one phrase: boxes, counting, what makes it hard."`
-	Check  checkCommand  `cmd:"" group:"home" help:"List every problem of a bank or repertoire file."`
-	Fmt    fmtCommand    `cmd:"" group:"home" help:"Put the spacing of a bank or repertoire file in order."`
-	Add    addCommand    `cmd:"" group:"home" help:"Write down and grade a phrase that was clapped or comes in a file; add it to a bank."`
-	Export exportCommand `cmd:"" group:"home" help:"Write a phrase as MIDI, MusicXML or a picture, or a bank as CSV or TOML."`
-	Card   cardCommand   `cmd:"" group:"home" help:"Make a warm-up card to print and follow by ear."`
-	Sound  soundCommand  `cmd:"" group:"home" help:"Write calls as sound or MIDI, to practise with or to lead from a loudspeaker."`
-	Demo   demoCommand   `cmd:"" group:"home" help:"Write a made-up warm-up recording to try things with."`
-	Bursts burstsCommand `cmd:"" group:"home" help:"List the claps of a recording: time, relative power, width."`
+	Grade   gradeCommand   `cmd:"" group:"home" help:"Rank the phrases of a bank, or the pieces of a repertoire, by difficulty."`
+	Show    showCommand    `cmd:"" group:"home" help:"Show one phrase: boxes, counting, what makes it hard."`
+	Check   checkCommand   `cmd:"" group:"home" help:"List every problem of a bank or repertoire file."`
+	Respace respaceCommand `cmd:"" group:"home" help:"Put the spacing of a bank or repertoire file in order."`
+	Add     addCommand     `cmd:"" group:"home" help:"Transcribe and grade a phrase from a recording or a file; add it to a bank."`
+	Export  exportCommand  `cmd:"" group:"home" help:"Write a phrase as MIDI, MusicXML or a picture, or a bank as CSV or TOML."`
+	Card    cardCommand    `cmd:"" group:"home" help:"Make a warm-up card to print and follow by ear."`
+	Sound   soundCommand   `cmd:"" group:"home" help:"Write calls as sound or MIDI, to practise with or to lead from a loudspeaker."`
+	Demo    demoCommand    `cmd:"" group:"home" help:"Write a made-up warm-up recording to try things with."`
+	Bursts  burstsCommand  `cmd:"" group:"home" help:"List the claps of a recording: time, relative power, width."`
 
 	Score scoreCommand `cmd:"" group:"room" help:"Listen to a recorded warm-up: tier, openers, what came back."`
 	Tally tallyCommand `cmd:"" group:"room" help:"Work out tier and openers from what you heard by ear."`
 	Pick  pickCommand  `cmd:"" group:"room" help:"Choose what to open with for a tier, a level or a report."`
 
-	History historyCommand `cmd:"" group:"term" help:"Look into the log of groups: show, trend, export, forget."`
-	Learn   learnCommand   `cmd:"" group:"term" help:"Learn difficulties from what your own groups did."`
+	History historyCommand `cmd:"" group:"term" help:"View and manage your groups' history."`
+	Learn   learnCommand   `cmd:"" group:"term" help:"Adjust difficulties to your own groups' results."`
 
-	Completion completionCommand `cmd:"" group:"about" help:"Write a script with which a shell completes commands."`
+	Completion completionCommand `cmd:"" group:"about" help:"Generate a shell completion script."`
 	Manual     manualCommand     `cmd:"" group:"about" help:"Write manual pages."`
 	Version    versionCommand    `cmd:"" group:"about" help:"Show the version."`
+	Suggest    suggestCommand    `cmd:"" hidden:"" passthrough:"" help:"What the completion scripts ask."`
 }
 
 var helpOptions = kong.HelpOptions{
@@ -58,6 +60,17 @@ var helpOptions = kong.HelpOptions{
 
 // errHelpShown ends a run after help.
 var errHelpShown = errors.New("help was shown")
+
+// versionFlag shows the version wherever it is found.
+type versionFlag bool
+
+// BeforeReset is called by the parser.
+func (versionFlag) BeforeReset(ctx *kong.Context) error {
+	if err := writeVersion(ctx.Stdout); err != nil {
+		return err
+	}
+	return errHelpShown
+}
 
 // helpFlag shows help on standard output wherever it is found, however incomplete the rest of the command line is.
 type helpFlag bool

@@ -29,7 +29,7 @@ Examples:
 }
 
 type historyShow struct {
-	Group string `arg:"" optional:"" help:"Group to list. Default: all groups."`
+	Group string `arg:"" optional:"" offer:"group" help:"Group to list. Default: all groups."`
 	logging
 	JSON bool `help:"Write JSON."`
 }
@@ -105,7 +105,7 @@ func calls(r history.Record) string {
 }
 
 type historyExport struct {
-	Group string `arg:"" optional:"" help:"Group to write. Default: all groups."`
+	Group string `arg:"" optional:"" offer:"group" help:"Group to write. Default: all groups."`
 	logging
 }
 
@@ -126,7 +126,7 @@ func (c *historyExport) Run(a *app) error {
 }
 
 type historyForget struct {
-	Group string `arg:"" help:"Group to remove."`
+	Group string `arg:"" offer:"group" help:"Group to remove."`
 	logging
 }
 

@@ -233,31 +233,31 @@ func TestLearnFromTheHistory(t *testing.T) {
 	assert.Equal(t, 1, strings.Count(empty.stderr, "\n"), empty.stderr)
 }
 
-func TestFmtPutsSpacingInOrder(t *testing.T) {
+func TestRespacePutsSpacingInOrder(t *testing.T) {
 	messy := "[[phrase]]\nid=\"mast\"\nmeter  = \"4/4\"\nrhythm = \"x  x xx   x\"  # four\n"
 	path := write(t, "mast.toml", messy)
-	printed := execute(t, "", "fmt", path)
+	printed := execute(t, "", "respace", path)
 	require.Zero(t, printed.status, printed.stderr)
 	assert.Contains(t, printed.stdout, "id = \"mast\"\n")
 	assert.Contains(t, printed.stdout, "rhythm = \"x x xx x\"")
 	assert.Contains(t, printed.stdout, "# four")
 
-	diffed := execute(t, "", "fmt", "-d", path)
+	diffed := execute(t, "", "respace", "--changes", path)
 	assert.True(t, strings.HasPrefix(diffed.stdout, "--- "+path+"\n+++ "+path+"\n@@ "), diffed.stdout)
 	assert.Contains(t, diffed.stdout, "\n-id=\"mast\"\n")
 	same, err := os.ReadFile(path)
 	require.NoError(t, err)
 	assert.Equal(t, messy, string(same))
 
-	written := execute(t, "", "fmt", "-w", path)
+	written := execute(t, "", "respace", "--in-place", path)
 	require.Zero(t, written.status, written.stderr)
 	assert.Empty(t, written.stdout)
 	now, err := os.ReadFile(path)
 	require.NoError(t, err)
 	assert.Equal(t, printed.stdout, string(now))
-	assert.Empty(t, execute(t, "", "fmt", "-w", path).stderr, "a second time changes nothing")
-	assert.Empty(t, execute(t, "", "fmt", "-d", path).stdout)
-	assert.Equal(t, printed.stdout, execute(t, messy, "fmt", "-").stdout)
-	assert.Equal(t, exitUsage, execute(t, "", "fmt", "-w", "-d", path).status)
-	assert.Equal(t, exitInput, execute(t, "[[phrase\n", "fmt", "-").status)
+	assert.Empty(t, execute(t, "", "respace", "--in-place", path).stderr, "a second time changes nothing")
+	assert.Empty(t, execute(t, "", "respace", "--changes", path).stdout)
+	assert.Equal(t, printed.stdout, execute(t, messy, "respace", "-").stdout)
+	assert.Equal(t, exitUsage, execute(t, "", "respace", "--in-place", "--changes", path).status)
+	assert.Equal(t, exitInput, execute(t, "[[phrase\n", "respace", "-").status)
 }

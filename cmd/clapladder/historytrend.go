@@ -11,7 +11,7 @@ import (
 )
 
 type historyTrend struct {
-	Group string `arg:"" help:"Group to look at."`
+	Group string `arg:"" offer:"group" help:"Group to look at."`
 	Bank  string `short:"b" placeholder:"FILE" help:"Bank whose difficulties count. Default: the starter bank."`
 	SVG   string `name:"svg" placeholder:"FILE" help:"Write a picture; - for standard output."`
 	logging

@@ -56,7 +56,7 @@ func readers(t *testing.T) []reader {
 	report := execute(t, "", "tally", "row=got", "bell=got", "fog=partly", "load=lost", "--json").stdout
 	return []reader{
 		{"recording", []string{"score @", "bursts @", "add @"}, sounds},
-		{"bank", []string{"grade @", "check @", "fmt @", "card @", "export --bank @ --csv -", "show ferry --bank @", "add --rhythm xxxx --meter 1/4 --id zz --to @"}, [][]byte{[]byte(lunchBank), bank.StarterText()[:3000], sheet[:3000]}},
+		{"bank", []string{"grade @", "check @", "respace @", "card @", "export --bank @ --csv -", "show ferry --bank @", "add --rhythm xxxx --meter 1/4 --id zz --to @"}, [][]byte{[]byte(lunchBank), bank.StarterText()[:3000], sheet[:3000]}},
 		{"repertoire", []string{"grade --repertoire @", "check @", "pick --tier 3 --repertoire @"}, [][]byte{bank.StarterRepertoireText()[:4000]}},
 		{"taps", []string{"score --taps @"}, [][]byte{[]byte(fourPlainBeats), midi.Bytes()}},
 		{"score", []string{"add @"}, [][]byte{midi.Bytes(), score.Bytes(), packed.Bytes()}},
@@ -225,7 +225,7 @@ func TestHostileFiles(t *testing.T) {
 		}
 		assert.False(t, escapes.MatchString(errs.String()), where)
 		assert.Less(t, errs.Len(), 2000, where)
-		if args[0] != "fmt" {
+		if args[0] != "respace" {
 			assert.False(t, escapes.Match(out.Bytes()), where)
 		}
 		if kept, err := os.ReadFile(path); assert.NoError(t, err) && (!writes || status != exitDone) {

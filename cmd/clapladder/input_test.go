@@ -35,14 +35,14 @@ func TestAFileThatCannotBeUsedIsOneClearLineAndStatusThree(t *testing.T) {
 		args []string // file names are completed with the folder
 		want string   // the folder is left out
 	}{
-		{"a typing error in a bank", []string{"grade", "@typo.toml"}, `clapladder: typo.toml:4:1: a phrase has no key "rythm"; write rhythm`},
-		{"a bar that is too short", []string{"grade", "@short.toml"}, `clapladder: short.toml:4:`},
-		{"the same for a recording's bank", []string{"score", "x.wav", "--bank", "@typo.toml"}, `clapladder: typo.toml:4:1: a phrase has no key "rythm"; write rhythm`},
+		{"a typing error in a bank", []string{"grade", "@typo.toml"}, `clapladder: typo.toml, line 4, column 1: a phrase has no key "rythm"; write rhythm`},
+		{"a bar that is too short", []string{"grade", "@short.toml"}, `clapladder: short.toml, line 4,`},
+		{"the same for a recording's bank", []string{"score", "x.wav", "--bank", "@typo.toml"}, `clapladder: typo.toml, line 4, column 1: a phrase has no key "rythm"; write rhythm`},
 		{"an empty bank", []string{"grade", "@empty.toml"}, `clapladder: empty.toml: `},
 		{"a bank that is not there", []string{"grade", "@nowhere.toml"}, `clapladder: nowhere.toml: there is no such file; check the name and the folder`},
 		{"a folder for a bank", []string{"grade", "@"}, `clapladder: : this is a folder; name a file in it`},
 		{"a picture for a bank", []string{"grade", "@photo.jpg"}, `clapladder: photo.jpg: this is `},
-		{"a repertoire that is a bank", []string{"grade", "-r", "@typo.toml"}, `clapladder: typo.toml:1:`},
+		{"a repertoire that is a bank", []string{"grade", "-r", "@typo.toml"}, `clapladder: typo.toml, line 1,`},
 		{"text that is called wav", []string{"score", "@text.wav"}, `clapladder: text.wav: `},
 		{"an empty recording", []string{"score", "@empty.wav"}, `clapladder: empty.wav: `},
 		{"a recording that ends before it begins", []string{"score", "@half.wav"}, `clapladder: half.wav: `},
@@ -77,8 +77,8 @@ func TestStandardInputIsNamedInWords(t *testing.T) {
 	assert.Contains(t, got.stderr, "clapladder: standard input: ")
 	got = execute(t, "[[phrase]]\nid = 3\n", "grade", "-")
 	assert.Equal(t, exitInput, got.status)
-	assert.Contains(t, got.stderr, "clapladder: standard input:1:1: ")
-	assert.Contains(t, got.stderr, "(1 more: clapladder check -)\n")
+	assert.Contains(t, got.stderr, "clapladder: standard input, line 1, column 1: ")
+	assert.Contains(t, got.stderr, "(1 more problem); to see them all: clapladder check -\n")
 }
 
 func TestAPhraseThatCannotBeReadShowsThePlace(t *testing.T) {

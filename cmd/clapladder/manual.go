@@ -8,29 +8,9 @@ import (
 	"strings"
 
 	"clapladder.example/cmd/clapladder/internal/atomicfile"
-	"clapladder.example/cmd/clapladder/internal/completion"
 	"clapladder.example/cmd/clapladder/internal/grammar"
 	"clapladder.example/cmd/clapladder/internal/manual"
 )
-
-type completionCommand struct {
-	Shell string `arg:"" enum:"bash,zsh,fish,powershell" help:"bash, zsh, fish or powershell."`
-}
-
-// Help is shown below the summary.
-func (*completionCommand) Help() string {
-	return `The first line of each script says where it belongs.
-
-Examples:
-
-    clapladder completion bash > clapladder.bash
-    clapladder completion fish > ~/.config/fish/completions/clapladder.fish`
-}
-
-func (c *completionCommand) Run(a *app) error {
-	a.out(completion.Script(c.Shell, grammar.Of(a.model)))
-	return nil
-}
 
 type manualCommand struct {
 	Command []string `arg:"" optional:"" help:"Command to write the page of. Default: the program."`
@@ -66,7 +46,7 @@ func (c *manualCommand) Run(a *app) error {
 		known = append(known, strings.Join(command.Path[1:], " "))
 	}
 	asked := strings.Join(c.Command, " ")
-	return wrongUsage("there is no command %q%s", asked, didYouMean(asked, known))
+	return wrongUsage("unknown command %q%s", asked, didYouMean(asked, known))
 }
 
 // write puts every page into a folder.
@@ -116,6 +96,6 @@ var manualSections = []manual.Section{
 		{"XDG_DATA_HOME", "Where the log of groups is kept."},
 	}},
 	{Title: "Cautions", Terms: [][2]string{
-		{"", "A result is about one warm-up, not about people. Few hands heard is not little ability: soft, seated or one-handed clapping is heard as less. Record people only with the consent that your place asks for. Look after ears and hands; rules of the place and the advice of licensed professionals come first."},
+		{"", "A result is about one warm-up, not about people. Hearing few hands does not mean low ability: soft, seated or one-handed clapping is heard as less. Record people only with the consent that your place asks for. Look after ears and hands; rules of the place and the advice of licensed professionals come first."},
 	}},
 }

@@ -15,6 +15,7 @@ import (
 
 	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/terminal"
+	"clapladder.example/patterns/bank"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/sound"
 	"clapladder.example/rhythm/spoken"
@@ -143,10 +144,15 @@ func commandLineError(err error) error {
 		return given
 	}
 	e := &usageError{message: plainUsage(err.Error())}
-	if parse.Context != nil {
-		if node := parse.Context.Selected(); node != nil {
-			e.command = node.Path()
-		}
+	if parse.Context == nil {
+		return e
+	}
+	node := parse.Context.Selected()
+	if node != nil {
+		e.command = node.Path()
+	}
+	if word, found := strings.CutPrefix(err.Error(), "unexpected argument "); found && node != nil && len(node.Children) == 0 {
+		e.message = surplus(node, word)
 	}
 	return e
 }
@@ -158,10 +164,10 @@ var parserWords = []struct {
 }{
 	{regexp.MustCompile(`expected .* but got "EOL" \(<EOL>\)$`), "a value is missing"},
 	{regexp.MustCompile(`expected .* but got (".*") \(string\)$`), "$1 is not a number"},
-	{regexp.MustCompile(`^unexpected argument (.*), did you mean`), "there is no command $1; did you mean"},
+	{regexp.MustCompile(`^unexpected argument (.*), did you mean (.*)$`), `unknown command "$1"; did you mean $2`},
+	{regexp.MustCompile(`^unexpected argument (.*)$`), `unknown command "$1"`},
 	{regexp.MustCompile(`^unknown flag (.*), did you mean`), "there is no flag $1; did you mean"},
 	{regexp.MustCompile(`^unknown flag (.*)$`), "there is no flag $1"},
-	{regexp.MustCompile(`^unexpected argument (.*)$`), "nothing more is expected at $1"},
 }
 
 func plainUsage(message string) string {
@@ -169,6 +175,16 @@ func plainUsage(message string) string {
 		message = words.theirs.ReplaceAllString(message, words.ours)
 	}
 	return message
+}
+
+// surplus says that a command takes fewer words than it was given.
+func surplus(command *kong.Node, word string) string {
+	word, _, _ = strings.Cut(word, ", did you mean")
+	if len(command.Positional) == 0 {
+		return fmt.Sprintf("%s takes no word of its own; %q is not used", command.Name, word)
+	}
+	last := command.Positional[len(command.Positional)-1]
+	return fmt.Sprintf("one %s is enough here; %q is not used", strings.ToUpper(strings.ReplaceAll(last.Name, "-", " ")), word)
 }
 
 // explain is what people read about an error, with the exit status it means. It is one line, and for a wrong command
@@ -182,7 +198,13 @@ func explain(err error) (string, int) {
 	case errors.Is(err, context.Canceled):
 		return name + ": stopped\n", exitFailed
 	case isInputError(err):
-		line = strings.ReplaceAll(line, "check '"+standardName+"'", "check "+standard)
+		if file, ok := errors.AsType[*bank.FileError](err); ok && len(file.Problems) > 1 {
+			path := shellWord(file.Name)
+			if file.Name == standardName {
+				path = standard
+			}
+			line = strings.TrimSuffix(line, "\n") + "; to see them all: " + name + " check " + path + "\n"
+		}
 		return line + excerpt(err), exitInput
 	}
 	return line, exitFailed

@@ -125,10 +125,13 @@ func TestWrongCommandLineIsOneLineAndAWayToHelp(t *testing.T) {
 		args []string
 		want string
 	}{
-		{"a misspelt command", []string{"grdae"}, "clapladder: there is no command grdae; did you mean \"grade\"?\nTry: clapladder --help\n"},
+		{"a misspelt command", []string{"grdae"}, "clapladder: unknown command \"grdae\"; did you mean \"grade\"?\nTry: clapladder --help\n"},
 		{"a misspelt flag", []string{"grade", "--jsno"}, "clapladder: there is no flag --jsno; did you mean \"--json\"?\nTry: clapladder grade --help\n"},
 		{"a flag without its value", []string{"score", "--bank"}, "clapladder: --bank: a value is missing\nTry: clapladder score --help\n"},
-		{"one argument too many", []string{"version", "now"}, "clapladder: nothing more is expected at now\nTry: clapladder version --help\n"},
+		{"one argument too many", []string{"version", "now"}, "clapladder: version takes no word of its own; \"now\" is not used\nTry: clapladder version --help\n"},
+		{"one file too many", []string{"grade", "a", "b"}, "clapladder: one BANK is enough here; \"b\" is not used\nTry: clapladder grade --help\n"},
+		{"no command of ours", []string{"nonsense"}, "clapladder: unknown command \"nonsense\"\nTry: clapladder --help\n"},
+		{"no command of the history", []string{"history", "nonsense"}, "clapladder: unknown command \"nonsense\"\nTry: clapladder history --help\n"},
 		{"a misspelt phrase", []string{"show", "gangwya"}, "clapladder: the bank has no phrase \"gangwya\"; did you mean \"gangway\"?\nTry: clapladder show --help\n"},
 		{"no phrase", []string{"show"}, "clapladder: name a phrase of the bank, or give one with --rhythm\nTry: clapladder show --help\n"},
 		{"two phrases", []string{"show", "row", "--rhythm", "x"}, "clapladder: give either a phrase of the bank or --rhythm, not both\nTry: clapladder show --help\n"},
@@ -149,6 +152,7 @@ func TestWrongCommandLineIsOneLineAndAWayToHelp(t *testing.T) {
 }
 
 func TestVersionNamesProgramAndPlatform(t *testing.T) {
+	assert.Equal(t, execute(t, "", "version"), execute(t, "", "--version"))
 	got := execute(t, "", "version")
 	assert.Regexp(t, `^clapladder test \(go1\.\d+.*, \w+/\w+\)\n$`, got.stdout)
 	assert.Zero(t, got.status)

@@ -13,8 +13,8 @@ import (
 
 // saving is the part of the command line that ties a report to the log.
 type saving struct {
-	Save  string `placeholder:"GROUP" help:"Add the result to the history of this group. A label for the group, not a person's name."`
-	Known string `placeholder:"GROUP" help:"Begin from what the history knows of this group; what is long ago counts less."`
+	Save  string `placeholder:"GROUP" offer:"group" help:"Add the result to the history of this group. A label for the group, not a person's name."`
+	Known string `placeholder:"GROUP" offer:"group" help:"Begin from what the history knows of this group; older results count less."`
 	Date  string `placeholder:"DATE" help:"When the warm-up was, such as 2025-03-04 or 2025-03-04T12:30. Default: now."`
 	logging
 }

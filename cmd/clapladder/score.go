@@ -17,10 +17,10 @@ type scoreCommand struct {
 	Latest    string   `placeholder:"FOLDER" help:"Take the newest recording of this folder, for example one that the phone syncs to."`
 	Taps      string   `placeholder:"FILE" help:"Take onset times instead of sound: a table with columns round, role (call or response) and time_s, or a MIDI file with the calls on track 1 and the answers on track 2."`
 	Bank      string   `short:"b" placeholder:"FILE" help:"Bank that the calls come from. Default: the starter bank."`
-	Order     []string `placeholder:"ID" help:"Phrases in the order they were called, as a help."`
-	Tempo     float64  `placeholder:"BPM" help:"Beats a minute that all calls kept, as a help."`
-	Marks     string   `placeholder:"FILE" help:"Spans that you marked in an audio editor, as a help: start, end and label with tabs between; a phrase of the bank as label marks its call."`
-	People    int      `placeholder:"N" help:"How many people took part, as a help."`
+	Order     []string `placeholder:"ID" offer:"phrase" help:"Hint: phrases in the order they were called."`
+	Tempo     float64  `placeholder:"BPM" help:"Hint: beats a minute that all calls kept."`
+	Marks     string   `placeholder:"FILE" help:"Hint: spans of the recording that you marked, a table with the columns start_s, end_s and phrase; a phrase of the bank marks its call."`
+	People    int      `placeholder:"N" help:"Hint: how many people took part."`
 	choosing
 	saving
 	reporting

@@ -18,7 +18,7 @@ import (
 )
 
 type showCommand struct {
-	ID       string  `arg:"" optional:"" help:"ID of a phrase of the bank; clapladder grade lists them."`
+	ID       string  `arg:"" optional:"" offer:"phrase" help:"ID of a phrase of the bank; clapladder grade lists them."`
 	Bank     string  `short:"b" placeholder:"FILE" help:"Bank to look in. Default: the starter bank."`
 	Rhythm   string  `placeholder:"BOXES" help:"A phrase of your own, in boxes: 'x xx . x'."`
 	Meter    string  `placeholder:"METRE" help:"Its metre: 4/4, 6/8, 7/8=2+2+3. Default: 4/4."`
@@ -145,7 +145,7 @@ func findEntry(called *bank.Bank, id string) (bank.Entry, error) {
 	}
 	meant := didYouMean(id, ids)
 	if meant == "" {
-		meant = "; " + name + " grade lists what a called has"
+		meant = "; " + name + " grade lists what it has"
 	}
 	return bank.Entry{}, wrongUsage("the bank has no phrase %q%s", id, meant)
 }

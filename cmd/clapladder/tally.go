@@ -14,9 +14,9 @@ import (
 )
 
 type tallyCommand struct {
-	Heard  []string `arg:"" optional:"" help:"What you heard of each call: its ID in the bank, =, and got, partly or lost. With nothing here you are asked."`
+	Heard  []string `arg:"" optional:"" offer:"verdict" help:"What you heard of each call: its ID in the bank, =, and got, partly or lost. With nothing here you are asked."`
 	Bank   string   `short:"b" placeholder:"FILE" help:"Bank that the calls come from. Default: the starter bank."`
-	People int      `placeholder:"N" help:"How many people took part, as a help."`
+	People int      `placeholder:"N" help:"Hint: how many people took part."`
 	choosing
 	saving
 	reporting

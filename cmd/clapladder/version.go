@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"runtime"
 	"runtime/debug"
 
@@ -55,6 +56,10 @@ func (c *versionCommand) Run(a *app) error {
 			"name": name, "version": programVersion(), "go": runtime.Version(), "platform": runtime.GOOS + "/" + runtime.GOARCH,
 		})
 	}
-	_, err := fmt.Fprintf(a.stdout, "%s (%s, %s/%s)\n", tool(), runtime.Version(), runtime.GOOS, runtime.GOARCH)
+	return writeVersion(a.stdout)
+}
+
+func writeVersion(w io.Writer) error {
+	_, err := fmt.Fprintf(w, "%s (%s, %s/%s)\n", tool(), runtime.Version(), runtime.GOOS, runtime.GOARCH)
 	return err
 }

@@ -39,19 +39,19 @@ tier = "2"
 		fmt.Print(problems.Detail())
 	}
 	// Output:
-	// bank.toml:3:1: a phrase has no key "metre"; write meter (2 more: clapladder check bank.toml)
+	// bank.toml, line 3, column 1: a phrase has no key "metre"; write meter (2 more problems)
 	//
-	// bank.toml:3:1: a phrase has no key "metre"
+	// bank.toml, line 3, column 1: a phrase has no key "metre"
 	//     metre = "4/4"
 	//     ^
 	//   write meter
 	//
-	// bank.toml:4:15: bar 1 has 3 beats, 4/4 has 4
+	// bank.toml, line 4, column 15: bar 1 has 3 beats, 4/4 has 4
 	//     rhythm = "x x xx"
 	//                   ^
 	//   write "." for each silent beat, for example "x x x x"
 	//
-	// bank.toml:5:8: tier is a text, not a number
+	// bank.toml, line 5, column 8: tier is a text, not a number
 	//     tier = "2"
 	//            ^
 	//   write tier = 2, without quotes

@@ -47,11 +47,14 @@ type FileError struct {
 	Problems []Problem // in the order of the file
 }
 
-// Error is one line: the first problem with its place and advice, and how to see the others.
+// Error is one line: the first problem with its place and advice, and how many others there are.
 func (e *FileError) Error() string {
 	text := where(e.Name, e.Problems[0]) + e.Problems[0].sentence()
-	if more := len(e.Problems) - 1; more > 0 {
-		text += fmt.Sprintf(" (%d more: clapladder check %s)", more, quoteArgument(e.Name))
+	switch more := len(e.Problems) - 1; {
+	case more == 1:
+		text += " (1 more problem)"
+	case more > 1:
+		text += fmt.Sprintf(" (%d more problems)", more)
 	}
 	return text
 }
@@ -65,27 +68,17 @@ func (e *FileError) Detail() string {
 	return strings.Join(details, "\n")
 }
 
-// where is "bank.toml:3:7: ", without what isn't known.
+// where is "bank.toml, line 3, column 7: ", without what isn't known.
 func where(name string, p Problem) string {
-	switch {
-	case p.Line > 0 && name != "":
-		return fmt.Sprintf("%s:%d:%d: ", name, p.Line, p.Column)
-	case p.Line > 0:
-		return fmt.Sprintf("%d:%d: ", p.Line, p.Column)
-	case name != "":
-		return name + ": "
+	place := name
+	if p.Line > 0 {
+		place = fmt.Sprintf("line %d, column %d", p.Line, p.Column)
+		if name != "" {
+			place = name + ", " + place
+		}
 	}
-	return ""
-}
-
-// quoteArgument makes a file name safe to paste into a shell.
-func quoteArgument(name string) string {
-	if name == "" {
-		return "FILE"
+	if place == "" {
+		return ""
 	}
-	plain := strings.Trim(name, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_./\\:+@,") == ""
-	if plain {
-		return name
-	}
-	return "'" + strings.ReplaceAll(name, "'", `'\''`) + "'"
+	return place + ": "
 }

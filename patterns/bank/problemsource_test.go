@@ -40,17 +40,16 @@ func TestTheCaretStandsBelowTheCharacter(t *testing.T) {
 func TestOneLineForOtherCommands(t *testing.T) {
 	first := Problem{Line: 3, Column: 7, Message: "bar 1 has 3 beats", Advice: "write four"}
 	for want, e := range map[string]FileError{
-		"bank.toml:3:7: bar 1 has 3 beats; write four":                                              {"bank.toml", []Problem{first}},
-		"bank.toml:3:7: bar 1 has 3 beats; write four (1 more: clapladder check bank.toml)":         {"bank.toml", []Problem{first, first}},
-		"my bank.toml:3:7: bar 1 has 3 beats; write four (2 more: clapladder check 'my bank.toml')": {"my bank.toml", []Problem{first, first, first}},
-		"it's.toml:3:7: bar 1 has 3 beats; write four (1 more: clapladder check 'it'\\''s.toml')":   {"it's.toml", []Problem{first, first}},
-		"3:7: bar 1 has 3 beats; write four (1 more: clapladder check FILE)":                        {"", []Problem{first, first}},
-		"bank.toml: the bank has no phrase":                                                         {"bank.toml", []Problem{{Message: "the bank has no phrase"}}},
-		"the bank has no phrase":                                                                    {"", []Problem{{Message: "the bank has no phrase"}}},
+		"bank.toml, line 3, column 7: bar 1 has 3 beats; write four":                      {"bank.toml", []Problem{first}},
+		"bank.toml, line 3, column 7: bar 1 has 3 beats; write four (1 more problem)":     {"bank.toml", []Problem{first, first}},
+		"my bank.toml, line 3, column 7: bar 1 has 3 beats; write four (2 more problems)": {"my bank.toml", []Problem{first, first, first}},
+		"line 3, column 7: bar 1 has 3 beats; write four (1 more problem)":                {"", []Problem{first, first}},
+		"bank.toml: the bank has no phrase":                                               {"bank.toml", []Problem{{Message: "the bank has no phrase"}}},
+		"the bank has no phrase":                                                          {"", []Problem{{Message: "the bank has no phrase"}}},
 	} {
 		assert.Equal(t, want, e.Error())
 	}
-	assert.Equal(t, "3:7: bar 1 has 3 beats; write four", first.String())
+	assert.Equal(t, "line 3, column 7: bar 1 has 3 beats; write four", first.String())
 }
 
 // The offsets are checked against the decoder of go-toml: each character of the decoded text must be written at its place.

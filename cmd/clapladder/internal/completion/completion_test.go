@@ -20,23 +20,46 @@ var ferry = grammar.Command{
 	Commands: []grammar.Command{
 		{
 			Path: []string{"ferry", "load"}, Help: "Loads [cars]: all of them.",
-			Flags:     []grammar.Flag{{Name: "deck", Value: "DECK", Values: []string{"upper", "cap'n's"}}, {Name: "list", Value: "FILE"}, {Name: "count", Value: "N"}},
+			Flags:     []grammar.Flag{{Name: "deck", Value: "DECK", Values: []string{"upper", "cap'n's"}}, {Name: "list", Value: "FILE"}, {Name: "count", Value: "N"}, {Name: "mates", Value: "MATE", Many: true, Offer: "mate"}},
 			Arguments: []grammar.Argument{{Name: "CAR", Many: true}},
 		},
-		{Path: []string{"ferry", "log"}, Help: "The captain's log.", Commands: []grammar.Command{{Path: []string{"ferry", "log", "show"}, Help: "Shows it."}}},
+		{Path: []string{"ferry", "log"}, Help: "The captain's log.", Commands: []grammar.Command{{Path: []string{"ferry", "log", "show"}, Help: "Shows it.", Arguments: []grammar.Argument{{Name: "MATE", Offer: "mate"}}}}},
 	},
 }
 
-func TestThePowerShellScriptLooksUpCommandsAndValues(t *testing.T) {
-	script := Script("powershell", ferry)
-	for _, line := range []string{
-		"    '' = @('load', 'log', '--quiet')\n",
-		"    'load' = @('--deck', '--list', '--count', '--quiet')\n",
-		"    'log show' = @('--quiet')\n",
-		"    'load --deck' = @('upper', 'cap''n''s')\n",
-		"    'load --list' = @()\n",
+func TestWhatMayStandAtAPlace(t *testing.T) {
+	look := func(kind string, flags map[string]string) []string {
+		if kind == "mate" {
+			return []string{"Anna " + flags["list"], "bo"}
+		}
+		return nil
+	}
+	for _, test := range []struct {
+		law   string
+		words []string
+		want  []string
+		files bool
+	}{
+		{"commands first", []string{""}, []string{"load", "log"}, false},
+		{"nothing written is an empty word", nil, []string{"load", "log"}, false},
+		{"only what goes on as begun", []string{"lo"}, []string{"load", "log"}, false},
+		{"case does not matter", []string{"LOA"}, []string{"load"}, false},
+		{"flags after a dash, the program's last", []string{"load", "--"}, []string{"--deck", "--list", "--count", "--mates", "--quiet"}, false},
+		{"the values of a flag that has few", []string{"load", "--deck", ""}, []string{"upper", "cap'n's"}, false},
+		{"the same after an equals sign", []string{"load", "--deck=u"}, []string{"--deck=upper"}, false},
+		{"files for a flag that takes one", []string{"load", "--list", ""}, nil, true},
+		{"nothing for a number", []string{"load", "--count", ""}, nil, false},
+		{"a switch takes no value", []string{"-q", "lo"}, []string{"load", "log"}, false},
+		{"what is looked up knows the flags before", []string{"load", "--list", "x", "--mates", "a"}, []string{"Anna x"}, false},
+		{"of several values the last", []string{"load", "--mates", "bo,b"}, []string{"bo,bo"}, false},
+		{"files for an argument", []string{"load", "a", "b"}, nil, true},
+		{"a command of a command", []string{"log", "s"}, []string{"show"}, false},
+		{"an argument that is looked up", []string{"log", "show", "b"}, []string{"bo"}, false},
+		{"nothing after the last argument", []string{"log", "show", "bo", ""}, nil, false},
 	} {
-		assert.Contains(t, script, line)
+		got := At(ferry, test.words, look)
+		assert.Equal(t, test.want, got.Words, test.law)
+		assert.Equal(t, test.files, got.Files, test.law)
 	}
 }
 
@@ -57,17 +80,17 @@ const {Parser, Language} = require('web-tree-sitter');
 		t.Skip("Node.js with web-tree-sitter and tree-sitter-powershell is not here")
 	}
 	script, broken := filepath.Join(t.TempDir(), "script.ps1"), filepath.Join(t.TempDir(), "broken.ps1")
-	text := Script("powershell", ferry)
+	text := Script("powershell", "ferry")
 	require.NoError(t, os.WriteFile(script, []byte(text), 0o644))
-	require.NoError(t, os.WriteFile(broken, []byte(strings.Replace(text, "-ge $cursor)", "-ge $cursor", 1)), 0o644))
+	require.NoError(t, os.WriteFile(broken, []byte(strings.Replace(text, "-lt $cursor }", "-lt $cursor", 1)), 0o644))
 	out, err := exec.CommandContext(t.Context(), node, "-e", program, script, broken).CombinedOutput()
 	require.NoError(t, err, string(out))
 	assert.Equal(t, "false true", strings.TrimSpace(string(out)))
 }
 
 func TestAnUnknownShellPanics(t *testing.T) {
-	assert.Panics(t, func() { Script("tcsh", ferry) })
+	assert.Panics(t, func() { Script("tcsh", "ferry") })
 	for _, shell := range Shells() {
-		assert.NotEmpty(t, Script(shell, ferry))
+		assert.NotEmpty(t, Script(shell, "ferry"))
 	}
 }

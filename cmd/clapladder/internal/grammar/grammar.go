@@ -24,6 +24,7 @@ type Argument struct {
 	Help     string
 	Optional bool
 	Many     bool
+	Offer    string // what completion offers: "phrase", "piece", "group" …; empty for files
 }
 
 // Flag is an option.
@@ -34,6 +35,7 @@ type Flag struct {
 	Value  string   // what stands for the value; empty for a switch
 	Values []string // that may be given, where they are few
 	Many   bool     // several values with commas between
+	Offer  string   // what completion offers, as for an argument
 }
 
 // Of reads the grammar of a parsed model.
@@ -45,7 +47,7 @@ func commandOf(node *kong.Node, path []string) Command {
 	c := Command{Path: slices.Clone(path), Help: node.Help, Detail: node.Detail}
 	for _, p := range node.Positional {
 		c.Arguments = append(c.Arguments, Argument{
-			Name: strings.ToUpper(strings.ReplaceAll(p.Name, "-", " ")), Help: p.Help, Optional: !p.Required, Many: p.IsCumulative(),
+			Name: strings.ToUpper(strings.ReplaceAll(p.Name, "-", " ")), Help: p.Help, Optional: !p.Required, Many: p.IsCumulative(), Offer: p.Tag.Get("offer"),
 		})
 	}
 	for _, f := range node.Flags {
@@ -62,7 +64,7 @@ func commandOf(node *kong.Node, path []string) Command {
 }
 
 func flagOf(f *kong.Flag) Flag {
-	out := Flag{Name: f.Name, Help: f.Help, Many: f.IsCumulative()}
+	out := Flag{Name: f.Name, Help: f.Help, Many: f.IsCumulative(), Offer: f.Tag.Get("offer")}
 	if f.Short != 0 {
 		out.Short = string(f.Short)
 	}

@@ -5,31 +5,32 @@ import (
 	"fmt"
 	"io"
 
+	"github.com/aymanbagabas/go-udiff"
+
 	"clapladder.example/cmd/clapladder/internal/atomicfile"
-	"clapladder.example/cmd/clapladder/internal/diff"
 	"clapladder.example/patterns/bank"
 )
 
-type fmtCommand struct {
-	Files []string `arg:"" help:"Banks or repertoires in TOML; - for standard input."`
-	Write bool     `short:"w" help:"Write the files instead of standard output."`
-	Diff  bool     `short:"d" help:"Show what would change instead."`
+type respaceCommand struct {
+	Files   []string `arg:"" help:"Banks or repertoires in TOML; - for standard input."`
+	InPlace bool     `help:"Write the result back into the files instead of to standard output."`
+	Changes bool     `help:"Show what would change, and write nothing."`
 }
 
 // Help is shown below the summary.
-func (*fmtCommand) Help() string {
+func (*respaceCommand) Help() string {
 	return `Puts spacing in order: one space between beats and around bar lines, comments lined up, an empty line before each phrase. Comments, order and values stay.
 
 Examples:
 
-    clapladder fmt my-bank.toml
-    clapladder fmt -d my-bank.toml my-pieces.toml
-    clapladder fmt -w my-bank.toml`
+    clapladder respace my-bank.toml
+    clapladder respace --changes my-bank.toml my-pieces.toml
+    clapladder respace --in-place my-bank.toml`
 }
 
-func (c *fmtCommand) Run(a *app) error {
-	if c.Write && c.Diff {
-		return wrongUsage("give --write or --diff, not both")
+func (c *respaceCommand) Run(a *app) error {
+	if c.InPlace && c.Changes {
+		return wrongUsage("give --in-place or --changes, not both")
 	}
 	for _, path := range c.Files {
 		old, err := a.readAll(path)
@@ -47,12 +48,12 @@ func (c *fmtCommand) Run(a *app) error {
 	return nil
 }
 
-func (c *fmtCommand) put(a *app, path string, old, text []byte) error {
+func (c *respaceCommand) put(a *app, path string, old, text []byte) error {
 	switch {
-	case c.Diff:
-		a.out(diff.Unified(displayName(path), string(old), string(text)))
+	case c.Changes:
+		a.out(udiff.Unified(displayName(path), displayName(path), string(old), string(text)))
 		return nil
-	case !c.Write || path == standard:
+	case !c.InPlace || path == standard:
 		_, err := a.stdout.Write(text)
 		return err
 	case bytes.Equal(old, text):
@@ -64,6 +65,6 @@ func (c *fmtCommand) put(a *app, path string, old, text []byte) error {
 	}); err != nil {
 		return err
 	}
-	a.note(fmt.Sprintf("formatted %s", path))
+	a.note(fmt.Sprintf("respaced %s", path))
 	return nil
 }
