@@ -3,6 +3,7 @@ package rounds
 import (
 	"math"
 	"slices"
+	"sort"
 
 	"clapladder.example/assess/internal/onset"
 )
@@ -22,14 +23,6 @@ type activity struct {
 // peak is a maximum of the curve that stands out from the noise.
 type peak struct{ time, height float64 }
 
-const leastPeak = 0.1
-
-const (
-	activityStep  = onset.ActivityStep
-	activitySigma = 0.025 // seconds
-	activityTop   = 1.3   // bursts above the usual strong ones count no more than this
-)
-
 // newActivity measures the clap band, or all bands for phrases with stamps and pats, whose power
 // lies lower.
 func newActivity(a *onset.Analysis, all bool) *activity {
@@ -38,22 +31,12 @@ func newActivity(a *onset.Analysis, all bool) *activity {
 	for i, x := range energy {
 		raw[i] = float32(math.Sqrt(x))
 	}
-	c := &activity{raw: raw, smooth: onset.Smooth(nil, raw, activitySigma/activityStep)}
-	c.scale = c.strong()
-	c.finish()
-	return c
+	return newCurves(raw, 0)
 }
 
-// without is the activity with the strokes of the leader taken out: share says, attack by attack,
-// how much of it is the leader's. The room's tail is already gone, so only the direct sound is cut.
+// without is the activity with a source taken out: share says, attack by attack, how much of it is
+// that source's. The room's tail is already gone, so only the direct sound is cut.
 func (c *activity) without(attacks []onset.Attack, share func(i int) float64) *activity {
-	out := new(activity)
-	c.cut(out, attacks, share)
-	return out
-}
-
-// cut makes out what without gives, in the memory that out has; out may be c.
-func (c *activity) cut(out *activity, attacks []onset.Attack, share func(i int) float64) {
 	raw := slices.Clone(c.raw)
 	for i, a := range attacks {
 		keep := 1 - share(i)
@@ -61,28 +44,25 @@ func (c *activity) cut(out *activity, attacks []onset.Attack, share func(i int) 
 			continue
 		}
 		from := int((a.Time - 0.004) / activityStep)
-		for k := max(from, 0); k < min(from+leaderSteps, len(raw)); k++ {
+		for k := max(from, 0); k < min(from+directSteps, len(raw)); k++ {
 			raw[k] *= float32(keep)
 		}
 	}
-	out.raw, out.scale = c.raw, c.scale
-	out.smooth = onset.Smooth(out.smooth, raw, activitySigma/activityStep)
-	out.finish()
+	return newCurves(raw, c.scale)
 }
 
-// leaderSteps is how long the direct sound of one stroke lasts, in activityStep.
-const leaderSteps = 4
-
-// finish scales the curve and prepares look-ups.
-func (c *activity) finish() {
+// newCurves scales the power and prepares look-ups. It keeps raw.
+func newCurves(raw []float32, scale float64) *activity {
+	c := &activity{raw: raw, scale: scale, smooth: onset.Smooth(nil, raw, activitySigma/activityStep)}
+	if scale == 0 {
+		c.scale = c.strong()
+	}
 	n := len(c.smooth)
 	for i, y := range c.smooth {
 		c.smooth[i] = float32(min(float64(y)/c.scale, activityTop))
 	}
-	c.wide = onset.Smooth(c.wide, c.smooth, activitySigma/activityStep)
-	c.sum, c.sum2 = slices.Grow(c.sum[:0], n+1)[:n+1], slices.Grow(c.sum2[:0], n+1)[:n+1]
-	c.sum[0], c.sum2[0] = 0, 0
-	c.peaks = c.peaks[:0]
+	c.wide = onset.Smooth(nil, c.smooth, activitySigma/activityStep)
+	c.sum, c.sum2 = make([]float64, n+1), make([]float64, n+1)
 	for i, y := range c.smooth {
 		y64 := float64(y)
 		c.sum[i+1], c.sum2[i+1] = c.sum[i]+y64, c.sum2[i]+y64*y64
@@ -90,6 +70,7 @@ func (c *activity) finish() {
 			c.peaks = append(c.peaks, peak{(float64(i) + 0.5) * activityStep, y64})
 		}
 	}
+	return c
 }
 
 // highest is the largest value of the curve between two times.
@@ -173,9 +154,6 @@ func (c *activity) correlation(inner float64, n int, from, to float64) (r float6
 
 const sqrtPi = 1.7724538509055160273
 
-// keepAverages drops what only answers are looked for with: an hour of it is megabytes.
-func (c *activity) keepAverages() { c.smooth, c.wide, c.sum2, c.peaks = nil, nil, nil, nil }
-
 // average is the mean height of the curve between two times.
 func (c *activity) average(from, to float64) float64 {
 	lo, hi := max(int(from/activityStep), 0), min(int(to/activityStep), len(c.sum)-1)
@@ -183,4 +161,60 @@ func (c *activity) average(from, to float64) float64 {
 		return 0
 	}
 	return (c.sum[hi] - c.sum[lo]) / float64(hi-lo)
+}
+
+// along adds the curves at a time, seconds, and at each delay after it.
+func (c *activity) along(inner, height []float64, time float64) {
+	x := time / activityStep
+	for x < 0 && len(inner) > 0 { // before the recording there is nothing
+		inner, height, x = inner[1:], height[1:], x+delaySteps
+	}
+	i := int(x)
+	f := x - float64(i)
+	n := min(len(inner), (len(c.wide)-i)/delaySteps)
+	if n <= 0 {
+		return
+	}
+	wide, smooth := c.wide[i:], c.smooth[i:]
+	inner, height = inner[:n], height[:n]
+	for k := range inner {
+		a, b := wide[delaySteps*k:delaySteps*k+2], smooth[delaySteps*k:delaySteps*k+2]
+		inner[k] += float64(a[0])*(1-f) + float64(a[1])*f
+		height[k] += float64(b[0])*(1-f) + float64(b[1])*f
+	}
+}
+
+// noteByNote is what an answer with notes at the given times earns, if all that the group does
+// between two times belongs to it.
+func (c *activity) noteByNote(times []float64, from, to float64) float64 {
+	heights := make([]float64, len(times))
+	for i, t := range times {
+		heights[i] = c.highest(t-0.03, t+0.03)
+	}
+	strong := slices.Sorted(slices.Values(heights))[len(heights)*3/4]
+	if strong <= 0 {
+		return math.Inf(-1)
+	}
+	score := presenceEarns * max(0, min(1, (strong-presenceLeast)/(presenceFull-presenceLeast)))
+	for _, h := range heights {
+		score += hitEarns*min(1, h/strong) - noteCosts
+	}
+	first := sort.Search(len(c.peaks), func(i int) bool { return c.peaks[i].time >= from })
+	for i := first; i < len(c.peaks) && c.peaks[i].time < to; i++ {
+		k, _ := slices.BinarySearch(times, c.peaks[i].time)
+		near := math.Inf(1)
+		for _, j := range []int{k - 1, k} {
+			if j >= 0 && j < len(times) {
+				near = min(near, math.Abs(times[j]-c.peaks[i].time))
+			}
+		}
+		if near > strayReach {
+			cost := strayCosts
+			if k == 0 {
+				cost = earlyCosts
+			}
+			score -= cost * min(1, c.peaks[i].height/strong)
+		}
+	}
+	return score
 }

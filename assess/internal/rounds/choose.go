@@ -7,32 +7,33 @@ import (
 	"sort"
 )
 
-// What a round must earn to be believed.
-const (
-	leastAnswered   = 9.0
-	leastUnanswered = 13.0
-	earlyNext       = 0.22 // seconds by which a call may begin before the last answer's bar is over
-)
-
-// choose selects the rounds that do not overlap and earn most together, by weighted interval scheduling.
-func (f *finder) choose(all []proposal) []proposal {
+// choose selects the rounds that do not overlap and earn most together, by weighted interval
+// scheduling.
+func (r *recording) choose(all []proposal, c constraints) []proposal {
 	var usable []proposal
 	for _, p := range all {
-		p.earned += f.marked(p)
+		p.earned += c.earned(p, r.attacks[p.met()[0]].Time)
 		if p.total() >= least(p) {
 			usable = append(usable, p)
 		}
 	}
 	slices.SortStableFunc(usable, func(a, b proposal) int { return cmp.Compare(a.end, b.end) })
-	if len(f.options.Order) > 0 {
-		return f.chooseInOrder(usable)
+	before := make([]int, len(usable)) // how many proposals end before this one begins
+	for i, p := range usable {
+		before[i] = sort.Search(i, func(k int) bool { return usable[k].end > p.start+earlyNext })
 	}
+	if len(c.order) > 0 {
+		return chooseInOrder(usable, before, c.order)
+	}
+	return chooseFreely(usable, before)
+}
+
+// chooseFreely takes the best set of proposals, in order of their ends.
+func chooseFreely(usable []proposal, before []int) []proposal {
 	n := len(usable)
 	best := make([]float64, n+1) // best[i]: earned by the first i proposals
 	taken := make([]bool, n)
-	before := make([]int, n) // how many proposals end before this one begins
 	for i, p := range usable {
-		before[i] = sort.Search(i, func(k int) bool { return usable[k].end > p.start+earlyNext })
 		value := p.total() - threshold(p) + best[before[i]]
 		if value > best[i] {
 			best[i+1], taken[i] = value, true
@@ -64,15 +65,8 @@ func least(p proposal) float64 {
 // threshold is charged for every round, so that one long phrase beats two accidental short ones.
 func threshold(p proposal) float64 { return least(p) / 2 }
 
-// What an order given by the leader is worth.
-const (
-	orderSkipped = 4.0 // a phrase of the order that was not called, or not heard
-	orderBroken  = 9.0 // a round with a phrase that is not next
-)
-
-// chooseInOrder is choose with one more dimension: how much of the order is done.
-func (f *finder) chooseInOrder(usable []proposal) []proposal {
-	order := f.options.Order
+// chooseInOrder is chooseFreely with one more dimension: how much of the order is done.
+func chooseInOrder(usable []proposal, before, order []int) []proposal {
 	n, m := len(usable), len(order)
 	type cell struct {
 		value float64
@@ -80,7 +74,6 @@ func (f *finder) chooseInOrder(usable []proposal) []proposal {
 		from  int // order position before this proposal
 	}
 	best := make([][]cell, n+1)
-	before := make([]int, n)
 	for i := range best {
 		best[i] = make([]cell, m+1)
 	}
@@ -88,11 +81,6 @@ func (f *finder) chooseInOrder(usable []proposal) []proposal {
 		best[0][j].value = -orderSkipped * float64(j)
 	}
 	for i, p := range usable {
-		before[i] = sort.Search(i, func(k int) bool { return usable[k].end > p.start+earlyNext })
-		id := ""
-		if p.template >= 0 {
-			id = f.templates[p.template].id
-		}
 		for j := 0; j <= m; j++ {
 			best[i+1][j] = cell{value: best[i][j].value, from: j}
 			worth := p.total() - threshold(p)
@@ -102,7 +90,7 @@ func (f *finder) chooseInOrder(usable []proposal) []proposal {
 				}
 			}
 			consider(j, best[before[i]][j].value+worth-orderBroken)
-			if j > 0 && order[j-1] == id {
+			if j > 0 && p.template >= 0 && order[j-1] == p.template {
 				consider(j-1, best[before[i]][j-1].value+worth)
 				consider(j, best[before[i]][j].value+worth-1) // called once more
 			}

@@ -5,8 +5,9 @@ import (
 	"slices"
 )
 
-// habit is when answers begin after their calls in this recording: most leaders always let the group in on the next bar, always after a bar of
-// silence, or always after the same breath. Most calls are answered, or none is.
+// habit is when answers begin after their calls in this recording: most leaders always let the
+// group in on the next bar, always after a bar of silence, or always after the same breath. Most
+// calls are answered, or none is.
 type habit struct {
 	unit   unit
 	delay  float64 // units after the end of the call
@@ -36,17 +37,8 @@ func (u unit) length(p proposal) float64 {
 	return 1
 }
 
-const (
-	habitLeast  = 3    // answers that make a habit
-	habitDoubt  = 2.0  // answers' worth of doubt
-	habitSD     = 0.08 // seconds: the least that answers stray
-	habitLoose  = 0.3  // seconds: straying more is no habit
-	habitBreaks = 4.5  // most that breaking it costs
-
-	habitAnswers = 2.0 // what an answer earns where every call is answered
-)
-
-// learnHabit looks at the answers of the chosen rounds and takes the unit in which they stray least.
+// learnHabit looks at the answers of the chosen rounds and takes the unit in which they stray
+// least.
 func learnHabit(chosen []proposal) habit {
 	answered := slices.DeleteFunc(slices.Clone(chosen), func(p proposal) bool { return p.answer == nil || p.template < 0 })
 	good := 0.0
@@ -79,11 +71,11 @@ func habitIn(u unit, answered []proposal) habit {
 	for i, p := range answered {
 		delays[i] = (p.answer.Map.Origin - p.call.At(float64(p.phrase.Steps()))) / u.length(p)
 	}
-	h := habit{unit: u, delay: middle(delays)}
+	h := habit{unit: u, delay: median(delays)}
 	for i, p := range answered {
 		off[i] = math.Abs(delays[i]-h.delay) * u.length(p)
 	}
-	h.sd = max(habitSD, 1.4826*middle(off)) // of a normal law's median deviation
+	h.sd = max(habitSD, 1.4826*median(off)) // of a normal law's median deviation
 	kept := 0.0
 	for _, d := range off {
 		if d < 2*h.sd {
@@ -94,8 +86,8 @@ func habitIn(u unit, answered []proposal) habit {
 	return h
 }
 
-// costs is what an answer after the given delay in seconds costs, where it would cost otherwise without a habit; length is that of the
-// habit's unit in seconds.
+// costs is what an answer after the given delay in seconds costs, where it would cost otherwise
+// without a habit; length is that of the habit's unit in seconds.
 func (h habit) costs(delay, length, otherwise float64) float64 {
 	if h.weight == 0 {
 		return otherwise
@@ -104,8 +96,8 @@ func (h habit) costs(delay, length, otherwise float64) float64 {
 	return h.weight*min(off*off/2, habitBreaks) + (1-h.weight)*otherwise
 }
 
-// middle is the median of at least one value.
-func middle(values []float64) float64 {
+// median is that of at least one value.
+func median(values []float64) float64 {
 	sorted := slices.Sorted(slices.Values(values))
 	n := len(sorted)
 	return (sorted[n/2] + sorted[(n-1)/2]) / 2

@@ -6,15 +6,9 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// How well bare onsets must fit a phrase.
-const (
-	identifySD    = 0.02 // seconds
-	identifyShare = 0.22 // of the shortest interval: an onset further off is another rhythm
-	identifyBar   = 1.5  // a distance to the answer that is not the phrase's length
-)
-
-// Identify finds the template whose strokes the onsets (ascending, seconds) are, one for one. distance is the time from the first
-// onset to the first of the answer, 0 where unknown; it tells apart phrases that differ only in their silent ends.
+// Identify finds the template whose strokes the onsets (ascending, seconds) are, one for one.
+// distance is the time from the first onset to the first of the answer, 0 where unknown; it tells
+// apart phrases that differ only in their silent ends.
 func Identify(onsets []float64, templates []Template, distance float64) (index int, call Call, ok bool) {
 	best := math.Inf(1)
 	for i, t := range templates {
@@ -40,7 +34,7 @@ func Identify(onsets []float64, templates []Template, distance float64) (index i
 			continue
 		}
 		off := math.Log(ratio) / tempoSD
-		cost += min(off*off/2, 5)
+		cost += min(off*off/2, tempoMost)
 		if strokes[0].Step > 0 {
 			cost += silentStart
 		}

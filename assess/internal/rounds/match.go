@@ -6,68 +6,62 @@ import (
 	"slices"
 )
 
-// What is tried, and what is kept.
-const (
-	slowest        = 0.58 // of the phrase's own tempo
-	fastest        = 1.7
-	shortestMatch  = 0.022 // seconds: an attack within this is on time at any speed
-	longestMatch   = 0.05
-	matchShare     = 0.22 // of the shortest interval
-	keepPerStart   = 6
-	leastCall      = 4.5   // a proposal that earns less is dropped
-	shortestSecond = 0.085 // seconds: the shortest interval two hands make
-	mostNotes      = 256   // a template with more is no clap phrase
-)
-
 // How far a call may be from its phrase's own tempo, as natural logarithms.
 var logSlowest, logFastest = math.Log(slowest), math.Log(fastest)
 
-// matcher lays the templates on the attacks, from one attack on to each that may be the last note. It keeps the best keepPerStart
-// templates, and gives up a prefix as soon as none of its templates can become one of them; so the result is that of trying every template.
+// matcher lays the templates on the attacks, from one attack on to each that may be the last note.
+// It keeps the best keepPerStart templates, and gives up a prefix as soon as none of its templates
+// can become one of them; so the result is that of trying every template.
 type matcher struct {
-	f    *finder
-	gain []float64 // of each attack, see [finder.worth]; read only
-	own  []float64
-	best []proposal // in falling order of what they earn, equals in the order of the templates
+	*pass
+	worth worth
+	best  []proposal // in falling order of what they earn, equals in the order of the templates
 
 	first, last         int     // attacks
 	seconds, logSeconds float64 // between them
 	reach               float64 // seconds: how far an attack may be from a note
 	matched             [mostNotes]int
-	// By attack after the first, summed up: the least that attacks cost which no note meets, and the most that attacks bring, as note or not.
+	// By attack after the first, summed up: the least that attacks cost which no note meets, and
+	// the most that attacks bring, as note or not.
 	passed, brought []float64
 }
 
-// worth is what each attack earns as a note on time, and how likely it is the leader's.
-func (f *finder) worth() (gain, own []float64) {
-	gain, own = make([]float64, len(f.attacks)), make([]float64, len(f.attacks))
-	for k, odds := range f.leader.odds {
-		gain[k] = noteEarns + clampOdds(odds)
-		own[k] = 1 / (1 + math.Exp(-odds))
-	}
-	return gain, own
+// worth is what attacks earn as notes and cost as strays.
+type worth struct {
+	note []float64 // of each attack, as a note on time
+	own  []float64 // of each attack, how likely it is the leader's
 }
 
-// from finds the best templates whose first note is attack i. The result is good until the next call.
+func newWorth(p *pass) worth {
+	w := worth{make([]float64, len(p.attacks)), make([]float64, len(p.attacks))}
+	for k, odds := range p.leader.odds {
+		w.note[k] = noteEarns + clampOdds(odds)
+		w.own[k] = 1 / (1 + math.Exp(-odds))
+	}
+	return w
+}
+
+// from finds the best templates whose first note is attack i. The result is good until the next
+// call.
 func (m *matcher) from(i int) []proposal {
 	m.best, m.first, m.matched[0] = m.best[:0], i, i
-	attacks := m.f.attacks
+	attacks := m.attacks
 	for m.last = i + 1; m.last < len(attacks); m.last++ {
 		m.seconds = attacks[m.last].Time - attacks[i].Time
-		if m.seconds > m.f.longest {
+		if m.seconds > m.longest {
 			break
 		}
-		if m.f.leader.odds[m.last] < firstNoteOdds || m.seconds < shortestSecond {
+		if m.leader.odds[m.last] < firstNoteOdds || m.seconds < shortestSecond {
 			continue
 		}
 		m.logSeconds = math.Log(m.seconds)
 		m.sumUp()
-		for _, root := range m.f.tree.roots {
+		for _, root := range m.tree.roots {
 			if root.closest*m.seconds < shortestSecond {
 				continue
 			}
 			m.reach = min(max(matchShare*root.closest*m.seconds, shortestMatch), longestMatch)
-			m.walk(root, 0, i, m.gain[i], 0)
+			m.walk(root, 0, i, m.worth.note[i], 0)
 		}
 	}
 	return m.best
@@ -77,51 +71,51 @@ func (m *matcher) from(i int) []proposal {
 func (m *matcher) sumUp() {
 	loudest := math.Inf(-1)
 	for k := m.first; k <= m.last; k++ {
-		loudest = max(loudest, m.f.leader.level[k])
+		loudest = max(loudest, m.level[k])
 	}
 	m.passed, m.brought = append(m.passed[:0], 0), append(m.brought[:0], 0)
 	for k := m.first + 1; k <= m.last; k++ {
-		cost := m.f.stranger(m.own[k], m.f.leader.level[k]-loudest)
+		cost := strayCost(m.worth.own[k], m.level[k]-loudest)
 		n := len(m.passed) - 1
 		m.passed = append(m.passed, m.passed[n]+cost)
-		m.brought = append(m.brought, m.brought[n]+max(m.gain[k], -cost))
+		m.brought = append(m.brought, m.brought[n]+max(m.worth.note[k], -cost))
 	}
 }
 
-// walk goes on from a prefix whose last note is note n (counted from 0): last met is the attack met before, earned what the notes earned, and
-// owed the least that the attacks between them cost.
+// walk goes on from a prefix whose last note is note n (counted from 0): last met is the attack met
+// before, earned what the notes earned, and owed the least that the attacks between them cost.
 func (m *matcher) walk(p *prefix, n, met int, earned, owed float64) {
 	for _, t := range p.whole {
 		m.finish(t, earned)
 	}
-	start := m.f.attacks[m.first].Time
+	start := m.attacks[m.first].Time
 	for _, next := range p.next {
 		if next.spans.low-m.logSeconds > logFastest || m.logSeconds-next.spans.high > -logSlowest {
 			continue
 		}
 		earned, owed, met := earned, owed, met
 		at := start + next.at*m.seconds
-		k := min(m.f.nearest.index(at, m.reach), m.last)
+		k := min(m.nearest.index(at, m.reach), m.last)
 		if k <= met {
 			m.matched[n+1] = -1
-			earned -= m.f.missing(at)
+			earned -= m.missing(at)
 		} else {
-			late := (m.f.attacks[k].Time - at) / timingSD
-			earned += m.gain[k] - min(late*late/2, 3)
+			late := (m.attacks[k].Time - at) / timingSD
+			earned += m.worth.note[k] - min(late*late/2, 3)
 			owed += m.passed[k-1-m.first] - m.passed[met-m.first]
 			m.matched[n+1], met = k, k
 		}
-		if m.hope(next, met, earned-owed) >= m.least() {
+		if m.upperBound(next, met, earned-owed) >= m.least() {
 			m.walk(next, n+1, met, earned, owed)
 		}
 	}
 }
 
-// hope is the most that a template that begins like p can earn.
-func (m *matcher) hope(p *prefix, met int, earned float64) float64 {
+// upperBound is the most that a template that begins like p can earn.
+func (m *matcher) upperBound(p *prefix, met int, earned float64) float64 {
 	ahead := m.last - met // attacks
 	most := min(float64(p.most)*(noteEarns+1), m.brought[m.last-m.first]-m.brought[met-m.first])
-	return earned + most - noteMasked*float64(max(0, p.fewest-ahead)) + m.f.tempoEarns(p.expected.off(m.logSeconds))
+	return earned + most - noteMasked*float64(max(0, p.fewest-ahead)) - m.tempoCosts(p.expected.off(m.logSeconds))
 }
 
 // least is what a template must earn to be kept.
@@ -142,7 +136,7 @@ func (m *matcher) finish(t *template, earned float64) {
 	level, met := 0.0, 0
 	for _, k := range matched {
 		if k >= 0 {
-			level += m.f.leader.level[k]
+			level += m.level[k]
 			met++
 		}
 	}
@@ -150,18 +144,18 @@ func (m *matcher) finish(t *template, earned float64) {
 		return
 	}
 	level /= float64(met)
-	earned += m.f.tempoEarns(m.logSeconds - t.expected)
+	earned -= m.tempoCosts(m.logSeconds - t.expected)
 	if t.silentStart {
 		earned -= silentStart
 	}
-	if m.f.leader.known {
-		off := (level - m.f.leader.loud) / (1.5 * levelSD)
+	if m.leader.known {
+		off := (level - m.leader.loud) / (1.5 * levelSD)
 		earned -= min(off*off/2, 4)
 	}
 	if earned < m.least() {
 		return
 	}
-	earned -= m.f.uneven(t, matched) + m.strangers(t, matched, level)
+	earned -= m.uneven(t, matched) + m.strays(t, matched, level)
 	m.keep(t, earned, matched)
 }
 
@@ -186,21 +180,21 @@ func (m *matcher) keep(t *template, earned float64, matched []int) {
 	m.best = slices.Insert(m.best, at, proposal{template: t.index, phrase: t.phrase, earned: earned, matched: slices.Clone(matched)})
 }
 
-// strangers is what attacks between the notes cost: from the first note on, and after the last until shortly before the bar
-// ends, where the group may come in early.
-func (m *matcher) strangers(t *template, matched []int, level float64) float64 {
-	start, ratio := m.f.attacks[m.first].Time, m.seconds/t.span
+// strays is what attacks between the notes cost: from the first note on, and after the last until
+// shortly before the bar ends, where the group may come in early.
+func (m *matcher) strays(t *template, matched []int, level float64) float64 {
+	start, ratio := m.attacks[m.first].Time, m.seconds/t.span
 	end := start + max(t.span*ratio+0.02, t.rest*ratio-max(0.13, 0.25*t.shortest*ratio))
 	cost := 0.0
 	next := 0
-	for k := m.first + 1; k < len(m.f.attacks) && m.f.attacks[k].Time < end; k++ {
+	for k := m.first + 1; k < len(m.attacks) && m.attacks[k].Time < end; k++ {
 		for next < len(matched) && matched[next] < k {
 			next++
 		}
 		if next < len(matched) && matched[next] == k {
 			continue
 		}
-		cost += m.f.stranger(m.own[k], m.f.leader.level[k]-level)
+		cost += strayCost(m.worth.own[k], m.level[k]-level)
 	}
 	return cost
 }

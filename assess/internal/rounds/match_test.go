@@ -14,7 +14,8 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// invented draws phrases of one or two bars at tempos around that of the warm-up, many of which begin alike.
+// invented draws phrases of one or two bars at tempos around that of the warm-up, many of which
+// begin alike.
 func invented(rng *rand.Rand, n int) []Template {
 	beats := []string{"x", ".", "xx", ".x", "x..x", "x.xx", "xxx."}
 	var out []Template
@@ -35,53 +36,50 @@ func invented(rng *rand.Rand, n int) []Template {
 	return out
 }
 
-func newTestMatcher(f *finder) *matcher {
-	gain, own := f.worth()
-	return &matcher{f: f, gain: gain, own: own}
-}
+func newTestMatcher(p *pass) *matcher { return &matcher{pass: p, worth: newWorth(p)} }
 
-// oneByOne tries every template from attack i to every last note, without giving any up: what the prefix tree must come to.
+// oneByOne tries every template from attack i to every last note, without giving any up: what the
+// prefix tree must come to.
 func oneByOne(m *matcher, i int) []proposal {
-	f := m.f
 	var all []proposal
 	m.first = i
-	for t := range f.templates {
-		t := &f.templates[t]
+	for t := range m.templates {
+		t := &m.templates[t]
 		top := proposal{earned: leastCall}
-		for last := i + 1; last < len(f.attacks) && len(t.shares) >= 2; last++ {
-			seconds := f.attacks[last].Time - f.attacks[i].Time
+		for last := i + 1; last < len(m.attacks) && len(t.shares) >= 2; last++ {
+			seconds := m.attacks[last].Time - m.attacks[i].Time
 			ratio := seconds / t.span
-			if f.leader.odds[last] < firstNoteOdds || t.shortest*ratio < shortestSecond || ratio < 1/fastest || ratio > 1/slowest {
+			if m.leader.odds[last] < firstNoteOdds || t.shortest*ratio < shortestSecond || ratio < 1/fastest || ratio > 1/slowest {
 				continue
 			}
 			reach := min(max(matchShare*t.shortest*ratio, shortestMatch), longestMatch)
-			matched, met, earned, level := []int{i}, 1, m.gain[i], f.leader.level[i]
+			matched, met, earned, level := []int{i}, 1, m.worth.note[i], m.level[i]
 			for _, share := range t.shares[1:] {
-				at := f.attacks[i].Time + share*seconds
-				k := f.nearest.index(at, reach)
+				at := m.attacks[i].Time + share*seconds
+				k := m.nearest.index(at, reach)
 				if k < 0 || slices.Contains(matched, k) {
 					matched = append(matched, -1)
-					earned -= f.missing(at)
+					earned -= m.missing(at)
 					continue
 				}
-				late := (f.attacks[k].Time - at) / timingSD
-				earned += m.gain[k] - min(late*late/2, 3)
-				matched, met, level = append(matched, k), met+1, level+f.leader.level[k]
+				late := (m.attacks[k].Time - at) / timingSD
+				earned += m.worth.note[k] - min(late*late/2, 3)
+				matched, met, level = append(matched, k), met+1, level+m.level[k]
 			}
 			if met < 2 {
 				continue
 			}
 			level /= float64(met)
-			earned += f.tempoEarns(math.Log(seconds) - t.expected)
+			earned -= m.tempoCosts(math.Log(seconds) - t.expected)
 			if t.silentStart {
 				earned -= silentStart
 			}
-			if f.leader.known {
-				off := (level - f.leader.loud) / (1.5 * levelSD)
+			if m.leader.known {
+				off := (level - m.leader.loud) / (1.5 * levelSD)
 				earned -= min(off*off/2, 4)
 			}
 			m.seconds = seconds
-			if earned -= f.uneven(t, matched) + m.strangers(t, matched, level); earned > top.earned {
+			if earned -= m.uneven(t, matched) + m.strays(t, matched, level); earned > top.earned {
 				top = proposal{template: t.index, earned: earned, matched: matched}
 			}
 		}
@@ -98,12 +96,12 @@ func TestTheTreeFindsWhatTryingEveryTemplateFinds(t *testing.T) {
 	for name, w := range map[string]warmUp{"seamless": seamless(), "paused": paused()} {
 		for _, o := range []Options{{}, {Tempo: 96}} {
 			t.Run(fmt.Sprintf("%s, tempo %v", name, o.Tempo), func(t *testing.T) {
-				f := newFinder(w.analysis, templates, o)
+				p := firstPass(newRecording(w.analysis), newBook(templates, o.Tempo))
 				compared := 0
 				compare := func() {
-					m := newTestMatcher(f)
-					for i := range f.attacks {
-						want := oneByOne(newTestMatcher(f), i)
+					m := newTestMatcher(p)
+					for i := range p.attacks {
+						want := oneByOne(newTestMatcher(p), i)
 						got := m.from(i)
 						require.Len(t, got, len(want), "attack %d", i)
 						for k := range want {
@@ -114,10 +112,10 @@ func TestTheTreeFindsWhatTryingEveryTemplateFinds(t *testing.T) {
 					}
 				}
 				compare()
-				proposals, err := f.propose(t.Context())
+				proposals, err := p.propose(t.Context())
 				require.NoError(t, err)
-				f.leader.learn(f, f.choose(proposals))
-				require.True(t, f.leader.known)
+				p = p.learnt(p.choose(proposals, constraints{}))
+				require.True(t, p.leader.known)
 				compare()
 				require.Greater(t, compared, 40)
 			})
@@ -130,11 +128,7 @@ func TestTemplatesThatBeginAlikeShareTheirNotes(t *testing.T) {
 	for i, notation := range []string{"x x x x", "x x xx x", "x x x. x", "xx x x x", "x . . ."} {
 		templates = append(templates, Template{fmt.Sprint(i), rhythm.MustParse(notation, "4/4", 80+10*float64(i))})
 	}
-	f := &finder{}
-	for i, template := range templates {
-		f.templates = append(f.templates, newTemplate(i, template, 0))
-	}
-	tree := newPrefixTree(f.templates)
+	tree := newBook(templates, 0).tree
 	require.Len(t, tree.roots, 2, "smallest intervals of a half beat and of a beat; one note alone is no template")
 	require.Equal(t, 1.0/6, tree.roots[0].closest)
 	require.Equal(t, 1.0/3, tree.roots[1].closest)

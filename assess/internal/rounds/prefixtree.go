@@ -6,8 +6,9 @@ import (
 	"slices"
 )
 
-// prefixTree holds the notes of all templates as shares of the time from the first note to the last, so that templates that begin alike are laid
-// on the attacks together, whatever their tempo: a bank of thousands costs little more than one of fifty.
+// prefixTree holds the notes of all templates as shares of the time from the first note to the
+// last, so that templates that begin alike are laid on the attacks together, whatever their tempo:
+// a bank of thousands costs little more than one of fifty.
 type prefixTree struct {
 	roots []*prefix // one for each shortest interval: how far off a note may be depends on it
 }
@@ -51,7 +52,8 @@ func newPrefixTree(templates []template) prefixTree {
 	return tree
 }
 
-// newPrefix is the first notes that all the templates (in order of their notes) share, and what follows them.
+// newPrefix is the first notes that all the templates (in order of their notes) share, and what
+// follows them.
 func newPrefix(templates []*template, notes int) *prefix {
 	p := &prefix{
 		at: templates[0].shares[notes-1], closest: templates[0].closest, fewest: math.MaxInt,

@@ -3,7 +3,6 @@ package rounds
 import (
 	"context"
 	"slices"
-	"sort"
 
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/rhythm"
@@ -33,8 +32,8 @@ func (c Call) End() float64 { return c.Map.At(float64(c.Phrase.Steps())) }
 type Answer struct {
 	Map   rhythm.TimeMap // steps of the call's phrase to seconds
 	Match float64        // correlation of the activity with the phrase's pattern, -1 to 1
-	// Leader holds the times of strokes within the answer that sound like the leader's; Along says that there are so many on the
-	// notes that the leader plays the answer too.
+	// Leader holds the times of strokes within the answer that sound like the leader's; Along says
+	// that there are so many on the notes that the leader plays the answer too.
 	Leader []float64
 	Along  bool      // the leader plays the answer too
 	Solo   []float64 // times of all strokes of the one person who answers; nil where more do
@@ -49,7 +48,8 @@ type Round struct {
 	Confidence float64 // 0 to 1, that this round was called as stated
 }
 
-// Start is where the round begins to sound, in seconds: its call, or its answer where that is a repeat.
+// Start is where the round begins to sound, in seconds: its call, or its answer where that is a
+// repeat.
 func (r Round) Start() float64 {
 	if r.Attempt > 1 && r.Answer != nil {
 		return r.Answer.Map.At(float64(r.Call.Phrase.Strokes()[0].Step))
@@ -72,120 +72,34 @@ type Options struct {
 	People int
 }
 
-// Find finds the rounds of a recording, in order of time. templates may be empty; then calls are transcribed, but only those whose answer
-// repeats them clearly: a bank makes the hearing a good deal surer. It returns ctx's error when ctx ends, and otherwise never fails: a
-// recording without a round gives none. It works on as many processors as there are; the result does not depend on how many.
+// Find finds the rounds of a recording, in order of time. templates may be empty; then calls are
+// transcribed, but only those whose answer repeats them clearly: a bank makes recognition much more
+// reliable. It returns ctx's error when ctx ends, and otherwise never fails: a recording without a
+// round gives none. It works on as many processors as there are; the result does not depend on how
+// many.
 func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Options) ([]Round, error) {
-	f := newFinder(a, templates, o)
+	book := newBook(templates, o.Tempo)
+	said := newConstraints(o, book)
+	now := firstPass(newRecording(a), book)
 	var chosen, proposals []proposal
-	for pass := range passes {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
-		if pass > 0 {
-			f.leader.learn(f, chosen)
-			f.habit = learnHabit(chosen)
-			f.takeOutLeader()
+	for n := range passes {
+		if n > 0 {
+			now = now.learnt(chosen)
 		}
 		var err error
-		if proposals, err = f.propose(ctx); err != nil {
+		if proposals, err = now.propose(ctx); err != nil {
 			return nil, err
 		}
-		chosen = f.choose(proposals)
+		chosen = now.choose(proposals, said)
 	}
 	nobody := nobodyAnswers(chosen)
-	found := f.rounds(f.settle(chosen, proposals))
-	if nobody || o.People != 1 && f.leaderGoesOn(found) {
-		proposals = slices.DeleteFunc(proposals, func(p proposal) bool { return p.answer != nil })
-		found = f.rounds(f.settle(f.choose(proposals), proposals))
+	found := now.rounds(now.settle(chosen, proposals))
+	if nobody || o.People != 1 && now.leaderGoesOn(found) {
+		unanswered := slices.DeleteFunc(proposals, func(p proposal) bool { return p.answer != nil })
+		found = now.rounds(now.settle(now.choose(unanswered, said), unanswered))
 	}
-	if o.People == 1 || o.People == 0 && f.onePerson(found) {
-		f.findStrokes(found)
+	if o.People == 1 || o.People == 0 && now.onePerson(found) {
+		found = now.withStrokes(found)
 	}
 	return found, nil
-}
-
-// passes is how often the leader's sound is learnt: once with general odds, then from what was found.
-const passes = 3
-
-// finder holds what all steps share.
-type finder struct {
-	analysis  *onset.Analysis
-	templates []template
-	tree      prefixTree
-	longest   float64 // seconds: from the first to the last note of the longest template at its slowest
-	tempoSD   float64 // natural log, around the tempo expected
-	options   Options
-	attacks   []onset.Attack
-	nearest   nearest
-	activity  *activity // of everybody
-	group     *activity // with the leader's strokes taken out, once they are known
-
-	groupAll *activity // the same as group with the low band, for stamps and pats
-	leader   *leader
-	habit    habit
-}
-
-func newFinder(a *onset.Analysis, templates []Template, o Options) *finder {
-	f := &finder{analysis: a, options: o, attacks: a.Attacks, tempoSD: tempoSD}
-	if o.Tempo > 0 {
-		f.tempoSD = tempoHintSD
-	}
-	for i, t := range templates {
-		f.templates = append(f.templates, newTemplate(i, t, o.Tempo))
-		f.longest = max(f.longest, f.templates[i].span/slowest)
-	}
-	f.tree = newPrefixTree(f.templates)
-	f.nearest = newNearest(a.Attacks, a.Envelope.Seconds())
-	f.activity, f.groupAll = newActivity(a, false), newActivity(a, true)
-	f.group = f.activity
-	f.leader = newLeader(a.Attacks)
-	return f
-}
-
-// attackFrom is the first attack at a time, in seconds, or after it; the number of attacks where none is.
-func (f *finder) attackFrom(time float64) int {
-	return sort.Search(len(f.attacks), func(k int) bool { return f.attacks[k].Time >= time })
-}
-
-// takeOutLeader brings the group's activity up to what is known of the leader.
-func (f *finder) takeOutLeader() {
-	if f.group == f.activity {
-		f.group = new(activity)
-	}
-	f.activity.cut(f.group, f.attacks, f.leader.share)
-	f.activity.keepAverages()
-	f.groupAll.cut(f.groupAll, f.attacks, f.leader.share)
-}
-
-// hands is the group's activity in the bands in which the call sounds.
-func (f *finder) hands(p proposal) *activity {
-	if f.low(p) != nil {
-		return f.groupAll
-	}
-	return f.group
-}
-
-// low tells which strokes of a call are stamps or pats: those that the phrase says, and those that sounded low among others that did not. A
-// leader with a drum sounds low throughout, while the group claps. It is nil where there is none.
-func (f *finder) low(p proposal) []bool {
-	strokes := p.phrase.Strokes()
-	var heard [2]int
-	for _, k := range p.matched {
-		if k >= 0 {
-			heard[kind(f.attacks[k])]++
-		}
-	}
-	mixed := heard[0] > 0 && heard[1] > 0
-	var out []bool
-	for i, s := range strokes {
-		low := isLow(s.Sound) || mixed && i < len(p.matched) && p.matched[i] >= 0 && f.attacks[p.matched[i]].Low
-		if low && out == nil {
-			out = make([]bool, len(strokes))
-		}
-		if low {
-			out[i] = true
-		}
-	}
-	return out
 }

@@ -5,25 +5,13 @@ import (
 	"slices"
 )
 
-const (
-	equalReading  = 3.5  // readings of the same attacks this close in what they earn are told apart by the pulse
-	onThePulse    = 0.12 // of a beat
-	countInWithin = 1.3  // of a beat between a count-in and its call
-	countInTempo  = 0.07
-	lonelyBelow   = 3    // answered rounds: with fewer, people trying things out look like a round by chance
-	poorMatch     = 0.45 // median over a recording's answers; loose groups and stamps reach 0.5
-	rareAnswers   = 2    // so few answers
-	rareAmong     = 3    // to so many times as many calls without one are chance
-	lonelyLeast   = 17.0 // what a round must earn then
-)
-
-// settle looks at the chosen rounds as a sequence: count-ins are dropped, readings that the same claps allow are told apart by
-// the running pulse, improvised calls are transcribed.
-func (f *finder) settle(chosen, all []proposal) []proposal {
-	chosen = dropLonely(f.dropCountIns(chosen))
+// settle looks at the chosen rounds as a sequence: count-ins are dropped, readings that the same
+// claps allow are told apart by the running pulse, improvised calls are transcribed.
+func (r *recording) settle(chosen, all []proposal) []proposal {
+	chosen = dropLonely(dropCountIns(chosen))
 	for i := range chosen {
 		if chosen[i].template < 0 {
-			chosen[i] = f.transcribed(chosen[i])
+			chosen[i] = r.transcribed(chosen[i])
 			continue
 		}
 		if i > 0 {
@@ -39,8 +27,9 @@ func (f *finder) settle(chosen, all []proposal) []proposal {
 	return out
 }
 
-// dropCountIns removes unanswered calls of plain beats that lead straight into another call at the same tempo.
-func (f *finder) dropCountIns(chosen []proposal) []proposal {
+// dropCountIns removes unanswered calls of plain beats that lead straight into another call at the
+// same tempo.
+func dropCountIns(chosen []proposal) []proposal {
 	var out []proposal
 	for i, p := range chosen {
 		if p.answer == nil && i+1 < len(chosen) && chosen[i+1].template >= 0 {
@@ -54,24 +43,6 @@ func (f *finder) dropCountIns(chosen []proposal) []proposal {
 		out = append(out, p)
 	}
 	return out
-}
-
-// nobodyAnswers reports whether the answers are the leader's own next strokes: where a leader calls and nobody claps, those now and then fit as
-// an answer, but seldom, or never well.
-func nobodyAnswers(chosen []proposal) bool {
-	var matches []float64
-	calls := 0
-	for _, p := range chosen {
-		if p.answer != nil {
-			matches = append(matches, p.answer.Match)
-		} else {
-			calls++
-		}
-	}
-	if len(matches) == 0 {
-		return false
-	}
-	return middle(matches) < poorMatch || len(matches) <= rareAnswers && calls >= rareAmong*len(matches)
 }
 
 // dropLonely removes weak rounds where a recording has hardly any.
@@ -98,8 +69,8 @@ func onlyBeats(p proposal) bool {
 	return true
 }
 
-// onPulse replaces a round by another reading of the same attacks where only that one begins exactly where the round before
-// ended.
+// onPulse replaces a round by another reading of the same attacks where only that one begins
+// exactly where the round before ended.
 func onPulse(p, before proposal, all []proposal) proposal {
 	if math.Abs(p.call.Origin-before.end) < onThePulse*p.call.BeatSeconds(p.phrase) {
 		return p
@@ -120,10 +91,10 @@ func onPulse(p, before proposal, all []proposal) proposal {
 }
 
 // transcribed gives an improvised call its notation and puts its maps on the phrase's grid.
-func (f *finder) transcribed(p proposal) proposal {
+func (r *recording) transcribed(p proposal) proposal {
 	onsets := make([]float64, len(p.matched))
 	for i, k := range p.matched {
-		onsets[i] = f.attacks[k].Time
+		onsets[i] = r.attacks[k].Time
 	}
 	distance := p.answer.Map.Origin - onsets[0]
 	t, ok := Transcribe(onsets, distance)

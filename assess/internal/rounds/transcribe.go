@@ -21,39 +21,10 @@ type reading struct {
 	beat     float64 // quarters in a beat
 }
 
-// The readings tried, simpler ones cheaper. Common practice, no source; weights set on synthetic calls.
-var readings = []reading{
-	{"4/4", 4, 0, 1},
-	{"3/4", 4, 1.2, 1},
-	{"2/4", 4, 1.5, 1},
-	{"5/4", 4, 3.0, 1},
-	{"4/4", 3, 1.5, 1},
-	{"12/8", 3, 2.0, 1.5},
-	{"6/8", 3, 0.8, 1.5},
-}
-
-const (
-	onsetSD         = 0.018 // seconds, of a leader's stroke around its place
-	usualBeat       = 0.62  // seconds
-	usualBeatLogSD  = 0.28
-	barMismatch     = 6.0 // a distance to the answer that is not whole bars
-	fastestBeat     = 0.30
-	slowestBeat     = 1.10
-	startOffBeat    = 2.0 // the first note off the beat
-	longestPhrase   = 8   // bars
-	costPerBar      = 0.3
-	duplicateFactor = 0.35 // of a step: two onsets that close fall on one step
-)
-
-// costs of a note by where in the beat it lies.
-var placeCosts = map[int][]float64{
-	4: {0.2, 1.7, 0.8, 1.7},
-	3: {0.2, 1.1, 1.0},
-}
-
-// Transcribe finds metre, tempo and notation for ascending onset times in seconds. distance is the time from the first onset to the first
-// of the answer, which is whole bars where the answer follows at once, or 0 where unknown. ok is false for fewer than two
-// onsets and for times that no reading fits.
+// Transcribe finds metre, tempo and notation for ascending onset times in seconds. distance is the
+// time from the first onset to the first of the answer, which is whole bars where the answer
+// follows at once, or 0 where unknown. ok is false for fewer than two onsets and for times that no
+// reading fits.
 func Transcribe(onsets []float64, distance float64) (best Transcription, ok bool) {
 	if len(onsets) < 2 {
 		return best, false

@@ -2,10 +2,43 @@ package rounds
 
 import (
 	"math"
+	"slices"
 
-	"clapladder.example/assess/internal/onset"
 	"clapladder.example/rhythm"
 )
+
+// book holds the phrases that a call may be, made ready for matching. It never changes once made.
+type book struct {
+	templates []template
+	tree      prefixTree
+	longest   float64 // seconds from the first to the last note of the longest at its slowest
+	tempoSD   float64 // natural log, around the tempo expected
+}
+
+func newBook(templates []Template, tempo float64) *book {
+	b := &book{tempoSD: tempoSD}
+	if tempo > 0 {
+		b.tempoSD = tempoHintSD
+	}
+	for i, t := range templates {
+		b.templates = append(b.templates, newTemplate(i, t, tempo))
+		b.longest = max(b.longest, b.templates[i].span/slowest)
+	}
+	b.tree = newPrefixTree(b.templates)
+	return b
+}
+
+// named is the index of the template with the id, -1 where there is none.
+func (b *book) named(id string) int {
+	return slices.IndexFunc(b.templates, func(t template) bool { return t.id == id })
+}
+
+// tempoCosts is what it costs that a call is this much faster or slower than expected, as a natural
+// logarithm.
+func (b *book) tempoCosts(off float64) float64 {
+	off /= b.tempoSD
+	return min(off*off/2, tempoMost)
+}
 
 // template is a phrase made ready for matching.
 type template struct {
@@ -32,7 +65,8 @@ func newTemplate(index int, t Template, tempo float64) template {
 	first, last := strokes[0].Step, strokes[len(strokes)-1].Step
 	out := template{
 		index: index, id: t.ID, phrase: t.Phrase, silentStart: first > 0,
-		span: t.Phrase.Seconds(last - first), closest: math.Inf(1), rest: t.Phrase.Seconds(t.Phrase.Steps() - first),
+		span: t.Phrase.Seconds(last - first), closest: math.Inf(1),
+		rest: t.Phrase.Seconds(t.Phrase.Steps() - first),
 	}
 	for i, s := range strokes {
 		if i > 0 {
@@ -48,37 +82,4 @@ func newTemplate(index int, t Template, tempo float64) template {
 		out.expected += math.Log(t.Phrase.Tempo() / tempo)
 	}
 	return out
-}
-
-// nearest finds the attack closest to a time in constant time.
-type nearest struct {
-	attacks []onset.Attack
-	table   []int32
-}
-
-const nearestStep = 0.005 // seconds
-
-func newNearest(attacks []onset.Attack, seconds float64) nearest {
-	n := nearest{attacks: attacks, table: make([]int32, int(seconds/nearestStep)+2)}
-	k := 0
-	for i := range n.table {
-		at := float64(i) * nearestStep
-		for k+1 < len(attacks) && math.Abs(attacks[k+1].Time-at) <= math.Abs(attacks[k].Time-at) {
-			k++
-		}
-		n.table[i] = int32(k)
-	}
-	return n
-}
-
-// index is the attack nearest to t, or -1 where none lies within reach seconds.
-func (n nearest) index(t, reach float64) int {
-	if len(n.attacks) == 0 || t < -reach {
-		return -1
-	}
-	i := int(n.table[min(max(int(t/nearestStep+0.5), 0), len(n.table)-1)])
-	if math.Abs(n.attacks[i].Time-t) > reach {
-		return -1
-	}
-	return i
 }

@@ -1,0 +1,46 @@
+package rounds
+
+import "math"
+
+// uneven is what it costs that notes of one kind, high as a clap or low as a stamp, do not sound
+// alike.
+func (p *pass) uneven(t *template, matched []int) float64 {
+	var n, level, colour, thump [2]float64
+	for _, k := range matched {
+		if k >= 0 {
+			i := kind(p.attacks[k])
+			n[i], level[i] = n[i]+1, level[i]+p.level[k]
+			colour[i], thump[i] = colour[i]+p.attacks[k].Colour, thump[i]+p.attacks[k].Thump
+		}
+	}
+	cost := 0.0
+	if !t.low {
+		cost = oddKindCosts * min(n[0], n[1])
+	}
+	for _, k := range matched {
+		if k >= 0 {
+			i := kind(p.attacks[k])
+			l := (p.level[k] - level[i]/n[i]) / levelSD
+			c, t := (p.attacks[k].Colour-colour[i]/n[i])/colourSD, (p.attacks[k].Thump-thump[i]/n[i])/thumpSD
+			cost += min(l*l/2, 2) + min((c*c+t*t)/2, 1)
+		}
+	}
+	return cost
+}
+
+// missing is what it costs that no attack meets a note at the given time.
+func (p *pass) missing(at float64) float64 {
+	if p.everyone.clap.average(at-0.02, at+0.03) > maskedFrom {
+		return noteMasked
+	}
+	return noteMissing
+}
+
+// clampOdds bounds what the sound of one attack can say for or against the leader.
+func clampOdds(odds float64) float64 { return max(-3, min(1, odds/2)) }
+
+// strayCost is what an attack costs that no note meets: how likely it is the leader's, and how much
+// louder than the call, dB.
+func strayCost(own, louder float64) float64 {
+	return strayNoteCosts * own / (1 + math.Exp(-(louder-strayHalf)/2))
+}

@@ -1,0 +1,267 @@
+package rounds
+
+import "clapladder.example/assess/internal/onset"
+
+// Every number that was set by trying stands here. They were set on the tuning half of made-up
+// warm-ups, and what a change does is printed by
+//
+//	SPLIT=tuning go test -run '^$' -bench Quality -benchtime 1x ./assess
+//
+// Scores are natural-log odds against "these attacks are something else", the strength of one
+// attack is clamped, and what costs is subtracted. "of a beat" is in beats, decibels are relative
+// to what is named, negative for below, and SD stands for standard deviation.
+
+// The activity of hands.
+const (
+	activityStep  = onset.ActivityStep // seconds a value
+	activitySigma = 0.025              // seconds: SD of the smoothing, about the spread of a tight group
+	activityTop   = 1.3                // bursts above the usual strong ones count no more than this
+	directSteps   = 4                  // values that the direct sound of one stroke lasts
+	leastPeak     = 0.1                // of a strong burst: a maximum that stands out from the noise
+)
+
+// Odds of a single source near the phone, before a recording has taught its own: sharpness speaks
+// for it.
+const (
+	contrastEven        = 8.0 // dB over what was before, that speaks neither for nor against
+	contrastWeight      = 0.25
+	concentrationEven   = 0.3 // share of the energy
+	concentrationWeight = 5.0
+	oddsLimit           = 3.0
+)
+
+// What the leader sounds like, learnt from the rounds of the pass before.
+const (
+	passes        = 3    // the first with general odds, then with those of what was found
+	leastLearnt   = 6    // attacks that make a class
+	mostRows      = 150  // attacks of a class that are kept: enough to know it
+	strangeLog    = -9.0 // log density, relative to the centre of a law, of an attack unlike any seen
+	densityWeight = 0.5  // how far the widths of the laws count: the features are not independent
+	farBelow      = 14.0 // dB below the leader's usual level from where an attack is none of the leader's
+	featureCount  = 5    // level, contrast, concentration, colour, thump
+)
+
+// By feature, in its own unit: the smallest spread in a class, for nothing is more certain than
+// this, and the weight of its log ratio, for they are not independent.
+var (
+	leastSpread   = [featureCount]float64{2, 3, 1.2, 0.8, 2.5}
+	featureWeight = [featureCount]float64{0.6, 0.5, 0.6, 0.5, 0.4}
+)
+
+// A phrase laid on attacks.
+const (
+	noteEarns      = 2.6   // an attack where a note is expected
+	noteMissing    = 9.0   // silence where a note is expected
+	noteMasked     = 4.0   // no attack, but some sound
+	maskedFrom     = 0.2   // activity from which a missing note may only be masked
+	silentStart    = 1.5   // a phrase that begins with a rest is a rarer reading of the same claps
+	strayNoteCosts = 4.0   // an attack of the leader's where the phrase has none
+	strayHalf      = -9.0  // dB: at this level relative to the call's an attack is half a stray
+	timingSD       = 0.018 // seconds
+	levelSD        = 4.5   // dB
+	colourSD       = 0.15
+	thumpSD        = 5.0  // dB
+	oddKindCosts   = 0.8  // a low stroke among high ones, or the other way, where the phrase has none
+	tempoSD        = 0.14 // natural log, around the phrase's own tempo
+	tempoHintSD    = 0.04 // the same around a tempo that all calls are said to keep
+	tempoMost      = 5.0
+)
+
+// What is tried, and what is kept.
+const (
+	slowest        = 0.58  // of the phrase's own tempo
+	fastest        = 1.7   // of it
+	shortestMatch  = 0.022 // seconds: an attack within this is on time at any speed
+	longestMatch   = 0.05  // seconds
+	matchShare     = 0.22  // of the shortest interval, between these two
+	keepPerStart   = 6     // templates at one first note
+	leastCall      = 4.5   // a proposal that earns less is dropped
+	shortestSecond = 0.085 // seconds: the shortest interval two hands make
+	mostNotes      = 256   // a template with more is no clap phrase
+	firstNoteOdds  = -2.2  // least odds of an attack to be a call's first or last note
+)
+
+// A bar of beats before the call.
+const (
+	countInEarns = 2.4  // for each beat of it
+	countInCosts = 2.0  // a count-in is less usual than none
+	countInReach = 0.05 // seconds around the pulse
+	countInClear = 0.6  // of a beat before it without the leader
+)
+
+// An answer's pattern is looked for from a little before the end of the call until answerWait
+// later.
+const (
+	answerEarly     = 0.35 // of a beat before the end of the call
+	answerWait      = 6.0  // seconds
+	answerAfter     = 0.14 // seconds after the call's last note: nobody answers earlier
+	answerOver      = 0.35 // of a beat after its bar an answer is over
+	seamlessWithin  = 0.6  // of a beat: an answer this close to the end of the call is on the next bar
+	delaySteps      = 2    // delays are tried so many values of the activity apart
+	delayStep       = delaySteps * activityStep
+	ratioLow        = 0.86 // answer's step over the call's step
+	ratioHigh       = 1.14
+	ratioStep       = 0.02
+	ratioSD         = 0.05
+	waitSecondCosts = 0.6  // for each second
+	laterCosts      = 1.0  // an answer that does not follow on the next bar
+	lateSD          = 0.09 // seconds around the usual lag of an answer on the next bar
+	usualLag        = -0.01
+	lateMost        = 3.0
+	offBarCosts     = 0.6  // an answer that neither follows at once nor waits whole beats
+	matchEarns      = 6.0  // for a full correlation
+	matchEven       = 0.4  // correlation that speaks neither for nor against
+	highestMatch    = 1.1  // more than any correlation, also where pulses overlap a little
+	leastActivity   = 0.12 // of a strong burst, at the notes: below it nobody claps
+	hitEarns        = 1.5  // a note as strong as the answer's strong ones
+	noteCosts       = 0.75 // every note of the answer, so that silent notes count against
+	strayCosts      = 0.7  // a burst of the group as strong as a note where none is
+	earlyCosts      = 1.4  // the same before the first note
+	lookBack        = 1.2  // of a beat before the first note
+	strayReach      = 0.1  // seconds: bursts closer to a note belong to it
+	presenceEarns   = 3.0  // that there is clapping at all, in full from presenceFull of a strong burst
+	presenceLeast   = 0.15
+	presenceFull    = 0.5
+	rivals          = 3    // places compared closely
+	rivalApart      = 0.12 // seconds
+	straightOn      = 0.6  // of a beat after its end a call without an answer is silent
+	straightOnCosts = 6.0
+	goesOnCosts     = 1.5 // each stroke of the leader's between a call and its answer
+)
+
+// When answers begin, and whether calls are answered.
+const (
+	habitLeast   = 3    // answers that make a habit
+	habitDoubt   = 2.0  // answers' worth of doubt
+	habitSD      = 0.08 // seconds: the least that answers stray
+	habitLoose   = 0.3  // seconds: straying more is no habit
+	habitBreaks  = 4.5  // most that breaking it costs
+	habitAnswers = 2.0  // what an answer earns where every call is answered
+)
+
+// Whose strokes an answer is made of. Nearly every note of one person's answer is as sharp as a
+// single source. Of three people's notes at most 0.78 are; of a larger group's now and then as many
+// where a dry room makes claps short, but those lack the concentration.
+const (
+	soloReach   = 0.06 // seconds around a note
+	soloSharp   = 0.86 // of the notes that an attack meets
+	soloDense   = 0.22 // mean concentration
+	soloLeast   = 8    // notes to go by
+	soloMet     = 0.55 // of the notes: a pupil's answers reach 0.64
+	soloAnswers = 0.5  // of the calls
+	soloQuiet   = 13.0 // dB below the person's usual stroke from where an attack is none of theirs
+	soloOdds    = 0.0  // of a single source
+	soloLate    = 0.5  // of a beat after the last bar
+
+	leaderReach     = 0.04 // seconds around a note
+	leaderNoteCosts = 1.9  // for each note
+	onePersonCosts  = 3.0  // an answer of one person is rarer than a count-in before a call
+	sharpOdds       = 1.5
+	othersOdds      = -1.0 // below it an attack is known to be another's
+	sharpShare      = 0.6  // of the notes
+	sourceLevelSD   = 2.5  // dB, of one source
+	sourceColourSD  = 0.1
+	sourceThumpSD   = 3.0 // dB
+
+	poorMatch   = 0.45 // median over a recording's answers; loose groups and stamps reach 0.5
+	rareAnswers = 2    // so few answers
+	rareAmong   = 3    // to so many times as many calls without one are chance
+
+	alongShare = 0.6  // of the notes with a stroke of the leader's: the leader plays along
+	alongReach = 0.09 // seconds around a note
+	alongLeast = 0.5  // how far an attack must be the leader's
+)
+
+// What a round must earn to be believed.
+const (
+	leastAnswered   = 9.0
+	leastUnanswered = 13.0
+	earlyNext       = 0.22 // seconds by which a call may begin before the last answer's bar is over
+	confidenceScale = 5.0  // turns what a round earned above its threshold into odds
+)
+
+// What a leader says.
+const (
+	markEarns    = 8.0 // more than any doubt about one note, less than a whole phrase
+	markOverlap  = 0.5 // of the call
+	orderSkipped = 4.0 // a phrase of the order that was not called, or not heard
+	orderBroken  = 9.0 // a round with a phrase that is not next
+)
+
+// The rounds as a sequence.
+const (
+	equalReading  = 3.5  // readings of the same attacks this close are told apart by the pulse
+	onThePulse    = 0.12 // of a beat
+	countInWithin = 1.3  // of a beat between a count-in and its call
+	countInTempo  = 0.07 // natural log
+	lonelyBelow   = 3    // answered rounds: with fewer, trying things out looks like a round by chance
+	lonelyLeast   = 17.0 // what a round must earn then
+
+	// A repeated answer must be clearer than a first one: nothing called for it.
+	repeatMatch = 0.5
+	repeatEarly = 0.35 // of a beat
+	repeatLate  = 4.0  // beats
+	repeatSpace = 0.8  // of its length must lie before the next call
+)
+
+// A call that no phrase of the bank explains. A free rhythm explains any attacks, so each earns
+// less, and only an answer with the same rhythm makes it a call.
+const (
+	freeNoteEarns   = 0.9
+	freeCosts       = 5.0
+	freeLeast       = 3   // notes
+	freeMost        = 24  // notes
+	freeShortest    = 0.9 // seconds from first to last note
+	freeLongest     = 9.0
+	freeGap         = 1.7 // seconds: the longest interval inside a call
+	freeOdds        = 0.0 // attacks with lower odds are not taken as notes
+	freeOddsUnknown = 1.2 // as long as the leader's sound is not known
+	freeWait        = 4.0 // seconds from the last note to the first of the answer
+	freePause       = 0.8 // seconds: the shortest answer to anything
+	freeAnswerLeast = 1.0
+	freeNoteShare   = 0.15 // a free rhythm's notes lie where the call's lay, not where a phrase says
+	freeCountIn     = 3    // beats
+	freeAnswerEarns = 6.0
+	freeAnswerMost  = 3.0
+)
+
+// Tempos of the answer over that of a free call that are tried first.
+var freeRatios = [...]float64{0.92, 0.96, 1, 1.04, 1.08}
+
+// How well bare onsets must fit a phrase.
+const (
+	identifySD    = 0.02 // seconds
+	identifyShare = 0.22 // of the shortest interval: an onset further off is another rhythm
+	identifyBar   = 1.5  // a distance to the answer that is not the phrase's length
+)
+
+// Bare onsets written down.
+const (
+	onsetSD        = 0.018 // seconds, of a leader's stroke around its place
+	usualBeat      = 0.62  // seconds
+	usualBeatLogSD = 0.28
+	barMismatch    = 6.0  // a distance to the answer that is not whole bars
+	fastestBeat    = 0.30 // seconds
+	slowestBeat    = 1.10 // seconds
+	startOffBeat   = 2.0  // the first note off the beat
+	longestPhrase  = 8    // bars
+	costPerBar     = 0.3
+)
+
+// The readings tried, simpler ones cheaper. Common practice, no source; weights set on made-up
+// calls.
+var readings = []reading{
+	{"4/4", 4, 0, 1},
+	{"3/4", 4, 1.2, 1},
+	{"2/4", 4, 1.5, 1},
+	{"5/4", 4, 3.0, 1},
+	{"4/4", 3, 1.5, 1},
+	{"12/8", 3, 2.0, 1.5},
+	{"6/8", 3, 0.8, 1.5},
+}
+
+// placeCosts of a note, by steps in a beat and by where in the beat it lies.
+var placeCosts = map[int][]float64{
+	4: {0.2, 1.7, 0.8, 1.7},
+	3: {0.2, 1.1, 1.0},
+}
