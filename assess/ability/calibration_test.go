@@ -80,7 +80,7 @@ func TestEstimateIsCalibrated(t *testing.T) {
 				assert.InDelta(t, 0.91, r.rate(r.covered), 0.075, "coverage of the 90 %% interval")
 				assert.Less(t, r.every.calibrationError(), 0.03, "calibration of tier chances")
 			}
-			assert.Greater(t, result[1].rate(result[1].exact), result[0].rate(result[0].exact), "more rounds, better tier")
+			assert.Less(t, rootMean(&result[1]), rootMean(&result[0]), "more rounds, better level")
 			assert.GreaterOrEqual(t, result[1].rate(result[1].close), 0.95, "within one tier")
 			assert.Greater(t, result[1].rate(result[1].exact), 0.55, "tier right after eight rounds")
 		})

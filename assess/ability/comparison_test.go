@@ -66,7 +66,7 @@ func (t *comparison) add(w world, c condition, round int, g crowd, p *Posterior)
 	}
 
 	truth := g.tier(w.tiers, DefaultComfort)
-	stated := p.comfortTier(w.tiers, DefaultComfort)
+	stated := likeliestTier(p.TierChances(w.tiers, DefaultComfort))
 	switch {
 	case stated == truth:
 		t.exact++

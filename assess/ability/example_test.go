@@ -26,9 +26,9 @@ func ExampleEstimate() {
 	fmt.Printf("comfort tier %d, chance %.2f\n", r.Tier, r.TierChances[r.Tier-1])
 	fmt.Printf("a phrase of difficulty 4: %.0f %% expected, enough of them with chance %.2f\n", 100*r.Share(4), r.ChanceManaged(4, 0.7))
 	// Output:
-	// level 5.2, 90 % between 4.5 and 6.0, people some spread
-	// comfort tier 4, chance 0.54
-	// a phrase of difficulty 4: 71 % expected, enough of them with chance 0.56
+	// level 5.1, 90 % between 4.4 and 5.8, people some spread
+	// comfort tier 4, chance 0.60
+	// a phrase of difficulty 4: 72 % expected, enough of them with chance 0.62
 }
 
 func ExampleSession() {
@@ -50,11 +50,11 @@ func ExampleSession() {
 		fmt.Println()
 	}
 	// Output:
-	// gangway  level 5.8 ± 1.5
-	// mainsail level 6.0 ± 1.3
-	// fender   level 5.3 ± 0.8
-	// ebb tide level 5.2 ± 0.6, comfort tier 4
-	// bowline  level 5.2 ± 0.5, comfort tier 4
+	// gangway  level 5.7 ± 1.5
+	// mainsail level 5.8 ± 1.3
+	// fender   level 5.2 ± 0.8
+	// ebb tide level 5.1 ± 0.5, comfort tier 4
+	// bowline  level 5.1 ± 0.4, comfort tier 4
 }
 
 func ExampleBestNext() {
@@ -77,7 +77,7 @@ func ExampleBestNext() {
 	}
 	fmt.Printf("call the phrase of difficulty %.1f: %.0f %% are expected to get it\n", next.Difficulty, 100*next.Share)
 	// Output:
-	// call the phrase of difficulty 7.0: 32 % are expected to get it
+	// call the phrase of difficulty 7.0: 29 % are expected to get it
 }
 
 // Without a recorder the leader's ear is enough.
@@ -94,5 +94,5 @@ func ExampleVerdict() {
 	}
 	fmt.Printf("comfort tier %d, level %.1f ± %.1f\n", r.Tier, r.Level, r.LevelSD)
 	// Output:
-	// comfort tier 3, level 4.7 ± 0.8
+	// comfort tier 3, level 4.6 ± 0.8
 }

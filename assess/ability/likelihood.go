@@ -24,14 +24,17 @@ func practice(attempt int) (gain, variance float64) {
 	}
 }
 
-// An outlier says nothing about the group. Its share is even between 0 and 1
-// with a tenth of the chance on each end, its verdict equally likely any.
+// An outlier says nothing about the group. Its share is even between 0 and 1,
+// its verdict equally likely any.
 const (
-	outlierInside  = 0.8
-	outlierEnd     = 0.1
+	outlierShare   = 1.0
 	outlierVerdict = 1.0 / 3
 	outlierPerson  = 1.0 / 2
 )
+
+// farOutside is by how many standard errors a share may lie outside 0–1; one farther
+// off is read as that far, not as an outlier.
+const farOutside = 2
 
 // round is an observation made ready: constants of its likelihood.
 type round struct {
@@ -56,15 +59,15 @@ func newRound(o Observation) round {
 		trust:      (1 - baseDoubt) * (1 - o.Doubt),
 	}
 	r.measurement, r.perPerson = o.noise().variances()
-	density := outlierInside
+	beyond := farOutside * math.Sqrt(r.measurement)
+	r.share = min(max(r.share, -beyond), 1+beyond)
+	density := outlierShare
 	switch {
 	case r.verdict != NoVerdict:
 		density = outlierVerdict
 	case r.perPerson == 1:
 		density = outlierPerson
 		r.got = 1 / (1 + math.Exp(-(r.share-0.5)/r.measurement))
-	case r.share <= 0 || r.share >= 1:
-		density = outlierEnd
 	}
 	r.outlier = (1 - r.trust) * density
 	return r
@@ -75,8 +78,8 @@ func newRound(o Observation) round {
 //
 // The share is normal about p with the variance of the measurement, of chance
 // among the people (luck/N: their answers, and how their abilities lie about the
-// level and spread they have) and of the unknown gain of practice; what falls
-// outside 0–1 is heard as 0 or 1. One person has got it or has not: the
+// level and spread they have) and of the unknown gain of practice. A measured share
+// may lie outside 0–1 and says the more for it. One person has got it or has not: the
 // measured share, normal about 1 or 0, says how likely each is.
 func (r *round) core(p, within, luck, a float64) float64 {
 	slope := a * within // dp/dx: the logistic's derivative is P(1−P)
@@ -86,10 +89,6 @@ func (r *round) core(p, within, luck, a float64) float64 {
 		return verdictChance(r.verdict, p, math.Sqrt(variance))
 	case r.perPerson == 1:
 		return p*r.got + (1-p)*(1-r.got)
-	case r.share <= 0:
-		return upperTail(p / math.Sqrt(variance))
-	case r.share >= 1:
-		return upperTail((1 - p) / math.Sqrt(variance))
 	}
 	d := r.share - p
 	return math.Exp(-d*d/(2*variance)) / math.Sqrt(2*math.Pi*variance)

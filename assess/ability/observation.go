@@ -58,8 +58,8 @@ type Observation struct {
 	// Difficulty of the phrase, tiers, and the standard deviation of its error.
 	// Zero DifficultySD means the difficulty is exact.
 	Difficulty, DifficultySD float64
-	// Share of the group that got the phrase. Values outside 0–1 are read as the
-	// nearest of the two. ShareSD is the error of the measurement alone, without
+	// Share of the group that got the phrase, as measured: it may lie outside 0–1,
+	// where an error took it. ShareSD is the error of the measurement alone, without
 	// chance among the people; zero means DefaultShareSD (DefaultVerdictSD for
 	// a verdict).
 	Share, ShareSD float64

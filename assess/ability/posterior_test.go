@@ -36,9 +36,9 @@ func TestPriorIsWhatWasAsked(t *testing.T) {
 		assert.InEpsilon(t, want.LevelSD, sd, 0.005)
 		assert.InDelta(t, want.Level, p.LevelQuantile(0.5), 1e-6)
 		assert.InDelta(t, 1.6449*want.LevelSD, p.LevelQuantile(0.95)-want.Level, 0.03)
-		// Mean of a lognormal: 1.2·e^(0.5²/2).
+		// Mean of a lognormal: 1.0·e^(0.4²/2).
 		spread, _ := p.Spread()
-		assert.InDelta(t, 1.2*math.Exp(0.125), spread, 0.02)
+		assert.InDelta(t, math.Exp(0.08), spread, 0.02)
 	}
 	assert.Equal(t, Prior{Level: 5, LevelSD: 2}, PriorForTiers(9))
 	assert.Equal(t, Prior{Level: 3, LevelSD: 2}, PriorForTiers(5))
@@ -74,14 +74,13 @@ func TestPosteriorAgainstBruteForce(t *testing.T) {
 	x, w := make([]float64, nodes), make([]float64, nodes)
 	quad.Hermite{}.FixedLocations(x, w, math.Inf(-1), math.Inf(1))
 	rng := rand.New(rand.NewPCG(3, 5))
-	normal := func(z float64) float64 { return math.Erfc(-z/math.Sqrt2) / 2 }
 	var sum, level, square, spread, tier4 float64
 	for range 80_000 {
 		m := 5 + 2*rng.NormFloat64()
-		s := 1.2 * math.Exp(0.5*rng.NormFloat64())
+		s := 1.0 * math.Exp(0.4*rng.NormFloat64())
 		a := 0.0
 		for a < 0.8 || a > 2 {
-			a = 1.1 * math.Exp(0.3*rng.NormFloat64())
+			a = 1.24 * math.Exp(0.25*rng.NormFloat64())
 		}
 		share := func(b float64) (p, luck float64) {
 			var pp, tilt, bend float64
@@ -100,12 +99,8 @@ func TestPosteriorAgainstBruteForce(t *testing.T) {
 		for _, o := range rounds {
 			expected, luck := share(o.Difficulty + o.DifficultySD*rng.NormFloat64())
 			sd := math.Sqrt(o.ShareSD*o.ShareSD + luck/12)
-			if o.Share == 1 {
-				likelihood *= 0.95*normal((expected-1)/sd) + 0.05*0.1
-			} else {
-				z := (o.Share - expected) / sd
-				likelihood *= 0.95*math.Exp(-z*z/2)/(sd*math.Sqrt(2*math.Pi)) + 0.05*0.8
-			}
+			z := (o.Share - expected) / sd
+			likelihood *= 0.95*math.Exp(-z*z/2)/(sd*math.Sqrt(2*math.Pi)) + 0.05
 		}
 		sum += likelihood
 		level += likelihood * m

@@ -2,39 +2,13 @@ package ability
 
 import "math"
 
-// Figures of the usual prior and of its growth with time.
-const (
-	// DefaultLevelSD is the standard deviation of the level of a group nobody
-	// has met, in tiers.
-	DefaultLevelSD = 2.0
-	// DefaultSpreadMedian and DefaultSpreadSigma describe the lognormal prior
-	// of the spread of people within a group: median in tiers, standard
-	// deviation of the logarithm.
-	DefaultSpreadMedian = 1.2
-	DefaultSpreadSigma  = 0.5
-
-	// The discrimination is lognormal about 1.1 and cut to 0.8–2. The scale is
-	// defined with 1; two rhythm tests published as item-response models came
-	// out at 0.93 and 1.65 (Harrison & Müllensiefen 2018, refitted on their open
-	// data), whose geometric mean is 1.24. The median sits between.
-	discriminationMedian = 1.1
-	discriminationSigma  = 0.3
-
-	// A group met before may have moved. Other people turn up (attendanceSD, at
-	// once) and people learn or forget (driftSD after 90 days, as a random
-	// walk). Our choice, no source.
-	attendanceSD = 0.3
-	driftSD      = 0.6
-	driftDays    = 90.0
-)
-
 // Prior is what is believed about a group before the first round.
 // The level is normal, the spread lognormal.
 type Prior struct {
 	Level        float64 // mean of the level, tiers
 	LevelSD      float64 // its standard deviation, tiers, 0.1–4
-	SpreadMedian float64 // median of the spread, tiers, 0.3–4.8; 0 means 1.2
-	SpreadSigma  float64 // standard deviation of ln spread, 0.05–2; 0 means 0.5
+	SpreadMedian float64 // median of the spread, tiers, 0.3–4.8; 0 means 1.0
+	SpreadSigma  float64 // standard deviation of ln spread, 0.05–2; 0 means 0.4
 }
 
 // PriorForTiers is the prior for a group nobody has met and a bank whose tiers
@@ -58,6 +32,29 @@ func PriorForTiers(highest int) Prior {
 func PriorFromPast(level, sd, days float64) Prior {
 	variance := sd*sd + attendanceSD*attendanceSD + driftSD*driftSD*max(days, 0)/driftDays
 	return Prior{Level: level, LevelSD: math.Sqrt(min(variance, DefaultLevelSD*DefaultLevelSD))}
+}
+
+// chosen returns the belief once it is known what the leader called; without calls p
+// itself.
+func (p *Posterior) chosen(calls []float64) *Posterior {
+	n := float64(len(calls))
+	if n == 0 {
+		return p
+	}
+	mean := 0.0
+	for _, difficulty := range calls {
+		mean += difficulty / n
+	}
+	sd := math.Hypot(chosenSD, chosenFirstSD/n)
+	next := p.copy()
+	for r := range next.live {
+		row, from := next.row(r)
+		for i := range row {
+			row[i] *= normalDensity(next.level(from+i), mean+chosenAbove, sd)
+		}
+	}
+	next.normalise()
+	return next
 }
 
 // complete fills in the defaults of the spread.

@@ -53,9 +53,9 @@ type Result struct {
 	Mix              Mix        // likeliest mix
 	MixChances       [3]float64 // chances of Alike, SomeSpread, Mixed
 
-	// Comfort is the comfort share used. Tier is the comfort tier: the highest
-	// tier of which at least that share of the group is expected to manage a
-	// phrase in its middle; 0 is below the bank.
+	// Comfort is the comfort share used. Tier is the likeliest comfort tier: the
+	// highest tier of which at least that share of the group manages a phrase in its
+	// middle; 0 is below the bank.
 	Comfort float64
 	Tier    int
 	// TierChances[i] is the chance that the comfort tier is exactly i+1, the last
@@ -81,8 +81,8 @@ func newResult(settings Settings, posterior *Posterior, rounds []Observation) Re
 	r.Spread, r.SpreadSD = posterior.Spread()
 	r.MixChances = posterior.MixChances()
 	r.Mix = likeliest(r.MixChances)
-	r.Tier = posterior.comfortTier(settings.Tiers, settings.Comfort)
-	r.TierChances = posterior.TierChances(settings.Tiers, settings.Comfort)[1:]
+	chances := posterior.TierChances(settings.Tiers, settings.Comfort)
+	r.Tier, r.TierChances = likeliestTier(chances), chances[1:]
 	r.Warnings = warnings(settings, r, rounds)
 	return r
 }

@@ -11,6 +11,7 @@ type Session struct {
 	rounds    []Observation
 	place     map[string]*item // by name
 	waiting   []*item          // with tries that posterior does not know
+	chosen    []float64        // difficulties of the leader's calls
 }
 
 // NewSession starts with the prior. The error is an *InputError.
@@ -49,7 +50,12 @@ func (s *Session) Add(o Observation) error {
 	return nil
 }
 
-// Posterior returns the belief after the rounds so far.
+// Called takes note of the difficulty of a call that the leader chose, answered or
+// not: what a leader calls says what they think of the group. Leave it out where somebody
+// else chose.
+func (s *Session) Called(difficulty float64) { s.chosen = append(s.chosen, difficulty) }
+
+// Posterior returns the belief after the rounds and calls so far.
 func (s *Session) Posterior() *Posterior {
 	if len(s.waiting) > 0 {
 		next := s.posterior.copy()
@@ -59,7 +65,7 @@ func (s *Session) Posterior() *Posterior {
 		}
 		s.posterior, s.waiting = next, s.waiting[:0]
 	}
-	return s.posterior
+	return s.posterior.chosen(s.chosen)
 }
 
 // Result returns the result after the rounds so far.

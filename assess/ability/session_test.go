@@ -119,3 +119,22 @@ func FuzzEstimate(f *testing.F) {
 		assert.LessOrEqual(t, r.LevelLow, r.LevelHigh)
 	})
 }
+
+func TestWhatTheLeaderCallsSaysSomething(t *testing.T) {
+	level := func(calls ...float64) (mean, sd float64) {
+		s, err := NewSession(Settings{Tiers: 9})
+		require.NoError(t, err)
+		for _, d := range calls {
+			s.Called(d)
+		}
+		return s.Posterior().Level()
+	}
+	none, wide := level()
+	assert.InDelta(t, 5, none, 1e-6)
+	one, sd := level(1)
+	assert.InDelta(t, none, one, 1.5, "one plain call is plain for every group")
+	assert.Greater(t, sd, 0.8*wide)
+	many, sd := level(1, 1, 2, 2, 2.5, 3, 3, 3.5, 3.5, 4)
+	assert.InDelta(t, 2.55+0.5, many, 0.7, "half a tier above the mean of the calls, drawn to the bank's middle")
+	assert.InDelta(t, 1, sd, 0.1, "leaders differ")
+}

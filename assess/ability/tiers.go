@@ -1,9 +1,6 @@
 package ability
 
-import (
-	"math"
-	"sort"
-)
+import "math"
 
 // Share returns the share of the group expected to manage a phrase of exactly
 // the given difficulty, 0–1.
@@ -74,8 +71,14 @@ func clampTier(tier float64, highest int) int {
 	return int(min(max(tier, 0), float64(highest)))
 }
 
-// comfortTier is the highest tier of 0 to highest of which at least the share
-// comfort of the group is expected to manage a phrase in its middle.
-func (p *Posterior) comfortTier(highest int, comfort float64) int {
-	return sort.Search(highest, func(i int) bool { return p.Share(float64(i+1)) < comfort })
+// likeliestTier is the tier with the highest chance, given the chances of the
+// tiers from 0 up; of equals the lower, which is the safer to play.
+func likeliestTier(chances []float64) int {
+	best := 0
+	for tier, chance := range chances {
+		if chance > chances[best] {
+			best = tier
+		}
+	}
+	return best
 }

@@ -1,9 +1,6 @@
 package response
 
-import (
-	"math"
-	"slices"
-)
+import "slices"
 
 // shareFit is a least-squares fit of the share of people who got a whole phrase, for phrases of some number of notes.
 //
@@ -75,14 +72,7 @@ func (a amounts) share() float64 {
 // answers), so eight of them tell less than eight answers of eight groups would.
 const leaning = 1.2
 
-// Evidence is what an answer with the estimated share says about a group, for an estimate that has a prior of its own. A
-// least-squares estimate is drawn to the middle of the answers it was fitted to, the more so the less it explains; the pull is taken
-// out, so that value is right on average whatever the truth, and sd is its standard error. value may lie
-// outside 0 to 1.
+// Evidence is what an answer with the estimated share says about a group: the estimate and its standard error.
 func Evidence(share float64, notes int) (value, sd float64) {
-	fit := shareFitFor(notes)
-	value = fit.middle + (share-fit.middle)/fit.explained
-	// The fit leaves errorOfEstimate around the estimate; around the truth it is that times the root of what is explained,
-	// and taking out the pull divides by what is explained.
-	return value, leaning * fit.errorOfEstimate / math.Sqrt(fit.explained)
+	return share, leaning * shareFitFor(notes).errorOfEstimate
 }

@@ -1,0 +1,43 @@
+package ability
+
+// Numbers of the estimate that were chosen or fitted. Those marked "fitted" are printed again, with
+// how well they do, by
+//
+//	go run ./assess/internal/fithearing
+
+// The belief about a group nobody has met.
+const (
+	// DefaultLevelSD is the standard deviation of the level of a group nobody
+	// has met, in tiers.
+	DefaultLevelSD = 2.0
+	// DefaultSpreadMedian and DefaultSpreadSigma describe the lognormal prior
+	// of the spread of people within a group: median in tiers, standard
+	// deviation of the logarithm. 90 % of groups lie between 0.5 and 1.9 tiers.
+	DefaultSpreadMedian = 1.0
+	DefaultSpreadSigma  = 0.4
+
+	// The discrimination is lognormal and cut to 0.8–2. Two rhythm tests published
+	// as item-response models came out at 0.93 and 1.65 (Harrison & Müllensiefen
+	// 2018, refitted on their open data); the median is their geometric mean.
+	discriminationMedian = 1.24
+	discriminationSigma  = 0.25
+)
+
+// What the leader calls says what they think of the group: the level lies about
+// half a tier above the mean of the calls, because warm-ups begin with the plainest and
+// end where it breaks. Leaders differ, so the error is as large as one tier for a whole
+// warm-up, and larger for the first calls, which are plain for every group.
+const (
+	chosenAbove   = 0.5  // tiers from the mean of the calls to the level
+	chosenSD      = 1.15 // tiers; with DefaultLevelSD about 1 is left
+	chosenFirstSD = 3.0  // tiers over the number of calls, in quadrature
+)
+
+// A group met before may have moved. Other people turn up (attendanceSD, at
+// once) and people learn or forget (driftSD after 90 days, as a random
+// walk). Our choice, no source.
+const (
+	attendanceSD = 0.3
+	driftSD      = 0.6
+	driftDays    = 90.0
+)
