@@ -90,9 +90,9 @@ func ExampleSession() {
 		heard = assess.Heard{Phrase: next.Phrase, Share: share, ShareSD: 0.1}
 	}
 	// Output:
-	// after row: level 4.3, call next: low-river
-	// after low-river: level 5.0, call next: haul-away
-	// after haul-away: level 5.0, call next: clave-late
+	// after row: level 3.7, call next: low-river
+	// after low-river: level 4.1, call next: haul-away
+	// after haul-away: level 4.4, call next: clave-turned
 }
 
 // Shares that were measured by other means are enough for an estimate.
@@ -115,7 +115,7 @@ func ExampleSession_Add() {
 		}
 	}
 	// Output:
-	// level 4.4, 90 %: 3.3 to 5.6
+	// level 4.2, 90 %: 3.2 to 5.1
 	// tier 3 of 9, some spread
-	// open with Along the Ropewalk, tier 2
+	// open with Mooring Lines, tier 2
 }

@@ -15,14 +15,14 @@ func (r *Report) estimate(s *scale, observations []ability.Observation) (ability
 	}
 	taken := 0
 	for i := range r.Rounds {
-		if s.Prior == nil { // who knows the group calls by what they know: that is no news
-			session.Called(r.Rounds[i].Difficulty)
-		}
 		if r.Rounds[i].Usable {
 			if err := session.Add(observations[taken]); err != nil {
 				return ability.Result{}, fmt.Errorf("estimating the group: %w", err)
 			}
 			taken++
+			if s.Prior == nil { // who knows the group calls by what they know: that is no news
+				session.Called(r.Rounds[i].Difficulty)
+			}
 		}
 		if taken > 0 {
 			r.Rounds[i].known(session.Posterior())
