@@ -89,13 +89,21 @@ func (r *Report) openers(s *scale, result ability.Result) error {
 	if err != nil {
 		return fmt.Errorf("choosing from the repertoire: %w", err)
 	}
+	r.Openers = OpenersOf(chosen)
+	return nil
+}
+
+// OpenersOf turns choices into the report's form, with the report's rounding.
+func OpenersOf(chosen *plan.Openers) []Opener {
+	out := []Opener{}
 	for _, c := range chosen.List() {
-		r.Openers = append(r.Openers, Opener{
+		out = append(out, Opener{
 			Piece: c.Piece, Name: c.Name, Part: c.Part, Role: Role(c.Role), For: Role(c.For), Tier: c.Tier,
-			Chance: rounded(c.Chance, 3), Why: c.Why, Notation: c.Phrase.String(), Meter: c.Phrase.Meter().String(),
+			Chance: rounded(c.Chance, 3), Why: c.Why,
+			Notation: c.Phrase.String(), Meter: c.Phrase.Meter().String(),
 		})
 	}
-	return nil
+	return out
 }
 
 // nextCall says which phrase of the bank would tell most, while the estimate is loose.
@@ -117,7 +125,7 @@ func (r *Report) nextCall(s *scale, result ability.Result) error {
 		case round.Usable && round.Share != nil:
 			c.Share = *round.Share
 		case round.Heard != "": // by ear there is no share, only a word
-			c.Share = heardShare[round.Heard]
+			c.Share = ability.ParseVerdict(round.Heard).Share()
 		}
 		called = append(called, c)
 	}
@@ -129,9 +137,6 @@ func (r *Report) nextCall(s *scale, result ability.Result) error {
 	}
 	return nil
 }
-
-// heardShare is about how much of a group a leader's word means. Common practice, no source.
-var heardShare = map[string]float64{"got": 0.9, "partly": 0.5, "lost": 0.1}
 
 func pointer[T any](x T) *T { return &x }
 

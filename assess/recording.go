@@ -14,15 +14,12 @@ import (
 	"clapladder.example/patterns/difficulty"
 )
 
-// DefaultComfort is the share of a group that must be expected to manage a tier for it to be comfortable.
-const DefaultComfort = 0.7
-
 // Options are what a caller may know beyond the recording. The zero value is complete; helps make the result surer where they are
 // right. What they point to is only read.
 type Options struct {
 	Repertoire *bank.Repertoire  // openers come from it; nil: none
 	Model      *difficulty.Model // grades what the bank does not pin; nil: difficulty.DefaultModel()
-	Comfort    float64           // 0 to 1; 0: DefaultComfort
+	Comfort    float64           // 0 to 1; 0: ability.DefaultComfort
 	Order      []string          // ids of the phrases in the order called, as a help
 	Tempo      float64           // beats a minute that all calls keep; 0: unknown
 	Marks      []Mark            // spans a person marked

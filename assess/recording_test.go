@@ -71,7 +71,7 @@ func TestTheDemoIsHeardAsItHappened(t *testing.T) {
 	assert.LessOrEqual(t, mean(misses), 0.15, "participation")
 	require.NotNil(t, report.Group.Tier)
 	highest := newScale(bank.Starter(), Options{}).highest
-	assert.Equal(t, truth.ComfortTier(DefaultComfort, highest), *report.Group.Tier)
+	assert.Equal(t, truth.ComfortTier(ability.DefaultComfort, highest), *report.Group.Tier)
 	assert.InDelta(t, truth.Level, *report.Group.Ability, 2**report.Group.AbilitySD)
 	assert.Len(t, report.Group.TierProbabilities, highest)
 	assert.NotEmpty(t, report.Openers)

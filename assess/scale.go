@@ -27,7 +27,7 @@ func newScale(phrases *bank.Bank, o Options) *scale {
 	if o.Model == nil {
 		o.Model = difficulty.DefaultModel()
 	}
-	o.Comfort = cmp.Or(o.Comfort, DefaultComfort)
+	o.Comfort = cmp.Or(o.Comfort, ability.DefaultComfort)
 	s := &scale{Options: o, graded: patterns.GradeBank(o.Model, phrases), model: patterns.Anchor(o.Model, phrases)}
 	for _, g := range s.graded {
 		s.highest = max(s.highest, g.Tier)

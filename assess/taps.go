@@ -10,6 +10,7 @@ import (
 
 	"clapladder.example/assess/internal/response"
 	"clapladder.example/assess/internal/rounds"
+	"clapladder.example/assess/internal/words"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/rhythm"
 )
@@ -76,7 +77,7 @@ type tapped struct {
 // tapRound scores one round.
 func (s *scale) tapRound(t tapped) (heardRound, error) {
 	if len(t.call) < 2 {
-		return heardRound{}, &TapsError{Line: t.line, Message: fmt.Sprintf("round %s has %s of the call", t.label, plural(len(t.call), "stroke")), Advice: "give at least two, in rows with the role call"}
+		return heardRound{}, &TapsError{Line: t.line, Message: fmt.Sprintf("round %s has %s of the call", t.label, words.Count(len(t.call), "stroke")), Advice: "give at least two, in rows with the role call"}
 	}
 	if len(t.call) > maxStrokes || len(t.response) > maxStrokes {
 		return heardRound{}, &TapsError{Line: t.line, Message: fmt.Sprintf("round %s has more than %d strokes", t.label, maxStrokes), Advice: "give each call a round of its own"}

@@ -10,6 +10,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"clapladder.example/assess/internal/words"
 )
 
 // tapColumns are the columns of a table of taps, in any order.
@@ -88,7 +90,7 @@ func tapHeader(header []string) ([3]int, error) {
 
 func addTap(out *[]tapped, index map[string]int, row []string, at [3]int, line int) error {
 	if len(row) <= slices.Max(at[:]) {
-		return &TapsError{Line: line, Message: fmt.Sprintf("the row has %s", plural(len(row), "field")), Advice: `write round, role and time, for example "1,call,0.52"`}
+		return &TapsError{Line: line, Message: fmt.Sprintf("the row has %s", words.Count(len(row), "field")), Advice: `write round, role and time, for example "1,call,0.52"`}
 	}
 	label, role := strings.TrimSpace(row[at[0]]), strings.ToLower(strings.TrimSpace(row[at[1]]))
 	text := strings.TrimSpace(row[at[2]])

@@ -1,6 +1,10 @@
 package assess
 
-import "fmt"
+import (
+	"fmt"
+
+	"clapladder.example/assess/internal/words"
+)
 
 func (r *Report) warn(code, text string) {
 	r.Warnings = append(r.Warnings, Warning{Code: code, Text: text})
@@ -27,7 +31,7 @@ func (r *Report) warnRounds() {
 		}
 	}
 	if doubtful > 0 {
-		r.warn("doubtful-rounds", fmt.Sprintf("%s could not be told for sure and does not count.", plural(doubtful, "round")))
+		r.warn("doubtful-rounds", fmt.Sprintf("%s could not be told for sure and does not count.", words.Count(doubtful, "round")))
 	}
 }
 
@@ -52,13 +56,6 @@ func (r *Report) warnHeard(heard []heardRound) {
 		r.warn("one-person", "The answers are one person's: every note counts as clapped or not, and what is said here is said about that person. Ask them before you keep or show it.")
 	}
 	if along > 0 {
-		r.warn("leader-along", fmt.Sprintf("The leader seems to clap along with the answer in %s; participation there is less certain.", plural(along, "round")))
+		r.warn("leader-along", fmt.Sprintf("The leader seems to clap along with the answer in %s; participation there is less certain.", words.Count(along, "round")))
 	}
-}
-
-func plural(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
 }

@@ -1,17 +1,5 @@
 package ability
 
-// A verdict is read with Samejima's graded response model (1969): the chance of
-// judging step k or better is logistic(a(x−b_k)), here with the heard share as
-// the trait x, the two cuts below as b, and a steepness that matches the error
-// of judging a share by ear.
-//
-// The cuts say what leaders mean by their words and are our choice, no source:
-// "got" is most of the room, "lost" less than a third.
-const (
-	cutPartly = 0.35
-	cutGot    = 0.70
-)
-
 // logisticSD is the standard deviation of the standard logistic distribution,
 // π/√3.
 const logisticSD = 1.813799364234218

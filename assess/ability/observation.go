@@ -29,30 +29,6 @@ const (
 	maxPeople     = 100_000
 )
 
-// Verdict is a leader's judgement of a response by ear.
-type Verdict uint8
-
-// The verdicts. NoVerdict means that Share holds the observation.
-const (
-	NoVerdict Verdict = iota
-	Lost
-	Partly
-	Got
-)
-
-// String returns "lost", "partly", "got" or "".
-func (v Verdict) String() string {
-	switch v {
-	case Lost:
-		return "lost"
-	case Partly:
-		return "partly"
-	case Got:
-		return "got"
-	}
-	return ""
-}
-
 // Observation is one round: a phrase and the share of the group that got it.
 type Observation struct {
 	// Difficulty of the phrase, tiers, and the standard deviation of its error.

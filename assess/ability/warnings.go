@@ -3,6 +3,8 @@ package ability
 import (
 	"fmt"
 	"math"
+
+	"clapladder.example/assess/internal/words"
 )
 
 // Warning codes.
@@ -41,10 +43,10 @@ func warnings(settings Settings, r Result, rounds []Observation) []Warning {
 		missing := MinRounds - r.Rounds
 		heard := "No usable round"
 		if r.Rounds > 0 {
-			heard = "Only " + count(r.Rounds, "usable round")
+			heard = "Only " + words.Count(r.Rounds, "usable round")
 		}
 		add(FewRounds, nil, "%s: no tier is stated below %d. Call %s.",
-			heard, MinRounds, count(missing, "more phrase"))
+			heard, MinRounds, words.Count(missing, "more phrase"))
 	}
 	odd, misfit := doubtful(r.posterior, rounds)
 	if misfit || len(odd) > 1 {
@@ -82,13 +84,6 @@ func warnings(settings Settings, r Result, rounds []Observation) []Warning {
 	return list
 }
 
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
-
 // shareRange returns the lowest and highest share of the usable rounds, 1 and 0
 // without any.
 func shareRange(rounds []Observation) (low, high float64) {
@@ -103,13 +98,8 @@ func shareRange(rounds []Observation) (low, high float64) {
 
 // heard is the share, or the middle of what a verdict means.
 func (o Observation) heard() float64 {
-	switch o.Verdict {
-	case Lost:
-		return cutPartly / 2
-	case Partly:
-		return (cutPartly + cutGot) / 2
-	case Got:
-		return (cutGot + 1) / 2
+	if o.Verdict != NoVerdict {
+		return o.Verdict.Share()
 	}
 	return clamp01(o.Share)
 }

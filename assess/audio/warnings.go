@@ -1,6 +1,10 @@
 package audio
 
-import "fmt"
+import (
+	"fmt"
+
+	"clapladder.example/assess/internal/words"
+)
 
 // Warning is something about the recording that its leader should know. Code is
 // fixed and meant for programs, Text for people: what was found, what it means
@@ -45,7 +49,7 @@ func (s *Stream) Warnings() []Warning {
 	}
 	if g := h.gaps; g.count > 0 {
 		add(WarnDropouts, "%s in which the recorder lost the sound, %.0f ms in all: claps inside are missed",
-			plural(g.count, "gap", "gaps"), 1000*float64(g.frames)/float64(s.sound.SampleRate))
+			words.Count(g.count, "gap"), 1000*float64(g.frames)/float64(s.sound.SampleRate))
 	}
 	if db, ok := s.gain.riding(); ok {
 		add(WarnGainRiding, "the recorder turns its level up by about %.0f dB after loud moments: loud and soft look more alike than they were; switch automatic level off if it can be",
@@ -68,14 +72,7 @@ func (s *Stream) Warnings() []Warning {
 		add(WarnCutShort, "the file ends in the middle of its sound: what is there was used")
 	}
 	if n := s.sound.Damage.Concealed; n > 0 {
-		add(WarnDamaged, "the file is damaged in %s: silence was put there", plural(n, "place", "places"))
+		add(WarnDamaged, "the file is damaged in %s: silence was put there", words.Count(n, "place"))
 	}
 	return list
-}
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }

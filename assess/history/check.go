@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"clapladder.example/assess/ability"
 	"clapladder.example/rhythm"
 )
 
@@ -97,7 +98,7 @@ func (r *Round) problem() string {
 		return "neither a share nor what was heard"
 	case r.Share != nil && !inUnit(*r.Share):
 		return fmt.Sprintf("a share of %g; give a number from 0 to 1", *r.Share)
-	case r.Heard != "" && r.Heard != "got" && r.Heard != "partly" && r.Heard != "lost":
+	case r.Heard != "" && ability.ParseVerdict(r.Heard) == ability.NoVerdict:
 		return fmt.Sprintf("heard %q; write got, partly or lost", r.Heard)
 	case !inUnit(r.ShareSD) || !inUnit(r.Confidence):
 		return "the error of a share and a confidence are numbers from 0 to 1"

@@ -3,6 +3,7 @@ package history
 import (
 	"time"
 
+	"clapladder.example/assess/ability"
 	"clapladder.example/patterns/bank"
 )
 
@@ -49,12 +50,6 @@ func Of(records []Record, group string) []Record {
 	return out
 }
 
-// Shares by ear, for learning: the middle of what the words mean, and how far off
-// they are. Our choice, no source.
-var heardShares = map[string]float64{"got": 0.85, "partly": 0.5, "lost": 0.2}
-
-const heardShareSD = 0.20
-
 // Outcomes turns records into what patterns.Learn takes: one row for the first try
 // at each phrase of the bank in each warm-up. A group counts as another one at each
 // date, since its level moves. Phrases that are not in the bank, or were another
@@ -75,7 +70,7 @@ func Outcomes(records []Record, called *bank.Bank) []bank.Outcome {
 			if round.Share != nil {
 				o.Share = *round.Share
 			} else {
-				o.Share, o.SD = heardShares[round.Heard], heardShareSD
+				o.Share, o.SD = ability.ParseVerdict(round.Heard).Share(), ability.DefaultVerdictSD
 			}
 			out = append(out, o)
 		}

@@ -133,14 +133,12 @@ func (s *Scale) observations(r Record) []ability.Observation {
 		case round.Share != nil:
 			o.Share, o.ShareSD = *round.Share, round.ShareSD
 		default:
-			o.Verdict = verdicts[round.Heard]
+			o.Verdict = ability.ParseVerdict(round.Heard)
 		}
 		out = append(out, o)
 	}
 	return out
 }
-
-var verdicts = map[string]ability.Verdict{"got": ability.Got, "partly": ability.Partly, "lost": ability.Lost}
 
 // conclude fits the line and states the direction.
 func (t *Trend) conclude() {

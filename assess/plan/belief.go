@@ -7,9 +7,6 @@ import (
 	"clapladder.example/assess/ability"
 )
 
-// DefaultComfort is the share of the group that should manage what is chosen.
-const DefaultComfort = 0.7
-
 // Standard deviations of a level or tier that a leader names.
 const (
 	namedLevelSD = 0.3
@@ -37,7 +34,7 @@ func AtLevel(level float64) (*ability.Posterior, error) {
 // AtTier is the belief about a group whose comfort tier the leader names: the
 // share comfort of it just manages a difficulty somewhere within half a tier of
 // tier + ½, so a phrase in the middle of the tier but not one in the middle of the
-// next. Tier is 1 to 20; comfort is 0.05 to 0.95, and 0 means DefaultComfort.
+// next. Tier is 1 to 20; comfort is 0.05 to 0.95, and 0 means ability.DefaultComfort.
 func AtTier(tier int, comfort float64) (*ability.Posterior, error) {
 	if tier < 1 || tier > highestTier {
 		return nil, fmt.Errorf("there is no tier %d; give a whole number from 1 to %d", tier, highestTier)
@@ -74,7 +71,7 @@ func managed(belief *ability.Posterior, comfort float64) float64 {
 
 func checkedComfort(comfort float64) (float64, error) {
 	if comfort == 0 {
-		return DefaultComfort, nil
+		return ability.DefaultComfort, nil
 	}
 	if math.IsNaN(comfort) || comfort < 0.05 || comfort > 0.95 {
 		return 0, fmt.Errorf("a comfort share of %g can't be planned for; give a number from 0.05 to 0.95", comfort)

@@ -72,7 +72,7 @@ type CardOptions struct {
 	Model   *difficulty.Model // re-grades phrases at Tempo; nil: difficulty.DefaultModel
 	Prior   ability.Prior     // belief before the warm-up; zero: ability.PriorForTiers of the bank
 	People  int               // 0: unknown
-	Comfort float64           // 0: 0.7
+	Comfort float64           // 0: ability.DefaultComfort
 }
 
 // Calls is the number of calls on every way through the card.

@@ -211,7 +211,7 @@ func TestEndsSayWhatSimulatedGroupsDo(t *testing.T) {
 		}
 		_, end := c.Follow(got)
 		reached[end.Got]++
-		tiers[end.Got] += float64(r.tier(8, DefaultComfort))
+		tiers[end.Got] += float64(r.tier(8, ability.DefaultComfort))
 	}
 	for i, e := range c.Ends {
 		assert.InDelta(t, e.ReachedBy, reached[i]/groups, 0.025, e.Place)

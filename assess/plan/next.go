@@ -63,7 +63,7 @@ type Call struct {
 type Microphone struct {
 	ShareSD float64 // error of a share; 0: ability.DefaultShareSD
 	People  int     // 0: unknown
-	Comfort float64 // share of the group that the tier is about; 0: 0.7
+	Comfort float64 // share of the group that the tier is about; 0: ability.DefaultComfort
 }
 
 // Caller chooses the next call from a bank. It is made once for a bank, never

@@ -39,7 +39,7 @@ type Request struct {
 	Pieces  []patterns.GradedPiece // in the order of the file, which decides between equals
 	Belief  *ability.Posterior     // about the group; may be nil where Tier is given
 	Tier    int                    // comfort tier named by the leader, 1 to 20; replaces Belief; 0: none
-	Comfort float64                // share of the group that should manage a choice, 0.05 to 0.95; 0: 0.7
+	Comfort float64                // share of the group that should manage a choice, 0.05 to 0.95; 0: ability.DefaultComfort
 	Split   bool                   // the room is mixed: plan parts as well
 	Filter  Filter                 // pieces to leave out
 	Model   *difficulty.Model      // grades simpler variants; nil: difficulty.DefaultModel

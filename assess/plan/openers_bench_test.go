@@ -62,7 +62,7 @@ func simulateOpeners(t testing.TB, bank []patterns.Graded, pieces []patterns.Gra
 	stretches, safes := 0.0, 0.0
 	for range groups {
 		group := newSimulated(rng, prior, people)
-		tier := group.tier(highest+2, DefaultComfort)
+		tier := group.tier(highest+2, ability.DefaultComfort)
 		if tier < 1 || tier > highest-1 {
 			continue
 		}
@@ -90,7 +90,7 @@ func simulateOpeners(t testing.TB, bank []patterns.Graded, pieces []patterns.Gra
 			return math.NaN()
 		}
 		managed := func(hard float64) float64 {
-			if group.share(hard) >= DefaultComfort {
+			if group.share(hard) >= ability.DefaultComfort {
 				return 1
 			}
 			return 0

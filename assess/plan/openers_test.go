@@ -65,7 +65,7 @@ func TestMainChoiceIsTheHardestSureEnough(t *testing.T) {
 	o := choose(t, Request{Belief: at})
 	assert.GreaterOrEqual(t, o.Main.Chance, mainChance)
 	for _, p := range quayside() {
-		chance := at.ChanceManaged(p.Difficulty, p.SD, DefaultComfort)
+		chance := at.ChanceManaged(p.Difficulty, p.SD, ability.DefaultComfort)
 		if p.Difficulty > o.Main.Difficulty {
 			assert.Less(t, chance, mainChance, "%s is harder and sure enough", p.ID)
 		}
@@ -162,8 +162,8 @@ func TestSplitPairsASureSupportPartWithALeadPartEnoughCanCarry(t *testing.T) {
 	assert.GreaterOrEqual(t, support.Chance, mainChance)
 	assert.Greater(t, lead.Difficulty, support.Difficulty)
 	assert.GreaterOrEqual(t, room.Share(lead.Difficulty), carriers)
-	assert.InDelta(t, room.ChanceManaged(support.Difficulty, 0.5, DefaultComfort), support.Chance, 1e-12)
-	assert.InDelta(t, room.ChanceManaged(lead.Difficulty, 0.5, DefaultComfort), lead.Chance, 1e-12)
+	assert.InDelta(t, room.ChanceManaged(support.Difficulty, 0.5, ability.DefaultComfort), support.Chance, 1e-12)
+	assert.InDelta(t, room.ChanceManaged(lead.Difficulty, 0.5, ability.DefaultComfort), lead.Chance, 1e-12)
 
 	assert.Empty(t, choose(t, Request{Belief: room}).Split, "not asked for")
 	assert.Empty(t, choose(t, Request{Belief: room, Split: true, Pieces: quayside()[:1]}).Split, "no second part")

@@ -49,11 +49,3 @@ func ExampleJSON() {
 	//   "times": [0.5, 1, 1.5]
 	// }
 }
-
-func ExampleAboutShare() {
-	fmt.Println(view.AboutShare(0.72))
-	fmt.Println(view.AboutShare(0.97))
-	// Output:
-	// about 70 %
-	// nearly all
-}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"clapladder.example/assess"
+	"clapladder.example/assess/internal/words"
 	"clapladder.example/rhythm"
 )
 
@@ -61,16 +62,16 @@ func withoutTier(r *assess.Report) headline {
 		h.Tier = "no call with an answer was heard in " + durationText(r.Recording.Duration)
 		h.Open = "phone nearer; call plain beats, let them answer, record again"
 	case !answered && !listened:
-		h.Tier = count(len(r.Rounds), "call") + ", but no answer"
+		h.Tier = words.Count(len(r.Rounds), "call") + ", but no answer"
 		h.Open = "take the answers down too: they say what the group can do"
 	case !answered:
-		h.Tier = count(len(r.Rounds), "call") + " heard, but no answer"
+		h.Tier = words.Count(len(r.Rounds), "call") + " heard, but no answer"
 		h.Open = "leave time to answer, phone between you and them; record again"
 	default:
-		h.Tier = fmt.Sprintf("%s could be used; it takes at least 4", count(r.Group.UsableRounds, "round"))
+		h.Tier = fmt.Sprintf("%s could be used; it takes at least 4", words.Count(r.Group.UsableRounds, "round"))
 		h.Open = "call a few phrases, the first on plain beats, and score again"
 		if !listened {
-			h.Open = fmt.Sprintf("call %s more and take down what comes back", count(max(1, 4-r.Group.UsableRounds), "phrase"))
+			h.Open = fmt.Sprintf("call %s more and take down what comes back", words.Count(max(1, 4-r.Group.UsableRounds), "phrase"))
 		}
 	}
 	if o, ok := first(r.Openers, assess.Safe, assess.Fallback, assess.Main); ok {

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"clapladder.example/assess"
+	"clapladder.example/assess/internal/words"
 	"clapladder.example/patterns/tierscale"
 )
 
@@ -208,5 +209,5 @@ func recordingText(r *assess.Report) string {
 	case r.Recording.Duration > 0:
 		parts = append(parts, clock(r.Recording.Duration)+" minutes")
 	}
-	return strings.Join(append(parts, count(len(r.Rounds), "round")), ", ")
+	return strings.Join(append(parts, words.Count(len(r.Rounds), "round")), ", ")
 }

@@ -177,12 +177,7 @@ func TestSpokenWordsStandUnderTheirBoxes(t *testing.T) {
 	}
 }
 
-func TestSharesAreAboutAndChancesNeverCertain(t *testing.T) {
-	for share, want := range map[float64]string{
-		0: "next to nobody", 0.02: "next to nobody", 0.03: "about 5 %", 0.52: "about 50 %", 0.88: "about 90 %", 0.95: "nearly all", 1: "nearly all",
-	} {
-		assert.Equal(t, want, AboutShare(share), share)
-	}
+func TestChancesAreNeverCertain(t *testing.T) {
 	for p, want := range map[float64]string{0: "under 1 %", 0.004: "under 1 %", 0.5: "50 %", 0.99: "99 %", 0.996: "over 99 %", 1: "over 99 %"} {
 		assert.Equal(t, want, Chance(p), p)
 	}

@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"clapladder.example/assess"
+	"clapladder.example/assess/internal/words"
 )
 
 // roundName names what was called.
@@ -42,7 +43,7 @@ func roundResult(r assess.Round) string {
 	case !r.Usable:
 		return "does not count"
 	}
-	return AboutShare(*r.Share) + " got it"
+	return words.AboutShare(*r.Share) + " got it"
 }
 
 // roundPlace says where in the recording the round lies, and how it was played.

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"clapladder.example/assess"
+	"clapladder.example/assess/internal/words"
 	"clapladder.example/rhythm"
 )
 
@@ -83,14 +84,14 @@ func roundDescription(r assess.Round) string {
 	}
 	var notes []string
 	for _, n := range r.Notes {
-		notes = append(notes, place(n.Bar, n.Beat)+" "+AboutShare(n.Participation))
+		notes = append(notes, place(n.Bar, n.Beat)+" "+words.AboutShare(n.Participation))
 	}
 	if len(notes) > 0 {
 		parts = append(parts, "Heard: "+strings.Join(notes, ", ")+".")
 	}
 	var extras []string
 	for _, x := range r.Extras {
-		extras = append(extras, place(x.Bar, x.Beat)+" "+AboutShare(x.Participation))
+		extras = append(extras, place(x.Bar, x.Beat)+" "+words.AboutShare(x.Participation))
 	}
 	if len(extras) > 0 {
 		parts = append(parts, "Clapped where the phrase has nothing: "+strings.Join(extras, ", ")+".")

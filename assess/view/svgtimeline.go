@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"clapladder.example/assess"
+	"clapladder.example/assess/internal/words"
 )
 
 // TimelineSVG writes a strip of the whole recording, as many CSS pixels wide as given. From above: the number of each round
@@ -70,7 +71,7 @@ func timelinePicture(r *assess.Report, width float64) string {
 	height := s.middle() + answerHeight + clockHeight
 	s.clock(height)
 	return s.document(width, height, "The recording from start to end",
-		fmt.Sprintf("%s in %s minutes. Calls are drawn above the line, answers below it; each round is described below.", count(len(r.Rounds), "round"), clock(s.end)))
+		fmt.Sprintf("%s in %s minutes. Calls are drawn above the line, answers below it; each round is described below.", words.Count(len(r.Rounds), "round"), clock(s.end)))
 }
 
 func (s *strip) x(seconds float64) float64 {

@@ -7,20 +7,8 @@ import (
 	"strings"
 
 	"clapladder.example/assess"
+	"clapladder.example/assess/internal/words"
 )
-
-// AboutShare writes a share of people, 0 to 1, in steps of five per cent: "about 85 %", "nearly all", "next to nobody".
-// A microphone can't count hands.
-func AboutShare(share float64) string {
-	percent := 5 * math.Round(20*share)
-	switch {
-	case share >= 0.93:
-		return "nearly all"
-	case percent < 5:
-		return "next to nobody"
-	}
-	return fmt.Sprintf("about %.0f %%", percent)
-}
 
 // Chance writes a probability, 0 to 1, in whole per cent, never as certain: "82 %", "over 99 %", "under 1 %".
 func Chance(p float64) string {
@@ -51,12 +39,8 @@ func clock(seconds float64) string {
 	return fmt.Sprintf("%d:%02d", whole/60, whole%60)
 }
 
-func count(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
-}
+// Count writes a number of things: "1 round", "3 rounds".
+func Count(n int, noun string) string { return words.Count(n, noun) }
 
 // sureness says a probability in a word.
 func sureness(p float64) string {
@@ -94,7 +78,7 @@ func levelText(g assess.Group) string {
 	if g.AbilityInterval != nil {
 		text += fmt.Sprintf(" (90 %%: %.1f to %.1f)", g.AbilityInterval[0], g.AbilityInterval[1])
 	}
-	text += ", from " + count(g.UsableRounds, "usable round") + "."
+	text += ", from " + words.Count(g.UsableRounds, "usable round") + "."
 	if g.Mix != nil {
 		text += " " + capital(mixText(*g.Mix)) + mixChances(g) + "."
 	}
@@ -137,11 +121,11 @@ func pulseAndPattern(g assess.Group) string {
 	if g.Pulse == nil {
 		return ""
 	}
-	text := "On the beat " + AboutShare(*g.Pulse)
+	text := "On the beat " + words.AboutShare(*g.Pulse)
 	if g.Pattern == nil {
 		return text + "; nothing was called off the beat."
 	}
-	text += ", off the beat " + AboutShare(*g.Pattern)
+	text += ", off the beat " + words.AboutShare(*g.Pattern)
 	switch gap := *g.Pulse - *g.Pattern; {
 	case *g.Pulse < 0.5:
 		return text + ": the pulse itself needs work first."

@@ -46,7 +46,7 @@ func (c *burstsCommand) Run(a *app) error {
 	}
 	a.out(table.Text(a.style))
 	a.print("")
-	a.para("", plural(len(bursts), "burst")+". Power is relative to the strongest burst of this recording: a phone is not calibrated.")
+	a.para("", view.Count(len(bursts), "burst")+". Power is relative to the strongest burst of this recording: a phone is not calibrated.")
 	return nil
 }
 

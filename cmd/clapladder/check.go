@@ -55,7 +55,7 @@ func (c *checkCommand) Run(a *app) error {
 		}
 		file := c.check(a.loader(), displayName(path), data)
 		if n := len(file.problems); n > 0 && bad == nil {
-			bad = badInput(file.File, "%s to put right", plural(n, "problem"))
+			bad = badInput(file.File, "%s to put right", view.Count(n, "problem"))
 		}
 		all = append(all, file)
 	}
@@ -144,8 +144,8 @@ func (f checked) print(a *app) {
 	switch {
 	case len(f.problems) > 0:
 	case len(f.remarks) > 0:
-		fmt.Fprintf(a.stdout, "\n%s: %s, nothing to put right, %s\n", f.File, plural(f.Count, f.noun()), plural(len(f.remarks), "remark"))
+		fmt.Fprintf(a.stdout, "\n%s: %s, nothing to put right, %s\n", f.File, view.Count(f.Count, f.noun()), view.Count(len(f.remarks), "remark"))
 	default:
-		fmt.Fprintf(a.stdout, "%s: %s, nothing to put right\n", f.File, plural(f.Count, f.noun()))
+		fmt.Fprintf(a.stdout, "%s: %s, nothing to put right\n", f.File, view.Count(f.Count, f.noun()))
 	}
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"clapladder.example/assess"
 	"clapladder.example/assess/plan"
 )
 
@@ -23,16 +22,4 @@ func (c choosing) check() error {
 		return wrongUsage("--comfort is %g; write a share from 0.5 to 0.95", c.Comfort)
 	}
 	return nil
-}
-
-// openers turns choices into the report's form.
-func openers(chosen *plan.Openers) []assess.Opener {
-	var out []assess.Opener
-	for _, c := range chosen.List() {
-		out = append(out, assess.Opener{
-			Piece: c.Piece, Name: c.Name, Part: c.Part, Role: assess.Role(c.Role), For: assess.Role(c.For), Tier: c.Tier,
-			Chance: c.Chance, Why: c.Why, Notation: c.Phrase.String(), Meter: c.Phrase.Meter().String(),
-		})
-	}
-	return out
 }

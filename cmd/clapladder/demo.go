@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"clapladder.example/assess/demo"
+	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/atomicfile"
 	"clapladder.example/patterns/bank"
 )
@@ -56,11 +57,11 @@ func (c *demoCommand) Run(a *app) error {
 		fill        func(io.Writer) error
 	}{
 		{demoRecording, fmt.Sprintf("a warm-up of %s with %d people", durationWords(recording.Duration), recording.People), recording.WriteWAV},
-		{demoBank, plural(demo.Phrases(), "phrase") + " that the leader calls", func(w io.Writer) error {
+		{demoBank, view.Count(demo.Phrases(), "phrase") + " that the leader calls", func(w io.Writer) error {
 			_, err := io.WriteString(w, demo.BankText())
 			return err
 		}},
-		{demoRepertoire, plural(len(bank.StarterRepertoire().Pieces), "piece") + " to play afterwards", func(w io.Writer) error {
+		{demoRepertoire, view.Count(len(bank.StarterRepertoire().Pieces), "piece") + " to play afterwards", func(w io.Writer) error {
 			_, err := w.Write(bank.StarterRepertoireText())
 			return err
 		}},

@@ -66,7 +66,7 @@ func (c *gradeCommand) Run(a *app) error {
 	a.out(c.table(a, anchored, graded, measures).Text(a.wide()))
 	a.print("")
 	a.para("", fmt.Sprintf("%s. The program's own placing is right within about %s tiers for two phrases in three.",
-		plural(len(graded), "phrase"), decimal(model.SD(), 1)))
+		view.Count(len(graded), "phrase"), decimal(model.SD(), 1)))
 	a.health(patterns.CheckHealth(graded))
 	return a.remarks(c.Bank, bank.Remarks)
 }
@@ -162,7 +162,7 @@ func (c *gradeCommand) pieces(a *app, called *bank.Bank) error {
 	}
 	a.out(table.Text(a.wide()))
 	a.print("")
-	a.print(plural(len(graded), "piece") + ". A piece is as hard as its core part.")
+	a.print(view.Count(len(graded), "piece") + ". A piece is as hard as its core part.")
 	return a.remarks(c.Repertoire, repertoire.Remarks)
 }
 
@@ -172,7 +172,7 @@ func (a *app) remarks(path string, remarks []bank.Problem) error {
 		return nil
 	}
 	_, err := fmt.Fprintf(a.stderr, "%s: %s: %s that may not be meant as written: %s check %s\n",
-		name, displayName(path), plural(len(remarks), "place"), name, path)
+		name, displayName(path), view.Count(len(remarks), "place"), name, path)
 	return err
 }
 
@@ -207,10 +207,3 @@ func why(m *difficulty.Model, g patterns.Graded) string {
 }
 
 func decimal(x float64, places int) string { return strconv.FormatFloat(x, 'f', places, 64) }
-
-func plural(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return strconv.Itoa(n) + " " + noun + "s"
-}

@@ -151,12 +151,12 @@ func (c *historyForget) Run(a *app) error {
 	if err != nil {
 		return historyError(log, err)
 	}
-	text := fmt.Sprintf("Removed %s of %s.", plural(gone.Records, "warm-up"), c.Group)
+	text := fmt.Sprintf("Removed %s of %s.", view.Count(gone.Records, "warm-up"), c.Group)
 	if gone.Damaged > 0 {
-		text += fmt.Sprintf(" %s went with them.", plural(gone.Damaged, "damaged line"))
+		text += fmt.Sprintf(" %s went with them.", view.Count(gone.Damaged, "damaged line"))
 	}
 	if gone.Kept > 0 {
-		text += fmt.Sprintf(" %s of a newer version could not be read and stayed.", plural(gone.Kept, "line"))
+		text += fmt.Sprintf(" %s of a newer version could not be read and stayed.", view.Count(gone.Kept, "line"))
 	}
 	a.para("", text)
 	return nil

@@ -77,7 +77,7 @@ func (c *historyTrend) text(a *app, trend *history.Trend) {
 	}
 	a.out(table.Text(a.style))
 	if trend.Skipped > 0 {
-		a.para("", plural(trend.Skipped, "warm-up")+" with too few rounds left out.")
+		a.para("", view.Count(trend.Skipped, "warm-up")+" with too few rounds left out.")
 	}
 }
 

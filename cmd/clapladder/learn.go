@@ -108,7 +108,7 @@ func (c *learnCommand) write(a *app, called *bank.Bank, lesson *patterns.Lesson)
 	}); err != nil {
 		return err
 	}
-	a.note(fmt.Sprintf("wrote the difficulty of %s into %s", plural(len(pins), "phrase"), c.Bank))
+	a.note(fmt.Sprintf("wrote the difficulty of %s into %s", view.Count(len(pins), "phrase"), c.Bank))
 	return nil
 }
 

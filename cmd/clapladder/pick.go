@@ -70,9 +70,9 @@ func (c *pickCommand) Run(a *app) error {
 		return fmt.Errorf("choosing: %w", err)
 	}
 	if c.JSON {
-		return view.JSON(a.stdout, map[string]any{"comfort": c.Comfort, "openers": openers(chosen)})
+		return view.JSON(a.stdout, map[string]any{"comfort": c.Comfort, "openers": assess.OpenersOf(chosen)})
 	}
-	return view.Openers(a.stdout, openers(chosen), c.Comfort, a.style)
+	return view.Openers(a.stdout, assess.OpenersOf(chosen), c.Comfort, a.style)
 }
 
 func (c *pickCommand) check() error {

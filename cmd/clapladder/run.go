@@ -13,6 +13,7 @@ import (
 
 	"github.com/alecthomas/kong"
 
+	"clapladder.example/assess/ability"
 	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/terminal"
 	"clapladder.example/patterns/bank"
@@ -104,7 +105,7 @@ func newParser(commands *cli, out, stderr io.Writer) (*kong.Kong, error) {
 		kong.ConfigureHelp(helpOptions),
 		kong.ExplicitGroups(groups),
 		kong.Vars{
-			"comfort": "0.7", "systems": systemNames(),
+			"comfort": view.Number(ability.DefaultComfort, 2), "systems": systemNames(),
 			"mostRepeat": strconv.Itoa(sound.MaxRepeat), "mostPause": strconv.Itoa(sound.MaxPause),
 		},
 		kong.Exit(func(int) {}), // never taken: help is a flag of our own, and errors are returned

@@ -159,7 +159,7 @@ func (c *showCommand) heading(a *app, g patterns.Graded) {
 	}
 	p := g.Phrase
 	a.print(a.style.Bold(a.style.Plain(title)))
-	a.print(fmt.Sprintf("%s at %s beats a minute, %s, %s s", p.Meter(), view.Number(p.Tempo(), 1), plural(p.Bars(), "bar"), decimal(p.Duration(), 1)))
+	a.print(fmt.Sprintf("%s at %s beats a minute, %s, %s s", p.Meter(), view.Number(p.Tempo(), 1), view.Count(p.Bars(), "bar"), decimal(p.Duration(), 1)))
 	sure := "give or take " + decimal(g.SD, 1)
 	if g.Pinned {
 		sure = "placed by you; the program says " + decimal(g.Predicted, 1)

@@ -5,6 +5,7 @@ import (
 	"math"
 	"sort"
 
+	"clapladder.example/assess/internal/words"
 	"clapladder.example/rhythm"
 )
 
@@ -121,7 +122,7 @@ func (n *namer) extras() {
 		if x.Participation < manyExtra || explained[i] {
 			continue
 		}
-		percent := percentOf(x.Participation)
+		percent := words.AboutShare(x.Participation)
 		switch {
 		case x.Step < first && x.Step < 0:
 			n.add(EarlyEntry, 0, x.Participation, percent+" began before their turn")
@@ -173,10 +174,10 @@ func (n *namer) missing() {
 		_, beat := n.phrase.Position(note.Stroke.Step)
 		place := n.place(float64(note.Stroke.Step))
 		if beat == math.Trunc(beat) {
-			n.add(DroppedNote, float64(note.Stroke.Step), gap, fmt.Sprintf("%s is thin: %s", place, percentOf(note.Participation)))
+			n.add(DroppedNote, float64(note.Stroke.Step), gap, fmt.Sprintf("%s is thin: %s", place, words.AboutShare(note.Participation)))
 			continue
 		}
-		n.add(DroppedOffBeat, float64(note.Stroke.Step), gap, fmt.Sprintf("the off-beat at %s went missing: %s", place, percentOf(note.Participation)))
+		n.add(DroppedOffBeat, float64(note.Stroke.Step), gap, fmt.Sprintf("the off-beat at %s went missing: %s", place, words.AboutShare(note.Participation)))
 	}
 }
 
@@ -230,17 +231,5 @@ func (n *namer) whole() {
 	}
 	if r.Offset < -early {
 		add(EarlyEntry, 0.3, fmt.Sprintf("came in %.0f ms early", -1000*r.Offset))
-	}
-}
-
-// percentOf writes a share as the report does: about, because a microphone can't count hands.
-func percentOf(share float64) string {
-	switch percent := 5 * math.Round(20*share); percent {
-	case 0:
-		return "next to nobody"
-	case 100:
-		return "nearly all"
-	default:
-		return fmt.Sprintf("about %.0f %%", percent)
 	}
 }

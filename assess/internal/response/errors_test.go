@@ -126,12 +126,6 @@ func TestTheMostTellingMistakeComesFirstAndNamesItsBar(t *testing.T) {
 	assert.Equal(t, "about 30 % clapped in the rest at bar 1, beat 3", got[2].Text)
 }
 
-func TestSharesAreSaidInWords(t *testing.T) {
-	for share, want := range map[float64]string{0: "next to nobody", 0.024: "next to nobody", 0.03: "about 5 %", 0.48: "about 50 %", 0.97: "about 95 %", 0.98: "nearly all", 1: "nearly all"} {
-		assert.Equal(t, want, percentOf(share))
-	}
-}
-
 func TestEveryMistakeHasAHint(t *testing.T) {
 	for _, k := range []Kind{FilledRest, DroppedOffBeat, DroppedNote, MovedToBeat, EvenedDotted, ShortRest, TowardTwoOne, EarlyEntry, ExtraTail, AddedStroke, SpedUp, SlowedDown, Apart, Split, Thin} {
 		assert.NotEmpty(t, Hint(k), k)

@@ -3,6 +3,8 @@ package response
 import (
 	"fmt"
 	"math"
+
+	"clapladder.example/assess/internal/words"
 )
 
 // A room splits in two where a part of it claps the whole phrase later or earlier than the others by one distance: what it claps lies
@@ -35,7 +37,7 @@ func (n *namer) split() (explained map[int]bool) {
 		side = "early"
 	}
 	n.found = append(n.found, Error{
-		Kind: Split, Weight: best, Text: fmt.Sprintf("the room split: %s clapped it %s %s", percentOf(best), distance, side),
+		Kind: Split, Weight: best, Text: fmt.Sprintf("the room split: %s clapped it %s %s", words.AboutShare(best), distance, side),
 	})
 	return explained
 }
