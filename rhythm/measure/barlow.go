@@ -2,23 +2,23 @@ package measure
 
 import "slices"
 
-// Barlow scores how far a rhythm stays from the pulses that are most indispensable to its metre, with the weights of
-// [Indispensabilities]: (sum of the k largest - sum at the k onsets) / (k * (n-1)) for k onsets in bars of n pulses. The
+// barlow scores how far a rhythm stays from the pulses that are most indispensable to its metre, with the weights of
+// indispensabilities: (sum of the k largest - sum at the k onsets) / (k * (n-1)) for k onsets in bars of n pulses. The
 // weights are published (Barlow 1987), the score is our own: the form of
-// [ToussaintMetrical], over all bars, brought to a common scale.
+// toussaintMetrical, over all bars, brought to a common scale.
 //
-// It is the same for a cycle and a phrase with an end. Undefined for unequal beats ([ErrUneven]) and mixed divisions
-// ([ErrMixed]). Range: 0 (onsets on the most indispensable pulses) to 1.
-func Barlow(p *Pattern) (float64, error) {
+// It is the same for a cycle and a phrase with an end. Undefined for unequal beats (errUneven) and mixed divisions
+// (errMixed). Range: 0 (onsets on the most indispensable pulses) to 1.
+func barlow(p *Pattern) (float64, error) {
 	switch {
 	case len(p.onsets) == 0:
-		return 0, ErrEmpty
+		return 0, errEmpty
 	case p.mixed:
-		return 0, ErrMixed
+		return 0, errMixed
 	case len(p.splits) == 0:
-		return 0, ErrUneven
+		return 0, errUneven
 	case !weighable(p.splits):
-		return 0, ErrNotPrime
+		return 0, errNotPrime
 	}
 	p.work.values = indispensabilities(p.work.values[:0], p.splits)
 	weights, sum := p.work.values, 0
@@ -30,12 +30,12 @@ func Barlow(p *Pattern) (float64, error) {
 	return float64(sum) / float64(len(p.onsets)*(p.bar-1)), nil
 }
 
-// Indispensabilities are the weights of Barlow (1987) for a bar with the given subdivisions from the top,
+// indispensabilitiesOf are the weights of Barlow (1987) for a bar with the given subdivisions from the top,
 // all prime: a permutation of 0 to n-1, n-1 for the first pulse. Basic weights for two are (1 0), for three (2 0 1); those
 // for five (4 0 3 1 2), seven (6 0 4 2 5 1 3) and larger primes follow Barlow's rule from memory: the weights of the
 // prime less one, those from p/4 up raised by one, with p/4 put in before the last. It returns nil where a subdivision
 // is not a prime up to 31 and for more than 4096 pulses.
-func Indispensabilities(subdivisions ...int) []int {
+func indispensabilitiesOf(subdivisions ...int) []int {
 	n := 1
 	if !weighable(subdivisions) {
 		return nil
@@ -98,7 +98,7 @@ func primeWeights(prime int) []int {
 	case 3:
 		return []int{2, 0, 1}
 	}
-	// Barlow stratifies the prime less one from its largest factor down.
+	// barlow stratifies the prime less one from its largest factor down.
 	factors := appendPrimes(nil, prime-1)
 	slices.Reverse(factors)
 	n, weights := prime-1, []int(nil)

@@ -1,10 +1,9 @@
-package measure_test
+package measure
 
 import (
 	"testing"
 
 	"clapladder.example/rhythm"
-	"clapladder.example/rhythm/measure"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -21,7 +20,7 @@ func BenchmarkSet(b *testing.B) {
 	for name, phrase := range benchPhrases {
 		b.Run(name, func(b *testing.B) {
 			b.ReportAllocs()
-			p := &measure.Pattern{}
+			p := &Pattern{}
 			for b.Loop() {
 				p.Set(phrase)
 			}
@@ -30,8 +29,8 @@ func BenchmarkSet(b *testing.B) {
 }
 
 func BenchmarkMeasure(b *testing.B) {
-	p := measure.FromPhrase(benchPhrases["plain"])
-	for _, m := range measure.All() {
+	p := fromPhrase(benchPhrases["plain"])
+	for _, m := range All() {
 		b.Run(m.ID, func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
@@ -42,7 +41,7 @@ func BenchmarkMeasure(b *testing.B) {
 }
 
 func BenchmarkOf(b *testing.B) {
-	m, _ := measure.Find("lhl")
+	m, _ := Find("lhl")
 	b.ReportAllocs()
 	for b.Loop() {
 		_, _ = m.Of(benchPhrases["plain"])
@@ -53,10 +52,10 @@ func BenchmarkOf(b *testing.B) {
 // banks at a time.
 func TestReuseDoesNotAllocate(t *testing.T) {
 	for name, phrase := range benchPhrases {
-		p := &measure.Pattern{}
+		p := &Pattern{}
 		p.Set(phrase)
 		assert.Zero(t, testing.AllocsPerRun(20, func() { p.Set(phrase) }), "Set, %s", name)
-		for _, m := range measure.All() {
+		for _, m := range All() {
 			if _, err := m.On(p); err != nil {
 				continue
 			}
@@ -64,8 +63,8 @@ func TestReuseDoesNotAllocate(t *testing.T) {
 		}
 	}
 	// The functions themselves don't allocate where they are undefined either.
-	p := measure.FromPhrase(benchPhrases["mixed"])
-	_, err := measure.Keith(p)
-	require.ErrorIs(t, err, measure.ErrMixed)
-	assert.Zero(t, testing.AllocsPerRun(20, func() { _, _ = measure.Keith(p) }))
+	p := fromPhrase(benchPhrases["mixed"])
+	_, err := keith(p)
+	require.ErrorIs(t, err, errMixed)
+	assert.Zero(t, testing.AllocsPerRun(20, func() { _, _ = keith(p) }))
 }

@@ -1,4 +1,4 @@
-package measure_test
+package measure
 
 import (
 	"encoding/csv"
@@ -11,7 +11,6 @@ import (
 	"strings"
 	"testing"
 
-	"clapladder.example/rhythm/measure"
 	"clapladder.example/rhythm/measure/rank"
 	"github.com/stretchr/testify/require"
 )
@@ -57,18 +56,18 @@ func (r row) number(t testing.TB, column string) float64 {
 }
 
 // cycle reads a pattern as a cycle.
-func cycle(t testing.TB, boxes string, beat int, subdivisions ...int) *measure.Pattern {
+func cycle(t testing.TB, boxes string, beat int, subdivisions ...int) *Pattern {
 	t.Helper()
-	p, err := measure.ParsePattern(boxes, beat, subdivisions...)
+	p, err := ParsePattern(boxes, beat, subdivisions...)
 	require.NoError(t, err)
 	p.Cyclic = true
 	return p
 }
 
 // sixteen reads 16 pulses of 4/4 as a cycle.
-func sixteen(t testing.TB, boxes string) *measure.Pattern { return cycle(t, boxes, 4, 2, 2, 2, 2) }
+func sixteen(t testing.TB, boxes string) *Pattern { return cycle(t, boxes, 4, 2, 2, 2, 2) }
 
-func value(t testing.TB, f func(*measure.Pattern) (float64, error), p *measure.Pattern) float64 {
+func value(t testing.TB, f func(*Pattern) (float64, error), p *Pattern) float64 {
 	t.Helper()
 	v, err := f(p)
 	require.NoError(t, err)
@@ -76,8 +75,8 @@ func value(t testing.TB, f func(*measure.Pattern) (float64, error), p *measure.P
 }
 
 // sure adapts a measure that is defined everywhere.
-func sure(f func(*measure.Pattern) float64) func(*measure.Pattern) (float64, error) {
-	return func(p *measure.Pattern) (float64, error) { return f(p), nil }
+func sure(f func(*Pattern) float64) func(*Pattern) (float64, error) {
+	return func(p *Pattern) (float64, error) { return f(p), nil }
 }
 
 // spearman compares measured values with judgements. Values that differ only by rounding are equal.

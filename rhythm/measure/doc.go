@@ -13,7 +13,7 @@
 //   - Where all beats of a simple metre fit thirds (3, 6, 12) and not fourths, thirds are used; where all beats of a compound
 //     metre fit 2, 4, 8 or 16, those are used.
 //   - Otherwise beats are divided in more than one way. Each beat then keeps its own division, and the measures that need one
-//     pulse for the whole phrase are undefined ([ErrMixed]). A beat whose boxes are no halving (2, 4, 8, 16) or third (3, 6, 12)
+//     pulse for the whole phrase are undefined. A beat whose boxes are no halving (2, 4, 8, 16) or third (3, 6, 12)
 //     is split by its prime factors, smallest first.
 //
 // The points carry weights after Longuet-Higgins & Lee (1984): 0 for the first point of a bar, -1 for those that the first
@@ -32,6 +32,5 @@
 //
 // # Undefined values
 //
-// A measure that has no meaning for a metre or a phrase gives an error and no number: the functions one of the Err values of this
-// package, [Measure.Of] an [*UndefinedError] that wraps it.
+// A measure that has no meaning for a metre or a phrase gives no number but an [*UndefinedError].
 package measure

@@ -8,50 +8,50 @@ import (
 // maxOnsets bounds the measures that look at all pairs of onsets.
 const maxOnsets = 2048
 
-// IntervalEntropy is the Shannon entropy, in bits, of the distribution of inter-onset intervals between neighbours (Toussaint 2013, The
+// intervalEntropy is the Shannon entropy, in bits, of the distribution of inter-onset intervals between neighbours (Toussaint 2013, The
 // Geometry of Musical Rhythm). A cycle includes the interval that wraps; a phrase with an end does not. It needs one
-// interval ([ErrFewStrokes]). Range: 0 (all alike) to log2 of the number of intervals.
-func IntervalEntropy(p *Pattern) (float64, error) {
+// interval (errFewStrokes). Range: 0 (all alike) to log2 of the number of intervals.
+func intervalEntropy(p *Pattern) (float64, error) {
 	if err := p.neighbours(); err != nil {
 		return 0, err
 	}
 	return entropyOf(p.work.values), nil
 }
 
-// DistinctIntervals is the number of different inter-onset intervals between neighbours, cycle and end as for
-// [IntervalEntropy]. Range: 1 up.
-func DistinctIntervals(p *Pattern) (float64, error) {
+// distinctIntervals is the number of different inter-onset intervals between neighbours, cycle and end as for
+// intervalEntropy. Range: 1 up.
+func distinctIntervals(p *Pattern) (float64, error) {
 	if err := p.neighbours(); err != nil {
 		return 0, err
 	}
 	return distinct(p.work.values), nil
 }
 
-// DistanceEntropy is the Shannon entropy, in bits, of the full-interval histogram: the distances of all pairs of onsets (Toussaint 2013). In
+// distanceEntropy is the Shannon entropy, in bits, of the full-interval histogram: the distances of all pairs of onsets (Toussaint 2013). In
 // a cycle a distance is the shorter way round, min(d, n-d); in a phrase with an end it is d. It needs two onsets
-// ([ErrFewStrokes]) and at most 2048 ([ErrTooLong]). Range: 0 up.
-func DistanceEntropy(p *Pattern) (float64, error) {
+// (errFewStrokes) and at most 2048 (errTooLong). Range: 0 up.
+func distanceEntropy(p *Pattern) (float64, error) {
 	if err := p.pairs(); err != nil {
 		return 0, err
 	}
 	return entropyOf(p.work.values), nil
 }
 
-// DistinctDistances is the number of different distances in the full-interval histogram, cycle and end as for
-// [DistanceEntropy]. Range: 1 up; at most n/2 in a cycle of n pulses.
-func DistinctDistances(p *Pattern) (float64, error) {
+// distinctDistances is the number of different distances in the full-interval histogram, cycle and end as for
+// distanceEntropy. Range: 1 up; at most n/2 in a cycle of n pulses.
+func distinctDistances(p *Pattern) (float64, error) {
 	if err := p.pairs(); err != nil {
 		return 0, err
 	}
 	return distinct(p.work.values), nil
 }
 
-// DistanceHistogram is the full-interval histogram: count[d] is the number of pairs of onsets at distance d pulses, as
-// defined at [DistanceEntropy]. It is appended to dst and has one more element than the largest possible
+// distanceHistogram is the full-interval histogram: count[d] is the number of pairs of onsets at distance d pulses, as
+// defined at distanceEntropy. It is appended to dst and has one more element than the largest possible
 // distance. Undefined for mixed divisions.
-func DistanceHistogram(dst []int, p *Pattern) ([]int, error) {
+func distanceHistogram(dst []int, p *Pattern) ([]int, error) {
 	if p.mixed {
-		return dst, ErrMixed
+		return dst, errMixed
 	}
 	if err := p.pairs(); err != nil {
 		return dst, err
@@ -74,7 +74,7 @@ func (p *Pattern) neighbours() error {
 	p.work.values = p.work.values[:0]
 	m := p.intervals()
 	if m < 1 {
-		return ErrFewStrokes
+		return errFewStrokes
 	}
 	for k := range m {
 		p.work.values = append(p.work.values, p.until(k))
@@ -88,9 +88,9 @@ func (p *Pattern) pairs() error {
 	p.work.values = p.work.values[:0]
 	switch {
 	case len(p.onsets) < 2:
-		return ErrFewStrokes
+		return errFewStrokes
 	case len(p.onsets) > maxOnsets:
-		return ErrTooLong
+		return errTooLong
 	}
 	n := p.length()
 	for i, o := range p.onsets {

@@ -12,27 +12,27 @@ type reason string
 // Error is the reason as a clause.
 func (r reason) Error() string { return string(r) }
 
-// Why a measure can be undefined. Test with errors.Is.
+// Why a measure can be undefined.
 const (
-	ErrEmpty      reason = "there is no stroke"
-	ErrMixed      reason = "its beats are divided in more than one way, so it has no common pulse"
-	ErrUneven     reason = "beats or groups of unequal length have no published rule"
-	ErrNotBinary  reason = "the bar is not a power of two of pulses"
-	ErrNotFours   reason = "its beats are not divided into four"
-	ErrPrime      reason = "a bar with a prime number of pulses has no beat inside"
-	ErrNoClock    reason = "no clock of two, three or four pulses divides its bar"
-	ErrNotPrime   reason = "only splits by prime numbers up to 31 have weights"
-	ErrNoProfile  reason = "the published profiles cover 4/4, 3/4 and 6/8 in sixteenths"
-	ErrNoTempo    reason = "it has no tempo"
-	ErrFewStrokes reason = "there are too few strokes"
-	ErrTooLong    reason = "it is too long"
+	errEmpty      reason = "there is no stroke"
+	errMixed      reason = "its beats are divided in more than one way, so it has no common pulse"
+	errUneven     reason = "beats or groups of unequal length have no published rule"
+	errNotBinary  reason = "the bar is not a power of two of pulses"
+	errNotFours   reason = "its beats are not divided into four"
+	errPrime      reason = "a bar with a prime number of pulses has no beat inside"
+	errNoClock    reason = "no clock of two, three or four pulses divides its bar"
+	errNotPrime   reason = "only splits by prime numbers up to 31 have weights"
+	errNoProfile  reason = "the published profiles cover 4/4, 3/4 and 6/8 in sixteenths"
+	errNoTempo    reason = "it has no tempo"
+	errFewStrokes reason = "there are too few strokes"
+	errTooLong    reason = "it is too long"
 )
 
 // UndefinedError says that a measure has no value for a metre or for one phrase in it.
 type UndefinedError struct {
 	Measure string       // the measure's name
 	Meter   rhythm.Meter // zero for a pattern without a written metre
-	Reason  error        // one of the Err constants of this package
+	Reason  error        // a clause that says why
 }
 
 // Error is one line: measure, metre, reason.

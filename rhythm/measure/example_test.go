@@ -27,10 +27,12 @@ func ExampleMeasure_Of() {
 
 func ExamplePattern() {
 	// One pattern for many phrases: nothing is allocated after the first.
+	lhl, _ := measure.Find("lhl")
 	var p measure.Pattern
 	for _, boxes := range []string{"x x x x", "x .x .x x", ".x .x .x .x"} {
 		p.Set(rhythm.MustParse(boxes, "4/4", 96))
-		fmt.Println(boxes, measure.LonguetHigginsLee(&p))
+		value, _ := lhl.On(&p)
+		fmt.Println(boxes, value)
 	}
 	// Output:
 	// x x x x 0
@@ -46,25 +48,12 @@ func ExampleParsePattern() {
 		return
 	}
 	son.Cyclic = true
-	distance, _ := measure.NoteToBeat(son)
-	fmt.Println(measure.ToussaintMetrical(son), distance)
-	// Output: 4 2.8
-}
-
-func ExampleSyncopations() {
-	phrase := rhythm.MustParse("x.x. ..x. x.x. ..x.", "4/4", 96)
-	p := measure.FromPhrase(phrase)
-	for _, s := range measure.Syncopations(nil, p) {
-		fmt.Printf("the note at pulse %d leaves pulse %d silent, strength %d\n", s.Note, s.Rest, s.Strength)
+	for _, id := range []string{"metrical", "note-to-beat"} {
+		m, _ := measure.Find(id)
+		value, _ := m.On(son)
+		fmt.Println(m.Name, value)
 	}
 	// Output:
-	// the note at pulse 2 leaves pulse 4 silent, strength 1
-	// the note at pulse 10 leaves pulse 12 silent, strength 1
-}
-
-func ExampleBestClock() {
-	p := measure.FromPhrase(rhythm.MustParse("x.xx xx x.x. x...", "4/4", 96))
-	clock, _ := measure.BestClock(p)
-	fmt.Printf("ticks every %d pulses from pulse %d: %d on silence, %d without accent\n", clock.Unit, clock.Phase, clock.Silent, clock.Unaccented)
-	// Output: ticks every 4 pulses from pulse 0: 0 on silence, 0 without accent
+	// Toussaint metrical complexity 4
+	// Weighted note-to-beat distance 2.8
 }

@@ -1,10 +1,9 @@
-package measure_test
+package measure
 
 import (
 	"math"
 	"testing"
 
-	"clapladder.example/rhythm/measure"
 	"github.com/stretchr/testify/require"
 )
 
@@ -19,15 +18,15 @@ func FuzzParsePattern(f *testing.F) {
 		for _, s := range splits {
 			subdivisions = append(subdivisions, int(s))
 		}
-		p, err := measure.ParsePattern(boxes, beat, subdivisions...)
+		p, err := ParsePattern(boxes, beat, subdivisions...)
 		if err != nil {
 			return
 		}
-		again, err := measure.NewPattern(p.Onsets(), beat, subdivisions...)
+		again, err := newPattern(p.onsets, beat, subdivisions...)
 		require.NoError(t, err)
-		require.Equal(t, p.Onsets(), again.Onsets())
+		require.Equal(t, p.onsets, again.onsets)
 		for _, p.Cyclic = range []bool{false, true} {
-			for _, m := range measure.All() {
+			for _, m := range All() {
 				v, err := m.On(p)
 				if err == nil {
 					require.False(t, math.IsNaN(v), m.ID)
@@ -53,11 +52,11 @@ func TestPatternsThatAreNone(t *testing.T) {
 		{"x", 1, nil, "no subdivisions"},
 		{"x...", 1, []int{64, 64, 64}, "more than 4096"},
 	} {
-		_, err := measure.ParsePattern(c.boxes, c.beat, c.splits...)
+		_, err := ParsePattern(c.boxes, c.beat, c.splits...)
 		require.ErrorContains(t, err, c.want)
 	}
 	for _, onsets := range [][]int{nil, {1, 1}, {2, 1}, {-1}, {4}} {
-		_, err := measure.NewPattern(onsets, 1, 2, 2)
+		_, err := newPattern(onsets, 1, 2, 2)
 		require.Error(t, err)
 	}
 }

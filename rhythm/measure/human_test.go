@@ -1,9 +1,8 @@
-package measure_test
+package measure
 
 import (
 	"testing"
 
-	"clapladder.example/rhythm/measure"
 	"clapladder.example/rhythm/measure/rank"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -19,11 +18,11 @@ func TestCorrelationWithJudgedComplexity(t *testing.T) {
 	for _, r := range rows {
 		judged = append(judged, r.number(t, "mean_complexity_1to5"))
 	}
-	lowerW := func(p *measure.Pattern) (float64, error) { // best clock with W = 3
+	lowerW := func(p *Pattern) (float64, error) { // best clock with W = 3
 		best := 1e9
 		for unit := 2; unit <= 4; unit += 2 {
 			for phase := range unit {
-				clock, err := measure.ClockAt(p, unit, phase)
+				clock, err := clockAt(p, unit, phase)
 				if err != nil {
 					return 0, err
 				}
@@ -34,27 +33,27 @@ func TestCorrelationWithJudgedComplexity(t *testing.T) {
 	}
 	for _, c := range []struct {
 		name     string
-		f        func(*measure.Pattern) (float64, error)
+		f        func(*Pattern) (float64, error)
 		rho      float64
 		pearson  float64
 		otherRho bool // only rho is known
 	}{
-		{"Longuet-Higgins & Lee", sure(measure.LonguetHigginsLee), 0.755, 0.761, false},
-		{"Smith & Honing", sure(measure.SmithHoning), 0.737, 0.762, false},
-		{"C-score, W = 4", measure.PovelEssens, 0.741, 0.767, false},
+		{"Longuet-Higgins & Lee", sure(longuetHigginsLee), 0.755, 0.761, false},
+		{"Smith & Honing", sure(smithHoning), 0.737, 0.762, false},
+		{"C-score, W = 4", povelEssens, 0.741, 0.767, false},
 		{"C-score, W = 3", lowerW, 0.743, 0.783, false},
-		{"Toussaint metrical", sure(measure.ToussaintMetrical), 0.694, 0.678, false},
-		{"note to beat", measure.NoteToBeat, 0.690, 0.659, false},
-		{"profile of musicians", measure.ProfileMusicians, 0.626, 0.600, false},
-		{"profile of non-musicians", measure.ProfileNonMusicians, 0.527, 0.553, false},
-		{"Pressing, all levels", measure.PressingFull, 0.559, 0.554, false},
-		{"Keith weighted", measure.KeithWeighted, 0.511, 0.516, false},
-		{"Keith count", measure.Keith, 0.527, 0.571, false},
-		{"off-beatness", measure.OffBeatness, 0.458, 0.451, false},
-		{"swap to the beats", measure.SwapToBeats, 0.346, 0.366, false},
-		{"nPVI", measure.PairwiseVariability, 0.108, 0.095, false},
-		{"entropy of distances", measure.DistanceEntropy, -0.266, 0, true},
-		{"Lempel-Ziv", measure.LempelZiv, -0.041, 0, true},
+		{"Toussaint metrical", sure(toussaintMetrical), 0.694, 0.678, false},
+		{"note to beat", NoteToBeat, 0.690, 0.659, false},
+		{"profile of musicians", profileMusicians, 0.626, 0.600, false},
+		{"profile of non-musicians", profileNonMusicians, 0.527, 0.553, false},
+		{"Pressing, all levels", pressingFull, 0.559, 0.554, false},
+		{"Keith weighted", keithWeighted, 0.511, 0.516, false},
+		{"Keith count", keith, 0.527, 0.571, false},
+		{"off-beatness", offBeatness, 0.458, 0.451, false},
+		{"swap to the beats", swapToBeats, 0.346, 0.366, false},
+		{"nPVI", pairwiseVariability, 0.108, 0.095, false},
+		{"entropy of distances", distanceEntropy, -0.266, 0, true},
+		{"Lempel-Ziv", lempelZiv, -0.041, 0, true},
 	} {
 		var values []float64
 		for _, r := range rows {
@@ -71,7 +70,7 @@ func TestCorrelationWithJudgedComplexity(t *testing.T) {
 // apart.
 func TestDistributionMeasuresAreConstantOnOneMultisetOfIntervals(t *testing.T) {
 	for _, id := range []string{"interval-entropy", "distinct-intervals", "density", "density-beat"} {
-		m, ok := measure.Find(id)
+		m, ok := Find(id)
 		require.True(t, ok)
 		var first float64
 		for i, r := range readTable(t, "povel_essens_1985.csv") {
@@ -88,10 +87,10 @@ func TestDistributionMeasuresAreConstantOnOneMultisetOfIntervals(t *testing.T) {
 // Grahn & Brett (2007): metric simple sequences were reproduced better than metric complex ones. How well a measure
 // separates the 30 from the 30 was computed apart from this package: a regression test.
 func TestSeparatesMetricSimpleFromComplex(t *testing.T) {
-	bestOfFour := func(p *measure.Pattern) (float64, error) {
+	bestOfFour := func(p *Pattern) (float64, error) {
 		best := 1e9
 		for phase := range 4 {
-			clock, err := measure.ClockAt(p, 4, phase)
+			clock, err := clockAt(p, 4, phase)
 			if err != nil {
 				return 0, err
 			}
@@ -101,18 +100,18 @@ func TestSeparatesMetricSimpleFromComplex(t *testing.T) {
 	}
 	for _, c := range []struct {
 		name string
-		f    func(*measure.Pattern) (float64, error)
+		f    func(*Pattern) (float64, error)
 		want float64
 	}{
-		{"Longuet-Higgins & Lee", sure(measure.LonguetHigginsLee), 1.00},
-		{"Fitch & Rosenfeld", sure(measure.FitchRosenfeld), 1.00},
-		{"C-score of the beat's clock", measure.PovelEssensBeat, 1.00},
+		{"Longuet-Higgins & Lee", sure(longuetHigginsLee), 1.00},
+		{"Fitch & Rosenfeld", sure(fitchRosenfeld), 1.00},
+		{"C-score of the beat's clock", povelEssensBeat, 1.00},
 		{"C-score of the best clock of four", bestOfFour, 0.94},
-		{"note to beat", measure.NoteToBeat, 0.997},
-		{"Toussaint metrical", sure(measure.ToussaintMetrical), 0.98},
-		{"off-beatness", measure.OffBeatness, 0.79},
-		{"nPVI", measure.PairwiseVariability, 0.62},
-		{"Lempel-Ziv", measure.LempelZiv, 0.52},
+		{"note to beat", NoteToBeat, 0.997},
+		{"Toussaint metrical", sure(toussaintMetrical), 0.98},
+		{"off-beatness", offBeatness, 0.79},
+		{"nPVI", pairwiseVariability, 0.62},
+		{"Lempel-Ziv", lempelZiv, 0.52},
 	} {
 		var simple, complexes []float64
 		for _, r := range readTable(t, "grahn_brett_2007.csv") {

@@ -1,23 +1,23 @@
 package measure
 
-// maxFactored bounds the pulses of [LempelZiv], whose time grows with their square.
+// maxFactored bounds the pulses of lempelZiv, whose time grows with their square.
 const maxFactored = 8192
 
-// LempelZiv is the production complexity of Lempel & Ziv (1976), IEEE Transactions on Information Theory 22:75-81, of the pulses read
+// lempelZiv is the production complexity of Lempel & Ziv (1976), IEEE Transactions on Information Theory 22:75-81, of the pulses read
 // as a binary string: the number of factors when each is extended while it occurs earlier in the string, overlap allowed. A
 // last factor that ends with the string counts. Toussaint (2002) found it of no use for timelines.
 //
 // It reads the pattern once from its first pulse: the same for a cycle and a phrase with an end. It depends on the number of pulses a
-// beat: see the package comment. Undefined for mixed divisions ([ErrMixed]) and above 8192 pulses ([ErrTooLong]). Range:
+// beat: see the package comment. Undefined for mixed divisions (errMixed) and above 8192 pulses (errTooLong). Range:
 // 1 up.
-func LempelZiv(p *Pattern) (float64, error) {
+func lempelZiv(p *Pattern) (float64, error) {
 	switch {
 	case len(p.onsets) == 0:
-		return 0, ErrEmpty
+		return 0, errEmpty
 	case p.mixed:
-		return 0, ErrMixed
+		return 0, errMixed
 	case len(p.sounded) > maxFactored:
-		return 0, ErrTooLong
+		return 0, errTooLong
 	}
 	s, factors := p.sounded, 0
 	for start := 0; start < len(s); factors++ {

@@ -1,13 +1,13 @@
 package measure
 
-// LonguetHigginsLeeTerminal is the variant of [LonguetHigginsLee] in Song's toolkit (Song, Pearce & Harte, Sound and
+// longuetHigginsLeeTerminal is the variant of longuetHigginsLee in Song's toolkit (Song, Pearce & Harte, Sound and
 // Music Computing 2015), restated from descriptions of it: the metre's tree is cut down to terminal nodes, stretches that hold
 // at most one note, on their first point. Every terminal rest R that is at least as strong as the note N before it counts with
 // weight(R) - weight(N), so several rests of one gap can count. Where there is no such pair the value is -1.
 //
 // Cyclic patterns pair rests before the first note with the last note; phrases with an end leave them out. Every bar is a tree
 // of its own. Range: -1 up, in levels.
-func LonguetHigginsLeeTerminal(p *Pattern) float64 {
+func longuetHigginsLeeTerminal(p *Pattern) float64 {
 	w := terminalWalk{p: p, note: -1}
 	if p.Cyclic && len(p.onsets) > 0 {
 		// In a cycle the note before the first rest is the last terminal note, the last onset.

@@ -50,7 +50,7 @@ func (m Measure) On(p *Pattern) (float64, error) {
 	value, err := 0.0, error(nil)
 	switch {
 	case len(p.onsets) == 0:
-		err = ErrEmpty
+		err = errEmpty
 	case m.applies != nil && !p.tree.meter.IsZero():
 		err = m.applies(&p.tree)
 	}
@@ -86,14 +86,14 @@ func always(f func(*Pattern) float64) func(*Pattern) (float64, error) {
 
 func evenBeats(t *barTree) error {
 	if t.meter.Kind() == rhythm.Additive {
-		return ErrUneven
+		return errUneven
 	}
 	return nil
 }
 
 func evenGroups(t *barTree) error {
 	if !t.even {
-		return ErrUneven
+		return errUneven
 	}
 	return nil
 }
@@ -101,9 +101,9 @@ func evenGroups(t *barTree) error {
 func binaryBars(t *barTree) error {
 	switch {
 	case t.meter.Kind() == rhythm.Additive:
-		return ErrUneven
+		return errUneven
 	case t.meter.Kind() == rhythm.Compound || !powerOfTwo(t.meter.Beats()):
-		return ErrNotBinary
+		return errNotBinary
 	}
 	return nil
 }
@@ -117,17 +117,17 @@ func binaryTrees(t *barTree) error {
 
 func fours(t *barTree) error {
 	if t.meter.Kind() != rhythm.Simple {
-		return ErrNotFours
+		return errNotFours
 	}
 	return nil
 }
 
 func fourBeats(t *barTree) error {
 	if !t.even {
-		return ErrUneven
+		return errUneven
 	}
 	if t.meter.Kind() != rhythm.Simple || t.meter.Beats() != 4 {
-		return ErrNotFours
+		return errNotFours
 	}
 	return nil
 }
@@ -135,7 +135,7 @@ func fourBeats(t *barTree) error {
 func profiled(t *barTree) error {
 	beats, kind := t.meter.Beats(), t.meter.Kind()
 	if !t.even || kind == rhythm.Compound && beats != 2 || kind == rhythm.Simple && beats != 3 && beats != 4 {
-		return ErrNoProfile
+		return errNoProfile
 	}
 	return nil
 }

@@ -1,16 +1,16 @@
 package measure
 
-// PairwiseVariability is the normalised pairwise variability index of the inter-onset intervals, nPVI (Grabe & Low 2002; for rhythms
+// pairwiseVariability is the normalised pairwise variability index of the inter-onset intervals, nPVI (Grabe & Low 2002; for rhythms
 // Toussaint 2013, The Geometry of Musical Rhythm): 100/(m-1) times the sum over neighbours of
 // |d(k) - d(k+1)| / ((d(k) + d(k+1))/2), over m intervals.
 //
 // In a cycle the interval from the last onset to the first of the next turn is the last of the m (Toussaint); in a phrase
 // with an end it is left out, since boxes say when a sound starts and not how long the last one lasts. The last interval is
-// never compared with the first. It needs two intervals ([ErrFewStrokes]). Range: 0 (all alike) to below 200.
-func PairwiseVariability(p *Pattern) (float64, error) {
+// never compared with the first. It needs two intervals (errFewStrokes). Range: 0 (all alike) to below 200.
+func pairwiseVariability(p *Pattern) (float64, error) {
 	m := p.intervals()
 	if m < 2 {
-		return 0, ErrFewStrokes
+		return 0, errFewStrokes
 	}
 	sum := 0.0
 	for k := range m - 1 {
@@ -19,10 +19,10 @@ func PairwiseVariability(p *Pattern) (float64, error) {
 	return 100 * sum / float64(m-1), nil
 }
 
-// PairwiseVariabilityOf is the same index for intervals given as positive lengths in any unit. It needs two of them.
-func PairwiseVariabilityOf(intervals []float64) (float64, error) {
+// pairwiseVariabilityOf is the same index for intervals given as positive lengths in any unit. It needs two of them.
+func pairwiseVariabilityOf(intervals []float64) (float64, error) {
 	if len(intervals) < 2 {
-		return 0, ErrFewStrokes
+		return 0, errFewStrokes
 	}
 	sum := 0.0
 	for k := range len(intervals) - 1 {

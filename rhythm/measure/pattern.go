@@ -49,7 +49,7 @@ type scratch struct {
 	weights  []float64
 }
 
-// ParsePattern reads one character a pulse: 'x' or 'X' is an onset (X accented: see [SiorosGuedes]), '.' or '-' none. The
+// ParsePattern reads one character a pulse: 'x' or 'X' is an onset (X accented: see siorosGuedes), '.' or '-' none. The
 // metre is given as beat, the number of pulses in one beat, and the subdivisions of the whole
 // pattern from the top, whose product is the number of pulses: ParsePattern("x..x..x...x.x...", 4, 2, 2, 2, 2). The result has
 // an end; set Cyclic for a timeline. It fails on other characters, on more than 4096 pulses and where the numbers do not
@@ -76,9 +76,9 @@ func ParsePattern(boxes string, beat int, subdivisions ...int) (*Pattern, error)
 	return p, p.layOut(len(boxes), beat, subdivisions)
 }
 
-// NewPattern makes a pattern from the pulses that sound, in increasing order, otherwise as [ParsePattern]. The slices are
+// newPattern makes a pattern from the pulses that sound, in increasing order, otherwise as [ParsePattern]. The slices are
 // copied.
-func NewPattern(onsets []int, beat int, subdivisions ...int) (*Pattern, error) {
+func newPattern(onsets []int, beat int, subdivisions ...int) (*Pattern, error) {
 	pulses := 1
 	for _, s := range subdivisions {
 		if s < 2 || s > maxPulses || pulses > maxPulses {
@@ -143,20 +143,11 @@ func loudnessOf(anyAccent, accent bool) float64 {
 	return 1
 }
 
-// Points is the number of points: pulses of the whole pattern, where it has a common pulse.
-func (p *Pattern) Points() int { return len(p.sounded) }
+// points is the number of points: pulses of the whole pattern, where it has a common pulse.
+func (p *Pattern) points() int { return len(p.sounded) }
 
-// Onsets are the points that sound, increasing. Shared: read only, valid until the next Set.
-func (p *Pattern) Onsets() []int { return p.onsets }
-
-// Beats are the points that begin a beat, with [Pattern.Points] as last element. Shared as Onsets.
-func (p *Pattern) Beats() []int { return p.beats }
-
-// Weight is the metrical weight of a point after Longuet-Higgins & Lee (1984): 0 for the first of a bar, then -1, -2 …
-func (p *Pattern) Weight(point int) int { return -int(p.depth[point]) }
-
-// Mixed reports whether beats are divided in more than one way, so that points are not equally far apart.
-func (p *Pattern) Mixed() bool { return p.mixed }
+// weight is the metrical weight of a point after Longuet-Higgins & Lee (1984): 0 for the first of a bar, then -1, -2 …
+func (p *Pattern) weight(point int) int { return -int(p.depth[point]) }
 
 // at is the place of a point in positions; unit positions are one pulse.
 func (p *Pattern) at(point int) int {
@@ -189,13 +180,13 @@ func (p *Pattern) until(k int) int {
 func (p *Pattern) binaryBar() error {
 	switch {
 	case len(p.onsets) == 0:
-		return ErrEmpty
+		return errEmpty
 	case p.mixed:
-		return ErrMixed
+		return errMixed
 	case p.kind() == rhythm.Additive:
-		return ErrUneven
+		return errUneven
 	case p.kind() == rhythm.Compound || !powerOfTwo(p.bar):
-		return ErrNotBinary
+		return errNotBinary
 	}
 	return nil
 }

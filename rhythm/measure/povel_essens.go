@@ -1,7 +1,7 @@
 package measure
 
-// Clock is a regular clock laid under a pattern, and how badly it fits.
-type Clock struct {
+// clock is a regular clock laid under a pattern, and how badly it fits.
+type clock struct {
 	Unit       int // pulses from tick to tick; 0 where ticks are the beats
 	Phase      int // pulse of the first tick
 	Silent     int // ticks on silence, the counter-evidence of Povel & Essens ("-ev")
@@ -12,40 +12,40 @@ type Clock struct {
 const silentCost = 4
 
 // Score is C = w * Silent + Unaccented: lower is a better clock.
-func (c Clock) Score(w float64) float64 { return w*float64(c.Silent) + float64(c.Unaccented) }
+func (c clock) Score(w float64) float64 { return w*float64(c.Silent) + float64(c.Unaccented) }
 
-// PovelEssens is the C-score of Povel & Essens (1985), Music Perception 2:411-440, of the best clock, with W = 4 as in Essens (1995):
-// see [BestClock] and [Clock.Score]. Range: 0 up. Undefined where pulses are not common or no clock divides the pattern.
-func PovelEssens(p *Pattern) (float64, error) {
-	clock, err := BestClock(p)
+// povelEssens is the C-score of Povel & Essens (1985), Music Perception 2:411-440, of the best clock, with W = 4 as in Essens (1995):
+// see bestClock and [Clock.Score]. Range: 0 up. Undefined where pulses are not common or no clock divides the pattern.
+func povelEssens(p *Pattern) (float64, error) {
+	clock, err := bestClock(p)
 	return clock.Score(silentCost), err
 }
 
-// PovelEssensBeat is the C-score, W = 4, of the clock that ticks on the beats: what a listener has who was counted in. See
-// [BeatClock]. Range: 0 to four times the number of beats.
-func PovelEssensBeat(p *Pattern) (float64, error) {
-	clock, err := BeatClock(p)
+// povelEssensBeat is the C-score, W = 4, of the clock that ticks on the beats: what a listener has who was counted in. See
+// beatClock. Range: 0 to four times the number of beats.
+func povelEssensBeat(p *Pattern) (float64, error) {
+	clock, err := beatClock(p)
 	return clock.Score(silentCost), err
 }
 
-// BestClock is the clock with the smallest C-score, W = 4, among all phases of units of 2, 3 and 4 pulses that divide the bar; the
+// bestClock is the clock with the smallest C-score, W = 4, among all phases of units of 2, 3 and 4 pulses that divide the bar; the
 // first in that order where several are equal. Longer units are left out: with 8 pulses the published order of the 35
 // patterns collapses, and 4 pulses of 200 ms are 800 ms already.
 //
-// Accents after the same source: a tone on its own; the second of a group of two; the first and the last of a longer
+// accents after the same source: a tone on its own; the second of a group of two; the first and the last of a longer
 // group. A group is tones one pulse apart. In a cycle groups run over the end and the last clock interval meets the first;
-// in a phrase with an end they don't. Undefined: [ErrMixed], [ErrNoClock].
-func BestClock(p *Pattern) (Clock, error) {
+// in a phrase with an end they don't. Undefined: errMixed, errNoClock.
+func bestClock(p *Pattern) (clock, error) {
 	if err := p.markAccents(); err != nil {
-		return Clock{}, err
+		return clock{}, err
 	}
-	best, found := Clock{}, false
+	best, found := clock{}, false
 	for unit := 2; unit <= 4; unit++ {
 		if p.bar%unit != 0 {
 			continue
 		}
 		for phase := range unit {
-			clock := Clock{Unit: unit, Phase: phase}
+			clock := clock{Unit: unit, Phase: phase}
 			for i := phase; i < len(p.sounded); i += unit {
 				p.tick(&clock, i)
 			}
@@ -55,46 +55,46 @@ func BestClock(p *Pattern) (Clock, error) {
 		}
 	}
 	if !found {
-		return Clock{}, ErrNoClock
+		return clock{}, errNoClock
 	}
 	return best, nil
 }
 
-// ClockAt counts the ticks of one clock: unit pulses from tick to tick, the first at pulse phase. Undefined where the unit
-// does not divide the pattern ([ErrNoClock]).
-func ClockAt(p *Pattern, unit, phase int) (Clock, error) {
+// clockAt counts the ticks of one clock: unit pulses from tick to tick, the first at pulse phase. Undefined where the unit
+// does not divide the pattern (errNoClock).
+func clockAt(p *Pattern, unit, phase int) (clock, error) {
 	if err := p.markAccents(); err != nil {
-		return Clock{}, err
+		return clock{}, err
 	}
 	if unit < 1 || phase < 0 || phase >= unit || len(p.sounded)%unit != 0 {
-		return Clock{}, ErrNoClock
+		return clock{}, errNoClock
 	}
-	clock := Clock{Unit: unit, Phase: phase}
+	clock := clock{Unit: unit, Phase: phase}
 	for i := phase; i < len(p.sounded); i += unit {
 		p.tick(&clock, i)
 	}
 	return clock, nil
 }
 
-// BeatClock counts the ticks of the clock that is fixed by the metre: every beat. Undefined for beats of unequal length
-// ([ErrUneven]), whose ticks would not be a clock, and for mixed divisions ([ErrMixed]), which have no pulse to
+// beatClock counts the ticks of the clock that is fixed by the metre: every beat. Undefined for beats of unequal length
+// (errUneven), whose ticks would not be a clock, and for mixed divisions (errMixed), which have no pulse to
 // group tones by.
-func BeatClock(p *Pattern) (Clock, error) {
+func beatClock(p *Pattern) (clock, error) {
 	if err := p.markAccents(); err != nil {
-		return Clock{}, err
+		return clock{}, err
 	}
-	clock := Clock{}
+	ticking := clock{}
 	for i, beat := range p.beats[:len(p.beats)-1] {
 		if p.beats[i+1]-beat != p.beats[1] {
-			return Clock{}, ErrUneven
+			return clock{}, errUneven
 		}
-		p.tick(&clock, beat)
+		p.tick(&ticking, beat)
 	}
-	clock.Unit = p.beats[1]
-	return clock, nil
+	ticking.Unit = p.beats[1]
+	return ticking, nil
 }
 
-func (p *Pattern) tick(clock *Clock, pulse int) {
+func (p *Pattern) tick(clock *clock, pulse int) {
 	switch {
 	case !p.sounded[pulse]:
 		clock.Silent++
@@ -103,8 +103,8 @@ func (p *Pattern) tick(clock *Clock, pulse int) {
 	}
 }
 
-// Accents appends the accented pulses of p, as defined at [BestClock], to dst in increasing order.
-func Accents(dst []int, p *Pattern) ([]int, error) {
+// accents appends the accented pulses of p, as defined at bestClock, to dst in increasing order.
+func accents(dst []int, p *Pattern) ([]int, error) {
 	if err := p.markAccents(); err != nil {
 		return dst, err
 	}
@@ -121,9 +121,9 @@ func (p *Pattern) markAccents() error {
 	n := len(p.sounded)
 	switch {
 	case len(p.onsets) == 0:
-		return ErrEmpty
+		return errEmpty
 	case p.mixed:
-		return ErrMixed
+		return errMixed
 	}
 	accents := p.work.accents[:0]
 	for range n {

@@ -11,26 +11,26 @@ const (
 	costSyncopated = 5 // the first pulse is empty
 )
 
-// Pressing is the cognitive complexity of Pressing (1997) as used by Toussaint (2002), BRIDGES 157-168: each beat of four
+// pressing is the cognitive complexity of Pressing (1997) as used by Toussaint (2002), BRIDGES 157-168: each beat of four
 // pulses costs its own cost plus the mean cost of its two halves, and the beats are added. Costs: 0 for nothing but possibly
 // the first pulse, 1 where all pulses of the coarsest grid sound, 5 where the first pulse is empty, otherwise 2. Upbeats
 // across beats are not looked at. That form gives the values of the 2002 table.
 //
 // It is the same for a cycle and a phrase with an end. Published for 4/4; beats of four pulses in other simple metres cost
-// the same here. Undefined where beats are not four pulses ([ErrNotFours], [ErrMixed]). Range: 0 to 10 for each beat.
-func Pressing(p *Pattern) (float64, error) {
+// the same here. Undefined where beats are not four pulses (errNotFours, errMixed). Range: 0 to 10 for each beat.
+func pressing(p *Pattern) (float64, error) {
 	switch {
 	case len(p.onsets) == 0:
-		return 0, ErrEmpty
+		return 0, errEmpty
 	case p.mixed:
-		return 0, ErrMixed
+		return 0, errMixed
 	case p.kind() != rhythm.Simple:
-		return 0, ErrNotFours
+		return 0, errNotFours
 	}
 	sum := 0.0
 	for i, start := range p.beats[:len(p.beats)-1] {
 		if p.beats[i+1]-start != 4 {
-			return 0, ErrNotFours
+			return 0, errNotFours
 		}
 		sum += float64(p.unitCost(start, start+4, false))
 		sum += float64(p.unitCost(start, start+2, false)+p.unitCost(start+2, start+4, false)) / 2
@@ -38,18 +38,18 @@ func Pressing(p *Pattern) (float64, error) {
 	return sum, nil
 }
 
-// PressingFull is the form over all levels of the metre as in Thul (2008) and Song, Pearce & Harte (2015), restated from descriptions of
+// pressingFull is the form over all levels of the metre as in Thul (2008) and Song, Pearce & Harte (2015), restated from descriptions of
 // them: at each level from the bar down to units of two pulses every unit has a cost, an upbeat costs 3, and the level
 // costs the mean of its units; the levels are added. Upbeat goes before syncopated where both fit.
 //
 // In a cycle the last unit leads to the first; in a phrase with an end it leads to nothing. Bars of a phrase are units of
 // the top level. Undefined unless the bar is a power of two of pulses. Range: 0 to 5 for each level.
-func PressingFull(p *Pattern) (float64, error) {
+func pressingFull(p *Pattern) (float64, error) {
 	if err := p.binaryBar(); err != nil {
 		return 0, err
 	}
 	if len(p.splits) == 0 {
-		return 0, ErrUneven
+		return 0, errUneven
 	}
 	total := 0.0
 	for size := p.bar; size >= 2; size /= 2 {

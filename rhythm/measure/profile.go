@@ -2,17 +2,17 @@ package measure
 
 import "clapladder.example/rhythm"
 
-// ProfileMusicians is the distance of a rhythm from the pulses that musicians found to fit best in its metre: the sum of the k largest
-// ratings minus the sum of the ratings at the k onsets (the form of [ToussaintMetrical]), divided by k. The ratings are
+// profileMusicians is the distance of a rhythm from the pulses that musicians found to fit best in its metre: the sum of the k largest
+// ratings minus the sum of the ratings at the k onsets (the form of toussaintMetrical), divided by k. The ratings are
 // the goodness of fit of probe sounds in sixteenths of 4/4, 3/4 and 6/8 in Palmer & Krumhansl (1990), Journal of
 // Experimental Psychology: Human Perception and Performance 16:728-741, experiment 2. The score is our own.
 //
 // It is the same for a cycle and a phrase with an end. Undefined for other metres and for strokes between the sixteenths
-// ([ErrNoProfile]). Range: 0 up to the span of the ratings, below 4.
-func ProfileMusicians(p *Pattern) (float64, error) { return p.profile(0) }
+// (errNoProfile). Range: 0 up to the span of the ratings, below 4.
+func profileMusicians(p *Pattern) (float64, error) { return p.profile(0) }
 
-// ProfileNonMusicians is [ProfileMusicians] with the ratings of people without musical training. Range: 0 up, below 3.
-func ProfileNonMusicians(p *Pattern) (float64, error) { return p.profile(1) }
+// profileNonMusicians is profileMusicians with the ratings of people without musical training. Range: 0 up, below 3.
+func profileNonMusicians(p *Pattern) (float64, error) { return p.profile(1) }
 
 // ratings by group: musicians, then others (there four decimals).
 var (
@@ -32,14 +32,14 @@ var (
 
 func (p *Pattern) profile(group int) (float64, error) {
 	if len(p.onsets) == 0 {
-		return 0, ErrEmpty
+		return 0, errEmpty
 	}
 	if p.mixed {
-		return 0, ErrMixed
+		return 0, errMixed
 	}
 	ratings := p.ratings(group)
 	if ratings == nil || len(ratings)%p.bar != 0 && p.bar%len(ratings) != 0 {
-		return 0, ErrNoProfile
+		return 0, errNoProfile
 	}
 	bars := len(p.sounded) / p.bar
 	// All ratings of the phrase, largest first, less those at the onsets.
@@ -48,7 +48,7 @@ func (p *Pattern) profile(group int) (float64, error) {
 	for _, o := range p.onsets {
 		inBar := o % p.bar * len(ratings)
 		if inBar%p.bar != 0 {
-			return 0, ErrNoProfile
+			return 0, errNoProfile
 		}
 		sum -= ratings[inBar/p.bar]
 	}

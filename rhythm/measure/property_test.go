@@ -1,4 +1,4 @@
-package measure_test
+package measure
 
 import (
 	"errors"
@@ -8,7 +8,6 @@ import (
 	"testing"
 
 	"clapladder.example/rhythm"
-	"clapladder.example/rhythm/measure"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -52,10 +51,10 @@ func randomPhrase(r *rand.Rand, usual bool) rhythm.Phrase {
 }
 
 // ranges are the documented ranges; the upper end may depend on the pattern.
-var ranges = map[string]func(p *measure.Pattern) (low, high float64){
+var ranges = map[string]func(p *Pattern) (low, high float64){
 	"lhl":                   levels,
 	"lhl-pairs":             upToOnsets(1),
-	"lhl-terminal":          func(p *measure.Pattern) (float64, float64) { return -1, math.Inf(1) },
+	"lhl-terminal":          func(p *Pattern) (float64, float64) { return -1, math.Inf(1) },
 	"smith-honing":          levels,
 	"fitch-rosenfeld":       levels,
 	"witek":                 levels,
@@ -66,44 +65,44 @@ var ranges = map[string]func(p *measure.Pattern) (low, high float64){
 	"keith-weighted":        upToOnsets(3),
 	"note-to-beat":          levels,
 	"note-to-beat-sum":      levels,
-	"pressing":              func(p *measure.Pattern) (float64, float64) { return 0, 10 * float64(len(p.Beats())-1) },
-	"pressing-full":         func(p *measure.Pattern) (float64, float64) { return 0, 5 * 8 },
+	"pressing":              func(p *Pattern) (float64, float64) { return 0, 10 * float64(len(p.beats)-1) },
+	"pressing-full":         func(p *Pattern) (float64, float64) { return 0, 5 * 8 },
 	"c-score":               levels,
-	"c-score-beat":          func(p *measure.Pattern) (float64, float64) { return 0, 4 * float64(len(p.Beats())-1) },
-	"npvi":                  func(*measure.Pattern) (float64, float64) { return 0, 199.999 },
-	"interval-entropy":      func(p *measure.Pattern) (float64, float64) { return 0, math.Log2(float64(len(p.Onsets()))) + 1e-9 },
-	"distinct-intervals":    func(p *measure.Pattern) (float64, float64) { return 1, float64(len(p.Onsets())) },
+	"c-score-beat":          func(p *Pattern) (float64, float64) { return 0, 4 * float64(len(p.beats)-1) },
+	"npvi":                  func(*Pattern) (float64, float64) { return 0, 199.999 },
+	"interval-entropy":      func(p *Pattern) (float64, float64) { return 0, math.Log2(float64(len(p.onsets))) + 1e-9 },
+	"distinct-intervals":    func(p *Pattern) (float64, float64) { return 1, float64(len(p.onsets)) },
 	"distance-entropy":      levels,
-	"distinct-distances":    func(*measure.Pattern) (float64, float64) { return 1, math.Inf(1) },
-	"lempel-ziv":            func(p *measure.Pattern) (float64, float64) { return 1, float64(p.Points()) },
-	"barlow":                func(*measure.Pattern) (float64, float64) { return 0, 1 },
+	"distinct-distances":    func(*Pattern) (float64, float64) { return 1, math.Inf(1) },
+	"lempel-ziv":            func(p *Pattern) (float64, float64) { return 1, float64(p.points()) },
+	"barlow":                func(*Pattern) (float64, float64) { return 0, 1 },
 	"swap":                  levels,
 	"swap-mean":             levels,
-	"profile-musicians":     func(*measure.Pattern) (float64, float64) { return 0, 4 },
-	"profile-non-musicians": func(*measure.Pattern) (float64, float64) { return 0, 3 },
-	"density":               func(*measure.Pattern) (float64, float64) { return 1e-9, 16 },
-	"density-beat":          func(*measure.Pattern) (float64, float64) { return 1e-9, 16 },
-	"density-second":        func(*measure.Pattern) (float64, float64) { return 1e-9, 1000 },
+	"profile-musicians":     func(*Pattern) (float64, float64) { return 0, 4 },
+	"profile-non-musicians": func(*Pattern) (float64, float64) { return 0, 3 },
+	"density":               func(*Pattern) (float64, float64) { return 1e-9, 16 },
+	"density-beat":          func(*Pattern) (float64, float64) { return 1e-9, 16 },
+	"density-second":        func(*Pattern) (float64, float64) { return 1e-9, 1000 },
 }
 
-func levels(*measure.Pattern) (low, high float64) { return 0, math.Inf(1) }
+func levels(*Pattern) (low, high float64) { return 0, math.Inf(1) }
 
-func upToOnsets(times float64) func(*measure.Pattern) (float64, float64) {
-	return func(p *measure.Pattern) (float64, float64) { return 0, times * float64(len(p.Onsets())) }
+func upToOnsets(times float64) func(*Pattern) (float64, float64) {
+	return func(p *Pattern) (float64, float64) { return 0, times * float64(len(p.onsets)) }
 }
 
 func TestEveryValueLiesInItsDocumentedRange(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
-	p := &measure.Pattern{}
+	p := &Pattern{}
 	defined := map[string]int{}
 	for i := range 3000 {
 		phrase := randomPhrase(r, i%2 == 0)
 		p.Set(phrase)
 		for _, p.Cyclic = range []bool{false, true} {
-			for _, m := range measure.All() {
+			for _, m := range All() {
 				v, err := m.On(p)
 				if err != nil {
-					undefined, ok := errors.AsType[*measure.UndefinedError](err)
+					undefined, ok := errors.AsType[*UndefinedError](err)
 					require.True(t, ok)
 					require.Equal(t, phrase.Meter(), undefined.Meter)
 					require.Zero(t, v)
@@ -116,7 +115,7 @@ func TestEveryValueLiesInItsDocumentedRange(t *testing.T) {
 			}
 		}
 	}
-	for _, m := range measure.All() {
+	for _, m := range All() {
 		assert.Greater(t, defined[m.ID], 50, "%s was hardly ever defined", m.ID)
 	}
 }
@@ -131,7 +130,7 @@ func TestEqualPhrasesHaveEqualValues(t *testing.T) {
 	} {
 		a, b := rhythm.MustParse(pair[1], pair[0], 96), rhythm.MustParse(pair[2], pair[0], 96)
 		require.True(t, a.Equal(b), "%s = %s", a, b)
-		for _, m := range measure.All() {
+		for _, m := range All() {
 			va, ea := m.Of(a)
 			vb, eb := m.Of(b)
 			assert.Equal(t, va, vb, m.ID)
@@ -142,13 +141,13 @@ func TestEqualPhrasesHaveEqualValues(t *testing.T) {
 
 func TestAReusedPatternGivesWhatANewOneGives(t *testing.T) {
 	r := rand.New(rand.NewPCG(2, 2))
-	reused := &measure.Pattern{}
+	reused := &Pattern{}
 	for i := range 500 {
 		phrase := randomPhrase(r, i%2 == 0)
 		reused.Set(phrase)
-		for _, m := range measure.All() {
+		for _, m := range All() {
 			a, ea := m.On(reused)
-			b, eb := m.On(measure.FromPhrase(phrase))
+			b, eb := m.On(fromPhrase(phrase))
 			require.Equal(t, b, a, "%s of %s", m.ID, phrase)
 			require.Equal(t, eb, ea)
 		}
@@ -171,7 +170,7 @@ func TestSyncopationDoesNotDependOnHowFinelyBeatsAreDivided(t *testing.T) {
 		for _, a.Cyclic = range []bool{false, true} {
 			b.Cyclic = a.Cyclic
 			for _, id := range []string{"lhl", "lhl-pairs", "lhl-terminal", "smith-honing", "fitch-rosenfeld", "witek", "metrical", "note-to-beat", "npvi", "interval-entropy", "distance-entropy"} {
-				m, ok := measure.Find(id)
+				m, ok := Find(id)
 				require.True(t, ok)
 				va, ea := m.On(a)
 				vb, eb := m.On(b)
@@ -190,7 +189,7 @@ func TestCyclesHaveNoFirstPulseWhereTheMetreIsNotAsked(t *testing.T) {
 		boxes := randomBoxes(r, 16)
 		a, b := sixteen(t, boxes), sixteen(t, rotate(boxes, 1+r.IntN(15)))
 		for _, id := range []string{"interval-entropy", "distinct-intervals", "distance-entropy", "distinct-distances", "density", "c-score"} {
-			m, ok := measure.Find(id)
+			m, ok := Find(id)
 			require.True(t, ok)
 			va, ea := m.On(a)
 			vb, eb := m.On(b)
@@ -204,10 +203,10 @@ func TestCyclesOfTwoBarsCanBeginWithEither(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 5))
 	for range 300 {
 		one, two := randomBoxes(r, 16), randomBoxes(r, 16)
-		a := measure.FromPhrase(rhythm.MustParse(one+"|"+two, "4/4", 96))
-		b := measure.FromPhrase(rhythm.MustParse(two+"|"+one, "4/4", 96))
+		a := fromPhrase(rhythm.MustParse(one+"|"+two, "4/4", 96))
+		b := fromPhrase(rhythm.MustParse(two+"|"+one, "4/4", 96))
 		a.Cyclic, b.Cyclic = true, true
-		for _, m := range measure.All() {
+		for _, m := range All() {
 			switch m.ID {
 			case "npvi", "lempel-ziv", "swap", "swap-mean":
 				continue // read from the first onset or pulse on; moves that don't cross the end
@@ -237,7 +236,7 @@ func TestAPlainBeatIsTheSimplestThereIs(t *testing.T) {
 		m := rhythm.MustParseMeter(meter)
 		phrase := rhythm.MustParse(strings.TrimSpace(strings.Repeat("x ", m.Beats())), meter, 96)
 		for _, id := range []string{"lhl", "smith-honing", "fitch-rosenfeld", "witek", "sioros-guedes", "metrical", "off-beatness", "keith", "note-to-beat", "pressing", "c-score-beat", "swap", "barlow"} {
-			entry, ok := measure.Find(id)
+			entry, ok := Find(id)
 			require.True(t, ok)
 			v, err := entry.Of(phrase)
 			if err != nil {
@@ -255,7 +254,7 @@ func TestAPlainBeatIsTheSimplestThereIs(t *testing.T) {
 func TestMovingOffTheBeatIsNeverSimpler(t *testing.T) {
 	// Eighths and sixteenths late: the same four notes, ever further from the metre. Common practice, no source.
 	for _, id := range []string{"lhl", "smith-honing", "fitch-rosenfeld", "witek", "metrical", "note-to-beat", "c-score-beat", "swap", "sioros-guedes"} {
-		entry, ok := measure.Find(id)
+		entry, ok := Find(id)
 		require.True(t, ok)
 		plain, err := entry.Of(rhythm.MustParse("x x x x", "4/4", 96))
 		require.NoError(t, err)

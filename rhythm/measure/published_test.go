@@ -1,11 +1,10 @@
-package measure_test
+package measure
 
 import (
 	"strconv"
 	"strings"
 	"testing"
 
-	"clapladder.example/rhythm/measure"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -34,8 +33,8 @@ func TestMetricalWeightsOfPublishedMetres(t *testing.T) {
 	} {
 		p := cycle(t, "x"+strings.Repeat(".", len(c.want)-1), 1, c.splits...)
 		var got []int
-		for i := range p.Points() {
-			got = append(got, p.Weight(i))
+		for i := range p.points() {
+			got = append(got, p.weight(i))
 		}
 		assert.Equal(t, c.want, got, c.metre)
 	}
@@ -56,44 +55,44 @@ func TestLonguetHigginsLeeFigure9(t *testing.T) {
 		{[]int{1, 2}, []int{3}, 1, 0},
 	} {
 		p := cycle(t, onsetsOf(c.intervals...), 1, c.splits...)
-		assert.Equal(t, c.sum, measure.LonguetHigginsLee(p), "strength of %v in %v", c.intervals, c.splits)
-		assert.Equal(t, c.pairs, measure.LonguetHigginsLeePairs(p), "pairs of %v in %v", c.intervals, c.splits)
-		assert.Equal(t, c.sum+c.pairs, measure.SmithHoning(p), "Smith & Honing count 1 more for each pair")
-		assert.Len(t, measure.Syncopations(nil, p), int(c.pairs))
+		assert.Equal(t, c.sum, longuetHigginsLee(p), "strength of %v in %v", c.intervals, c.splits)
+		assert.Equal(t, c.pairs, longuetHigginsLeePairs(p), "pairs of %v in %v", c.intervals, c.splits)
+		assert.Equal(t, c.sum+c.pairs, smithHoning(p), "Smith & Honing count 1 more for each pair")
+		assert.Len(t, syncopations(nil, p), int(c.pairs))
 	}
 }
 
 func TestFitchRosenfeldFigure1(t *testing.T) {
 	// Fitch & Rosenfeld (2007), fig. 1, as quoted in a public repository.
-	assert.Equal(t, 5.0, measure.FitchRosenfeld(sixteen(t, "..x...x.x.x...x.")))
+	assert.Equal(t, 5.0, fitchRosenfeld(sixteen(t, "..x...x.x.x...x.")))
 }
 
 func TestTimelinesOf16Pulses(t *testing.T) {
 	for _, r := range readTable(t, "timelines_16.csv") {
 		t.Run(r["name"], func(t *testing.T) {
 			p := sixteen(t, r["pattern"])
-			published := func(source, column string, f func(*measure.Pattern) (float64, error), tolerance float64) {
+			published := func(source, column string, f func(*Pattern) (float64, error), tolerance float64) {
 				t.Helper()
 				assert.InDelta(t, r.number(t, column), value(t, f, p), tolerance, "%s (%s)", column, source)
 			}
 			from2002 := "Toussaint 2002, table values from memory"
-			published(from2002, "metrical", sure(measure.ToussaintMetrical), 0)
-			published(from2002, "pressing", measure.Pressing, 0)
-			published(from2002, "lempel_ziv", measure.LempelZiv, 0)
+			published(from2002, "metrical", sure(toussaintMetrical), 0)
+			published(from2002, "pressing", pressing, 0)
+			published(from2002, "lempel_ziv", lempelZiv, 0)
 			from2005 := "Gómez et al. 2005, fig. 8"
-			published(from2005, "keith", measure.Keith, 0)
-			published(from2005, "off_beatness", measure.OffBeatness, 0)
-			published(from2005, "note_to_beat", measure.NoteToBeat, 1e-12)
+			published(from2005, "keith", keith, 0)
+			published(from2005, "off_beatness", offBeatness, 0)
+			published(from2005, "note_to_beat", NoteToBeat, 1e-12)
 			from2013 := "Toussaint 2013, figs 17.13 and 37.11"
-			published(from2013, "npvi", measure.PairwiseVariability, 0.05)
-			published(from2013, "distinct_distances", measure.DistinctDistances, 0)
-			published(from2013, "distinct_intervals", measure.DistinctIntervals, 0)
+			published(from2013, "npvi", pairwiseVariability, 0.05)
+			published(from2013, "distinct_distances", distinctDistances, 0)
+			published(from2013, "distinct_intervals", distinctIntervals, 0)
 			drift := "regression, not published"
-			published(drift, "lhl", sure(measure.LonguetHigginsLee), 0)
-			published(drift, "fitch_rosenfeld", sure(measure.FitchRosenfeld), 0)
-			published(drift, "keith_weighted", measure.KeithWeighted, 0)
-			published(drift, "swap", measure.SwapToBeats, 0)
-			published(drift, "c_score", measure.PovelEssens, 0)
+			published(drift, "lhl", sure(longuetHigginsLee), 0)
+			published(drift, "fitch_rosenfeld", sure(fitchRosenfeld), 0)
+			published(drift, "keith_weighted", keithWeighted, 0)
+			published(drift, "swap", swapToBeats, 0)
+			published(drift, "c_score", povelEssens, 0)
 		})
 	}
 }
@@ -102,8 +101,8 @@ func TestNoteToBeatTieDecidesSoukous(t *testing.T) {
 	// Gómez et al. (2005), fig. 8: 18/5. The tie at the second next beat decides; the other reading is NoteToBeatSum, which is
 	// not divided by the five notes.
 	soukous := sixteen(t, "x..x..x...xx....")
-	assert.InDelta(t, 18.0/5, value(t, measure.NoteToBeat, soukous), 1e-12)
-	assert.InDelta(t, 22.0, value(t, measure.NoteToBeatSum, soukous), 1e-12)
+	assert.InDelta(t, 18.0/5, value(t, NoteToBeat, soukous), 1e-12)
+	assert.InDelta(t, 22.0, value(t, noteToBeatSum, soukous), 1e-12)
 }
 
 func TestPressingOfOneBeat(t *testing.T) {
@@ -113,14 +112,14 @@ func TestPressingOfOneBeat(t *testing.T) {
 		"x...": 0, "x.x.": 1, "xxxx": 2, "xx..": 2.5, "xxx.": 2.5, "x.xx": 2.5, "x..x": 4.5, "..x.": 5, "xx.x": 5,
 		"..xx": 5.5, ".x..": 7.5, "...x": 7.5, ".xx.": 7.5, ".xxx": 8, ".x.x": 10,
 	} {
-		assert.Equal(t, want, value(t, measure.Pressing, cycle(t, boxes, 4, 2, 2)), boxes)
+		assert.Equal(t, want, value(t, pressing, cycle(t, boxes, 4, 2, 2)), boxes)
 	}
 }
 
 func TestPressingOverAllLevels(t *testing.T) {
 	// Regression: computed apart from this package.
-	assert.Equal(t, 6.5, value(t, measure.PressingFull, sixteen(t, "x...x.x...x.x...")), "shiko")
-	assert.Equal(t, 11.0, value(t, measure.PressingFull, sixteen(t, "x..x..x...x..x..")), "bossa-nova")
+	assert.Equal(t, 6.5, value(t, pressingFull, sixteen(t, "x...x.x...x.x...")), "shiko")
+	assert.Equal(t, 11.0, value(t, pressingFull, sixteen(t, "x..x..x...x..x..")), "bossa-nova")
 }
 
 func TestTimelinesOf12Pulses(t *testing.T) {
@@ -128,13 +127,13 @@ func TestTimelinesOf12Pulses(t *testing.T) {
 		t.Run(r["name"], func(t *testing.T) {
 			p := cycle(t, r["pattern"], 3, 2, 2, 3)
 			// Gómez et al. (2005), fig. 11.
-			assert.Equal(t, r.number(t, "off_beatness"), value(t, measure.OffBeatness, p))
-			assert.InDelta(t, r.number(t, "note_to_beat"), value(t, measure.NoteToBeat, p), 1e-12)
+			assert.Equal(t, r.number(t, "off_beatness"), value(t, offBeatness, p))
+			assert.InDelta(t, r.number(t, "note_to_beat"), value(t, NoteToBeat, p), 1e-12)
 			// Regression, not published.
-			assert.Equal(t, r.number(t, "lhl"), measure.LonguetHigginsLee(p))
-			assert.Equal(t, r.number(t, "fitch_rosenfeld"), measure.FitchRosenfeld(p))
-			assert.Equal(t, r.number(t, "metrical"), measure.ToussaintMetrical(p))
-			assert.InDelta(t, r.number(t, "npvi"), value(t, measure.PairwiseVariability, p), 0.05)
+			assert.Equal(t, r.number(t, "lhl"), longuetHigginsLee(p))
+			assert.Equal(t, r.number(t, "fitch_rosenfeld"), fitchRosenfeld(p))
+			assert.Equal(t, r.number(t, "metrical"), toussaintMetrical(p))
+			assert.InDelta(t, r.number(t, "npvi"), value(t, pairwiseVariability, p), 0.05)
 		})
 	}
 }
@@ -147,7 +146,7 @@ func TestPovelEssensClockCounts(t *testing.T) {
 	for _, r := range rows {
 		category, err := strconv.Atoi(r["category"])
 		require.NoError(t, err)
-		clock, err := measure.BestClock(sixteen(t, r["pattern"]))
+		clock, err := bestClock(sixteen(t, r["pattern"]))
 		require.NoError(t, err)
 		assert.Equal(t, counts[category], [2]int{clock.Unaccented, clock.Silent}, "pattern %s", r["no"])
 		assert.Equal(t, 4, clock.Unit, "pattern %s", r["no"])
@@ -161,13 +160,13 @@ func TestPovelEssensAccents(t *testing.T) {
 		"xx..xx..": {1, 5}, // second of two
 		"xxx.xxxx": {2, 4}, // one group of seven over the end of the cycle: first and last
 	} {
-		got, err := measure.Accents(nil, cycle(t, boxes, 2, 2, 2, 2))
+		got, err := accents(nil, cycle(t, boxes, 2, 2, 2, 2))
 		require.NoError(t, err)
 		assert.Equal(t, want, got, boxes)
 	}
-	ended, err := measure.ParsePattern("xxx.xxxx", 2, 2, 2, 2)
+	ended, err := ParsePattern("xxx.xxxx", 2, 2, 2, 2)
 	require.NoError(t, err)
-	got, err := measure.Accents(nil, ended)
+	got, err := accents(nil, ended)
 	require.NoError(t, err)
 	assert.Equal(t, []int{0, 2, 4, 7}, got, "with an end there are two groups")
 }
@@ -175,7 +174,7 @@ func TestPovelEssensAccents(t *testing.T) {
 func TestPairwiseVariabilityWorkedExample(t *testing.T) {
 	// Daniele & Patel (2013), worked example as found in the public repository music-computing/amads: 42.2.
 	third := 1.0 / 3
-	got, err := measure.PairwiseVariabilityOf([]float64{
+	got, err := pairwiseVariabilityOf([]float64{
 		1, .5, .5, 1, .5, .5, third, third, third, 2, third, third, third, third, third, third, 1.5, 1, .5,
 	})
 	require.NoError(t, err)
@@ -198,27 +197,27 @@ func TestBarlowWeights(t *testing.T) {
 		{"regression", []int{2, 2, 3}, []int{11, 0, 4, 8, 2, 6, 10, 1, 5, 9, 3, 7}},
 		{"regression", []int{3, 2, 2}, []int{11, 0, 6, 3, 9, 1, 7, 4, 10, 2, 8, 5}},
 	} {
-		assert.Equal(t, c.want, measure.Indispensabilities(c.splits...), "%v (%s)", c.splits, c.source)
+		assert.Equal(t, c.want, indispensabilitiesOf(c.splits...), "%v (%s)", c.splits, c.source)
 	}
-	assert.Nil(t, measure.Indispensabilities(4), "four is not a prime")
-	assert.Nil(t, measure.Indispensabilities(37), "too large")
+	assert.Nil(t, indispensabilitiesOf(4), "four is not a prime")
+	assert.Nil(t, indispensabilitiesOf(37), "too large")
 }
 
 func TestTablesComputedApart(t *testing.T) {
 	// Regression: columns of another program under the same conventions. Not published.
-	columns := map[string]func(*measure.Pattern) (float64, error){
-		"c_score":          measure.PovelEssens,
-		"lhl":              sure(measure.LonguetHigginsLee),
-		"fitch_rosenfeld":  sure(measure.FitchRosenfeld),
-		"smith_honing":     sure(measure.SmithHoning),
-		"metrical":         sure(measure.ToussaintMetrical),
-		"keith_weighted":   measure.KeithWeighted,
-		"keith":            measure.Keith,
-		"off_beatness":     measure.OffBeatness,
-		"note_to_beat":     measure.NoteToBeat,
-		"lempel_ziv":       measure.LempelZiv,
-		"npvi":             measure.PairwiseVariability,
-		"interval_entropy": measure.IntervalEntropy,
+	columns := map[string]func(*Pattern) (float64, error){
+		"c_score":          povelEssens,
+		"lhl":              sure(longuetHigginsLee),
+		"fitch_rosenfeld":  sure(fitchRosenfeld),
+		"smith_honing":     sure(smithHoning),
+		"metrical":         sure(toussaintMetrical),
+		"keith_weighted":   keithWeighted,
+		"keith":            keith,
+		"off_beatness":     offBeatness,
+		"note_to_beat":     NoteToBeat,
+		"lempel_ziv":       lempelZiv,
+		"npvi":             pairwiseVariability,
+		"interval_entropy": intervalEntropy,
 	}
 	for _, table := range []string{"povel_essens_1985.csv", "fitch_rosenfeld_2007.csv", "essens_1995.csv"} {
 		for _, r := range readTable(t, table) {
@@ -230,10 +229,10 @@ func TestTablesComputedApart(t *testing.T) {
 	}
 	for _, r := range readTable(t, "grahn_brett_2007.csv") {
 		p := cycle(t, r["pattern"], 4, 3, 2, 2)
-		assert.Equal(t, r.number(t, "lhl"), measure.LonguetHigginsLee(p), r["sequence"])
-		assert.Equal(t, r.number(t, "fitch_rosenfeld"), measure.FitchRosenfeld(p), r["sequence"])
-		assert.Equal(t, r.number(t, "metrical"), measure.ToussaintMetrical(p), r["sequence"])
-		assert.InDelta(t, r.number(t, "note_to_beat"), value(t, measure.NoteToBeat, p), 1e-12, r["sequence"])
+		assert.Equal(t, r.number(t, "lhl"), longuetHigginsLee(p), r["sequence"])
+		assert.Equal(t, r.number(t, "fitch_rosenfeld"), fitchRosenfeld(p), r["sequence"])
+		assert.Equal(t, r.number(t, "metrical"), toussaintMetrical(p), r["sequence"])
+		assert.InDelta(t, r.number(t, "note_to_beat"), value(t, NoteToBeat, p), 1e-12, r["sequence"])
 	}
 }
 
@@ -241,7 +240,7 @@ func TestFitchRosenfeldIndexRises(t *testing.T) {
 	// Fitch & Rosenfeld (2007) order their first 15 rhythms by the index.
 	previous := 0.0
 	for i, r := range readTable(t, "fitch_rosenfeld_2007.csv")[:15] {
-		index := measure.FitchRosenfeld(sixteen(t, r["pattern"]))
+		index := fitchRosenfeld(sixteen(t, r["pattern"]))
 		if i >= 2 {
 			assert.Greater(t, index, previous, "no. %s", r["no"])
 		} else {

@@ -1,6 +1,6 @@
 package measure
 
-// SiorosGuedes is the syncopation of Sioros & Guedes (2011), restated from descriptions of its use in Song's toolkit (Song,
+// siorosGuedes is the syncopation of Sioros & Guedes (2011), restated from descriptions of its use in Song's toolkit (Song,
 // Pearce & Harte 2015). For an onset at level h (0 the first of a bar) and every level l from h to the finest, take the
 // nearest points before and after whose level is l or stronger; the difference to a point at level h' with loudness V' is
 // (V - V') * min(1, 0.5 + 0.5*|h - h'|/4), and the two are averaged as (0.8*before + after)/1.8. The onset's syncopation is
@@ -10,7 +10,7 @@ package measure
 // own choice). An onset softer than its surroundings counts 0, never less (own choice too). In a cycle the nearest point may lie
 // in the turn before or after; in a phrase with an end, after the last point there is nothing and the difference before it
 // counts alone. Every metre. Range: 0 to the number of onsets.
-func SiorosGuedes(p *Pattern) float64 {
+func siorosGuedes(p *Pattern) float64 {
 	finest := int8(0)
 	for _, d := range p.depth {
 		finest = max(finest, d)

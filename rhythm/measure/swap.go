@@ -5,27 +5,27 @@ import "clapladder.example/rhythm"
 // maxSwap bounds the work of the swap distance: onsets times targets.
 const maxSwap = 1 << 24
 
-// SwapToBeats is the directed swap distance (Díaz-Báñez et al. 2004; used as a measure of
+// swapToBeats is the directed swap distance (Díaz-Báñez et al. 2004; used as a measure of
 // complexity by Thul 2008) to the beats: of the two, rhythm and beats, the one with more onsets moves each of them to an onset of the
 // other, every one of which receives at least one; the value is the smallest sum of moves, in pulses.
 //
 // Moves don't cross the end, in a cycle neither. The simple sum of distances to the nearest beat, which drops the rule that
 // every beat receives an onset, is not this. Range: 0 up.
-func SwapToBeats(p *Pattern) (float64, error) { return p.swap(1, 1) }
+func swapToBeats(p *Pattern) (float64, error) { return p.swap(1, 1) }
 
-// SwapMean is the mean of the directed swap distances to the halves of the bar, the beats and the halves of the beats, as Thul (2008)
+// swapMean is the mean of the directed swap distances to the halves of the bar, the beats and the halves of the beats, as Thul (2008)
 // takes it for 2, 4 and 8 equally spaced onsets. It is defined where these are 2, 4 and 8 in a bar; otherwise
-// [ErrNotFours]. Range: 0 up.
-func SwapMean(p *Pattern) (float64, error) {
+// errNotFours. Range: 0 up.
+func swapMean(p *Pattern) (float64, error) {
 	switch {
 	case len(p.onsets) == 0:
-		return 0, ErrEmpty
+		return 0, errEmpty
 	case p.mixed:
-		return 0, ErrMixed
+		return 0, errMixed
 	case len(p.splits) == 0:
-		return 0, ErrUneven
+		return 0, errUneven
 	case p.kind() != rhythm.Simple || p.beats[1]%2 != 0 || p.bar != 4*p.beats[1]:
-		return 0, ErrNotFours
+		return 0, errNotFours
 	}
 	sum := 0.0
 	for _, ratio := range [][2]int{{2, 1}, {1, 1}, {1, 2}} {
@@ -41,11 +41,11 @@ func SwapMean(p *Pattern) (float64, error) {
 // swap is the distance to targets every beats/parts beats.
 func (p *Pattern) swap(beats, parts int) (float64, error) {
 	if len(p.onsets) == 0 {
-		return 0, ErrEmpty
+		return 0, errEmpty
 	}
 	k, targets := len(p.onsets), (len(p.beats)-1)*parts/beats
 	if k*targets > maxSwap {
-		return 0, ErrTooLong
+		return 0, errTooLong
 	}
 	target := func(j int) int {
 		beat := j * beats / parts

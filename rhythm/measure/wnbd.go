@@ -13,15 +13,15 @@ func NoteToBeat(p *Pattern) (float64, error) {
 	return sum / float64(max(len(p.onsets), 1)), err
 }
 
-// NoteToBeatSum is the variant of Song's toolkit (Song, Pearce & Harte, Sound and Music Computing 2015), restated from
+// noteToBeatSum is the variant of Song's toolkit (Song, Pearce & Harte, Sound and Music Computing 2015), restated from
 // descriptions of it: as [NoteToBeat], but a note that ends exactly at e(i+2) counts 2/T, and the sum is not divided by
 // the number of notes. Range: 0 up.
-func NoteToBeatSum(p *Pattern) (float64, error) { return p.noteToBeat(true) }
+func noteToBeatSum(p *Pattern) (float64, error) { return p.noteToBeat(true) }
 
 // noteToBeat adds D over all notes; late says that a note that ends at e(i+2) counts double.
 func (p *Pattern) noteToBeat(late bool) (float64, error) {
 	if len(p.onsets) == 0 {
-		return 0, ErrEmpty
+		return 0, errEmpty
 	}
 	sum, beat := 0.0, 0
 	last := len(p.beats) - 1
