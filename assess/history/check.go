@@ -35,11 +35,17 @@ func (e *RecordError) Error() string {
 
 // Check reports what keeps a record from being logged; the error is a
 // *[RecordError].
-func (r *Record) Check() error {
+func (r *Record) Check() error { return r.check(map[written]bool{}) }
+
+// written is a notation in a metre.
+type written struct{ meter, notation string }
+
+// check is Check with the notations that are known to be readable already; it adds those it reads.
+func (r *Record) check(known map[written]bool) error {
 	problem := r.problem()
 	if problem == "" {
 		for i := range r.Rounds {
-			if problem = r.Rounds[i].problem(); problem != "" {
+			if problem = r.Rounds[i].problem(known); problem != "" {
 				return &RecordError{Round: i + 1, Message: problem}
 			}
 		}
@@ -62,6 +68,18 @@ func (r *Record) problem() string {
 		return fmt.Sprintf("%d people; give a number from 1 to 100000, or 0 where nobody counted", r.People)
 	case len(r.Rounds) > maxRounds:
 		return fmt.Sprintf("%d rounds are more than a warm-up has; at most %d are kept", len(r.Rounds), maxRounds)
+	case len(r.Bank) > maxText || len(r.Recording) > maxText:
+		return "the name of the bank or the sum of the recording is too long"
+	case len(r.Openers) > maxRounds:
+		return fmt.Sprintf("%d openers are more than are suggested; at most %d are kept", len(r.Openers), maxRounds)
+	}
+	for i := range r.Openers {
+		if problem := r.Openers[i].problem(); problem != "" {
+			return problem
+		}
+	}
+	if problem := r.Kept.problem(); problem != "" {
+		return problem
 	}
 	return r.Estimate.problem()
 }
@@ -92,7 +110,7 @@ func (e *Estimate) problem() string {
 
 func inUnit(x float64) bool { return x >= 0 && x <= 1 }
 
-func (r *Round) problem() string {
+func (r *Round) problem(known map[written]bool) string {
 	switch {
 	case r.Share == nil && r.Heard == "":
 		return "neither a share nor what was heard"
@@ -113,8 +131,15 @@ func (r *Round) problem() string {
 	case r.Phrase != nil && (strings.TrimSpace(*r.Phrase) == "" || len(*r.Phrase) > maxText):
 		return "the phrase's id is empty or too long; leave it out for an improvised call"
 	}
+	key := written{r.Meter, r.Notation}
+	if known[key] {
+		return ""
+	}
 	if _, err := r.parse(); err != nil {
 		return fmt.Sprintf("the notation can't be read: %v", err)
+	}
+	if len(known) < mostSeen {
+		known[key] = true
 	}
 	return ""
 }

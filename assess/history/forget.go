@@ -18,7 +18,7 @@ type Forgotten struct {
 	Kept    int // lines of a newer version that don't say of which group; kept
 }
 
-// Forget removes every record of a group; labels are compared as by [SameGroup].
+// Forget removes every record of a group, notes and outcomes, and what was taken back; labels are compared as by [SameGroup].
 // Damaged lines go too where they are of the group or where it can't be seen of whom
 // they are. The log is written anew beside the old one and takes its place in one
 // step, so that a program that is stopped leaves either the old log or the new one; then
@@ -94,13 +94,15 @@ func (f *Forgotten) count(line []byte, whole bool, group string) (goes bool) {
 	if len(line) == 0 {
 		return true // says nothing
 	}
-	record, problem := decode(line, whole)
-	if problem == nil {
-		if !SameGroup(record.Group, group) {
-			return false
-		}
+	record, e, problem := decode(line, whole)
+	switch {
+	case record != nil && SameGroup(record.Group, group):
 		f.Records++
 		return true
+	case e != nil:
+		return SameGroup(e.Group, group)
+	case record != nil:
+		return false
 	}
 	labels := labelsIn(line)
 	for _, label := range labels {

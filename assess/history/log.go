@@ -3,7 +3,6 @@ package history
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -52,31 +51,12 @@ func (l *Log) Append(ctx context.Context, r Record) error {
 	if err != nil {
 		return err
 	}
-	if err := l.checkKind(); err != nil {
-		return err
-	}
+	return l.appendWith(ctx, func(io.Reader) ([]byte, error) { return line, nil })
+}
+
+func (l *Log) makeFolder() error {
 	if err := os.MkdirAll(filepath.Dir(l.path), folderPermission); err != nil {
 		return fmt.Errorf("making the folder of the history: %w", err)
-	}
-	unlock, err := l.lock(ctx)
-	if err != nil {
-		return err
-	}
-	defer unlock()
-	_, missing := os.Stat(l.path)
-	f, err := os.OpenFile(l.path, os.O_RDWR|os.O_CREATE|os.O_APPEND, filePermission)
-	if err != nil {
-		return fmt.Errorf("opening the history: %w", err)
-	}
-	if err = checkBeginning(f); err == nil {
-		err = l.appendLine(f, line)
-	}
-	err = errors.Join(err, f.Close())
-	if err == nil && missing != nil {
-		err = syncFolder(l.path)
-	}
-	if err != nil {
-		return fmt.Errorf("writing the history: %w", err)
 	}
 	return nil
 }
@@ -114,26 +94,14 @@ func checkBeginning(f *os.File) error {
 func encode(r Record) ([]byte, error) {
 	r.Schema = SchemaName
 	r.Group = CleanLabel(r.Group)
-	r.Date = r.Date.Truncate(time.Second)
-	if _, offset := r.Date.Zone(); offset%60 != 0 {
-		r.Date = r.Date.UTC() // RFC 3339 can't write such a zone
-	}
+	r.Date = wholeSeconds(r.Date)
 	if r.Rounds == nil {
 		r.Rounds = []Round{}
 	}
 	if err := r.Check(); err != nil {
 		return nil, err
 	}
-	var line bytes.Buffer
-	encoder := json.NewEncoder(&line)
-	encoder.SetEscapeHTML(false)
-	if err := encoder.Encode(r); err != nil {
-		return nil, fmt.Errorf("writing a record: %w", err)
-	}
-	if line.Len() > maxLine {
-		return nil, &RecordError{Message: fmt.Sprintf("the record takes %d bytes; at most %d can be kept", line.Len(), maxLine)}
-	}
-	return line.Bytes(), nil
+	return encodeLine(r)
 }
 
 // appendLine writes a line in one piece. If the file does not end in a line break,

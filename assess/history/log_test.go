@@ -22,8 +22,8 @@ func TestWhatIsAppendedIsReadBack(t *testing.T) {
 	c := read(t, l)
 	require.Empty(t, c.Problems)
 	require.Len(t, c.Records, 2)
-	first.Schema, first.Line = SchemaName, 1
-	second.Schema, second.Line, second.Rounds = SchemaName, 2, []Round{}
+	first.Schema, first.Line, first.key = SchemaName, 1, c.Records[0].key
+	second.Schema, second.Line, second.Rounds, second.key = SchemaName, 2, []Round{}, c.Records[1].key
 	assert.Equal(t, first, c.Records[0])
 	assert.Equal(t, second, c.Records[1])
 }
@@ -202,17 +202,30 @@ func FuzzReadFrom(f *testing.F) {
 	f.Add(line)
 	f.Add(append(line[:len(line)/2:len(line)/2], line...))
 	f.Add([]byte("\n\n{\"schema\":\"clapladder/history/99\"}\n\x00\x00"))
+	f.Add([]byte(`{"schema":"clapladder/history/1","kind":"note","group":"g","date":"2026-03-01T12:00:00Z","text":"two new people"}` + "\n" +
+		`{"schema":"clapladder/history/1","kind":"outcome","group":"g","date":"2026-03-01T12:00:00Z","heard":"got","piece":"mooring","chance":0.8}` + "\n" +
+		`{"schema":"clapladder/history/1","kind":"undo","group":"g","date":"2026-03-01T12:00:00Z","of":["00"]}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		c, err := ReadFrom(t.Context(), strings.NewReader(string(data)))
 		require.NoError(t, err)
 		for _, r := range c.Records {
 			again, err := encode(r)
 			require.NoError(t, err, "what can be read can be written")
-			back, problem := decode(again, true)
+			back, _, problem := decode(again, true)
 			require.Nil(t, problem)
 			assert.Equal(t, CleanLabel(r.Group), back.Group)
 			assert.Len(t, back.Rounds, len(r.Rounds))
 		}
+		for _, n := range c.Notes {
+			_, err := entry{Kind: kindNote, Group: n.Group, Date: n.Date, Text: n.Text}.encode()
+			require.NoError(t, err)
+		}
+		for _, o := range c.Outcomes {
+			_, err := entry{Kind: kindOutcome, Group: o.Group, Date: o.Date, Heard: o.Heard, Opener: o.Opener}.encode()
+			require.NoError(t, err)
+		}
+		NewReliability(c.Outcomes)
+		Recalibrate(c.Outcomes).Apply(0.5)
 		for _, p := range c.Problems {
 			assert.Positive(t, p.Line)
 			assert.NotContains(t, p.Text, "\n")

@@ -10,13 +10,16 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 )
 
 // Contents is what a log holds.
 type Contents struct {
-	Records  []Record  // in the order of the file
+	Records  []Record  // in the order of the file, without those that were removed or taken back
+	Notes    []Note    // likewise
+	Outcomes []Outcome // likewise
 	Problems []Problem // lines that were skipped, in order
 }
 
@@ -68,28 +71,46 @@ func (l *Log) Read(ctx context.Context) (*Contents, error) {
 // ReadFrom reads a log from r, as [Log.Read] does. The error is that of r or of
 // the context.
 func ReadFrom(ctx context.Context, r io.Reader) (*Contents, error) {
-	c := &Contents{}
-	err := eachLine(ctx, r, func(number int, line []byte, whole bool) error {
-		if len(bytes.TrimSpace(line)) == 0 {
+	lines, problems, err := readLines(ctx, r)
+	if err != nil {
+		return nil, err
+	}
+	c := lines.contents()
+	c.Problems = problems
+	return c, nil
+}
+
+// readLines reads every line that can be read.
+func readLines(ctx context.Context, r io.Reader) (*lineLog, []Problem, error) {
+	var lines lineLog
+	known := map[written]bool{}
+	var problems []Problem
+	err := eachLine(ctx, r, func(number int, text []byte, whole bool) error {
+		if len(bytes.TrimSpace(text)) == 0 {
 			return nil
 		}
-		record, problem := decode(line, whole)
+		record, e, problem := decodeKnowing(known, text, whole)
 		if problem != nil {
-			if len(c.Problems) == mostProblems {
+			if len(problems) == mostProblems {
 				return ErrNoHistory
 			}
 			problem.Line = number
-			c.Problems = append(c.Problems, *problem)
+			problems = append(problems, *problem)
 			return nil
 		}
-		record.Line = number
-		c.Records = append(c.Records, *record)
+		x := line{key: keyOf(text), record: record}
+		if record != nil {
+			record.Line = number
+		} else {
+			x.entry = *e
+		}
+		lines.add(x)
 		return nil
 	})
 	if err != nil {
-		return nil, fmt.Errorf("reading the history: %w", err)
+		return nil, nil, fmt.Errorf("reading the history: %w", err)
 	}
-	return c, nil
+	return &lines, problems, nil
 }
 
 // eachLine calls do for every line, without its line break. Of a line longer than
@@ -130,30 +151,58 @@ func eachLine(ctx context.Context, r io.Reader, do func(number int, line []byte,
 	}
 }
 
-// decode reads a line. Exactly one of the results is nil.
-func decode(line []byte, whole bool) (*Record, *Problem) {
+// decode reads a line. Exactly one of the results is not nil.
+func decode(line []byte, whole bool) (*Record, *entry, *Problem) {
+	return decodeKnowing(map[written]bool{}, line, whole)
+}
+
+// decodeKnowing is decode with the notations that were read before.
+func decodeKnowing(known map[written]bool, line []byte, whole bool) (*Record, *entry, *Problem) {
+	bad := func(format string, args ...any) (*Record, *entry, *Problem) {
+		return nil, nil, &Problem{Text: "skipped: " + fmt.Sprintf(format, args...)}
+	}
 	if !whole {
-		return nil, &Problem{Text: fmt.Sprintf("skipped: longer than %d bytes, which no record is", maxLine)}
+		return bad("longer than %d bytes, which no record is", maxLine)
 	}
 	var head struct {
 		Schema string `json:"schema"`
+		Kind   string `json:"kind"`
 	}
-	if err := json.Unmarshal(line, &head); err != nil {
-		return nil, &Problem{Text: "skipped: damaged, perhaps cut off while it was written"}
+	// What this version writes of a warm-up begins like this, and needs no look ahead.
+	if bytes.HasPrefix(line, []byte(usualBeginning)) {
+		head.Schema = SchemaName
+	} else if err := json.Unmarshal(line, &head); err != nil {
+		return bad("damaged, perhaps cut off while it was written")
 	}
 	version, err := strconv.Atoi(strings.TrimPrefix(head.Schema, schemaPrefix))
 	switch {
 	case err != nil || !strings.HasPrefix(head.Schema, schemaPrefix) || version < 1:
-		return nil, &Problem{Text: "skipped: not a record of a warm-up"}
+		return bad("not a record of a warm-up")
 	case version > schemaVersion:
-		return nil, &Problem{Newer: true, Text: fmt.Sprintf("skipped: written by a newer version of the program (%s)", head.Schema)}
+		return nil, nil, &Problem{Newer: true, Text: fmt.Sprintf("skipped: written by a newer version of the program (%s)", head.Schema)}
+	case head.Kind != "" && !slices.Contains([]string{kindNote, kindOutcome, kindRemove, kindUndo, kindRedo}, head.Kind):
+		return nil, nil, &Problem{Newer: true, Text: fmt.Sprintf("skipped: written by a newer version of the program (kind %q)", head.Kind)}
+	case head.Kind != "":
+		var e entry
+		if err := json.Unmarshal(line, &e); err != nil {
+			return bad("a field holds something else than it should")
+		}
+		if problem := e.problem(); problem != "" {
+			return bad("%s", problem)
+		}
+		return nil, &e, nil
 	}
 	var r Record
 	if err := json.Unmarshal(line, &r); err != nil {
-		return nil, &Problem{Text: "skipped: a field holds something else than it should"}
+		if !json.Valid(line) {
+			return bad("damaged, perhaps cut off while it was written")
+		}
+		return bad("a field holds something else than it should")
 	}
-	if err := r.Check(); err != nil {
-		return nil, &Problem{Text: "skipped: " + err.Error()}
+	if err := r.check(known); err != nil {
+		return bad("%s", err.Error())
 	}
-	return &r, nil
+	return &r, nil, nil
 }
+
+const usualBeginning = `{"schema":"` + SchemaName + `","group":`

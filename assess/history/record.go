@@ -17,15 +17,21 @@ const (
 
 // Record is one warm-up of one group.
 type Record struct {
-	Schema   string    `json:"schema"`           // SchemaName
-	Group    string    `json:"group"`            // label, free text; not a person's name
-	Date     time.Time `json:"date"`             // when the warm-up was, with time zone
-	Tool     string    `json:"tool,omitempty"`   // name and version of the program
-	Source   string    `json:"source,omitempty"` // what was listened to: "wav", "m4a" …, "taps", "tally"
-	People   int       `json:"people,omitempty"` // in the room; 0 where nobody counted
-	Rounds   []Round   `json:"rounds"`           // in order of time
-	Estimate *Estimate `json:"estimate"`         // null where there were too few rounds
-	Line     int       `json:"-"`                // of the file, from 1; set by Log.Read
+	Schema    string    `json:"schema"`              // SchemaName
+	Group     string    `json:"group"`               // label, free text; not a person's name
+	Date      time.Time `json:"date"`                // when the warm-up was, with time zone
+	Tool      string    `json:"tool,omitempty"`      // name and version of the program
+	Source    string    `json:"source,omitempty"`    // what was listened to: "wav", "m4a" …, "taps", "tally"
+	People    int       `json:"people,omitempty"`    // in the room; 0 where nobody counted
+	Rounds    []Round   `json:"rounds"`              // in order of time
+	Estimate  *Estimate `json:"estimate"`            // null where there were too few rounds
+	Bank      string    `json:"bank,omitempty"`      // which bank was used: a name and a sum of its phrases, see BankName
+	Recording string    `json:"recording,omitempty"` // a sum of the file that was listened to, to know it again
+	Openers   []Opener  `json:"openers,omitempty"`   // what was suggested
+	Kept      *Kept     `json:"kept,omitempty"`      // the level as a trend takes it; see Scale.Keep
+	Line      int       `json:"-"`                   // of the file, from 1; set by Log.Read
+
+	key string // of its line in the file
 }
 
 // Round is one call with its answer.
@@ -59,6 +65,11 @@ type About struct {
 	Group  string    // label; not a person's name
 	Date   time.Time // when the warm-up was
 	People int       // 0 unknown
+	Bank   string    // see BankName; may be empty
+	// Recording is a sum of the file, to know it again; may be empty.
+	Recording string
+	// Raw takes back what was done to the chances of openers; nil where nothing was.
+	Raw func(chance float64) float64
 	// ShareSD and DifficultySD are the errors of a round's share and difficulty;
 	// nil takes what the report says.
 	ShareSD      func(assess.Round) float64
@@ -73,7 +84,15 @@ const tapsFormat = "taps"
 func FromReport(r *assess.Report, about About) Record {
 	record := Record{
 		Schema: SchemaName, Group: CleanLabel(about.Group), Date: about.Date, Tool: r.Tool, Source: r.Recording.Format,
-		People: about.People, Rounds: []Round{}, Estimate: estimateOf(r.Group),
+		People: about.People, Rounds: []Round{}, Estimate: estimateOf(r.Group), Bank: about.Bank, Recording: about.Recording,
+	}
+	for _, o := range r.Openers {
+		kept := Opener{Piece: o.Piece, Part: o.Part, Role: string(o.Role), Chance: &o.Chance}
+		if about.Raw != nil {
+			raw := about.Raw(o.Chance)
+			kept.Raw = &raw
+		}
+		record.Openers = append(record.Openers, kept)
 	}
 	for _, round := range r.Rounds {
 		if !round.Usable || round.Share == nil && round.Heard == "" {

@@ -1,6 +1,8 @@
 package history
 
 import (
+	"sync"
+
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -13,6 +15,21 @@ type Scale struct {
 	model  *difficulty.Model
 	bank   map[string]patterns.Graded
 	middle float64
+
+	mutex sync.Mutex
+	seen  map[calledKey]calledNow
+}
+
+// calledKey is what was called, as it is written.
+type calledKey struct {
+	phrase, meter, notation string
+	tempo                   float64
+}
+
+// calledNow is how hard that is at present.
+type calledNow struct {
+	difficulty, sd float64
+	err            error
 }
 
 // NewScale takes difficulties from a bank as it is graded now; what is not in the
@@ -22,7 +39,7 @@ func NewScale(m *difficulty.Model, bank *bank.Bank) *Scale {
 	if m == nil {
 		m = difficulty.DefaultModel()
 	}
-	s := &Scale{model: m, bank: map[string]patterns.Graded{}, middle: 5}
+	s := &Scale{model: m, bank: map[string]patterns.Graded{}, middle: 5, seen: map[calledKey]calledNow{}}
 	if bank == nil || len(bank.Entries) == 0 {
 		return s
 	}
@@ -39,6 +56,28 @@ func NewScale(m *difficulty.Model, bank *bank.Bank) *Scale {
 // Difficulty is the present difficulty of a round's phrase, tiers, and its error.
 // The error is about a notation that can't be read.
 func (s *Scale) Difficulty(r Round) (difficulty, sd float64, err error) {
+	key := calledKey{meter: r.Meter, notation: r.Notation, tempo: r.Tempo}
+	if r.Phrase != nil {
+		key.phrase = *r.Phrase
+		if g, ok := s.bank[key.phrase]; ok && g.Phrase.String() == r.Notation && g.Phrase.Meter().String() == r.Meter {
+			return g.Difficulty, g.SD, nil // as nearly all are
+		}
+	}
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	now, ok := s.seen[key]
+	if !ok {
+		now.difficulty, now.sd, now.err = s.difficulty(r)
+		if len(s.seen) < mostSeen {
+			s.seen[key] = now
+		}
+	}
+	return now.difficulty, now.sd, now.err
+}
+
+const mostSeen = 100_000 // keeps memory bounded
+
+func (s *Scale) difficulty(r Round) (difficulty, sd float64, err error) {
 	phrase, err := r.parse()
 	if err != nil {
 		return 0, 0, err

@@ -69,7 +69,7 @@ func TestSchemaAndCheckRefuseTheSameRecords(t *testing.T) {
 		require.Contains(t, string(line), c[0])
 		broken := []byte(strings.Replace(string(line), c[0], c[1], 1))
 		assert.Error(t, validate(t, schema, broken), c[1])
-		_, problem := decode(broken, true)
+		_, _, problem := decode(broken, true)
 		assert.NotNil(t, problem, c[1])
 	}
 }

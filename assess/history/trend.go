@@ -42,12 +42,14 @@ type Point struct {
 	SD        float64   // tiers; the luck of who turned up is in it
 	Low, High float64   // 90 % interval
 	Rounds    int       // used
+	Bank      string    // that was in use; empty where not known
 }
 
 // Trend is a group's level over time.
 type Trend struct {
 	Group     string    // label
 	Points    []Point   // in order of time
+	Rough     int       // of the points, how many are rough, because they are long ago
 	Skipped   int       // dates with fewer than ability.MinRounds usable rounds
 	Direction Direction // which way the level moves
 	// Change of the level from the first to the last date along a straight line,
@@ -73,29 +75,42 @@ type Trend struct {
 // The error is about numbers in the records that can't be used.
 func NewTrend(records []Record, group string, scale *Scale) (*Trend, error) {
 	t := &Trend{Group: CleanLabel(group)}
-	for _, r := range records {
-		if !SameGroup(r.Group, group) {
-			continue
-		}
+	own := Of(records, group)
+	slices.SortStableFunc(own, func(a, b Record) int { return a.Date.Compare(b.Date) })
+	exact := exactDates
+	for _, r := range slices.Backward(own) {
 		t.Group = r.Group
-		point, ok, err := scale.point(r)
-		if err != nil {
-			return nil, fmt.Errorf("the warm-up of %s: %w", r.Date.Format(time.DateOnly), err)
-		}
-		if !ok {
+		observations := scale.observations(r)
+		if len(observations) < ability.MinRounds {
 			t.Skipped++
 			continue
 		}
+		point, ok := scale.kept(r, observations)
+		switch {
+		case ok:
+		case exact > 0:
+			exact--
+			var err error
+			if point, _, err = scale.estimate(r, observations); err != nil {
+				return nil, fmt.Errorf("the warm-up of %s: %w", r.Date.Format(time.DateOnly), err)
+			}
+		default:
+			point = scale.quick(r, observations)
+			t.Rough++
+		}
+		point.Bank = r.Bank
 		t.Points = append(t.Points, point)
 	}
-	slices.SortStableFunc(t.Points, func(a, b Point) int { return a.Date.Compare(b.Date) })
+	slices.Reverse(t.Points)
+	if n := len(own); n > 0 {
+		t.Group = own[n-1].Group
+	}
 	t.conclude()
 	return t, nil
 }
 
-// point estimates one date. It is false where there are too few rounds.
-func (s *Scale) point(r Record) (Point, bool, error) {
-	observations := s.observations(r)
+// estimate estimates one date. It is false where there are too few rounds.
+func (s *Scale) estimate(r Record, observations []ability.Observation) (Point, bool, error) {
 	if len(observations) < ability.MinRounds {
 		return Point{}, false, nil
 	}
@@ -110,6 +125,29 @@ func (s *Scale) point(r Record) (Point, bool, error) {
 	p.Low, p.High = result.Posterior().PoolLevel(r.People)
 	p.SD = (p.High - p.Low) / (2 * normal95)
 	return p, true, nil
+}
+
+// Known is what to believe of a group at a date, from its last warm-up before then that had enough rounds; false where there is none.
+// Records of other groups are ignored. See [Trend.Prior].
+func Known(records []Record, group string, scale *Scale, at time.Time) (Point, ability.Prior, bool, error) {
+	var last *Record
+	own := Of(records, group)
+	slices.SortStableFunc(own, func(a, b Record) int { return b.Date.Compare(a.Date) })
+	for i := range own {
+		if !own[i].Date.After(at) && len(scale.observations(own[i])) >= ability.MinRounds {
+			last = &own[i]
+			break
+		}
+	}
+	if last == nil {
+		return Point{}, ability.Prior{}, false, nil
+	}
+	trend, err := NewTrend([]Record{*last}, group, scale)
+	if err != nil || len(trend.Points) == 0 {
+		return Point{}, ability.Prior{}, false, err
+	}
+	prior, ok := trend.Prior(at)
+	return trend.Points[0], prior, ok, nil
 }
 
 // normal95 is the 95 % quantile of the standard normal distribution.

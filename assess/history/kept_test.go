@@ -1,0 +1,110 @@
+package history
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"clapladder.example/patterns/bank"
+)
+
+func TestAKeptLevelIsWhatWouldBeEstimated(t *testing.T) {
+	bank := ladder(t)
+	records := term(rand.New(rand.NewPCG(8, 1)), bank, 5, 1)
+	want := trendOf(t, records, bank)
+	scale := NewScale(nil, bank)
+	for i := range records {
+		require.NoError(t, scale.Keep(&records[i]))
+		require.NotNil(t, records[i].Kept)
+	}
+	assert.Equal(t, want, trendOf(t, records, bank))
+	line, err := encode(records[2])
+	require.NoError(t, err)
+	back, _, problem := decode(bytes.TrimSpace(line), true)
+	require.Nil(t, problem)
+	_, ok := scale.kept(*back, scale.observations(*back))
+	assert.True(t, ok, "after it was written and read too")
+
+	records[2].Kept.Level += 1 // to see which is used
+	moved := trendOf(t, records, bank)
+	assert.InDelta(t, want.Points[2].Level+1, moved.Points[2].Level, 1e-9)
+	for i := range bank.Entries {
+		bank.Entries[i].Difficulty += 0.5
+	}
+	again := trendOf(t, records, bank)
+	assert.Less(t, again.Points[2].Level, want.Points[2].Level+0.9, "other difficulties, another estimate")
+}
+
+func TestAWarmUpWithTooFewRoundsKeepsNoLevel(t *testing.T) {
+	r := record("A", 0)
+	require.NoError(t, NewScale(nil, nil).Keep(&r))
+	assert.Nil(t, r.Kept)
+}
+
+func TestTheRoughLevelIsNearTheExactOne(t *testing.T) {
+	bank := ladder(t)
+	scale := NewScale(nil, bank)
+	rng := rand.New(rand.NewPCG(9, 1))
+	var off, square, ratio float64
+	const n = 30
+	for range n {
+		r := warmUp(rng, bank, 0, 2+5*rng.Float64())
+		exact, ok, err := scale.estimate(r, scale.observations(r))
+		require.NoError(t, err)
+		require.True(t, ok)
+		rough := scale.quick(r, scale.observations(r))
+		off += (rough.Level - exact.Level) / n
+		square += (rough.Level - exact.Level) * (rough.Level - exact.Level) / n
+		ratio += rough.SD / exact.SD / n
+	}
+	assert.InDelta(t, 0, off, 0.15)
+	assert.Less(t, math.Sqrt(square), 0.3)
+	assert.InDelta(t, 1, ratio, 0.35)
+}
+
+// longLog is a log of so many warm-ups without kept levels, each with eight calls.
+func longLog(t testing.TB, bank *bank.Bank, n int) []byte {
+	rng := rand.New(rand.NewPCG(10, 1))
+	var text bytes.Buffer
+	for i := range n {
+		r := warmUp(rng, bank, 0, 3+2*float64(i)/float64(n))
+		r.Date = r.Date.Add(time.Duration(i) * 3 * time.Hour)
+		line, err := encode(r)
+		require.NoError(t, err)
+		text.Write(line)
+	}
+	return text.Bytes()
+}
+
+func TestTenThousandWarmUpsAreLookedThroughInTwoSeconds(t *testing.T) {
+	if testing.Short() {
+		t.Skip("makes a long log")
+	}
+	bank := ladder(t)
+	text := longLog(t, bank, 10_000)
+	scale := NewScale(nil, bank)
+	estimator()
+	begun := time.Now()
+	c, err := ReadFrom(t.Context(), bytes.NewReader(text))
+	require.NoError(t, err)
+	readTime := time.Since(begun)
+	trend, err := NewTrend(c.Records, "Lunch clappers", scale)
+	require.NoError(t, err)
+	whole := time.Since(begun)
+	_, _, ok, err := Known(c.Records, "Lunch clappers", scale, today.AddDate(10, 0, 0))
+	require.NoError(t, err)
+	assert.True(t, ok)
+	assert.Len(t, trend.Points, 10_000)
+	assert.Equal(t, 10_000-exactDates, trend.Rough)
+	assert.Equal(t, Up, trend.Direction)
+	if limit := 2 * time.Second * slowness; whole > limit {
+		t.Error(fmt.Sprintf("%v, of it reading %v", whole, readTime))
+	}
+	t.Logf("reading %v, trend %v, known %v", readTime, whole-readTime, time.Since(begun)-whole)
+}
