@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"clapladder.example/assess/view"
+	"clapladder.example/rhythm/midifile"
 	"clapladder.example/rhythm/sound"
 )
 
@@ -16,9 +17,9 @@ func (c *soundCommand) list(a *app, calls []cued, s *sound.Sequence) {
 	call := 0.0
 	for _, section := range s.Sections() {
 		switch section.Role {
-		case sound.Call:
+		case midifile.Call:
 			call = section.Start
-		case sound.Gap, sound.Answer:
+		case midifile.Gap, midifile.Answer:
 			p := section.Phrase
 			table.Rows = append(table.Rows, []string{
 				clock(call), clock(section.Start), a.style.Plain(calls[section.Index].title()), fmt.Sprintf("%s at %s", p.Meter(), view.Number(p.Tempo(), 1)),

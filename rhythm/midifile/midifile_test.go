@@ -214,7 +214,7 @@ func TestTheRightTrackIsRead(t *testing.T) {
 		_, err := midifile.Read(data, opts)
 		problem, ok := errors.AsType[*midifile.Error](err)
 		require.True(t, ok, "%+v", opts)
-		assert.Equal(t, midifile.NoNotes, problem.Kind)
+		assert.Regexp(t, "no (track|such note)", problem.Message)
 		assert.NotEmpty(t, problem.Advice)
 	}
 }
@@ -292,31 +292,29 @@ func TestFilesThatGiveNoPhrase(t *testing.T) {
 	for _, c := range []struct {
 		name string
 		data []byte
-		kind midifile.Kind
 		text string
 	}{
-		{"nothing", nil, midifile.NotMIDI, "not a Standard MIDI File"},
-		{"text", []byte("x x xx x"), midifile.NotMIDI, "export one"},
-		{"header only", good[:10], midifile.Damaged, "header"},
-		{"cut off", good[:len(good)-5], midifile.Damaged, "track 3 is cut off"},
-		{"format 2", format2, midifile.Unsupported, "format 2"},
-		{"film frames", smpte, midifile.Unsupported, "film frames"},
-		{"no note", raw(480, []byte{0, 0xff, 0x2f, 0}), midifile.NoNotes, "no such note"},
-		{"no ticks", raw(0, []byte{0, 0x90, 60, 90}), midifile.Damaged, "no length"},
-		{"a lying length", raw(480, []byte{0, 0xff, 1, 0xff, 0xff, 0xff, 0x7f}), midifile.Damaged, "breaks off"},
-		{"a number without end", raw(480, []byte{0xff, 0xff, 0xff, 0xff, 0xff, 0x7f, 0x90, 60, 90}), midifile.Damaged, "four bytes"},
-		{"data before a message", raw(480, []byte{0, 60, 90}), midifile.Damaged, "where a message should begin"},
-		{"a message inside a message", raw(480, []byte{0, 0x90, 0x90, 90}), midifile.Damaged, "inside a message"},
-		{"another metre inside", change, midifile.Unsupported, "the metre changes from 4/4 to 3/4"},
-		{"too long", far, midifile.TooLarge, "bars"},
-		{"too fast", tune(t, "4/4", 500, 9, 39, 80, 0), midifile.Unsupported, "tempo"},
-		{"a metre of thirty-seconds", raw(480, []byte{0, 0xff, 0x58, 4, 4, 5, 24, 8, 0, 0x99, 39, 90}), midifile.Unsupported, "4/32"},
+		{"nothing", nil, "not a Standard MIDI File"},
+		{"text", []byte("x x xx x"), "export one"},
+		{"header only", good[:10], "header"},
+		{"cut off", good[:len(good)-5], "track 3 is cut off"},
+		{"format 2", format2, "format 2"},
+		{"film frames", smpte, "film frames"},
+		{"no note", raw(480, []byte{0, 0xff, 0x2f, 0}), "no such note"},
+		{"no ticks", raw(0, []byte{0, 0x90, 60, 90}), "no length"},
+		{"a lying length", raw(480, []byte{0, 0xff, 1, 0xff, 0xff, 0xff, 0x7f}), "breaks off"},
+		{"a number without end", raw(480, []byte{0xff, 0xff, 0xff, 0xff, 0xff, 0x7f, 0x90, 60, 90}), "four bytes"},
+		{"data before a message", raw(480, []byte{0, 60, 90}), "where a message should begin"},
+		{"a message inside a message", raw(480, []byte{0, 0x90, 0x90, 90}), "inside a message"},
+		{"another metre inside", change, "the metre changes from 4/4 to 3/4"},
+		{"too long", far, "bars"},
+		{"too fast", tune(t, "4/4", 500, 9, 39, 80, 0), "tempo"},
+		{"a metre of thirty-seconds", raw(480, []byte{0, 0xff, 0x58, 4, 4, 5, 24, 8, 0, 0x99, 39, 90}), "4/32"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := midifile.Read(c.data, midifile.ReadOptions{})
 			problem, ok := errors.AsType[*midifile.Error](err)
 			require.True(t, ok, "%v", err)
-			assert.Equal(t, c.kind, problem.Kind, "%v", err)
 			assert.Contains(t, err.Error(), c.text)
 			assert.NotEmpty(t, problem.Advice)
 			assert.NotContains(t, err.Error(), "\n")
@@ -337,7 +335,7 @@ func TestManyEmptyChunksAreHarmless(t *testing.T) {
 	_, err = midifile.Read(make([]byte, 5<<20), midifile.ReadOptions{})
 	problem, ok := errors.AsType[*midifile.Error](err)
 	require.True(t, ok)
-	assert.Equal(t, midifile.TooLarge, problem.Kind)
+	assert.Contains(t, problem.Message, "more than")
 }
 
 func FuzzRead(f *testing.F) {

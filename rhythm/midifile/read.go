@@ -23,7 +23,7 @@ func Read(data []byte, opts ReadOptions) (rhythm.Phrase, error) {
 		return rhythm.Phrase{}, err
 	}
 	if f.division&0x8000 != 0 {
-		return rhythm.Phrase{}, &Error{Kind: Unsupported, Message: "the MIDI file counts film frames and has no beats", Advice: "export it with ticks per quarter note"}
+		return rhythm.Phrase{}, &Error{Message: "the MIDI file counts film frames and has no beats", Advice: "export it with ticks per quarter note"}
 	}
 	notes, err := f.line(opts)
 	if err != nil {
@@ -40,7 +40,7 @@ func Read(data []byte, opts ReadOptions) (rhythm.Phrase, error) {
 	}
 	phrase, err := rhythm.New(score.meter, tempo, score.bars, fineUnit*score.meter.Unit()/4, score.quantise(notes))
 	if err != nil {
-		return rhythm.Phrase{}, &Error{Kind: Unsupported, Message: "the line does not make a phrase: " + err.Error(), Advice: "give another tempo, metre or track", Err: err}
+		return rhythm.Phrase{}, &Error{Message: "the line does not make a phrase: " + err.Error(), Advice: "give another tempo, metre or track", Err: err}
 	}
 	return phrase, nil
 }
@@ -57,12 +57,12 @@ const percussion = 9 // channel 10, counted from 0
 // line picks the track and returns its notes in order, one for each tick.
 func (f *file) line(opts ReadOptions) ([]note, error) {
 	if opts.Track < 0 || opts.Track > len(f.tracks) {
-		return nil, &Error{Kind: NoNotes, Message: fmt.Sprintf("the MIDI file has no track %d", opts.Track), Advice: fmt.Sprintf("choose one from 1 to %d", len(f.tracks))}
+		return nil, &Error{Message: fmt.Sprintf("the MIDI file has no track %d", opts.Track), Advice: fmt.Sprintf("choose one from 1 to %d", len(f.tracks))}
 	}
 	if opts.Track > 0 {
 		notes, _ := f.tracks[opts.Track-1].notes(opts.Key)
 		if len(notes) == 0 {
-			return nil, &Error{Kind: NoNotes, Message: fmt.Sprintf("track %d of the MIDI file has no such note", opts.Track), Advice: "choose another track or key"}
+			return nil, &Error{Message: fmt.Sprintf("track %d of the MIDI file has no such note", opts.Track), Advice: "choose another track or key"}
 		}
 		return notes, nil
 	}
@@ -75,7 +75,7 @@ func (f *file) line(opts ReadOptions) ([]note, error) {
 		}
 	}
 	if best == nil {
-		return nil, &Error{Kind: NoNotes, Message: "the MIDI file has no such note", Advice: "choose another key, or export the rhythm as notes"}
+		return nil, &Error{Message: "the MIDI file has no such note", Advice: "choose another key, or export the rhythm as notes"}
 	}
 	return best, nil
 }

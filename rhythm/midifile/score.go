@@ -52,7 +52,7 @@ func (f *file) score(meter rhythm.Meter, notes []note) (score, error) {
 		bars = ((to-from)*s.tick() + s.bar()/2) / s.bar()
 	}
 	if bars < 1 || bars > rhythm.MaxBars {
-		return score{}, &Error{Kind: TooLarge, Message: fmt.Sprintf("the line has %d bars, a phrase 1 to %d", bars, rhythm.MaxBars), Advice: "cut out the bars of one phrase"}
+		return score{}, &Error{Message: fmt.Sprintf("the line has %d bars, a phrase 1 to %d", bars, rhythm.MaxBars), Advice: "cut out the bars of one phrase"}
 	}
 	s.bars = int(bars)
 	return s, nil
@@ -107,7 +107,7 @@ func (f *file) meterAt(ticks, last int64) (meter rhythm.Meter, since int64, err 
 		if s.ticks <= ticks {
 			now = s
 		} else if s.ticks <= last && (s.count != now.count || s.log != now.log) {
-			return meter, 0, &Error{Kind: Unsupported, Message: fmt.Sprintf("the metre changes from %d/%d to %d/%d", now.count, now.log, s.count, s.log), Advice: "cut the file where the metre changes, or give one metre"}
+			return meter, 0, &Error{Message: fmt.Sprintf("the metre changes from %d/%d to %d/%d", now.count, now.log, s.count, s.log), Advice: "cut the file where the metre changes, or give one metre"}
 		}
 	}
 	signed := fmt.Sprintf("%d/%d", now.count, now.log)
@@ -119,7 +119,7 @@ func (f *file) meterAt(ticks, last int64) (meter rhythm.Meter, since int64, err 
 		meter, err = rhythm.ParseMeter(signed + "=" + twosThenThree(int(now.count)))
 	}
 	if err != nil {
-		return meter, 0, &Error{Kind: Unsupported, Message: "the metre " + signed + " can't be read as one of a phrase", Advice: "give the metre, for example 4/4", Err: err}
+		return meter, 0, &Error{Message: "the metre " + signed + " can't be read as one of a phrase", Advice: "give the metre, for example 4/4", Err: err}
 	}
 	return meter, now.ticks, nil
 }

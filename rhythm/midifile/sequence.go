@@ -13,12 +13,22 @@ type Role uint8
 
 // The roles.
 const (
-	CountIn Role = iota // beats on the wood blocks
+	CountIn Role = iota // beats to get the tempo from, on the wood blocks
 	Call                // the strokes of the phrase, as the leader claps them
-	Answer              // the same strokes as the group's
+	Answer              // the same strokes as the group's: a model answer
 	Gap                 // silence for the group's answer
-	Pause               // silence
+	Pause               // silence before another phrase, in its metre and tempo
 )
+
+var roleNames = [...]string{"count-in", "call", "answer", "gap", "pause"}
+
+// String returns "count-in", "call", "answer", "gap" or "pause".
+func (r Role) String() string {
+	if int(r) < len(roleNames) {
+		return roleNames[r]
+	}
+	return "unknown role"
+}
 
 // Section is a stretch of a sequence: whole bars in the metre and tempo of its phrase.
 type Section struct {

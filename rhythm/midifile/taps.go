@@ -48,7 +48,7 @@ func ReadTaps(data []byte) ([]Taps, error) {
 		}
 	}
 	if len(streams) == 0 {
-		return nil, &Error{Kind: NoNotes, Message: "the MIDI file has no note", Advice: "record the taps as notes, the calls on track 1 and the answers on track 2"}
+		return nil, &Error{Message: "the MIDI file has no note", Advice: "record the taps as notes, the calls on track 1 and the answers on track 2"}
 	}
 	return streams, nil
 }

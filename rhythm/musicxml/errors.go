@@ -5,21 +5,8 @@ import (
 	"strings"
 )
 
-// Kind is what is wrong with a file.
-type Kind uint8
-
-// The kinds.
-const (
-	NotMusicXML Kind = iota + 1 // some other sort of file
-	Damaged                     // MusicXML that breaks off or contradicts itself
-	Unsupported                 // MusicXML without a phrase that boxes can hold
-	NoNotes                     // nothing to read where asked
-	TooLarge                    // beyond the limits of a phrase or a file
-)
-
 // Error says why a file was not read, where, and what to do instead.
 type Error struct {
-	Kind    Kind   // for programs
 	Where   string // part and measure; empty if it is the whole file
 	Message string // what is wrong
 	Advice  string // what to do instead
@@ -44,5 +31,5 @@ func (e *Error) Error() string {
 func (e *Error) Unwrap() error { return e.Err }
 
 func damaged(where, format string, args ...any) *Error {
-	return &Error{Kind: Damaged, Where: where, Message: fmt.Sprintf(format, args...), Advice: "export the score again"}
+	return &Error{Where: where, Message: fmt.Sprintf(format, args...), Advice: "export the score again"}
 }

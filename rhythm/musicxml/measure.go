@@ -39,7 +39,7 @@ func (r *reader) part(p *part) error {
 			return r.decoder.Skip()
 		}
 		if p.bars == rhythm.MaxBars {
-			return &Error{Kind: TooLarge, Where: fmt.Sprintf("part %q", p.name), Message: fmt.Sprintf("more than %d bars", rhythm.MaxBars), Advice: "export only the bars of one phrase"}
+			return &Error{Where: fmt.Sprintf("part %q", p.name), Message: fmt.Sprintf("more than %d bars", rhythm.MaxBars), Advice: "export only the bars of one phrase"}
 		}
 		return r.measure(p, e)
 	})
@@ -103,7 +103,7 @@ func (p *part) endMeasure(c *cursor, implicit bool) error {
 	unit := int64(p.meter.Unit())
 	full := p.divisions * 4 * int64(p.meter.Count())
 	if c.end*unit > full {
-		return &Error{Kind: Unsupported, Where: c.where, Message: fmt.Sprintf("the bar is longer than its metre %s", p.meter), Advice: "write the metre that the bar has"}
+		return &Error{Where: c.where, Message: fmt.Sprintf("the bar is longer than its metre %s", p.meter), Advice: "write the metre that the bar has"}
 	}
 	if p.bars == 0 && implicit && c.end*unit < full {
 		// The pickup's place is a fraction of a part where the bar is; count finer.
@@ -141,7 +141,7 @@ func (r *reader) attributes(p *part, c *cursor, e xml.StartElement) error {
 			return err
 		}
 		if !p.meter.IsZero() && meter != p.meter {
-			return &Error{Kind: Unsupported, Where: c.where, Message: fmt.Sprintf("the metre changes from %s to %s", p.meter, meter), Advice: "export the bars of one metre"}
+			return &Error{Where: c.where, Message: fmt.Sprintf("the metre changes from %s to %s", p.meter, meter), Advice: "export the bars of one metre"}
 		}
 		p.meter = meter
 	}
@@ -157,7 +157,7 @@ type timeIn struct {
 
 func (t timeIn) meter(where string) (rhythm.Meter, error) {
 	unsupported := func(message string, err error) (rhythm.Meter, error) {
-		return rhythm.Meter{}, &Error{Kind: Unsupported, Where: where, Message: message, Advice: "write one metre such as 4/4, 6/8 or 7/8 as 2+2+3", Err: err}
+		return rhythm.Meter{}, &Error{Where: where, Message: message, Advice: "write one metre such as 4/4, 6/8 or 7/8 as 2+2+3", Err: err}
 	}
 	switch {
 	case t.Senza != nil:

@@ -192,42 +192,40 @@ func TestFilesThatGiveNoPhrase(t *testing.T) {
 	for _, c := range []struct {
 		name string
 		data []byte
-		kind musicxml.Kind
 		text string
 	}{
-		{"nothing", nil, musicxml.NotMusicXML, "no MusicXML score"},
-		{"boxes", []byte("x x xx x"), musicxml.NotMusicXML, "no MusicXML score"},
-		{"a web page", []byte("<html><body/></html>"), musicxml.NotMusicXML, "it begins with <html>"},
-		{"timewise", []byte("<score-timewise/>"), musicxml.Unsupported, "partwise"},
-		{"cut off", []byte(partOne("")[:150]), musicxml.Damaged, "damaged"},
-		{"UTF-16", []byte("\xff\xfe<\x00"), musicxml.Unsupported, "UTF-16"},
-		{"another encoding", []byte(`<?xml version="1.0" encoding="ISO-8859-1"?><score-partwise/>`), musicxml.NotMusicXML, "UTF-8"},
-		{"no note", bar(head), musicxml.NoNotes, "no note"},
-		{"too long a bar", bar(head + pitched(9, "")), musicxml.Unsupported, `part "Hands", measure 7: the bar is longer than its metre 4/4`},
-		{"another metre", []byte(partOne(`<measure number="1">` + head + pitched(8, "") + `</measure><measure number="2"><attributes><time><beats>3</beats><beat-type>4</beat-type></time></attributes></measure>`)), musicxml.Unsupported, "from 4/4 to 3/4"},
-		{"no metre at all", bar(`<attributes><time><senza-misura/></time></attributes>`), musicxml.Unsupported, "no metre"},
-		{"several fractions", bar(`<attributes><time><beats>2</beats><beat-type>4</beat-type><beats>3</beats><beat-type>8</beat-type></time></attributes>`), musicxml.Unsupported, "several fractions"},
-		{"a strange metre", bar(`<attributes><time><beats>4</beats><beat-type>32</beat-type></time></attributes>`), musicxml.Unsupported, "4/32"},
-		{"a word for a number", bar(`<attributes><divisions>two</divisions></attributes>`), musicxml.Damaged, `"two"`},
-		{"no duration", bar(`<note><pitch/></note>`), musicxml.Damaged, "not a duration"},
-		{"an endless duration", bar(`<note><pitch/><duration>99999999999</duration></note>`), musicxml.Damaged, "not a duration"},
-		{"back too far", bar(head + `<backup><duration>1</duration></backup>`), musicxml.Damaged, "before the start"},
-		{"seventeenths of a beat", bar(`<attributes><divisions>17</divisions></attributes>` + pitched(1, "") + pitched(16, "")), musicxml.Unsupported, "no box"},
-		{"too slow", bar(head + `<sound tempo="5"/>` + pitched(8, "")), musicxml.Unsupported, "tempo 5"},
-		{"too many bars", []byte(partOne(strings.Repeat(`<measure number="1">`+pitched(1, "")+`</measure>`, 65))), musicxml.TooLarge, "64 bars"},
-		{"an archive without a score", archive(t, "notes.txt", "x"), musicxml.NotMusicXML, "holds no score"},
-		{"a score that is not there", archive(t, "META-INF/container.xml", container), musicxml.Damaged, "music/a.xml"},
-		{"a container that says nothing", archive(t, "META-INF/container.xml", "<container/>"), musicxml.Damaged, "where its music is"},
-		{"a broken archive", []byte("PK\x03\x04 and no more"), musicxml.Damaged, "can't be opened"},
-		{"an archive of many files", archive(t, many...), musicxml.TooLarge, "1000 files"},
-		{"an archive that swells", archive(t, "song.xml", strings.Repeat(" ", 9<<20)), musicxml.TooLarge, "8 MiB"},
-		{"a huge file", bytes.Repeat([]byte(" "), 9<<20), musicxml.TooLarge, "8 MiB"},
+		{"nothing", nil, "no MusicXML score"},
+		{"boxes", []byte("x x xx x"), "no MusicXML score"},
+		{"a web page", []byte("<html><body/></html>"), "it begins with <html>"},
+		{"timewise", []byte("<score-timewise/>"), "partwise"},
+		{"cut off", []byte(partOne("")[:150]), "damaged"},
+		{"UTF-16", []byte("\xff\xfe<\x00"), "UTF-16"},
+		{"another encoding", []byte(`<?xml version="1.0" encoding="ISO-8859-1"?><score-partwise/>`), "UTF-8"},
+		{"no note", bar(head), "no note"},
+		{"too long a bar", bar(head + pitched(9, "")), `part "Hands", measure 7: the bar is longer than its metre 4/4`},
+		{"another metre", []byte(partOne(`<measure number="1">` + head + pitched(8, "") + `</measure><measure number="2"><attributes><time><beats>3</beats><beat-type>4</beat-type></time></attributes></measure>`)), "from 4/4 to 3/4"},
+		{"no metre at all", bar(`<attributes><time><senza-misura/></time></attributes>`), "no metre"},
+		{"several fractions", bar(`<attributes><time><beats>2</beats><beat-type>4</beat-type><beats>3</beats><beat-type>8</beat-type></time></attributes>`), "several fractions"},
+		{"a strange metre", bar(`<attributes><time><beats>4</beats><beat-type>32</beat-type></time></attributes>`), "4/32"},
+		{"a word for a number", bar(`<attributes><divisions>two</divisions></attributes>`), `"two"`},
+		{"no duration", bar(`<note><pitch/></note>`), "not a duration"},
+		{"an endless duration", bar(`<note><pitch/><duration>99999999999</duration></note>`), "not a duration"},
+		{"back too far", bar(head + `<backup><duration>1</duration></backup>`), "before the start"},
+		{"seventeenths of a beat", bar(`<attributes><divisions>17</divisions></attributes>` + pitched(1, "") + pitched(16, "")), "no box"},
+		{"too slow", bar(head + `<sound tempo="5"/>` + pitched(8, "")), "tempo 5"},
+		{"too many bars", []byte(partOne(strings.Repeat(`<measure number="1">`+pitched(1, "")+`</measure>`, 65))), "64 bars"},
+		{"an archive without a score", archive(t, "notes.txt", "x"), "holds no score"},
+		{"a score that is not there", archive(t, "META-INF/container.xml", container), "music/a.xml"},
+		{"a container that says nothing", archive(t, "META-INF/container.xml", "<container/>"), "where its music is"},
+		{"a broken archive", []byte("PK\x03\x04 and no more"), "can't be opened"},
+		{"an archive of many files", archive(t, many...), "1000 files"},
+		{"an archive that swells", archive(t, "song.xml", strings.Repeat(" ", 9<<20)), "8 MiB"},
+		{"a huge file", bytes.Repeat([]byte(" "), 9<<20), "8 MiB"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := musicxml.Read(c.data, musicxml.ReadOptions{})
 			problem, ok := errors.AsType[*musicxml.Error](err)
 			require.True(t, ok, "%v", err)
-			assert.Equal(t, c.kind, problem.Kind, "%v", err)
 			assert.Contains(t, err.Error(), c.text)
 			assert.NotEmpty(t, problem.Advice)
 			assert.NotContains(t, err.Error(), "\n")

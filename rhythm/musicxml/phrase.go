@@ -20,7 +20,7 @@ func (p *part) phrase(tempo float64) (rhythm.Phrase, error) {
 		// at/divisions quarters are at*unit/(4*divisions) written units.
 		over := o.at * unit * fineUnit
 		if o.at > math.MaxInt64/(unit*fineUnit) || over%(4*o.divisions) != 0 {
-			return rhythm.Phrase{}, &Error{Kind: Unsupported, Where: p.where(o), Message: "a note lies on no box: its beat would need more than 16", Advice: "write a plainer rhythm, or quantise the score"}
+			return rhythm.Phrase{}, &Error{Where: p.where(o), Message: "a note lies on no box: its beat would need more than 16", Advice: "write a plainer rhythm, or quantise the score"}
 		}
 		strokes = append(strokes, rhythm.Stroke{Step: int(int64(o.bar)*barSteps + over/(4*o.divisions)), Sound: o.sound, Accent: o.accent})
 	}
@@ -34,7 +34,7 @@ func (p *part) phrase(tempo float64) (rhythm.Phrase, error) {
 	}
 	phrase, err := rhythm.New(p.meter, tempo, p.bars, fineUnit*int(unit)/4, strokes)
 	if err != nil {
-		return phrase, &Error{Kind: Unsupported, Where: fmt.Sprintf("part %q", p.name), Message: err.Error(), Advice: "give another tempo, or write a plainer rhythm", Err: err}
+		return phrase, &Error{Where: fmt.Sprintf("part %q", p.name), Message: err.Error(), Advice: "give another tempo, or write a plainer rhythm", Err: err}
 	}
 	return phrase, nil
 }

@@ -32,7 +32,7 @@ func Read(data []byte, opts ReadOptions) (rhythm.Phrase, error) {
 		if problem, ok := errors.AsType[*Error](err); ok {
 			return rhythm.Phrase{}, problem
 		}
-		return rhythm.Phrase{}, &Error{Kind: Damaged, Message: "the score is damaged: " + err.Error(), Advice: "export it again as MusicXML in UTF-8", Err: err}
+		return rhythm.Phrase{}, &Error{Message: "the score is damaged: " + err.Error(), Advice: "export it again as MusicXML in UTF-8", Err: err}
 	}
 	return part.phrase(opts.Tempo)
 }
@@ -56,11 +56,11 @@ func (r *reader) score() (*part, error) {
 	switch root.Name.Local {
 	case "score-partwise":
 	case "score-timewise":
-		return nil, &Error{Kind: Unsupported, Message: "the score is in timewise form", Advice: "export it as partwise MusicXML, the usual form"}
+		return nil, &Error{Message: "the score is in timewise form", Advice: "export it as partwise MusicXML, the usual form"}
 	case "opus":
-		return nil, &Error{Kind: Unsupported, Message: "the file only lists other scores", Advice: "export the score itself"}
+		return nil, &Error{Message: "the file only lists other scores", Advice: "export the score itself"}
 	default:
-		return nil, &Error{Kind: NotMusicXML, Message: fmt.Sprintf("this is no MusicXML score: it begins with <%.40s>", root.Name.Local), Advice: "export the score as MusicXML"}
+		return nil, &Error{Message: fmt.Sprintf("this is no MusicXML score: it begins with <%.40s>", root.Name.Local), Advice: "export the score as MusicXML"}
 	}
 	r.names, r.sounds = map[string]string{}, map[string]map[string]rhythm.Sound{}
 	var found *part
@@ -91,9 +91,9 @@ func (r *reader) score() (*part, error) {
 	case err != nil:
 		return nil, err
 	case found == nil && r.wanted != "":
-		return nil, &Error{Kind: NoNotes, Message: fmt.Sprintf("the score has no part %q with notes", r.wanted), Advice: "write one of " + strings.Join(r.order, ", ")}
+		return nil, &Error{Message: fmt.Sprintf("the score has no part %q with notes", r.wanted), Advice: "write one of " + strings.Join(r.order, ", ")}
 	case found == nil:
-		return nil, &Error{Kind: NoNotes, Message: "the score has no note", Advice: "export the score with the rhythm in it"}
+		return nil, &Error{Message: "the score has no note", Advice: "export the score with the rhythm in it"}
 	}
 	found.tempo = r.tempo
 	return found, nil
@@ -104,10 +104,10 @@ func (r *reader) root() (xml.StartElement, error) {
 	for {
 		token, err := r.decoder.Token()
 		if errors.Is(err, io.EOF) {
-			return xml.StartElement{}, &Error{Kind: NotMusicXML, Message: "this is no MusicXML score", Advice: "export the score as MusicXML"}
+			return xml.StartElement{}, &Error{Message: "this is no MusicXML score", Advice: "export the score as MusicXML"}
 		}
 		if err != nil {
-			return xml.StartElement{}, &Error{Kind: NotMusicXML, Message: "this is no MusicXML score: " + err.Error(), Advice: "export the score as MusicXML in UTF-8", Err: err}
+			return xml.StartElement{}, &Error{Message: "this is no MusicXML score: " + err.Error(), Advice: "export the score as MusicXML in UTF-8", Err: err}
 		}
 		if e, ok := token.(xml.StartElement); ok {
 			return e, nil

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/midifile"
 )
 
 // Rate is the number of samples in a second. Sound has one channel.
@@ -12,13 +13,13 @@ const Rate = 44100
 
 // Event is one sound of a sequence.
 type Event struct {
-	Sample  int          // where it begins; for one of a model answer, the middle of its hands
-	Section int          // in which it lies, from 0 as in [Sequence.Sections]
-	Step    int          // of the grid of that section's phrase, from the start of the section
-	Role    Role         // of the section
-	Beat    bool         // of a count-in or a click; Sound then has no meaning
-	Sound   rhythm.Sound // of a stroke
-	Accent  bool         // louder than its neighbours; in a count-in, the first beat of the bar
+	Sample  int           // where it begins; for one of a model answer, the middle of its hands
+	Section int           // in which it lies, from 0 as in [Sequence.Sections]
+	Step    int           // of the grid of that section's phrase, from the start of the section
+	Role    midifile.Role // of the section
+	Beat    bool          // of a count-in or a click; Sound then has no meaning
+	Sound   rhythm.Sound  // of a stroke
+	Accent  bool          // louder than its neighbours; in a count-in, the first beat of the bar
 }
 
 // Events lists the sounds in order of time, at one place a beat before a stroke. Places are rounded to the nearest sample
@@ -28,7 +29,7 @@ func (s *Sequence) Events() []Event {
 	for i, section := range s.sections {
 		p := section.Phrase
 		at := func(step int) int { return int(math.Round((section.Start + p.Seconds(step)) * Rate)) }
-		if section.Role == CountIn || s.click {
+		if section.Role == midifile.CountIn || s.click {
 			beats := p.Meter().Beats()
 			for bar := range section.Bars {
 				for beat, step := range p.BeatSteps()[:beats] {
@@ -37,7 +38,7 @@ func (s *Sequence) Events() []Event {
 				}
 			}
 		}
-		if section.Role == Call || section.Role == Answer {
+		if section.Role == midifile.Call || section.Role == midifile.Answer {
 			for _, stroke := range p.Strokes() {
 				out = append(out, Event{
 					Sample: at(stroke.Step), Section: i, Step: stroke.Step, Role: section.Role, Sound: stroke.Sound, Accent: stroke.Accent,

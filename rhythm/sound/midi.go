@@ -6,14 +6,12 @@ import (
 	"clapladder.example/rhythm/midifile"
 )
 
-var midiRoles = [...]midifile.Role{CountIn: midifile.CountIn, Call: midifile.Call, Gap: midifile.Gap, Answer: midifile.Answer, Pause: midifile.Pause}
-
 // WriteMIDI writes the sequence as a Standard MIDI File, with the keys and tracks of [midifile.WriteSequence]. title names the
 // file's first track; empty: none.
 func (s *Sequence) WriteMIDI(w io.Writer, title string) error {
 	out := make([]midifile.Section, len(s.sections))
 	for i, section := range s.sections {
-		out[i] = midifile.Section{Role: midiRoles[section.Role], Phrase: section.Phrase, Bars: section.Bars}
+		out[i] = midifile.Section{Role: section.Role, Phrase: section.Phrase, Bars: section.Bars}
 	}
 	return midifile.WriteSequence(w, out, midifile.SequenceOptions{Click: s.click, Title: title})
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/midifile"
 )
 
 // Peak is the largest magnitude of a sample, full scale being 1: 3 dB below it.
@@ -56,12 +57,12 @@ func (m *mixer) cues(e Event) []cue {
 	}
 	if e.Beat {
 		db += beatDB
-		if e.Role != CountIn {
+		if e.Role != midifile.CountIn {
 			db += clickDB - beatDB
 		}
 		return []cue{{e.Sample, gain(db), m.wave(block, leader)}}
 	}
-	if e.Role != Answer {
+	if e.Role != midifile.Answer {
 		return []cue{{e.Sample, gain(db), m.wave(e.Sound, leader)}}
 	}
 	out := make([]cue, len(hands))

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/midifile"
 )
 
 // Limits of a sequence.
@@ -24,31 +25,9 @@ type Options struct {
 	Pause     int  // bars of silence between an answer and the call of another phrase, 0 to MaxPause
 }
 
-// Role says what happens in a section.
-type Role uint8
-
-// The roles.
-const (
-	CountIn Role = iota // beats to get the tempo from
-	Call                // the phrase
-	Gap                 // silence for people's answer
-	Answer              // a model answer
-	Pause               // silence before another phrase, in its metre and tempo
-)
-
-var roleNames = [...]string{"count-in", "call", "gap", "answer", "pause"}
-
-// String returns "count-in", "call", "gap", "answer" or "pause".
-func (r Role) String() string {
-	if int(r) < len(roleNames) {
-		return roleNames[r]
-	}
-	return "unknown role"
-}
-
 // Section is a stretch of a sequence: whole bars in the metre and tempo of its phrase.
 type Section struct {
-	Role   Role          // what happens in it
+	Role   midifile.Role // what happens in it
 	Index  int           // of the phrase, from 0
 	Phrase rhythm.Phrase // with the strokes of a call or an answer
 	Bars   int           // 1 in a count-in, those of the phrase in a call, gap or answer
@@ -95,11 +74,11 @@ func New(phrases []rhythm.Phrase, o Options) (*Sequence, error) {
 		}
 		s.lead(i, p, o)
 		for range max(1, o.Repeat) {
-			s.add(Call, i, p, p.Bars())
+			s.add(midifile.Call, i, p, p.Bars())
 			if o.Answer {
-				s.add(Answer, i, p, p.Bars())
+				s.add(midifile.Answer, i, p, p.Bars())
 			} else {
-				s.add(Gap, i, p, p.Bars())
+				s.add(midifile.Gap, i, p, p.Bars())
 			}
 			if s.Seconds() > MaxSeconds {
 				return nil, &TooLongError{Index: i}
@@ -113,13 +92,13 @@ func New(phrases []rhythm.Phrase, o Options) (*Sequence, error) {
 func (s *Sequence) lead(i int, p rhythm.Phrase, o Options) {
 	switch {
 	case i == 0 && !o.NoCountIn:
-		s.add(CountIn, i, p, 1)
+		s.add(midifile.CountIn, i, p, 1)
 	case i > 0 && o.Pause > 0:
-		s.add(Pause, i, p, o.Pause)
+		s.add(midifile.Pause, i, p, o.Pause)
 	}
 }
 
-func (s *Sequence) add(role Role, i int, p rhythm.Phrase, bars int) {
+func (s *Sequence) add(role midifile.Role, i int, p rhythm.Phrase, bars int) {
 	s.sections = append(s.sections, Section{Role: role, Index: i, Phrase: p, Bars: bars, Start: s.Seconds()})
 }
 

@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/midifile"
 )
 
 func sequence(t testing.TB, o Options, phrases ...rhythm.Phrase) *Sequence {
@@ -71,7 +72,7 @@ func TestEveryStrokeIsWithinAMillisecondOfItsNotatedTime(t *testing.T) {
 		require.InDelta(t, 3*bar*Rate, s.Length(), 0.5)
 		var call []Event
 		for _, e := range s.Events() {
-			if e.Role == Call && !e.Beat {
+			if e.Role == midifile.Call && !e.Beat {
 				call = append(call, e)
 			}
 		}
@@ -184,7 +185,7 @@ func TestTheHeaderCountsItsBytes(t *testing.T) {
 
 func TestNoPauseBeforeTheFirstCall(t *testing.T) {
 	p := rhythm.MustParse("x x x x", "4/4", 120)
-	assert.Equal(t, Call, sequence(t, Options{NoCountIn: true, Pause: 3}, p, p).Sections()[0].Role)
+	assert.Equal(t, midifile.Call, sequence(t, Options{NoCountIn: true, Pause: 3}, p, p).Sections()[0].Role)
 }
 
 // Hands that clap before the beat are there wherever a block of the mixer ends.
