@@ -20,7 +20,7 @@ type Options struct {
 	Repertoire *bank.Repertoire  // openers come from it; nil: none
 	Model      *difficulty.Model // grades what the bank does not pin; nil: difficulty.DefaultModel()
 	Comfort    float64           // 0 to 1; 0: ability.DefaultComfort
-	Order      []string          // ids of the phrases in the order called, as a help
+	Order      []string          // ids of the phrases in the order called
 	Tempo      float64           // beats a minute that all calls keep; 0: unknown
 	Marks      []Mark            // spans a person marked
 	Prior      *ability.Prior    // what is known of the group; nil: around the middle of the bank's tiers

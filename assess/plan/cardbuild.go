@@ -129,7 +129,7 @@ func (b *cardBuilder) open() {
 	} else {
 		b.plain = b.ownPlain()
 		b.card.Remarks = append(b.card.Remarks,
-			"the bank has no plain beats, so the card begins and ends on a bar of them; add one to your bank so that it is recognised")
+			"the bank has no plain beats, so the card begins and ends on a bar of them; add one to your bank so the group recognises it")
 	}
 	b.card.Opening = []CardCall{b.plain}
 }

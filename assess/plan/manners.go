@@ -141,11 +141,11 @@ func (s *situation) why(c Call) string {
 	case s.lost:
 		return "a step down after a lost one; " + expected
 	case s.wasHard:
-		return "something to breathe after a hard one; " + expected
+		return "a rest after a hard one; " + expected
 	case c.Difficulty > s.at+0.5:
-		return fmt.Sprintf("%s up, it tells most now; %s", tiers(c.Difficulty-s.at), expected)
+		return fmt.Sprintf("%s up, it would tell you the most now; %s", tiers(c.Difficulty-s.at), expected)
 	case c.Difficulty < s.at-0.5:
-		return fmt.Sprintf("%s down, it tells most now; %s", tiers(s.at-c.Difficulty), expected)
+		return fmt.Sprintf("%s down, it would tell you the most now; %s", tiers(s.at-c.Difficulty), expected)
 	}
-	return "about as hard as the last one, it tells most now; " + expected
+	return "about as hard as the last one, it would tell you the most now; " + expected
 }

@@ -60,7 +60,7 @@ func roundPlace(r assess.Round, s Style) string {
 	parts = append(parts, tempo)
 	if r.Response != nil {
 		if r.Response.Spread > 0 {
-			parts = append(parts, "hands "+togetherness(r.Response.Spread))
+			parts = append(parts, "claps "+togetherness(r.Response.Spread))
 		}
 		if r.Response.LeaderAlong {
 			parts = append(parts, "you clapped along")

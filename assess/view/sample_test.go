@@ -105,7 +105,7 @@ func sample() *assess.Report {
 			{Piece: "ferry", Name: "Tomorrow’s Ferry", Role: assess.Stretch, Tier: 4, Chance: 0.41, Why: "a step up, once the main choice sits", Notation: "x .x . x", Meter: "4/4"},
 			{Piece: "ropewalk", Name: "Along the Ropewalk", Part: "wheel", Role: assess.Fallback, For: assess.Main, Tier: 1, Chance: 0.995, Why: `its part "wheel"`, Notation: "x . x .", Meter: "4/4"},
 		},
-		NextCall: &assess.NextCall{Phrase: "coil", Name: "Coiling rope", Notation: "xx x xx x", Meter: "4/4", Difficulty: 3.4, Why: "it tells most now"},
+		NextCall: &assess.NextCall{Phrase: "coil", Name: "Coiling rope", Notation: "xx x xx x", Meter: "4/4", Difficulty: 3.4, Why: "it would tell you the most now"},
 		Warnings: []assess.Warning{
 			{Code: "leader-along", Text: "The leader seems to clap along with the answer in 1 round; participation there is less certain."},
 		},

@@ -92,7 +92,7 @@ func (t *reportText) suggestions(openers []assess.Opener, comfort float64) {
 			t.suggestion(indent+"if lost: ", f, name)
 		}
 	}
-	t.para("", fmt.Sprintf("The per cent are the chance that at least %.0f %% of the group manage it.", 100*comfort))
+	t.para("", fmt.Sprintf("The percentages are the chance that at least %.0f %% of the group manage it.", 100*comfort))
 }
 
 // suggestion writes one line, the chance at its end. The head may hold escape sequences, so its width is that of a label.

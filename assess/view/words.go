@@ -138,7 +138,7 @@ func pulseAndPattern(g assess.Group) string {
 }
 
 // Caution is what has to stand beside every result.
-const Caution = "This is about one warm-up, not about people. Few hands heard is not little ability: soft, seated or one-handed clapping is heard as less."
+const Caution = "This is about one warm-up, not about people. Hearing few hands does not mean low ability: soft, seated or one-handed clapping is heard as less."
 
 // role says what a suggestion is for, as a heading.
 func role(r assess.Role) string {

@@ -227,7 +227,7 @@ func (n *namer) whole() {
 		add(SlowedDown, min(0.5, (1-r.Ratio)*4), fmt.Sprintf("slowed down by %.0f %%", 100*(1-r.Ratio)))
 	}
 	if r.Spread > apart {
-		add(Apart, min(0.5, r.Spread*4), fmt.Sprintf("hands %.0f ms apart", 1000*r.Spread))
+		add(Apart, min(0.5, r.Spread*4), fmt.Sprintf("claps %.0f ms apart", 1000*r.Spread))
 	}
 	if r.Offset < -early {
 		add(EarlyEntry, 0.3, fmt.Sprintf("came in %.0f ms early", -1000*r.Offset))

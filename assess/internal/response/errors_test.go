@@ -76,7 +76,7 @@ func TestUsualMistakesAreNamed(t *testing.T) {
 			{SlowedDown, 0, 0, "slowed down by 6 %", 0.24},
 		}},
 		{"hands far apart", rests, change(answered(rests, all), func(r *Result) { r.Spread = 0.08 }), []Error{
-			{Apart, 0, 0, "hands 80 ms apart", 0.32},
+			{Apart, 0, 0, "claps 80 ms apart", 0.32},
 		}},
 		{"a whole answer before its turn", rests, change(answered(rests, all), func(r *Result) { r.Offset = -0.15 }), []Error{
 			{EarlyEntry, 0, 0, "came in 150 ms early", 0.3},
