@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"slices"
@@ -13,6 +14,7 @@ import (
 	"sync"
 	"testing"
 
+	"clapladder.example/assess/internal/figures"
 	"clapladder.example/assess/internal/synth"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
@@ -304,7 +306,7 @@ func BenchmarkQuality(b *testing.B) {
 		}
 		close(next)
 		wait.Wait()
-		printTable(scenes, results, said)
+		printTable(figures.To(b, "quality.txt"), scenes, results, said)
 	}
 }
 
@@ -335,7 +337,7 @@ func runScene(b *testing.B, phrases *bank.Bank, scene synth.Scene) (*tally, stri
 	return t, text
 }
 
-func printTable(scenes []synth.Scene, results []*tally, said []string) {
+func printTable(out io.Writer, scenes []synth.Scene, results []*tally, said []string) {
 	classes := map[string]*tally{}
 	var all tally
 	for i, r := range results {
@@ -353,16 +355,16 @@ func printTable(scenes []synth.Scene, results []*tally, said []string) {
 		c.merge(r)
 		all.merge(r)
 	}
-	fmt.Printf("\n"+tableHead, "class", "n", "true", "F", "right", "false", "MAE", "floor", "corr", "floor", "tempo", "share", "sprd", "x-", "x+", "tier", "+-1", "play", "hard", "ms")
+	fmt.Fprintf(out, tableHead, "class", "n", "true", "F", "right", "false", "MAE", "floor", "corr", "floor", "tempo", "share", "sprd", "x-", "x+", "tier", "+-1", "play", "hard", "ms")
 	names := make([]string, 0, len(classes))
 	for name := range classes {
 		names = append(names, name)
 	}
 	slices.SortFunc(names, cmp.Compare)
 	for _, name := range names {
-		fmt.Print(classes[name].row(name))
+		fmt.Fprint(out, classes[name].row(name))
 	}
-	fmt.Print(all.row("all"))
+	fmt.Fprint(out, all.row("all"))
 }
 
 // dump writes one answer's figures, for fitting what turns them into a share.

@@ -18,6 +18,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess/audio"
+	"clapladder.example/assess/internal/figures"
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/synth"
 	"clapladder.example/patterns"
@@ -252,10 +253,10 @@ func BenchmarkOnsets(b *testing.B) {
 	if _, err := exec.LookPath("aubioonset"); err == nil {
 		contenders = append(contenders, aubio("mkl"), aubio("hfc"))
 	}
-	bank := compareBank()
+	bank, out := compareBank(), figures.To(b, "onsets.txt")
 	for b.Loop() {
 		dir := b.TempDir()
-		fmt.Print(resultHeader)
+		fmt.Fprint(out, resultHeader)
 		totals := map[string]*result{}
 		var order []string
 		for class, l := range listenings {
@@ -271,7 +272,7 @@ func BenchmarkOnsets(b *testing.B) {
 			}
 			for _, c := range contenders {
 				r := l.try(b, c, takes)
-				fmt.Println(r.row(l.name, c.name))
+				fmt.Fprintln(out, r.row(l.name, c.name))
 				key := all + " | " + c.name
 				if totals[key] == nil {
 					totals[key], order = new(result), append(order, key)
@@ -281,7 +282,7 @@ func BenchmarkOnsets(b *testing.B) {
 		}
 		for _, key := range order {
 			recordings, detector, _ := strings.Cut(key, " | ")
-			fmt.Println(totals[key].row(recordings, detector))
+			fmt.Fprintln(out, totals[key].row(recordings, detector))
 		}
 	}
 }

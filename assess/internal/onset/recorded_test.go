@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"clapladder.example/assess/internal/figures"
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/synth"
 )
@@ -131,8 +132,9 @@ func BenchmarkRecorded(b *testing.B) {
 		contenders = append(contenders, aubio("mkl"), aubio("hfc"))
 	}
 	path := filepath.Join(b.TempDir(), "recorded.wav")
+	out := figures.To(b, "recorded.txt")
 	for b.Loop() {
-		fmt.Print(resultHeader)
+		fmt.Fprint(out, resultHeader)
 		for _, class := range recordedClasses(sounds) {
 			here := make([][]result, len(places))
 			for q := range places {
@@ -153,12 +155,12 @@ func BenchmarkRecorded(b *testing.B) {
 			all := make([]result, len(contenders))
 			for q, p := range places {
 				for j, c := range contenders {
-					fmt.Println(here[q][j].row(class.name+", "+p.name, c.name))
+					fmt.Fprintln(out, here[q][j].row(class.name+", "+p.name, c.name))
 					all[j].add(here[q][j])
 				}
 			}
 			for j, c := range contenders {
-				fmt.Println(all[j].row(class.name+", all places", c.name))
+				fmt.Fprintln(out, all[j].row(class.name+", all places", c.name))
 			}
 			if class.metric != "" {
 				b.ReportMetric(all[0].narrow.f(), class.metric+"-F25")
