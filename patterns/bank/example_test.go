@@ -128,7 +128,7 @@ func ExampleBank_EncodeCSV() {
 	fmt.Print(string(sheet), err)
 	// Output:
 	// id;name;meter;tempo;rhythm;tier;tags;notes
-	// row;Row the boat home;4/4;96;x x x x;;step-1, opener, plain;"Say 1, 2, 3, 4 while clapping; then clap it without a voice."
-	// quay;Pull us to the quay;4/4;96;x x x x | x . . .;;step-1, plain, two-bar;
+	// tie-fast;Tie it fast;4/4;96;x x x .;;step-1, opener, rest;Breathe in on the silent beat, all together.
+	// paddle-pull;Paddle, pull;2/4;96;xx x;;step-1, opener, eighths, duple;
 	// <nil>
 }
