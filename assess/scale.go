@@ -69,7 +69,7 @@ func (s *scale) templates() []rounds.Template {
 
 // grade places a phrase that is not in the bank.
 func (s *scale) grade(p rhythm.Phrase) (difficulty, sd float64) {
-	return s.model.Difficulty(p), s.model.SD()
+	return s.model.Difficulty(p), s.model.SD(p)
 }
 
 // report starts a report.

@@ -32,23 +32,24 @@ func GradeBank(m *difficulty.Model, b *bank.Bank) []Graded {
 	for i := range graded {
 		g := &graded[i]
 		g.Predicted = tierscale.Clamp(g.Predicted + shift)
-		g.Difficulty, g.SD, g.Pinned = place(m, g.Predicted, g.Entry.Tier, g.Entry.Difficulty)
+		g.Difficulty, g.SD, g.Pinned = place(
+			m.SD(g.Phrase), g.Predicted, g.Entry.Tier, g.Entry.Difficulty)
 		g.Tier = tierAfterPin(g.Difficulty, g.Entry.Tier, g.Entry.Difficulty)
 	}
 	return graded
 }
 
-// place applies a leader's placing to a prediction. Zero means not given.
-func place(m *difficulty.Model, predicted float64, tier int, given float64) (placed, sd float64, pinned bool) {
+// place applies a leader's placing to a prediction with its error. Zero means not given.
+func place(modelSD, predicted float64, tier int, given float64) (placed, sd float64, pinned bool) {
 	switch {
 	case given > 0:
 		return given, PinSD, true
 	case tier > 0 && tierscale.Tier(predicted) != tier:
 		return float64(tier), PinSD, true
 	case tier > 0: // leader and model agree: surer than either
-		return predicted, min(m.SD(), PinSD), true
+		return predicted, min(modelSD, PinSD), true
 	}
-	return predicted, m.SD(), false
+	return predicted, modelSD, false
 }
 
 func tierAfterPin(placed float64, tier int, given float64) int {
@@ -142,7 +143,7 @@ func gradePiece(m *difficulty.Model, piece bank.Piece) GradedPiece {
 	core := -1
 	for k, part := range piece.Parts {
 		d := m.Difficulty(part.Phrase)
-		g.Parts[k] = GradedPart{Part: part, Difficulty: d, Predicted: d, SD: m.SD(), Tier: tierscale.Tier(d)}
+		g.Parts[k] = GradedPart{Part: part, Difficulty: d, Predicted: d, SD: m.SD(part.Phrase), Tier: tierscale.Tier(d)}
 		if part.Role == bank.Core && (core < 0 || d > g.Parts[core].Difficulty) {
 			core = k
 		}
@@ -151,7 +152,7 @@ func gradePiece(m *difficulty.Model, piece bank.Piece) GradedPiece {
 		return g
 	}
 	hardest := &g.Parts[core]
-	hardest.Difficulty, hardest.SD, g.Pinned = place(m, hardest.Predicted, piece.Tier, 0)
+	hardest.Difficulty, hardest.SD, g.Pinned = place(hardest.SD, hardest.Predicted, piece.Tier, 0)
 	hardest.Tier = tierAfterPin(hardest.Difficulty, piece.Tier, 0)
 	g.Difficulty, g.Predicted, g.SD, g.Tier = hardest.Difficulty, hardest.Predicted, hardest.SD, hardest.Tier
 	return g
@@ -160,5 +161,5 @@ func gradePiece(m *difficulty.Model, piece bank.Piece) GradedPiece {
 // GradePhrase grades a phrase that is in no bank.
 func GradePhrase(m *difficulty.Model, p rhythm.Phrase) Graded {
 	d := m.Difficulty(p)
-	return Graded{Entry: bank.Entry{Phrase: p}, Difficulty: d, Predicted: d, SD: m.SD(), Tier: tierscale.Tier(d)}
+	return Graded{Entry: bank.Entry{Phrase: p}, Difficulty: d, Predicted: d, SD: m.SD(p), Tier: tierscale.Tier(d)}
 }

@@ -20,7 +20,7 @@ func TestHealthNamesWhatIsMissing(t *testing.T) {
 		{ID: "row", Phrase: phrase("x x x x")},
 		{ID: "steady", Phrase: phrase("x x x x").WithTempo(110)},
 		{ID: "tie", Phrase: phrase("x x x .")},
-		{ID: "storm", Phrase: phrase("x xxx xxxx x")},
+		{ID: "storm", Phrase: phrase("x xxx xxxx x | xx xxx x x")},
 		{ID: "misplaced", Phrase: phrase("x x xx x"), Tier: 5},
 	}}
 	h := CheckHealth(GradeBank(difficulty.DefaultModel(), bank))
@@ -33,7 +33,7 @@ func TestHealthNamesWhatIsMissing(t *testing.T) {
 	assert.Equal(t, "misplaced", h.Steps[0].To)
 	assert.Equal(t, "row and steady are the same rhythm", h.Twins[0].String())
 	assert.Equal(t, "no phrase of tier 2", Hole{2, 0}.String())
-	assert.Equal(t, "you place misplaced 2.7 tiers harder than the prediction of 2.3", h.Disagreements[0].String())
+	assert.Equal(t, "you place misplaced 3.3 tiers harder than the prediction of 1.7", h.Disagreements[0].String())
 	assert.Empty(t, CheckHealth(nil).Holes)
 }
 
@@ -104,6 +104,5 @@ func ExampleCheckHealth() {
 	// only one phrase of tier 2
 	// no phrase of tier 3
 	// only one phrase of tier 4
-	// from row to gangway it is 1.3 tiers
 	// from gangway to clave it is 1.9 tiers
 }

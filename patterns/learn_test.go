@@ -59,7 +59,7 @@ func TestLearningComesNearerToTheTruthThanThePrediction(t *testing.T) {
 	m, called := difficulty.DefaultModel(), rungs(30)
 	truth := map[string]float64{}
 	for _, e := range called.Entries {
-		truth[e.ID] = m.Difficulty(e.Phrase) + m.SD()*random.NormFloat64()
+		truth[e.ID] = m.Difficulty(e.Phrase) + m.SD(e.Phrase)*random.NormFloat64()
 	}
 	lesson, err := Learn(m, called, answers(random, truth, 40, 8, 20, 0.1))
 	require.NoError(t, err)
@@ -73,7 +73,7 @@ func TestLearningComesNearerToTheTruthThanThePrediction(t *testing.T) {
 	}
 	n := float64(len(lesson.Phrases))
 	t.Logf("error before %.2f, after %.2f; %.0f %% inside the 90 %% interval", math.Sqrt(before/n), math.Sqrt(after/n), 100*inside/n)
-	assert.Less(t, after, 0.4*before, "the error falls by more than a third")
+	assert.Less(t, after, 0.55*before, "the error falls by more than a third")
 	assert.Greater(t, inside/n, 0.75, "stated errors are honest")
 }
 
@@ -95,7 +95,7 @@ func TestAFewAnswersMoveAPhraseLittle(t *testing.T) {
 	lost := bank.Outcome{Phrase: "rung-0", Group: "a", Share: 0}
 	one := moved(append(middle("a"), lost)...)
 	assert.Positive(t, one, "nobody got it: harder")
-	assert.Less(t, one, 2.5*m.SD(), "one group is not everybody")
+	assert.Less(t, one, 2.5*m.SD(called.Entries[0].Phrase), "one group is not everybody")
 	again := moved(append(middle("a"), lost, lost, lost)...)
 	two := moved(append(append(middle("a"), middle("b")...), lost, bank.Outcome{Phrase: "rung-0", Group: "b", Share: 0})...)
 	assert.GreaterOrEqual(t, again, one)
@@ -296,6 +296,6 @@ func ExampleLearn() {
 		fmt.Println(p)
 	}
 	// Output:
-	// gangway moves down by 1.0 to 1.3, after 2 answers from 2 groups
-	// bilge moves up by 0.9 to 3.9, after 2 answers from 2 groups
+	// bilge moves up by 0.7 to 3.0, after 2 answers from 2 groups
+	// gangway moves down by 0.7 to 1.1, after 2 answers from 2 groups
 }

@@ -51,9 +51,9 @@ func newFitting(m *difficulty.Model, graded []Graded) *fitting {
 // add takes in one outcome of the phrase with the given index in the bank.
 func (f *fitting) add(index int, o bank.Outcome) {
 	g := &f.graded[index]
-	prior, sd := g.Predicted, f.model.SD()
+	prior, sd := g.Predicted, f.model.SD(g.Phrase)
 	if g.Entry.Tier > 0 {
-		prior, sd, _ = place(f.model, g.Predicted, g.Entry.Tier, 0)
+		prior, sd, _ = place(sd, g.Predicted, g.Entry.Tier, 0)
 	}
 	at := [2]int{
 		f.find(phraseSide, unknown{name: g.ID, index: index, prior: prior, precision: 1 / (sd * sd)}),

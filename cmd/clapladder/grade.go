@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -65,10 +66,29 @@ func (c *gradeCommand) Run(a *app) error {
 	}
 	a.out(c.table(a, anchored, graded, measures).Text(a.wide()))
 	a.print("")
-	a.para("", fmt.Sprintf("%s. The program's own placing is right within about %s tiers for two phrases in three.",
-		view.Count(len(graded), "phrase"), decimal(model.SD(), 1)))
+	a.para("", view.Count(len(graded), "phrase")+". "+howSure(graded))
 	a.health(patterns.CheckHealth(graded))
 	return a.remarks(c.Bank, bank.Remarks)
+}
+
+// howSure says how far the program's own placings may be off.
+func howSure(graded []patterns.Graded) string {
+	least, most := math.Inf(1), 0.0
+	for _, g := range graded {
+		if !g.Pinned {
+			least, most = min(least, g.SD), max(most, g.SD)
+		}
+	}
+	if most == 0 {
+		return "You placed them all."
+	}
+	within := decimal(least, 1)
+	if to := decimal(most, 1); to != within {
+		within += " tiers, for what is rare in the data behind it " + to
+	} else {
+		within += " tiers"
+	}
+	return "The program's own placing is right within about " + within + ", for two phrases in three."
 }
 
 // table lists phrases, with an empty line between tiers.

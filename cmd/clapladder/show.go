@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -55,12 +56,13 @@ func (c *showCommand) Run(a *app) error {
 		return wrongUsage("--say: %v", err)
 	}
 	c.heading(a, graded)
-	reasons := model.Explain(graded.Phrase).Reasons
+	explanation := model.Explain(graded.Phrase)
+	reasons, tenths := worthShowing(explanation)
 	a.print("")
 	for _, line := range view.Spoken(graded.Phrase, system, marks(reasons), a.style) {
 		a.print("  " + line)
 	}
-	a.hard(reasons)
+	a.hard(explanation, reasons, tenths)
 	if c.Easier {
 		a.neighbours("Easier", model.Easier(graded.Phrase))
 	}
@@ -184,17 +186,36 @@ func marks(reasons []difficulty.Reason) []view.Mark {
 	return out
 }
 
+// worthShowing are the reasons that are left when tiers are rounded to tenths, and those tenths. They
+// are rounded one on top of the other, so that the lines add up to the difficulty as it is shown.
+func worthShowing(e difficulty.Explanation) (reasons []difficulty.Reason, tenths []int) {
+	sum := e.Plain + e.Limit
+	for _, r := range e.Reasons {
+		before := math.Round(10 * sum)
+		sum += r.Tiers
+		if step := int(math.Round(10*sum) - before); step != 0 {
+			reasons, tenths = append(reasons, r), append(tenths, step)
+		}
+	}
+	return reasons, tenths
+}
+
 // hard says what makes a phrase hard; the numbers stand under the boxes too.
-func (a *app) hard(reasons []difficulty.Reason) {
+func (a *app) hard(e difficulty.Explanation, reasons []difficulty.Reason, tenths []int) {
 	if len(reasons) == 0 {
 		a.print("")
 		a.print("Nothing makes it harder than plain beats.")
 		return
 	}
-	a.heading("What makes it hard, in tiers")
+	a.heading(fmt.Sprintf("What makes it hard: plain beats are %s, then in tiers",
+		decimal(e.Plain+e.Limit, 1)))
 	marked := slices.ContainsFunc(reasons, func(r difficulty.Reason) bool { return len(r.Places) > 0 })
 	for i, r := range reasons {
-		a.para(fmt.Sprintf("%d  +%.1f  ", i+1, r.Tiers), r.Feature.String()+": "+r.Text)
+		text := r.Feature.String()
+		if r.Text != "" {
+			text += ": " + r.Text
+		}
+		a.para(fmt.Sprintf("%d  %+.1f  ", i+1, float64(tenths[i])/10), text)
 		if r.Tiers < worthWords {
 			continue
 		}
@@ -205,6 +226,7 @@ func (a *app) hard(reasons []difficulty.Reason) {
 			a.para("         ", "Try: "+r.Hint)
 		}
 	}
+	a.print("   " + decimal(e.Difficulty, 1) + "  together")
 	if marked {
 		a.print("The numbers under the boxes show where.")
 	}

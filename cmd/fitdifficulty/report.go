@@ -4,21 +4,17 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"strconv"
-	"strings"
 
 	"clapladder.example/cmd/fitdifficulty/internal/fit"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
-	"clapladder.example/rhythm/measure/rank"
 )
 
-// report prints one section a method. It keeps the first error of the writer.
+// report prints one section a method. It keeps the first error.
 type report struct {
 	out      io.Writer
 	data     *fit.Data
 	settings fit.Settings
-	fitted   difficulty.Features
 	err      error
 }
 
@@ -28,104 +24,118 @@ func (r *report) printf(format string, values ...any) {
 	}
 }
 
+// model is the whole model fitted to the data less one set.
+func (r *report) model(without string) *difficulty.Model {
+	m, err := fit.Model(r.data.Without(without), r.settings)
+	if err != nil {
+		r.fail(err)
+		return difficulty.DefaultModel()
+	}
+	return m
+}
+
+func (r *report) weightsOf(d *fit.Data, used []difficulty.Feature) difficulty.Features {
+	w, err := fit.Weights(d, r.settings, used...)
+	r.fail(err)
+	return w
+}
+
+func (r *report) fail(err error) {
+	if r.err == nil {
+		r.err = err
+	}
+}
+
+// weights prints the fitted weights, with everything and with each set left out, and the model that
+// comes with the package.
 func (r *report) weights() {
-	r.fitted = fit.Weights(r.data, r.settings)
-	r.printf("Weights, tiers per unit (prior in brackets)\n")
-	for i, w := range r.fitted {
-		r.printf("  %-13s %6.3f  (%.2f ± %.2f)\n", difficulty.Feature(i), w, r.settings.Prior[i], r.settings.PriorSD[i])
+	models := []struct {
+		name string
+		used []difficulty.Feature
+	}{{"by memory, fitted", fit.Memory}, {"by distance from the beat, as a check", fit.Distance}}
+	for _, m := range models {
+		r.printf("Model %s: tiers per unit\n  %-30s", m.name, "")
+		for _, f := range m.used {
+			r.printf(" %12s", f)
+		}
+		r.printf("\n")
+		for _, left := range append([]string{""}, fit.SetNames...) {
+			title := "all sets"
+			if left != "" {
+				title = "without " + left
+			}
+			r.printf("  %-30s", title)
+			w := r.weightsOf(r.data.Without(left), m.used)
+			for _, f := range m.used {
+				r.printf(" %12.3f", w[f])
+			}
+			r.printf("\n")
+		}
+	}
+	r.printf("Model that comes with the package, and the largest value in the fitted sets\n")
+	most := r.data.Most(r.settings)
+	for f, w := range difficulty.DefaultModel().Weights() {
+		r.printf("  %-14s %6.3f  %6.2f\n", difficulty.Feature(f), w, most[f])
 	}
 }
 
-func (r *report) rho(name string, predictions []fit.Prediction) {
-	rho, low, high := fit.Correlate(predictions)
-	r.printf("  %-50s %5.2f  [%.2f, %.2f]  n %d\n", name, rho, low, high, len(predictions))
+func (r *report) figure(name string, f fit.Figure) {
+	r.printf("  %-52s %5.2f  [%.2f, %.2f]  n %d\n", name, f.Value, f.Low, f.High, f.N)
 }
 
-// unseen prints how well phrases are predicted that the fit had not seen, one at a time.
-func (r *report) unseen() {
-	r.printf("\nLeaving out one phrase at a time: Spearman's rho with its 90 %% bootstrap interval\n")
-	r.rho("ratings (Povel & Essens patterns)", fit.LeaveOneRatingOut(r.data, r.settings))
-	if len(r.data.Results) == 0 {
-		return
-	}
-	results := fit.LeaveOneResultOut(r.data, r.settings)
-	r.rho("clapped back, mean grade", fit.ByGrade(results))
-	r.rho("clapped back, share that passed", fit.ByPass(results))
-	r.printf("  error of prediction: %.2f logits, chance in the number of people taken off\n", fit.ModelError(results))
-}
+// sets prints how well the model predicts each whole set that its fit has not seen.
+func (r *report) sets() {
+	r.printf("\nWhole data sets that the fit has not seen: Spearman's rho unless said otherwise,\n" +
+		"with its 90 %% bootstrap interval over phrases. The fixed half of the model stays.\n")
+	r.examination("unseen", r.model(fit.Examination))
+	r.figure("ratings (Povel & Essens patterns), unseen",
+		fit.Rated(r.model(fit.Ratings).Unlimited, r.data.Ratings))
+	unseen := r.model(fit.Conditions).Unlimited
+	r.figure("metric simple against complex, unseen: AUC", r.data.MetricAUC(unseen))
+	all := r.model("")
+	r.figure("Fitch & Rosenfeld index, never fitted", fit.Rated(all.Unlimited, r.data.Index))
+	r.figure("Essens 1995 ratings, a stress test, never fitted", fit.Rated(all.Unlimited, r.data.Later))
 
-// sources leaves out one source at a time and predicts it.
-func (r *report) sources() {
-	r.printf("\nLeaving out one source at a time, and with all\n")
-	if len(r.data.Results) > 0 {
-		d := *r.data
-		d.Results = nil
-		w := fit.Weights(&d, r.settings)
-		r.rho("clapped back, grade, fitted without any of it", fit.ByGrade(fit.PredictResults(w, r.data.Results)))
-		r.rho("clapped back, passed, fitted without any of it", fit.ByPass(fit.PredictResults(w, r.data.Results)))
-	}
-	d := *r.data
-	d.Ratings = nil
-	r.rho("ratings, fitted without any of them", fit.Predict(fit.Weights(&d, r.settings), r.data.Ratings))
-	d = *r.data
-	d.Metric = nil
-	auc, difference := r.data.MetricAUC(fit.Weights(&d, r.settings))
-	r.printf("  metric simple against complex, fitted without them     AUC %.3f, %.2f logits apart\n", auc, difference)
-	auc, difference = r.data.MetricAUC(r.fitted)
-	low, high := r.aucInterval()
-	r.printf("  metric simple against complex, all                     AUC %.3f [%.3f, %.3f], %.2f logits apart (0.93 published)\n", auc, low, high, difference)
-	r.rho("Fitch & Rosenfeld index (never fitted)", fit.Predict(r.fitted, r.data.Index))
-	r.rho("Essens 1995 ratings (never fitted)", fit.Predict(r.fitted, r.data.Later))
-	r.printf("  means of Povel & Essens categories 1-7, above the first ")
-	means := r.data.CategoryMeans(r.fitted)
+	r.printf("\nThe model that comes with the package, which has seen these sets\n")
+	shipped := difficulty.DefaultModel()
+	r.examination("seen", shipped)
+	r.figure("ratings, seen", fit.Rated(shipped.Unlimited, r.data.Ratings))
+	r.figure("metric simple against complex, seen: AUC", r.data.MetricAUC(shipped.Unlimited))
+	r.printf("  metric complex above metric simple: %.2f logits (0.93 published)\n",
+		r.data.MetricDifference(shipped.Unlimited))
+	means := r.data.CategoryMeans(shipped.Unlimited)
+	r.printf("  means of Povel & Essens categories 1-7, above the first:")
 	for _, m := range means {
 		r.printf(" %.2f", m-means[0])
 	}
 	r.printf(", rising: %v\n", slices.IsSorted(means))
 }
 
-func (r *report) aucInterval() (low, high float64) {
-	items := fit.Predict(r.fitted, r.data.Metric)
-	return fit.Interval(len(items), func(cases []int) float64 {
-		var simple, complex []float64
-		for _, c := range cases {
-			if r.data.Metric[c].Group == "metric_simple" {
-				simple = append(simple, items[c].Predicted)
-			} else {
-				complex = append(complex, items[c].Predicted)
-			}
-		}
-		return rank.AUC(simple, complex)
-	})
+func (r *report) examination(how string, m *difficulty.Model) {
+	if len(r.data.Results) == 0 {
+		return
+	}
+	of := m.Unlimited
+	r.figure("examination, mean grade, "+how, fit.Graded(of, r.data.Results))
+	r.figure("examination, share that passed, "+how, fit.Passed(of, r.data.Results))
+	r.figure("examination, clear pairs in order, "+how, fit.ClearPairs(of, r.data.Results))
+	r.figure("examination, error over a constant's, "+how, fit.ErrorOverConstant(of, r.data.Results))
+	r.printf("  error left beside doubt and chance: %.2f logits\n", fit.Residual(m, r.data.Results))
 }
 
-// order compares the starter bank with the published teaching sequences: in its own steps, and as predicted.
+// order compares the starter bank, as predicted, with the published teaching sequences.
 func (r *report) order() {
-	model := difficulty.NewModel(r.fitted, 0)
-	var steps, predicted []fit.Placed
+	m := difficulty.DefaultModel()
+	var predicted []fit.Placed
 	for _, e := range bank.Starter().Entries {
-		steps = append(steps, fit.Placed{Phrase: e.Phrase, Place: stepOf(e)})
-		predicted = append(predicted, fit.Placed{Phrase: e.Phrase, Place: model.Difficulty(e.Phrase)})
+		predicted = append(predicted, fit.Placed{Phrase: e.Phrase, Place: m.Difficulty(e.Phrase)})
 	}
-	r.printf("\nThe starter bank against published teaching sequences: Kendall's tau-b over classes of content.\n")
-	r.printf("In its own steps; as predicted; and the most that an order without ties could reach\n")
-	own, ours := fit.CompareOrder(r.data, steps), fit.CompareOrder(r.data, predicted)
-	for i := range own {
-		r.printf("  %-18s %2d classes  %5.2f  %5.2f  (%.2f)\n", own[i].Sequence, own[i].Classes, own[i].Tau, ours[i].Tau, ours[i].Best)
+	r.printf("\nThe starter bank, as predicted, against published teaching sequences: Kendall's tau-b\n" +
+		"over classes of content, and the most that an order without ties could reach\n")
+	orders := fit.CompareOrder(r.data, predicted)
+	for _, o := range orders {
+		r.printf("  %-18s %2d classes  %5.2f  (%.2f)\n", o.Sequence, o.Classes, o.Tau, o.Best)
 	}
-	ownMean, ownLowest := fit.MeanAndLowest(own)
-	mean, lowest := fit.MeanAndLowest(ours)
-	r.printf("  mean                           %5.2f  %5.2f\n  lowest                         %5.2f  %5.2f\n", ownMean, mean, ownLowest, lowest)
-}
-
-// stepOf is the teaching step of a starter phrase, by its tag "step-N".
-func stepOf(e bank.Entry) float64 {
-	for _, tag := range e.Tags {
-		if number, ok := strings.CutPrefix(tag, "step-"); ok {
-			if step, err := strconv.Atoi(number); err == nil {
-				return float64(step)
-			}
-		}
-	}
-	return 0
+	mean, lowest := fit.MeanAndLowest(orders)
+	r.printf("  mean %.2f, lowest %.2f\n", mean, lowest)
 }

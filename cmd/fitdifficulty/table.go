@@ -41,7 +41,8 @@ func (r *report) table() {
 	}
 	slices.SortStableFunc(rows, func(a, b tableRow) int { return cmp.Compare(b.worth(), a.worth()) })
 	r.printf("\nOur model against each single measure: Spearman's rho (metric: AUC), harder positive; - where undefined\n")
-	r.printf("Ours predicts ratings and clap-backs that its fit had not seen; a single measure has nothing to fit.\n\n")
+	r.printf("Ours predicts ratings, clap-backs and conditions of sets that its fit had not seen; a single\n" +
+		"measure has nothing to fit.\n\n")
 	r.printf("| predictor | ratings, 35 | clap-back grade | clap-back pass | metric AUC | F&R index | Essens ratings |\n|---|---|---|---|---|---|---|\n")
 	for _, row := range rows {
 		r.printf("| %s | %s | %s | %s | %s | %s | %s |\n", row.name, figure(row.rating), figure(row.grade), figure(row.pass),
@@ -67,17 +68,19 @@ func figure(v float64) string {
 	return fmt.Sprintf("%.2f", v)
 }
 
+// modelRow predicts each of the first four columns with a fit that has not seen its data set.
 func (r *report) modelRow() tableRow {
 	row := tableRow{name: "**this model**", grade: math.NaN(), pass: math.NaN()}
-	row.rating, _, _ = fit.Correlate(fit.LeaveOneRatingOut(r.data, r.settings))
+	row.rating = fit.Rated(r.model(fit.Ratings).Unlimited, r.data.Ratings).Value
 	if len(r.data.Results) > 0 {
-		results := fit.LeaveOneResultOut(r.data, r.settings)
-		row.grade, _, _ = fit.Correlate(fit.ByGrade(results))
-		row.pass, _, _ = fit.Correlate(fit.ByPass(results))
+		unseen := r.model(fit.Examination).Unlimited
+		row.grade = fit.Graded(unseen, r.data.Results).Value
+		row.pass = fit.Passed(unseen, r.data.Results).Value
 	}
-	row.metric, _ = r.data.MetricAUC(r.fitted)
-	row.index, _, _ = fit.Correlate(fit.Predict(r.fitted, r.data.Index))
-	row.later, _, _ = fit.Correlate(fit.Predict(r.fitted, r.data.Later))
+	row.metric = r.data.MetricAUC(r.model(fit.Conditions).Unlimited).Value
+	all := r.model("").Unlimited
+	row.index = fit.Rated(all, r.data.Index).Value
+	row.later = fit.Rated(all, r.data.Later).Value
 	return row
 }
 

@@ -4,17 +4,20 @@ import (
 	"cmp"
 	"slices"
 
+	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
 )
 
-// Contribution is what one feature adds to the difficulty of plain beats, four of them at 96 beats a minute.
+// Contribution is what one feature adds to the difficulty of plain beats, four of them at 96 beats a
+// minute.
 type Contribution struct {
 	Feature Feature // what adds
 	Tiers   float64 // may be negative: a phrase of two beats is shorter
 }
 
-// Contributions are the features in which p differs from plain beats, the hardest first, appended to dst. Difficulty is 1 plus
-// their sum, but for the limits of the scale and for [Model.Anchor]. With room for [FeatureCount] in dst it does not allocate.
+// Contributions are the features in which p differs from plain beats, the hardest first, appended to
+// dst. The difficulty of plain beats plus their sum is [Model.Unlimited]. With room for
+// [FeatureCount] in dst it does not allocate.
 func (m *Model) Contributions(dst []Contribution, p rhythm.Phrase) []Contribution {
 	from := len(dst)
 	f := FeaturesOf(p)
@@ -27,19 +30,22 @@ func (m *Model) Contributions(dst []Contribution, p rhythm.Phrase) []Contributio
 	return dst
 }
 
-// Explanation says why a phrase is as hard as it is, in words for a leader.
+// Explanation says why a phrase is as hard as it is, in words for a leader. Plain, the tiers of all
+// reasons, and Limit add up to Difficulty.
 type Explanation struct {
-	Difficulty    float64        // by the model, on the tier scale
-	Contributions []Contribution // the hardest first
-	Reasons       []Reason       // one for each contribution of 0.05 tiers or more, in the same order
+	Difficulty float64  // by the model, on the tier scale
+	Plain      float64  // difficulty of plain beats: 1 unless the model was moved to a leader's scale
+	Reasons    []Reason // one for each contribution, the hardest first
+	Limit      float64  // what the ends of the scale add or take off; 0 between them
 }
 
-// Reason is one feature that makes a phrase hard.
+// Reason is one feature that makes a phrase hard, or easier than plain beats where its tiers are
+// negative.
 type Reason struct {
 	Contribution
 	Text   string  // what it is and where, such as "the clap on the “and” of 2 is held over beat 3"
 	Places []Place // where, hardest first; may be empty
-	Error  string  // what a group that fails typically does there
+	Error  string  // what a group that fails typically does there; none where it is easier
 	Hint   string  // what helps
 	Source string  // what error and hint rest on
 }
@@ -51,19 +57,16 @@ type Place struct {
 	Text     string  // what is there
 }
 
-// worthSaying is how many tiers a feature must add to be put into words.
-const worthSaying = 0.05
-
 // Explain says which features make p hard, where, what goes wrong there and what helps.
 func (m *Model) Explain(p rhythm.Phrase) Explanation {
 	var causes []cause
 	w := walk{causes: &causes}
 	w.run(p)
-	e := Explanation{Difficulty: m.Difficulty(p), Contributions: m.Contributions(nil, p)}
-	for _, c := range e.Contributions {
-		if c.Tiers >= worthSaying {
-			e.Reasons = append(e.Reasons, m.reason(p, c, causes))
-		}
+	whole := m.Unlimited(p)
+	e := Explanation{Difficulty: tierscale.Clamp(whole), Plain: m.base + m.weights.dot(plainBeats)}
+	e.Limit = e.Difficulty - whole
+	for _, c := range m.Contributions(nil, p) {
+		e.Reasons = append(e.Reasons, m.reason(p, c, causes))
 	}
 	return e
 }
@@ -89,6 +92,9 @@ func (m *Model) reason(p rhythm.Phrase, c Contribution, causes []cause) Reason {
 		}
 	}
 	r.Text = words.reason(main, kinds, r.Places)
+	if c.Tiers < 0 {
+		return r // nothing goes wrong for being easier
+	}
 	advice := adviceFor[main]
 	r.Error, r.Hint, r.Source = advice.err, advice.hint, advice.source
 	return r

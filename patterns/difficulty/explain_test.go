@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"clapladder.example/patterns/internal/testphrase"
-	"clapladder.example/patterns/tierscale"
 
 	"clapladder.example/patterns/internal/golden"
 
@@ -40,25 +39,27 @@ func TestExplanationsInWords(t *testing.T) {
 		e := DefaultModel().Explain(p)
 		fmt.Fprintf(&text, "%s, %s at %g: %.2f\n", p, c.meter, c.tempo, e.Difficulty)
 		for _, r := range e.Reasons {
-			fmt.Fprintf(&text, "  +%.2f %s: %s\n        goes wrong: %s\n        helps: %s\n        [%s]\n", r.Tiers, r.Feature, r.Text, r.Error, r.Hint, r.Source)
+			fmt.Fprintf(&text, "  %+.2f %s: %s\n        goes wrong: %s\n        helps: %s\n        [%s]\n", r.Tiers, r.Feature, r.Text, r.Error, r.Hint, r.Source)
 		}
 	}
 	golden.Compare(t, "explanations.txt", text.String())
 }
 
-func TestContributionsAddUpToTheDifficulty(t *testing.T) {
+func TestReasonsAddUpToTheDifficulty(t *testing.T) {
 	random := rand.New(rand.NewPCG(7, 7))
-	m := DefaultModel()
-	for range 300 {
-		p := testphrase.Random(random)
-		e := m.Explain(p)
-		sum := 1.0
-		for i, c := range e.Contributions {
-			sum += c.Tiers
-			assert.True(t, i == 0 || e.Contributions[i-1].Tiers >= c.Tiers, "hardest first")
+	for _, m := range []*Model{DefaultModel(), DefaultModel().Raised(1.3)} {
+		for range 300 {
+			p := testphrase.Random(random)
+			e := m.Explain(p)
+			sum := e.Plain + e.Limit
+			for i, r := range e.Reasons {
+				sum += r.Tiers
+				assert.True(t, i == 0 || e.Reasons[i-1].Tiers >= r.Tiers, "hardest first")
+			}
+			assert.InDelta(t, e.Difficulty, sum, 1e-9, p.String())
+			assert.Equal(t, m.Difficulty(p), e.Difficulty)
+			assert.Equal(t, e.Limit == 0, m.Unlimited(p) == e.Difficulty)
 		}
-		assert.InDelta(t, e.Difficulty, tierscale.Clamp(sum), 1e-9, p.String())
-		assert.Equal(t, m.Difficulty(p), e.Difficulty)
 	}
 }
 
@@ -76,7 +77,6 @@ func TestPlacesAddUpToTheFeature(t *testing.T) {
 			sum[c.feature] += c.amount
 			assert.True(t, c.from >= 0 && c.from < c.to && c.to <= p.Steps(), "%v in %s", c, p)
 		}
-		sum[Length] = spanLength(sum[Length])
 		for f := range sum {
 			assert.InDelta(t, fast[f], w.values[f], 1e-9)
 			assert.InDelta(t, fast[f], sum[f], 1e-9, "%s of %s", Feature(f), p)
@@ -94,7 +94,8 @@ func TestEveryReasonHasWordsAndASource(t *testing.T) {
 	for range 300 {
 		p := testphrase.Random(random)
 		for _, r := range DefaultModel().Explain(p).Reasons {
-			assert.NotEmpty(t, r.Text, "%s of %s", r.Feature, p)
+			assert.True(t, r.Text != "" || r.Tiers < 0, "%s of %s", r.Feature, p)
+			assert.Equal(t, r.Tiers < 0, r.Error == "", "what is easier needs no help")
 			assert.NotContains(t, r.Text, "%!")
 			for _, place := range r.Places {
 				assert.NotEmpty(t, place.Text)
@@ -119,11 +120,11 @@ func ExampleModel_Explain() {
 		fmt.Printf("+%.1f %s: %s\n", r.Tiers, r.Feature, r.Text)
 	}
 	// Output:
-	// +0.6 variety: 2 lengths of gap between strokes, changing 3 times
-	// +0.6 division: beat 1 is divided by 2; beat 2 is divided by 2
-	// +0.2 length: 4 beats to remember
-	// +0.2 silent beats: nothing on beat 2, the next stroke is on the “and” of 2
-	// +0.2 syncopation: the clap on the “and” of 1 is held over beat 2
+	// +0.5 division: beat 1 is divided by 2; beat 2 is divided by 2
+	// +0.5 off-beats: the clap on the “and” of 1; the clap on the “and” of 2
+	// +0.2 changes: 2 lengths of gap between strokes, changing 3 times
+	// +0.1 syncopation: the clap on the “and” of 1 is held over beat 2
+	// +0.1 silent beats: nothing on beat 2, the next stroke is on the “and” of 2
 }
 
 func TestEveryFeatureHasAReasonAndASource(t *testing.T) {

@@ -3,7 +3,7 @@ package difficulty
 // local reports whether a cause has a place of its own in the phrase.
 func (k causeKind) local() bool {
 	switch k {
-	case variedIntervals, longPhrase, mixedDivision, slowBeat, fastBeat, compoundMetre, additiveMetre, oddMetre:
+	case changingGaps, longPhrase, mixedDivision, slowBeat, fastBeat, compoundMetre, additiveMetre, oddMetre:
 		return false
 	}
 	return true
@@ -35,7 +35,7 @@ var adviceFor = [causeKinds]advice{
 		"say it first with a word for the rest; clap and say; whisper the rest; think it",
 		"error: practice; hint: a teacher, 2009",
 	},
-	variedIntervals: {
+	changingGaps: {
 		"gaps are swapped, or strokes drop out: missing strokes outnumber extra ones 27 to 17",
 		"put words to it, one syllable a stroke",
 		"error: Grahn & Brett 2007, re-analysis of clap-back examinations 2015-16; hint: a drum-circle leader",
@@ -44,6 +44,11 @@ var adviceFor = [causeKinds]advice{
 		"the end is lost, or the group stops half way",
 		"cut it in two halves of equal length, learn each, join them",
 		"error: Grahn & Brett 2007; hint: practice, in line with Drake 1993",
+	},
+	offBeatStroke: {
+		"the stroke moves onto the beat, or drops out",
+		"keep the pulse in the feet; half the room claps the pulse while the others clap the phrase",
+		"error: Fitch & Rosenfeld 2007; hint: practice",
 	},
 	unevenInterval: {
 		"intervals of 3 to 2 are stretched towards 2 to 1, by 16 % in poor attempts; dotted ones even out",

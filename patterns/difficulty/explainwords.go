@@ -3,6 +3,7 @@ package difficulty
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"clapladder.example/rhythm"
@@ -16,6 +17,8 @@ func (w wording) place(c cause) string {
 	switch c.kind {
 	case heldOver:
 		return fmt.Sprintf("the %s %s is held over %s", w.sound(c.from), w.on(c.from), w.spot(c.to-1))
+	case offBeatStroke:
+		return fmt.Sprintf("the %s %s", w.sound(c.from), w.on(c.from))
 	case silentStart:
 		return fmt.Sprintf("nothing on %s, the next stroke is %s", w.spot(c.from), w.on(c.to-1))
 	case silentBeat:
@@ -43,8 +46,8 @@ func (w wording) reason(main causeKind, kinds [causeKinds]float64, places []Plac
 	switch main {
 	case longPhrase:
 		return w.length(kinds[longPhrase])
-	case variedIntervals:
-		return w.variety()
+	case changingGaps:
+		return w.changes()
 	case mixedDivision, compoundMetre, oddMetre, additiveMetre:
 		text := w.metre(main)
 		if len(places) > 0 {
@@ -83,22 +86,22 @@ func (w wording) metre(kind causeKind) string {
 	return "beats of unequal length, " + w.p.Meter().String()
 }
 
-func (w wording) length(counted float64) string {
-	beats := w.p.Beats()
-	text := fmt.Sprintf("%d beats to remember", beats)
-	if counted < 0.85*float64(beats) {
-		text += ", though part of it repeats"
+func (w wording) length(beats float64) string {
+	if beats == 1 {
+		return "one beat from the first stroke to the last"
 	}
-	return text
+	tenths := math.Round(10*beats) / 10
+	return strconv.FormatFloat(tenths, 'f', -1, 64) + " beats from the first stroke to the last"
 }
 
-func (w wording) variety() string {
+// changes says how often the gap between strokes changes.
+func (w wording) changes() string {
 	kinds, changes := map[int]bool{}, 0
 	strokes := w.p.Strokes()
 	for k := 1; k < len(strokes); k++ {
-		interval := strokes[k].Step - strokes[k-1].Step
-		kinds[interval] = true
-		if k > 1 && interval != strokes[k-1].Step-strokes[k-2].Step {
+		gap := strokes[k].Step - strokes[k-1].Step
+		kinds[gap] = true
+		if k > 1 && gap != strokes[k-1].Step-strokes[k-2].Step {
 			changes++
 		}
 	}

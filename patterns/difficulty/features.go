@@ -11,16 +11,17 @@ type Feature uint8
 
 // The features of the difficulty model. Each is 0 or more; more is harder.
 const (
-	Syncopation Feature = iota // off-beat strokes held over a stronger place
+	Span        Feature = iota // beats from the first stroke to the last
+	Runs                       // stretches of equal gaps between strokes
+	Syncopation                // off-beat strokes held over a stronger place
 	SilentBeats                // beats without a stroke, most of all where an off-beat stroke follows
-	Variety                    // how varied the intervals are, in bits to remember
-	Length                     // beats to remember, repeated parts counted less
-	Unevenness                 // neighbouring intervals in a ratio other than 1:1, 1:2 or 1:4, such as 3:2
+	OffBeats                   // how far strokes lie from the beats, weighted, a stroke
+	Unevenness                 // neighbouring gaps in a ratio other than 1:1, 1:2 or 1:4, such as 3:2
 	Division                   // how beats and bars are divided: binary before ternary before unequal
 	Pace                       // quick strokes and a beat outside the comfortable range
 	Sounds                     // changes between body sounds, accents away from the beat
 
-	FeatureCount = 8 // number of features
+	FeatureCount = 9 // number of features
 )
 
 // Features holds the value of every feature of one phrase, indexed by Feature.
@@ -35,7 +36,8 @@ func FeaturesOf(p rhythm.Phrase) Features {
 }
 
 var featureNames = [FeatureCount]string{
-	"syncopation", "silent beats", "variety", "length", "unevenness", "division", "pace", "sounds",
+	"length", "changes", "syncopation", "silent beats", "off-beats",
+	"unevenness", "division", "pace", "sounds",
 }
 
 // String returns the name of the feature in one or two words.
@@ -70,8 +72,9 @@ const (
 	silentStart                  // nothing on the beat, a stroke inside it
 	silentBeat                   // nothing in the whole beat
 	silentTail                   // silence after the last stroke
-	variedIntervals
+	changingGaps
 	longPhrase
+	offBeatStroke
 	pairDivision
 	tripletDivision
 	fineDivision

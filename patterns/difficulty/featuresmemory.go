@@ -1,9 +1,29 @@
 package difficulty
 
-import "math"
+// span adds the beats from the first stroke to the last, as the tempo counts beats: quarters where
+// beats are of unequal length. A repeated bar counts in full: on rhythms of equal length, changes
+// and distance from the beat, a repeat made none easier.
+func (w *walk) span() {
+	first, last := w.strokes[0].Step, w.strokes[len(w.strokes)-1].Step
+	beats := float64(last-first) / float64(w.phrase.StepsPerQuarter()) / w.phrase.Meter().TempoQuarters()
+	w.add(Span, longPhrase, 0, w.phrase.Steps(), beats)
+}
 
-// Costs of silent beats. A beat whose first stroke comes late has to be felt and not heard; a missing first beat of the bar
-// disturbs most (Song et al. 2013). The silence after the last stroke only has to be kept.
+// runs counts the stretches of equal neighbouring gaps between strokes: gaps of 1 1 2 2 1 are
+// three.
+func (w *walk) runs() {
+	count, before := 0, 0
+	for k := 1; k < len(w.strokes); k++ {
+		if gap := w.strokes[k].Step - w.strokes[k-1].Step; gap != before {
+			count, before = count+1, gap
+		}
+	}
+	w.add(Runs, changingGaps, 0, w.phrase.Steps(), float64(count))
+}
+
+// Costs of silent beats. A beat whose first stroke comes late has to be felt and not heard; a
+// missing first beat of the bar disturbs most (Song et al. 2013). The silence after the last stroke
+// only has to be kept.
 const (
 	silentBeatCost   = 0.25 // nothing in the beat
 	silentStartCost  = 1.0  // a stroke in the beat but none on it
@@ -11,57 +31,22 @@ const (
 	silentTailCost   = 0.25
 )
 
+// silence adds beat i, with strokes first up to next, where nothing sounds on it.
+func (w *walk) silence(i, inBar, first, next int) {
+	start, end := w.beats[i], w.beats[i+1]
+	switch {
+	case first == next:
+		w.add(SilentBeats, silentBeat, start, end, silentBeatCost)
+	case w.strokes[first].Step != start:
+		cost := silentStartCost
+		if inBar == 0 {
+			cost += missingFirstCost
+		}
+		w.add(SilentBeats, silentStart, start, w.strokes[first].Step+1, cost)
+	}
+}
+
 // tail adds the silence from step start, a beat after the last stroke, to the end of the phrase.
 func (w *walk) tail(start int) {
 	w.add(SilentBeats, silentTail, start, w.phrase.Steps(), silentTailCost)
-}
-
-// intervalBag counts intervals between strokes, each with a share of 1 or less.
-type intervalBag struct {
-	size  [16]int
-	count [16]float64
-	kinds int
-	total float64
-	other float64 // intervals beyond the sixteenth kind, each a kind of its own
-}
-
-func (b *intervalBag) add(interval int, share float64) {
-	b.total += share
-	for k := range b.kinds {
-		if b.size[k] == interval {
-			b.count[k] += share
-			return
-		}
-	}
-	if b.kinds == len(b.size) {
-		b.other += share
-		return
-	}
-	b.size[b.kinds], b.count[b.kinds] = interval, share
-	b.kinds++
-}
-
-// bits is the information in the intervals: their number times the entropy of their sizes (Shannon).
-func (b *intervalBag) bits() float64 {
-	sum := 0.0
-	for _, count := range b.count[:b.kinds] {
-		sum += count * math.Log2(b.total/count)
-	}
-	if b.other > 0 {
-		sum += b.other * math.Log2(b.total)
-	}
-	return sum
-}
-
-// changeBits is what each change of interval adds to Variety: the order of intervals has to be kept too.
-const changeBits = 0.5
-
-// Beats within the span of memory for rhythm, 7 to 12 onsets with a beat (from memory, no source), cost less than those beyond.
-const (
-	spanBeats = 8.0
-	spanShare = 0.5
-)
-
-func spanLength(beats float64) float64 {
-	return spanShare*min(beats, spanBeats) + max(0, beats-spanBeats)
 }

@@ -6,7 +6,6 @@ import "clapladder.example/rhythm"
 type shape struct {
 	kind    rhythm.Kind
 	beats   int    // in a bar
-	half    int    // beat that begins the second half of the bar; 0 where the bar has no equal halves of two beats or more
 	strong  uint32 // bit i: beat i is strong
 	ternary uint32 // bit i: beat i is three units
 	weak    int    // weight of a beat that is not strong
@@ -24,9 +23,6 @@ func shapeOf(m rhythm.Meter) shape {
 	}
 	if s.strong > 1 {
 		s.weak = -2
-	}
-	if s.kind != rhythm.Additive && s.beats >= 4 && s.beats%2 == 0 {
-		s.half = s.beats / 2
 	}
 	return s
 }
@@ -91,12 +87,32 @@ func (w *walk) syncopation(i, inBar, step, until int) {
 	}
 }
 
+// offBeat adds the stroke at step, in beat i, by the weighted note-to-beat distance of Gómez, Melvin,
+// Rappaport and Toussaint (2005, BRIDGES): the length of the beat over the distance to the nearer
+// beat, twice that where the stroke lasts (until the next one) over the next beat but not to the
+// one after. Summed and divided by the number of strokes; the phrase has an end.
+func (w *walk) offBeat(i, step, until int) {
+	start, end := w.beats[i], w.beats[i+1]
+	if step == start {
+		return
+	}
+	after := end + w.beats[1]
+	if i+2 < len(w.beats) {
+		after = w.beats[i+2]
+	}
+	distance := float64(end-start) / float64(min(step-start, end-step))
+	if until > end && until < after {
+		distance *= 2
+	}
+	w.add(OffBeats, offBeatStroke, step, step+1, distance/float64(len(w.strokes)))
+}
+
 // Costs of a metre; the order is that of the published teaching sequences: equal beats divided by two, by three,
 // bars of five or seven beats, unequal beats (common to the board syllabuses and to Gordon's sequence).
 const (
 	compoundCost = 1.3
 	oddCost      = 2.5
-	additiveCost = 4.5
+	additiveCost = 4.0
 )
 
 func (w *walk) metre() {
@@ -106,13 +122,14 @@ func (w *walk) metre() {
 		w.add(Division, additiveMetre, 0, all, additiveCost)
 	case w.shape.beats >= 5 && w.shape.beats%2 == 1 && w.shape.beats%3 != 0:
 		w.add(Division, oddMetre, 0, all, oddCost)
-	case w.shape.kind == rhythm.Compound && w.offBeat():
+	case w.shape.kind == rhythm.Compound && w.divided():
 		w.add(Division, compoundMetre, 0, all, compoundCost)
 	}
 }
 
-// offBeat reports whether any stroke lies inside a beat: without one, nobody can hear how the beats divide.
-func (w *walk) offBeat() bool {
+// divided reports whether any stroke lies inside a beat: without one, nobody can hear how the beats
+// divide.
+func (w *walk) divided() bool {
 	k := 0
 	for _, s := range w.strokes {
 		for w.beats[k] < s.Step {

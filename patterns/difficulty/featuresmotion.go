@@ -132,6 +132,22 @@ func uneven(a, b int) float64 {
 	return 0
 }
 
+// What Division and Pace may reach. No data say how hard additive metres or extreme tempi are, only
+// that they come late in teaching; so the two can't outweigh all that is known of a phrase.
+const (
+	mostDivision = 4.0
+	mostPace     = 2.0
+)
+
+// saturated is value up to half of most; from there it nears most and never reaches it.
+func saturated(value, most float64) float64 {
+	half := most / 2
+	if value <= half {
+		return value
+	}
+	return most - half*math.Exp(-(value-half)/half)
+}
+
 // Limits of pace, in seconds.
 const (
 	easyInterval = 0.200 // intervals from here on ask nothing of the hands

@@ -9,25 +9,32 @@ func (f Feature) Reason() (reason, source string) {
 }
 
 var featureReasons = [FeatureCount]struct{ reason, source string }{
+	Span: {
+		"what does not fit into memory is lost, and a bar that comes back has to be kept too",
+		"clap-back examinations; span of memory from memory, no source",
+	},
+	Runs: {
+		"every change from one gap to another is one more thing to keep in mind",
+		"clap-back examinations; Grahn & Brett 2007",
+	},
 	Syncopation: {
-		"strokes held over a stronger place fight the pulse that people clap to, and come back moved onto it",
-		"Longuet-Higgins & Lee 1984 for the measure; Grahn & Brett 2007, Fitch & Rosenfeld 2007 for people",
+		"strokes held over a stronger place fight the pulse that people clap to, " +
+			"and come back moved onto it",
+		"Longuet-Higgins & Lee 1984 for the measure; " +
+			"Grahn & Brett 2007, Fitch & Rosenfeld 2007 for people",
 	},
 	SilentBeats: {
-		"a beat that nobody sounds has to be felt, and a stroke that follows inside it has nothing to lean on",
+		"a beat that nobody sounds has to be felt, " +
+			"and a stroke that follows inside it has nothing to lean on",
 		"Povel & Essens 1985 (clock ticks on silence); Song et al. 2013 (missing first beat)",
 	},
-	Variety: {
-		"the more the intervals vary and change, the more there is to keep in mind",
-		"Shannon entropy; re-analysis of clap-back examinations 2015-16, where it went with the grade more closely than syncopation",
-	},
-	Length: {
-		"what does not fit into memory is lost; a second half that equals the first is one thing to remember",
-		"re-analysis of clap-back examinations 2015-16; Drake 1993 (equal halves); span of memory from memory, no source",
+	OffBeats: {
+		"strokes near a beat but not on it are pulled onto it, most of all those that last over it",
+		"Gómez et al. 2005 for the measure; clap-back examinations",
 	},
 	Unevenness: {
 		"only intervals of 1:1 and 1:2 are copied faithfully; 3:2 is stretched towards 2:1",
-		"Povel 1981; Wu et al. 2013; re-analysis of clap-back examinations 2015-16",
+		"Povel 1981; Wu et al. 2013",
 	},
 	Division: {
 		"beats in two come before beats in four, in three, and mixed; equal beats before unequal ones",

@@ -24,6 +24,7 @@ func (n Neighbour) Change() string { return strings.Join(n.Changes, "; then ") }
 const (
 	neighbourCount = 5    // neighbours returned
 	neighbourNear  = 0.5  // a neighbour one tier away may be this much nearer or farther
+	neighbourLeast = 0.03 // tiers that each single change must be worth
 	neighbourDepth = 3    // changes on end
 	neighbourBeam  = 6    // variants that are changed again
 	neighbourMost  = 96   // single changes tried on one phrase
@@ -32,7 +33,7 @@ const (
 
 // Easier returns up to five variants of p about one tier easier that keep its character, the one nearest to that
 // first: an off-beat stroke left out, a silent beat filled, a dotted pair evened out, an anticipation put on its beat, quick
-// strokes thinned, only the first half, the first half twice, one body sound only, a slower tempo. Up to three changes
+// strokes thinned, an earlier end, only the first half, the first half twice, one body sound only, a slower tempo. Up to three changes
 // are combined where one does not reach. Where nothing comes within half a tier of the aim, the nearest easier variants are
 // returned; none for a phrase that can't be made easier, or lies so far beyond
 // the scale that three changes don't bring it back.
@@ -61,7 +62,7 @@ func (m *Model) neighbours(p rhythm.Phrase, direction float64, variants func(rhy
 		for _, base := range front {
 			for _, v := range variants(base.Phrase) {
 				n := Neighbour{v.phrase, m.Unlimited(v.phrase), append(slices.Clone(base.Changes), v.change)}
-				better := (n.Difficulty-base.Difficulty)*direction > 0.05
+				better := (n.Difficulty-base.Difficulty)*direction > neighbourLeast
 				if !better || !sameCharacter(p, n.Phrase) || slices.ContainsFunc(seen, n.same) {
 					continue
 				}

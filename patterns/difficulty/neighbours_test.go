@@ -78,11 +78,30 @@ func TestTheStarterBankHasFallbacks(t *testing.T) {
 	assert.Greater(t, with/all, 0.85)
 }
 
-func TestPlainBeatsHaveNoEasierNeighbour(t *testing.T) {
-	assert.Empty(t, DefaultModel().Easier(rhythm.MustParse("x x x x", "4/4", 96)))
-	assert.Empty(t, DefaultModel().Easier(rhythm.Phrase{}))
-	assert.Empty(t, DefaultModel().Harder(rhythm.Phrase{}))
-	assert.NotEmpty(t, DefaultModel().Harder(rhythm.MustParse("x x x x", "4/4", 96)))
+func TestTheSimplestPhrasesHaveNoEasierNeighbour(t *testing.T) {
+	m := DefaultModel()
+	assert.Empty(t, m.Easier(rhythm.MustParse("x x", "2/4", 96)))
+	assert.Empty(t, m.Easier(rhythm.Phrase{}))
+	assert.Empty(t, m.Harder(rhythm.Phrase{}))
+	assert.NotEmpty(t, m.Harder(rhythm.MustParse("x x", "2/4", 96)))
+}
+
+// Every variant that is offered moves the way it says, by the model and without the ends of the
+// scale; and every phrase but the shortest has one either way.
+func TestVariantsOfEveryStarterPhraseMoveTheRightWay(t *testing.T) {
+	m := DefaultModel()
+	for _, e := range bank.Starter().Entries {
+		own := m.Unlimited(e.Phrase)
+		easier, harder := m.Easier(e.Phrase), m.Harder(e.Phrase)
+		for _, n := range easier {
+			assert.Less(t, m.Unlimited(n.Phrase), own, "%s: %s", e.ID, n.Change())
+		}
+		for _, n := range harder {
+			assert.Greater(t, m.Unlimited(n.Phrase), own, "%s: %s", e.ID, n.Change())
+		}
+		assert.NotEmpty(t, harder, e.ID)
+		assert.True(t, len(easier) > 0 || own < 0.6, e.ID)
+	}
 }
 
 func TestNeighboursOfLongPhrasesAreBounded(t *testing.T) {
@@ -100,6 +119,6 @@ func ExampleModel_Easier() {
 		fmt.Printf("%.1f  %s  %s\n", n.Difficulty, n.Phrase, n.Change())
 	}
 	// Output:
-	// 2.5  xx .x x .  only the first half, with one stroke on beat 3
-	// 2.6  xx . xx xx  move the clap from the “and” of 2 to beat 3
+	// 2.0  xx .x x .  only the first half, with one stroke on beat 3
+	// 2.1  xx . xx x  move the clap from the “and” of 2 to beat 3; then stop on beat 4
 }

@@ -11,7 +11,7 @@ import (
 func easierVariants(p rhythm.Phrase) []variant {
 	e := edit(p)
 	return e.try(
-		[]func(){e.plainSounds, e.comfortableTempo, e.firstHalf},
+		[]func(){e.plainSounds, e.comfortableTempo, e.firstHalf, e.stopEarlier},
 		[]func(beat int){e.fillBeat, e.evenOut, e.thin},
 		[]func(stroke int){e.dropOffBeat, e.ontoBeat},
 	)
@@ -97,6 +97,24 @@ func (e *editor) firstHalf() {
 	}
 	e.add(twice, "the first half twice")
 	e.add(append(first, rhythm.Stroke{Step: middle}), "only the first half, with one stroke on "+e.spot(middle))
+}
+
+// stopEarlier ends on one of the three beats before the last stroke, or a bar earlier.
+func (e *editor) stopEarlier() {
+	if bars := e.p.Bars(); bars > 1 {
+		shorter, err := e.p.BarRange(0, bars-1)
+		e.addPhrase(shorter, err, "without the last bar")
+	}
+	last, _ := slices.BinarySearch(e.beats, e.strokes[len(e.strokes)-1].Step) // on it or after
+	for i := last - 1; i >= max(1, last-3); i-- {
+		if !e.sounded(e.beats[i]) {
+			continue
+		}
+		kept := slices.DeleteFunc(slices.Clone(e.strokes), func(s rhythm.Stroke) bool {
+			return s.Step > e.beats[i]
+		})
+		e.add(kept, "stop on "+e.spot(e.beats[i]))
+	}
 }
 
 // plainSounds takes other body sounds and accents away.

@@ -3,161 +3,217 @@ package fit
 import (
 	"math"
 
-	"clapladder.example/patterns/difficulty"
-	"clapladder.example/rhythm/measure/rank"
 	"gonum.org/v1/gonum/stat"
+
+	"clapladder.example/patterns/difficulty"
+	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/measure/rank"
 )
 
-// Prediction is one phrase that the fit had not seen, or a whole source of them.
-type Prediction struct {
-	ID        string  // of the phrase in its data set
-	Predicted float64 // difficulty without its constant, tiers
-	Value     float64 // what is known, by the data set
+// Predictor gives a phrase a difficulty; the constant does not matter.
+type Predictor func(p rhythm.Phrase) float64
+
+// Figure is one figure of how well a model predicts a data set, with its 90 per cent bootstrap
+// interval over the phrases of the set.
+type Figure struct {
+	Value, Low, High float64 // NaN where it can't be told
+	N                int     // phrases, or pairs
 }
 
-// Correlate is the rank correlation of predictions with what is known, with its 90 per cent bootstrap interval.
-func Correlate(predictions []Prediction) (rho, low, high float64) {
+// Conditions of the metric data.
+const (
+	metricSimple  = "metric_simple"
+	metricComplex = "metric_complex"
+)
+
+func predict(of Predictor, items []Item) []float64 {
+	var list []float64
+	for _, item := range items {
+		list = append(list, of(item.Phrase))
+	}
+	return list
+}
+
+// spearman is the rank correlation of predictions with what is known.
+func spearman(x, y []float64) Figure {
+	f := Figure{Value: rank.Spearman(x, y), N: len(x)}
+	f.Low, f.High = SpearmanInterval(x, y)
+	return f
+}
+
+// Rated is the rank correlation with the values of items: ratings, an index.
+func Rated(of Predictor, items []Item) Figure {
+	return spearman(predict(of, items), values(items))
+}
+
+// Graded and Passed are the rank correlations with how badly people did.
+func Graded(of Predictor, results []Result) Figure { return byResult(of, results, Result.badly) }
+
+// Passed is like Graded for the share that passed.
+func Passed(of Predictor, results []Result) Figure { return byResult(of, results, Result.failed) }
+
+func (r Result) badly() float64  { return -r.Grade }
+func (r Result) failed() float64 { return -r.Passed / r.Tried }
+
+func byResult(of Predictor, results []Result, value func(Result) float64) Figure {
 	var x, y []float64
-	for _, p := range predictions {
-		x, y = append(x, p.Predicted), append(y, p.Value)
+	for _, r := range results {
+		x, y = append(x, of(r.Phrase)), append(y, value(r))
 	}
-	rho = rank.Spearman(x, y)
-	low, high = SpearmanInterval(x, y)
-	return rho, low, high
+	return spearman(x, y)
 }
 
-// Predict gives every item its difficulty by the weights.
-func Predict(w difficulty.Features, items []Item) []Prediction {
-	predictions := make([]Prediction, len(items))
-	for i, item := range items {
-		predictions[i] = Prediction{item.ID, dot(w, item.Features), item.Value}
+// ClearPairs is the share of pairs of phrases in the right order among those that people clearly
+// separated: mean grades two standard errors of their difference apart. Ties count half.
+func ClearPairs(of Predictor, results []Result) Figure {
+	x := make([]float64, len(results))
+	for i, r := range results {
+		x[i] = of(r.Phrase)
 	}
-	return predictions
-}
-
-// LeaveOneRatingOut fits once for each rated phrase, without it, and predicts it.
-func LeaveOneRatingOut(d *Data, s Settings) []Prediction {
-	predictions := make([]Prediction, len(d.Ratings))
-	for i, item := range d.Ratings {
-		rest := *d
-		rest.Ratings = without(d.Ratings, i)
-		predictions[i] = Prediction{item.ID, dot(Weights(&rest, s), item.Features), item.Value}
-	}
-	return predictions
-}
-
-// ResultPrediction is a phrase that people clapped back, predicted without it.
-type ResultPrediction struct {
-	Result
-	Predicted float64 // difficulty without its constant, tiers
-	Error     float64 // logit of failing as seen, minus predicted
-	Chance    float64 // variance of the seen logit by the number of people alone
-}
-
-// LeaveOneResultOut fits once for each phrase that people clapped back, without it, and predicts it. The same
-// rhythm under another name is left out with it.
-func LeaveOneResultOut(d *Data, s Settings) []ResultPrediction {
-	predictions := make([]ResultPrediction, len(d.Results))
-	for i, r := range d.Results {
-		rest := *d
-		rest.Results = nil
-		for _, other := range d.Results {
-			if !other.Phrase.Equal(r.Phrase) {
-				rest.Results = append(rest.Results, other)
+	pairs := 0
+	share := func(cases []int) float64 {
+		right, clear := 0.0, 0
+		for i, a := range cases {
+			for _, b := range cases[:i] {
+				apart := results[b].Grade - results[a].Grade
+				if math.Abs(apart) <= 2*math.Hypot(results[a].GradeSE, results[b].GradeSE) {
+					continue
+				}
+				clear++
+				switch order := apart * (x[a] - x[b]); {
+				case order > 0:
+					right++
+				case order == 0:
+					right += 0.5
+				}
 			}
 		}
-		predictions[i] = predictResult(r, rest.Results, Weights(&rest, s))
+		pairs = clear
+		if clear == 0 {
+			return math.NaN()
+		}
+		return right / float64(clear)
 	}
-	return predictions
+	f := Figure{Value: share(everyOne(len(results)))}
+	f.N = pairs
+	f.Low, f.High = Interval(len(results), share)
+	return f
 }
 
-// PredictResults predicts all results with weights that come from elsewhere.
-func PredictResults(w difficulty.Features, results []Result) []ResultPrediction {
-	predictions := make([]ResultPrediction, len(results))
+// ErrorOverConstant is the root mean square error in logits of failing over that of a constant, each
+// with its best constant.
+func ErrorOverConstant(of Predictor, results []Result) Figure {
+	logits, errors := make([]float64, len(results)), make([]float64, len(results))
 	for i, r := range results {
-		predictions[i] = predictResult(r, without(results, i), w)
+		logits[i], _ = r.logit()
+		errors[i] = logits[i] - of(r.Phrase)
 	}
-	return predictions
+	ratio := func(cases []int) float64 {
+		return math.Sqrt(stat.PopVariance(pick(errors, cases), nil) /
+			stat.PopVariance(pick(logits, cases), nil))
+	}
+	f := Figure{Value: ratio(everyOne(len(results))), N: len(results)}
+	f.Low, f.High = Interval(len(results), ratio)
+	return f
 }
 
-// predictResult takes the constant, how able these people are, from the others.
-func predictResult(r Result, others []Result, w difficulty.Features) ResultPrediction {
-	var differences, weights []float64
-	for _, other := range others {
-		logit, chance := other.logit()
-		differences = append(differences, logit-dot(w, other.Features))
-		weights = append(weights, 1/(chance+0.25))
+// MetricAUC is the chance that a metric complex phrase is predicted harder than a metric simple one.
+func (d *Data) MetricAUC(of Predictor) Figure {
+	x := predict(of, d.Metric)
+	area := func(cases []int) float64 {
+		var simple, complex []float64
+		for _, c := range cases {
+			switch d.Metric[c].Group {
+			case metricSimple:
+				simple = append(simple, x[c])
+			case metricComplex:
+				complex = append(complex, x[c])
+			}
+		}
+		return rank.AUC(simple, complex)
 	}
-	logit, chance := r.logit()
-	p := ResultPrediction{Result: r, Predicted: dot(w, r.Features), Chance: chance}
-	p.Error = logit - p.Predicted - stat.Mean(differences, weights)
-	return p
+	f := Figure{Value: area(everyOne(len(x))), N: len(x)}
+	f.Low, f.High = Interval(len(x), area)
+	return f
 }
 
-// logit is the empirical logit of failing and its variance: half a person added on each side (Anscombe 1956).
-func (r Result) logit() (logit, variance float64) {
-	pass, fail := r.Passed+0.5, r.Tried-r.Passed+0.5
-	return math.Log(fail / pass), 1/pass + 1/fail
+// MetricDifference is how many tiers metric complex phrases lie above metric simple ones on average.
+func (d *Data) MetricDifference(of Predictor) float64 {
+	return stat.Mean(predict(of, d.condition(metricComplex)), nil) -
+		stat.Mean(predict(of, d.condition(metricSimple)), nil)
 }
 
-// ModelError is the standard deviation of the model's own error in logits: of the errors, less what chance in the
-// number of people explains.
-func ModelError(predictions []ResultPrediction) float64 {
-	squares, chance := 0.0, 0.0
-	for _, p := range predictions {
-		squares += p.Error * p.Error
-		chance += p.Chance
+func (d *Data) condition(name string) []Item {
+	var items []Item
+	for _, item := range d.Metric {
+		if item.Group == name {
+			items = append(items, item)
+		}
 	}
-	return math.Sqrt(max(0, squares-chance) / float64(len(predictions)))
+	return items
 }
 
-// ByGrade and ByPass turn predictions into pairs whose rank correlation is positive for a good model: difficulty
-// against how badly people did.
-func ByGrade(predictions []ResultPrediction) []Prediction {
-	pairs := make([]Prediction, len(predictions))
-	for i, p := range predictions {
-		pairs[i] = Prediction{p.ID, p.Predicted, -p.Grade}
-	}
-	return pairs
-}
-
-// ByPass is like ByGrade for the share that passed.
-func ByPass(predictions []ResultPrediction) []Prediction {
-	pairs := make([]Prediction, len(predictions))
-	for i, p := range predictions {
-		pairs[i] = Prediction{p.ID, p.Predicted, -p.Passed / p.Tried}
-	}
-	return pairs
-}
-
-// MetricAUC is the chance that a metric complex phrase is predicted harder than a metric simple one, and by how many
-// logits on average.
-func (d *Data) MetricAUC(w difficulty.Features) (auc, difference float64) {
-	var simple, complex []float64
-	for _, item := range d.condition("metric_simple") {
-		simple = append(simple, dot(w, item.Features))
-	}
-	for _, item := range d.condition("metric_complex") {
-		complex = append(complex, dot(w, item.Features))
-	}
-	return rank.AUC(simple, complex), stat.Mean(complex, nil) - stat.Mean(simple, nil)
-}
-
-// CategoryMeans are the mean difficulties, without constant, of the categories of the ratings in their order.
-func (d *Data) CategoryMeans(w difficulty.Features) []float64 {
+// CategoryMeans are the mean difficulties of the categories of the ratings in their order.
+func (d *Data) CategoryMeans(of Predictor) []float64 {
 	var means []float64
 	for from := 0; from < len(d.Ratings); {
 		to := from
 		for to < len(d.Ratings) && d.Ratings[to].Group == d.Ratings[from].Group {
 			to++
 		}
-		means = append(means, dot(w, meanFeatures(d.Ratings[from:to])))
+		means = append(means, stat.Mean(predict(of, d.Ratings[from:to]), nil))
 		from = to
 	}
 	return means
 }
 
-func without[T any](all []T, i int) []T {
-	rest := make([]T, 0, len(all)-1)
-	return append(append(rest, all[:i]...), all[i+1:]...)
+// Residual is the standard deviation, in logits, that must be added to the model's doubt about its
+// weights and to chance in the number of people, so that results come out as far from predictions
+// as they do.
+func Residual(m *difficulty.Model, results []Result) float64 {
+	doubt, _ := m.Doubt()
+	var errors []float64
+	known := 0.0
+	for _, r := range results {
+		logit, chance := r.logit()
+		errors = append(errors, logit-m.Unlimited(r.Phrase))
+		known += chance / float64(len(results))
+	}
+	for f := range doubt {
+		var list []float64
+		for _, r := range results {
+			list = append(list, r.Features[f])
+		}
+		known += doubt[f] * doubt[f] * stat.PopVariance(list, nil)
+	}
+	return math.Sqrt(max(0, stat.Variance(errors, nil)-known))
+}
+
+// Most is the largest value of every feature in the sets of a fit.
+func (d *Data) Most(s Settings) difficulty.Features {
+	var most difficulty.Features
+	for _, one := range d.sets(s) {
+		for _, row := range one.rows {
+			for f, v := range row.Features {
+				most[f] = max(most[f], v)
+			}
+		}
+	}
+	return most
+}
+
+func everyOne(n int) []int {
+	cases := make([]int, n)
+	for i := range cases {
+		cases[i] = i
+	}
+	return cases
+}
+
+func pick(list []float64, cases []int) []float64 {
+	out := make([]float64, len(cases))
+	for i, c := range cases {
+		out[i] = list[c]
+	}
+	return out
 }

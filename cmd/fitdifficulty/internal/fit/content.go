@@ -7,7 +7,8 @@ import (
 )
 
 // Contents names the classes of teaching content in a phrase, those of teaching_phrases.csv, in a fixed order and each
-// once. In claps a half note and a quarter with a rest are the same: both are "rests".
+// once. Plain beats are two strokes on neighbouring beats with nothing between, whatever else the
+// phrase holds. In claps a half note and a quarter with a rest are the same: both are "rests".
 func Contents(p rhythm.Phrase) []string {
 	c := content{p: p, meter: p.Meter(), found: map[string]bool{}}
 	c.metre()
@@ -17,9 +18,6 @@ func Contents(p rhythm.Phrase) []string {
 	var names []string
 	for name := range c.found {
 		names = append(names, name)
-	}
-	if len(names) == 0 {
-		names = append(names, "beats")
 	}
 	slices.Sort(names)
 	return names
@@ -59,6 +57,9 @@ func (c *content) beat(i int) {
 	inBar := i % c.meter.Beats()
 	silent := cell[0] == '.'
 	held := silent && len(before) > 1 && before[len(before)-1] == 'x' // the stroke before is off the beat and sounds on
+	if cell == "x" && before == "x" && i > 0 {
+		c.found["beats"] = true
+	}
 	compound := c.meter.Kind() == rhythm.Compound
 	switch {
 	case compound && len(cell) > 1:

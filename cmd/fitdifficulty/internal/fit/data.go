@@ -28,6 +28,7 @@ type Result struct {
 	Item
 	Tried, Passed float64 // people
 	Grade         float64 // mean of graders, 1 completely off to 4 perfect
+	GradeSE       float64 // standard error of Grade
 }
 
 // Step is one step of a published teaching sequence with the classes of content that it adds.
@@ -96,7 +97,7 @@ func ReadFolder(folder string) (*Data, error) {
 	return d, nil
 }
 
-// ReadResults reads results of people from a CSV file with the columns id, n_perf (people), n_pass, mean_grade (1 to 4),
+// ReadResults reads results of people from a CSV file with the columns id, n_perf (people), n_pass, mean_grade (1 to 4), se_grade (its standard error),
 // metre_inferred, grid16 (one character a sixteenth) and eighth_ms_median (milliseconds).
 func ReadResults(file string) ([]Result, error) {
 	var results []Result
@@ -115,6 +116,7 @@ func ReadResults(file string) ([]Result, error) {
 		items[0].ID = r.get("id")
 		results = append(results, Result{
 			Item: items[0], Tried: r.number("n_perf"), Passed: r.number("n_pass"), Grade: r.number("mean_grade"),
+			GradeSE: r.number("se_grade"),
 		})
 		return nil
 	})
