@@ -84,7 +84,7 @@ func (r *Report) openers(s *scale, result ability.Result) error {
 	}
 	chosen, err := plan.Choose(plan.Request{
 		Pieces: patterns.GradeRepertoire(s.model, s.Repertoire), Belief: result.Posterior(), Comfort: s.Comfort,
-		Split: result.Mix == ability.Mixed, Model: s.model, Filter: s.Filter,
+		Split: result.Mix == ability.Mixed, Model: s.model, Filter: s.Filter, Calibrate: s.Calibrate,
 	})
 	if err != nil {
 		return fmt.Errorf("choosing from the repertoire: %w", err)

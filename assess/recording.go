@@ -26,8 +26,10 @@ type Options struct {
 	Prior      *ability.Prior    // what is known of the group; nil: around the middle of the bank's tiers
 	People     int               // in the group; 0: unknown
 	Filter     plan.Filter       // which pieces to choose from
-	Audio      audio.Options     // limits of the decoder
-	Tool       string            // name and version of the calling program, for the report
+	// Calibrate is what a chance of an opener is worth by how earlier ones came true; see plan.Request.
+	Calibrate func(chance float64) float64
+	Audio     audio.Options // limits of the decoder
+	Tool      string        // name and version of the calling program, for the report
 }
 
 // Recording listens to a warm-up and reports. The format is found by content. Errors are *audio.Error for a

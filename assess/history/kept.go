@@ -36,15 +36,30 @@ func (k *Kept) problem() string {
 	return ""
 }
 
-// Keep estimates a warm-up and keeps the result in it; a warm-up with too few rounds is left as it is.
+// Keep keeps the level of a warm-up in it, so that a trend shows what the report said: that of the report, or where the report
+// began from the log, which would count earlier warm-ups twice, one that is estimated from its rounds alone. A warm-up with too few
+// rounds is left as it is.
 func (s *Scale) Keep(r *Record) error {
 	observations := s.observations(*r)
+	if e := r.Estimate; e != nil && e.Interval != nil && !r.Known && len(observations) >= ability.MinRounds {
+		sd := math.Hypot(e.AbilitySD, luckOf(e.AbilitySpread, r.People))
+		r.Kept = &Kept{Basis: s.basis(*r, observations), Level: e.Ability, SD: sd, Low: e.Interval[0], High: e.Interval[1]}
+		return nil
+	}
 	p, ok, err := s.estimate(*r, observations)
 	if err != nil || !ok {
 		return err
 	}
 	r.Kept = &Kept{Basis: s.basis(*r, observations), Level: p.Level, SD: p.SD, Low: p.Low, High: p.High}
 	return nil
+}
+
+// luckOf is the standard deviation of a room's level about that of the wider group, for the luck of who turned up.
+func luckOf(spread float64, people int) float64 {
+	if people == 0 {
+		return spread / math.Sqrt(quickPeople)
+	}
+	return spread / math.Sqrt(float64(people))
 }
 
 // kept is the point that a record holds, if it still stands.

@@ -20,6 +20,7 @@ func TestAKeptLevelIsWhatWouldBeEstimated(t *testing.T) {
 	want := trendOf(t, records, bank)
 	scale := NewScale(nil, bank)
 	for i := range records {
+		records[i].Known = true // so that the level of the report would not do
 		require.NoError(t, scale.Keep(&records[i]))
 		require.NotNil(t, records[i].Kept)
 	}
@@ -39,6 +40,16 @@ func TestAKeptLevelIsWhatWouldBeEstimated(t *testing.T) {
 	}
 	again := trendOf(t, records, bank)
 	assert.Less(t, again.Points[2].Level, want.Points[2].Level+0.9, "other difficulties, another estimate")
+}
+
+func TestATrendShowsWhatTheReportSaid(t *testing.T) {
+	bank := ladder(t)
+	r := warmUp(rand.New(rand.NewPCG(8, 2)), bank, 0, 4)
+	scale := NewScale(nil, bank)
+	require.NoError(t, scale.Keep(&r))
+	p := trendOf(t, []Record{r}, bank).Points[0]
+	assert.Equal(t, []float64{r.Estimate.Ability, r.Estimate.Interval[0], r.Estimate.Interval[1]}, []float64{p.Level, p.Low, p.High})
+	assert.Greater(t, p.SD, r.Estimate.AbilitySD, "the luck of who turned up comes on top")
 }
 
 func TestAWarmUpWithTooFewRoundsKeepsNoLevel(t *testing.T) {

@@ -26,6 +26,7 @@ type Record struct {
 	Rounds    []Round   `json:"rounds"`              // in order of time
 	Estimate  *Estimate `json:"estimate"`            // null where there were too few rounds
 	Bank      string    `json:"bank,omitempty"`      // which bank was used: a name and a sum of its phrases, see BankName
+	Known     bool      `json:"known,omitempty"`     // the estimate began from what the log knew of the group
 	Recording string    `json:"recording,omitempty"` // a sum of the file that was listened to, to know it again
 	Openers   []Opener  `json:"openers,omitempty"`   // what was suggested
 	Kept      *Kept     `json:"kept,omitempty"`      // the level as a trend takes it; see Scale.Keep
@@ -66,6 +67,7 @@ type About struct {
 	Date   time.Time // when the warm-up was
 	People int       // 0 unknown
 	Bank   string    // see BankName; may be empty
+	Known  bool      // the estimate began from what the log knew of the group
 	// Recording is a sum of the file, to know it again; may be empty.
 	Recording string
 	// Raw takes back what was done to the chances of openers; nil where nothing was.
@@ -84,7 +86,7 @@ const tapsFormat = "taps"
 func FromReport(r *assess.Report, about About) Record {
 	record := Record{
 		Schema: SchemaName, Group: CleanLabel(about.Group), Date: about.Date, Tool: r.Tool, Source: r.Recording.Format,
-		People: about.People, Rounds: []Round{}, Estimate: estimateOf(r.Group), Bank: about.Bank, Recording: about.Recording,
+		People: about.People, Rounds: []Round{}, Estimate: estimateOf(r.Group), Bank: about.Bank, Known: about.Known, Recording: about.Recording,
 	}
 	for _, o := range r.Openers {
 		kept := Opener{Piece: o.Piece, Part: o.Part, Role: string(o.Role), Chance: &o.Chance}

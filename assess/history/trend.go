@@ -31,9 +31,8 @@ const (
 )
 
 // trendLevelSD is the standard deviation, in tiers, of the belief before the rounds
-// of a date: as wide as can be, so that dates with few rounds are not drawn
-// towards the middle.
-const trendLevelSD = 4.0
+// of a date: that of a group nobody has met, as in a report.
+const trendLevelSD = ability.DefaultLevelSD
 
 // Point is a group's level at one date.
 type Point struct {
@@ -43,6 +42,7 @@ type Point struct {
 	Low, High float64   // 90 % interval
 	Rounds    int       // used
 	Bank      string    // that was in use; empty where not known
+	Line      int       // of the file, from 1
 }
 
 // Trend is a group's level over time.
@@ -98,7 +98,7 @@ func NewTrend(records []Record, group string, scale *Scale) (*Trend, error) {
 			point = scale.quick(r, observations)
 			t.Rough++
 		}
-		point.Bank = r.Bank
+		point.Bank, point.Line = r.Bank, r.Line
 		t.Points = append(t.Points, point)
 	}
 	slices.Reverse(t.Points)
@@ -114,16 +114,19 @@ func (s *Scale) estimate(r Record, observations []ability.Observation) (Point, b
 	if len(observations) < ability.MinRounds {
 		return Point{}, false, nil
 	}
-	result, err := ability.Estimate(ability.Settings{
-		Tiers: 20, Prior: ability.Prior{Level: s.middle, LevelSD: trendLevelSD},
-	}, observations)
+	session, err := ability.NewSession(ability.Settings{Tiers: 20, Prior: ability.Prior{Level: s.middle, LevelSD: trendLevelSD}})
 	if err != nil {
 		return Point{}, false, err
 	}
-	p := Point{Date: r.Date, Rounds: len(observations)}
-	p.Level, _ = result.Posterior().Level()
-	p.Low, p.High = result.Posterior().PoolLevel(r.People)
-	p.SD = (p.High - p.Low) / (2 * normal95)
+	for _, o := range observations {
+		if err := session.Add(o); err != nil {
+			return Point{}, false, err
+		}
+		session.Called(o.Difficulty)
+	}
+	result := session.Result()
+	p := Point{Date: r.Date, Rounds: len(observations), Level: result.Level, Low: result.LevelLow, High: result.LevelHigh}
+	p.SD = math.Hypot(result.LevelSD, luckOf(result.Spread, r.People))
 	return p, true, nil
 }
 

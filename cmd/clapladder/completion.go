@@ -4,6 +4,7 @@ import (
 	"clapladder.example/assess/history"
 	"clapladder.example/cmd/clapladder/internal/completion"
 	"clapladder.example/cmd/clapladder/internal/grammar"
+	"clapladder.example/cmd/clapladder/internal/settings"
 )
 
 type completionCommand struct {
@@ -49,6 +50,12 @@ func (a *app) look(kind string, flags map[string]string) []string {
 	switch kind {
 	case "shell":
 		return completion.Shells()
+	case "heard":
+		return []string{"got", "partly", "lost"}
+	case "setting":
+		for _, n := range settings.Names() {
+			out = append(out, string(n))
+		}
 	case "phrase", "verdict":
 		bank, err := a.bank(flags["bank"])
 		if err != nil {

@@ -16,7 +16,7 @@ import (
 
 type exportCommand struct {
 	ID        string  `arg:"" optional:"" offer:"phrase" help:"ID of a phrase of the bank. Default: the whole bank, as CSV or TOML."`
-	Bank      string  `short:"b" placeholder:"FILE" help:"Bank to take it from. Default: the starter bank."`
+	Bank      string  `short:"b" placeholder:"FILE" help:"Bank to take it from. Default: the bank in your settings, else the starter bank."`
 	Tempo     float64 `placeholder:"BPM" help:"Another tempo, in beats a minute."`
 	MIDI      string  `name:"midi" placeholder:"FILE" help:"Write a Standard MIDI File, with one bar of count-in."`
 	NoCountIn bool    `help:"Leave the count-in out of the MIDI file."`

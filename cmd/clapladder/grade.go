@@ -18,7 +18,7 @@ import (
 )
 
 type gradeCommand struct {
-	Bank       string   `arg:"" optional:"" help:"Bank of phrases, TOML or CSV; - for standard input. Default: the starter bank."`
+	Bank       string   `arg:"" optional:"" help:"Bank of phrases, TOML or CSV; - for standard input. Default: the bank in your settings, else the starter bank."`
 	Repertoire string   `short:"r" placeholder:"FILE" help:"Rank the pieces of this repertoire instead, part by part, on the scale of the bank; 'starter' for the one that comes with the program."`
 	Order      bool     `short:"o" help:"List phrases in an order to teach them in, by small steps, instead of by difficulty."`
 	Measures   []string `short:"m" placeholder:"ID" help:"Add columns of published measures: lhl, npvi … (clapladder show --measures explains them)."`

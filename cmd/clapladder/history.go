@@ -5,16 +5,23 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"clapladder.example/assess/history"
 	"clapladder.example/assess/view"
+	"clapladder.example/patterns/difficulty"
 )
 
 type historyCommand struct {
-	Show   historyShow   `cmd:"" help:"List the groups, or the warm-ups of one group."`
-	Trend  historyTrend  `cmd:"" help:"Show whether a group moves up."`
-	Export historyExport `cmd:"" help:"Write the log as CSV, a row for each round."`
-	Forget historyForget `cmd:"" help:"Remove everything about a group."`
+	Show    historyShow    `cmd:"" help:"List the groups, or the warm-ups of one group."`
+	Trend   historyTrend   `cmd:"" help:"Show whether a group moves up."`
+	Outcome historyOutcome `cmd:"" help:"Say how the opener went, so that chances come true."`
+	Note    historyNote    `cmd:"" help:"Write a note about a group."`
+	Remove  historyRemove  `cmd:"" help:"Take a warm-up out of the log."`
+	Undo    historyUndo    `cmd:"" help:"Take back the last thing that was saved, noted or removed."`
+	Redo    historyRedo    `cmd:"" help:"Bring back what undo took."`
+	Export  historyExport  `cmd:"" help:"Write the log as CSV, a row for each round."`
+	Forget  historyForget  `cmd:"" help:"Remove everything about a group for good."`
 }
 
 // Help is shown below the summary.
@@ -45,9 +52,15 @@ Examples:
 }
 
 func (c *historyShow) Run(a *app) error {
-	records, err := c.recordsOf(a, c.Group)
+	_, contents, err := c.contents(a)
 	if err != nil {
 		return err
+	}
+	records := contents.Records
+	if c.Group != "" {
+		if records, err = ofGroup(records, c.Group); err != nil {
+			return err
+		}
 	}
 	if c.JSON {
 		return view.JSON(a.stdout, append([]history.Record{}, records...))
@@ -56,11 +69,62 @@ func (c *historyShow) Run(a *app) error {
 	case len(records) == 0:
 		a.para("", "The history is empty. Add to it with: "+name+" score RECORDING --save GROUP")
 	case c.Group != "":
-		a.out(warmUps(records).Text(a.style))
+		return c.group(a, records, contents)
 	default:
 		a.out(groupTable(history.Groups(records)).Text(a.style))
+		reliability(a, contents.Outcomes)
 	}
 	return nil
+}
+
+// group shows everything about one group. Levels are those of its trend.
+func (c *historyShow) group(a *app, records []history.Record, contents *history.Contents) error {
+	bank, err := a.bank("")
+	if err != nil {
+		return err
+	}
+	trend, err := history.NewTrend(records, c.Group, history.NewScale(difficulty.DefaultModel(), bank))
+	if err != nil {
+		return fmt.Errorf("estimating the trend: %w", err)
+	}
+	a.out(warmUps(records, trend).Text(a.style))
+	lines := memories(contents, c.Group)
+	if len(lines) > 0 {
+		a.heading("Notes and openers")
+	}
+	for _, line := range lines {
+		a.para("", a.style.Plain(line))
+	}
+	return nil
+}
+
+// memories are the notes of a group and how its openers went, by date.
+func memories(contents *history.Contents, group string) []string {
+	type memory struct {
+		at   time.Time
+		text string
+	}
+	var list []memory
+	for _, n := range contents.Notes {
+		if history.SameGroup(n.Group, group) {
+			list = append(list, memory{n.Date, n.Text})
+		}
+	}
+	for _, o := range contents.Outcomes {
+		if history.SameGroup(o.Group, group) {
+			text := o.Piece + " " + heardWords[o.Heard]
+			if o.Chance != nil {
+				text += ", chance was " + view.Chance(*o.Chance)
+			}
+			list = append(list, memory{o.Date, text})
+		}
+	}
+	slices.SortStableFunc(list, func(x, y memory) int { return x.at.Compare(y.at) })
+	var out []string
+	for _, m := range list {
+		out = append(out, m.at.Local().Format(time.DateOnly)+"  "+m.text)
+	}
+	return out
 }
 
 func groupTable(groups []history.Group) view.Table {
@@ -72,16 +136,23 @@ func groupTable(groups []history.Group) view.Table {
 }
 
 // warmUps lists the warm-ups of a group by date.
-func warmUps(records []history.Record) view.Table {
+func warmUps(records []history.Record, trend *history.Trend) view.Table {
 	records = slices.Clone(records)
 	slices.SortStableFunc(records, func(x, y history.Record) int { return x.Date.Compare(y.Date) })
+	levels := map[int]history.Point{} // by line, which is a warm-up's own
+	for _, p := range trend.Points {
+		levels[p.Line] = p
+	}
 	t := view.Table{Columns: []view.Column{
 		{Title: "DATE"}, {Title: "TIER", Align: view.Right}, {Title: "LEVEL", Align: view.Right}, {Title: "MIX"}, {Title: "ROUNDS", Align: view.Right, Spare: true}, {Title: "CALLS", Wrap: true},
 	}}
 	for _, r := range records {
 		row := []string{r.Date.Format("2006-01-02 15:04"), "", "", "", strconv.Itoa(len(r.Rounds)), calls(r)}
+		if p, ok := levels[r.Line]; ok {
+			row[2] = decimal(p.Level, 1)
+		}
 		if e := r.Estimate; e != nil {
-			row[2], row[3] = decimal(e.Ability, 1), e.Mix
+			row[3] = e.Mix
 			if e.Tier != nil {
 				row[1] = strconv.Itoa(*e.Tier)
 			}
@@ -123,41 +194,4 @@ func (c *historyExport) Run(a *app) error {
 		return err
 	}
 	return history.Export(a.stdout, records)
-}
-
-type historyForget struct {
-	Group string `arg:"" offer:"group" help:"Group to remove."`
-	logging
-}
-
-// Help is shown below the summary.
-func (*historyForget) Help() string {
-	return `The log is written anew without the group. What backups keep is out of reach.
-
-Examples:
-
-    clapladder history forget 'lunch hour'`
-}
-
-func (c *historyForget) Run(a *app) error {
-	log, records, err := c.records(a)
-	if err != nil {
-		return err
-	}
-	if _, err := ofGroup(records, c.Group); err != nil {
-		return err
-	}
-	gone, err := log.Forget(a.ctx, c.Group)
-	if err != nil {
-		return historyError(log, err)
-	}
-	text := fmt.Sprintf("Removed %s of %s.", view.Count(gone.Records, "warm-up"), c.Group)
-	if gone.Damaged > 0 {
-		text += fmt.Sprintf(" %s went with them.", view.Count(gone.Damaged, "damaged line"))
-	}
-	if gone.Kept > 0 {
-		text += fmt.Sprintf(" %s of a newer version could not be read and stayed.", view.Count(gone.Kept, "line"))
-	}
-	a.para("", text)
-	return nil
 }

@@ -12,7 +12,7 @@ import (
 
 type historyTrend struct {
 	Group string `arg:"" offer:"group" help:"Group to look at."`
-	Bank  string `short:"b" placeholder:"FILE" help:"Bank whose difficulties count. Default: the starter bank."`
+	Bank  string `short:"b" placeholder:"FILE" help:"Bank whose difficulties count. Default: the bank in your settings, else the starter bank."`
 	SVG   string `name:"svg" placeholder:"FILE" help:"Write a picture; - for standard output."`
 	logging
 	JSON bool `help:"Write JSON."`
@@ -52,7 +52,7 @@ func (c *historyTrend) Run(a *app) error {
 		points[i] = view.LevelPoint{Date: p.Date, Level: p.Level, Low: p.Low, High: p.High}
 	}
 	svg := func(w io.Writer) error { return view.TrendSVG(w, records[len(records)-1].Group, points, 720) }
-	if err := a.writeTarget(target{c.SVG, svg}, c.Bank, c.path()); err != nil || c.SVG == standard {
+	if err := a.writeTarget(target{c.SVG, svg}, c.Bank, c.path(a)); err != nil || c.SVG == standard {
 		return err
 	}
 	if c.JSON {

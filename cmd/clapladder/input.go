@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -8,6 +9,7 @@ import (
 	"syscall"
 
 	"clapladder.example/assess/audio"
+	"clapladder.example/cmd/clapladder/internal/settings"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/rhythm"
 )
@@ -37,6 +39,12 @@ func badInput(name, format string, args ...any) error {
 // isInputError reports whether an error means that an input can't be used.
 func isInputError(err error) bool {
 	if _, ok := errors.AsType[*inputError](err); ok {
+		return true
+	}
+	if _, ok := errors.AsType[*settingsError](err); ok {
+		return true
+	}
+	if _, ok := errors.AsType[*badRecordingsError](err); ok {
 		return true
 	}
 	if _, ok := errors.AsType[*bank.FileError](err); ok {
@@ -113,9 +121,17 @@ func displayName(path string) string {
 	return path
 }
 
-// bank loads a bank; the starter bank for "" and "starter".
+// bankPath is where the bank is that the command line means: the one in the settings for "".
+func (a *app) bankPath(path string) string {
+	return cmp.Or(path, a.settings.Of(settings.Bank), starter)
+}
+
+// bank loads a bank; that of the settings for "", the starter bank for "starter".
 func (a *app) bank(path string) (*bank.Bank, error) {
-	if path == "" || path == starter {
+	if path == "" && a.settingsErr != nil {
+		return nil, a.settingsErr
+	}
+	if path = a.bankPath(path); path == starter {
 		return bank.Starter(), nil
 	}
 	data, err := a.readAll(path)
@@ -125,9 +141,12 @@ func (a *app) bank(path string) (*bank.Bank, error) {
 	return a.loader().Bank(displayName(path), data)
 }
 
-// repertoire loads a repertoire; the starter repertoire for "" and "starter".
+// repertoire loads a repertoire; that of the settings for "", the starter repertoire for "starter".
 func (a *app) repertoire(path string) (*bank.Repertoire, error) {
-	if path == "" || path == starter {
+	if path == "" && a.settingsErr != nil {
+		return nil, a.settingsErr
+	}
+	if path = cmp.Or(path, a.settings.Of(settings.Repertoire), starter); path == starter {
 		return bank.StarterRepertoire(), nil
 	}
 	data, err := a.readAll(path)

@@ -47,7 +47,7 @@ func TestAFileThatCannotBeUsedIsOneClearLineAndStatusThree(t *testing.T) {
 		{"an empty recording", []string{"score", "@empty.wav"}, `clapladder: empty.wav: `},
 		{"a recording that ends before it begins", []string{"score", "@half.wav"}, `clapladder: half.wav: `},
 		{"a picture for a recording", []string{"score", "@photo.jpg"}, `clapladder: photo.jpg: `},
-		{"a folder for a recording", []string{"score", "@"}, `clapladder: : this is a folder; name a file in it`},
+		{"a folder for taps", []string{"score", "--taps", "@"}, `clapladder: : this is a folder; name a file in it`},
 		{"a recording that is not there", []string{"score", "@nowhere.wav"}, `clapladder: nowhere.wav: there is no such file; check the name and the folder`},
 		{"a file to check that is not there", []string{"check", "@nowhere.toml"}, `clapladder: nowhere.toml: there is no such file; check the name and the folder`},
 	} {

@@ -15,7 +15,7 @@ import (
 )
 
 type learnCommand struct {
-	Bank    string  `arg:"" optional:"" help:"Bank to learn about. Default: the starter bank."`
+	Bank    string  `arg:"" optional:"" help:"Bank to learn about. Default: the bank in your settings, else the starter bank."`
 	Results string  `placeholder:"FILE" help:"Learn from this CSV instead of the history: columns phrase, share (0 to 1) and group."`
 	Write   bool    `short:"w" help:"Write the difficulties that moved into the bank; comments and order stay."`
 	Least   float64 `placeholder:"TIERS" default:"0.1" help:"With --write: only phrases that moved by at least this many tiers. Default: 0.1."`
@@ -35,7 +35,8 @@ Examples:
 }
 
 func (c *learnCommand) Run(a *app) error {
-	if c.Write && (c.Bank == "" || c.Bank == starter || c.Bank == standard) {
+	c.Bank = a.bankPath(c.Bank)
+	if c.Write && (c.Bank == starter || c.Bank == standard) {
 		return wrongUsage("--write needs a bank of your own")
 	}
 	bank, err := a.bank(c.Bank)

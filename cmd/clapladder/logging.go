@@ -1,11 +1,13 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"strings"
 
 	"clapladder.example/assess/history"
+	"clapladder.example/cmd/clapladder/internal/settings"
 )
 
 // logging is the part of the command line that says which log is meant.
@@ -14,8 +16,12 @@ type logging struct {
 }
 
 // open finds the log.
-func (l logging) open() (*history.Log, error) {
+func (l logging) open(a *app) (*history.Log, error) {
 	path := l.History
+	if path == "" && a.settingsErr != nil {
+		return nil, a.settingsErr
+	}
+	path = cmp.Or(path, a.settings.Of(settings.History))
 	if path == "" {
 		var err error
 		if path, err = history.DefaultPath(); err != nil {
@@ -26,17 +32,17 @@ func (l logging) open() (*history.Log, error) {
 }
 
 // path is where the log is; empty where that can't be known.
-func (l logging) path() string {
-	log, err := l.open()
+func (l logging) path(a *app) string {
+	log, err := l.open(a)
 	if err != nil {
 		return ""
 	}
 	return log.Path()
 }
 
-// records reads the log and says on standard error which lines can't be used.
-func (l logging) records(a *app) (*history.Log, []history.Record, error) {
-	log, err := l.open()
+// contents reads the log and says on standard error which lines can't be used.
+func (l logging) contents(a *app) (*history.Log, *history.Contents, error) {
+	log, err := l.open(a)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -49,6 +55,15 @@ func (l logging) records(a *app) (*history.Log, []history.Record, error) {
 	}
 	for _, p := range contents.Problems {
 		a.note(fmt.Sprintf("%s: %s", log.Path(), p))
+	}
+	return log, contents, nil
+}
+
+// records are the warm-ups of the log.
+func (l logging) records(a *app) (*history.Log, []history.Record, error) {
+	log, contents, err := l.contents(a)
+	if err != nil {
+		return nil, nil, err
 	}
 	return log, contents.Records, nil
 }
@@ -75,13 +90,28 @@ func historyError(log *history.Log, err error) error {
 
 // ofGroup returns the records of a group, or says which groups there are.
 func ofGroup(records []history.Record, group string) ([]history.Record, error) {
-	found := history.Of(records, group)
-	if len(found) > 0 {
+	if history.CleanLabel(group) == "" {
+		return nil, wrongUsage("say which group, such as 'lunch hour'")
+	}
+	if found := history.Of(records, group); len(found) > 0 {
 		return found, nil
 	}
+	return nil, wrongUsage("the history has no group %q; %s", group, groupsAre(records))
+}
+
+// mostGroups is how many groups are listed in one line.
+const mostGroups = 12
+
+func groupsAre(records []history.Record) string {
 	var labels []string
 	for _, g := range history.Groups(records) {
 		labels = append(labels, g.Label)
 	}
-	return nil, wrongUsage("the history has no group %q%s", group, didYouMean(group, labels))
+	switch n := len(labels); {
+	case n == 0:
+		return "it holds none yet"
+	case n > mostGroups:
+		labels = append(labels[:mostGroups], fmt.Sprintf("and %d more", n-mostGroups))
+	}
+	return "groups are: " + strings.Join(labels, ", ")
 }

@@ -26,7 +26,7 @@ func newest(folder string) (string, error) {
 	}
 	best, at := "", time.Time{}
 	for _, f := range files {
-		if strings.HasPrefix(f.Name(), ".") || !slices.Contains(recordingNames, strings.ToLower(filepath.Ext(f.Name()))) {
+		if !isRecording(f.Name()) {
 			continue
 		}
 		info, err := os.Stat(filepath.Join(folder, f.Name())) // follows links
@@ -41,4 +41,9 @@ func newest(folder string) (string, error) {
 		return "", badInput(folder, "there is no recording in this folder; check that the phone has synced, or name the file")
 	}
 	return filepath.Join(folder, best), nil
+}
+
+// isRecording reports whether a file has the name of a recording.
+func isRecording(name string) bool {
+	return !strings.HasPrefix(name, ".") && slices.Contains(recordingNames, strings.ToLower(filepath.Ext(name)))
 }

@@ -17,14 +17,27 @@ type reporting struct {
 	JSON  bool   `help:"Write the report as JSON."`
 }
 
-// show writes a report as the command line asks. inputs are files that were read and must not be overwritten.
-func (o reporting) show(a *app, report *assess.Report, inputs ...string) error {
+// check refuses what does not go together.
+func (o reporting) check() error {
 	if o.Title != "" && o.HTML == "" {
 		return wrongUsage("--title is for the page; add --html FILE")
 	}
 	if o.HTML == standard && o.JSON {
 		return wrongUsage("--json and --html - both write to standard output; name a file for the page")
 	}
+	return nil
+}
+
+// checkInputs refuses to write over files that were read.
+func (o reporting) checkInputs(inputs ...string) error {
+	if o.HTML == "" || o.HTML == standard {
+		return nil
+	}
+	return checkOverwrite(o.HTML, inputs)
+}
+
+// show writes a report as the command line asks. inputs are files that were read and must not be overwritten.
+func (o reporting) show(a *app, report *assess.Report, inputs ...string) error {
 	html := func(w io.Writer) error { return view.HTML(w, report, view.Page{Title: o.Title}) }
 	if err := a.writeTarget(target{o.HTML, html}, inputs...); err != nil || o.HTML == standard {
 		return err
@@ -33,6 +46,18 @@ func (o reporting) show(a *app, report *assess.Report, inputs ...string) error {
 		return view.JSON(a.stdout, report)
 	}
 	return view.Text(a.stdout, report, a.style)
+}
+
+// finish saves a report where that is asked for and then shows it: whoever reads may stop before the end, and nothing that was
+// saved hangs on that.
+func (o reporting) finish(a *app, report *assess.Report, what saved, keep saving, inputs []string) error {
+	if err := o.checkInputs(inputs...); err != nil {
+		return err
+	}
+	if err := keep.append(a, report, what); err != nil {
+		return err
+	}
+	return o.show(a, report, inputs...)
 }
 
 // target is a result that the command line may ask for.
@@ -54,17 +79,26 @@ func (a *app) writeTarget(t target, inputs ...string) error {
 
 // writeFile writes a result to a file and says so on standard error. An older result is replaced, an input is not.
 func (a *app) writeFile(path string, inputs []string, fill func(io.Writer) error) error {
-	if info, err := os.Stat(path); err == nil {
-		for _, input := range inputs {
-			if other, err := os.Stat(input); err == nil && os.SameFile(info, other) {
-				return wrongUsage("%s is read by this command; write to another file", path)
-			}
-		}
+	if err := checkOverwrite(path, inputs); err != nil {
+		return err
 	}
 	if err := atomicfile.Write(path, atomicfile.Replace, fill); err != nil {
 		return err
 	}
 	a.note("wrote " + path)
+	return nil
+}
+
+func checkOverwrite(path string, inputs []string) error {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil
+	}
+	for _, input := range inputs {
+		if other, err := os.Stat(input); err == nil && os.SameFile(info, other) {
+			return wrongUsage("%s is read by this command; write to another file", path)
+		}
+	}
 	return nil
 }
 

@@ -127,6 +127,9 @@ func TestDevicesLinksAndPipesAsInput(t *testing.T) {
 			if args[0] == "check" && path[:4] == "/dev" {
 				continue // says on standard output what is wrong
 			}
+			if args[0] == "score" && len(args) == 2 && strings.HasSuffix(path, "folder") {
+				continue // stands for the recordings in it
+			}
 			oneLineOf(t, got, exitInput, want)
 		}
 	}

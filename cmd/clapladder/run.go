@@ -13,8 +13,8 @@ import (
 
 	"github.com/alecthomas/kong"
 
-	"clapladder.example/assess/ability"
 	"clapladder.example/assess/view"
+	"clapladder.example/cmd/clapladder/internal/settings"
 	"clapladder.example/cmd/clapladder/internal/terminal"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/rhythm"
@@ -46,6 +46,10 @@ type app struct {
 	quiet  bool
 	large  bool // files may be beyond the usual limits
 	asks   bool // a person sits at stdin and stdout
+
+	settings     settings.Settings
+	settingsPath string // empty where that can't be known
+	settingsErr  error  // why there are none
 }
 
 // run is the program: it parses the command line, does what it says and returns the exit status. Nothing but the streams
@@ -70,8 +74,9 @@ func runCommand(ctx context.Context, args []string, stdin io.Reader, stdout io.W
 		style: terminal.StyleOf(stdout, env), errors: terminal.StyleOf(stderr, env),
 		asks: terminal.IsTerminal(stdin) && terminal.IsTerminal(stdout),
 	}
+	a.loadSettings()
 	var commands cli
-	parser, err := newParser(&commands, out, stderr)
+	parser, err := newParser(&commands, a.comfort(), out, stderr)
 	if err != nil {
 		return err
 	}
@@ -96,7 +101,7 @@ func runCommand(ctx context.Context, args []string, stdin io.Reader, stdout io.W
 }
 
 // newParser builds the command line. Output that was asked for goes to out.
-func newParser(commands *cli, out, stderr io.Writer) (*kong.Kong, error) {
+func newParser(commands *cli, comfort string, out, stderr io.Writer) (*kong.Kong, error) {
 	return kong.New(commands,
 		kong.Name(name),
 		kong.Description(description),
@@ -105,7 +110,7 @@ func newParser(commands *cli, out, stderr io.Writer) (*kong.Kong, error) {
 		kong.ConfigureHelp(helpOptions),
 		kong.ExplicitGroups(groups),
 		kong.Vars{
-			"comfort": view.Number(ability.DefaultComfort, 2), "systems": systemNames(),
+			"comfort": comfort, "systems": systemNames(),
 			"mostRepeat": strconv.Itoa(sound.MaxRepeat), "mostPause": strconv.Itoa(sound.MaxPause),
 		},
 		kong.Exit(func(int) {}), // never taken: help is a flag of our own, and errors are returned
@@ -192,6 +197,9 @@ func surplus(command *kong.Node, word string) string {
 // line a second one that says where to look.
 func explain(err error) (string, int) {
 	line := name + ": " + oneLine(err.Error()) + "\n"
+	if _, ok := errors.AsType[*savedTwiceError](err); ok {
+		return line, exitUsage
+	}
 	if usage, ok := errors.AsType[*usageError](err); ok {
 		return line + "Try: " + strings.TrimRight(name+" "+usage.command, " ") + " --help\n", exitUsage
 	}

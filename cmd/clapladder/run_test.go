@@ -105,7 +105,7 @@ func TestHelpIsShownHoweverWrongTheRestIs(t *testing.T) {
 
 func TestEveryCommandHasExamplesInItsHelp(t *testing.T) {
 	var commands cli
-	parser, err := newParser(&commands, &bytes.Buffer{}, &bytes.Buffer{})
+	parser, err := newParser(&commands, "0.7", &bytes.Buffer{}, &bytes.Buffer{})
 	require.NoError(t, err)
 	for _, node := range parser.Model.Leaves(true) {
 		t.Run(node.Path(), func(t *testing.T) {

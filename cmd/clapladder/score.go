@@ -1,26 +1,28 @@
 package main
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
+	"os"
+	"time"
 
 	"clapladder.example/assess"
-	"clapladder.example/assess/plan"
 	"clapladder.example/cmd/clapladder/internal/labels"
+	"clapladder.example/cmd/clapladder/internal/settings"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/rhythm"
 )
 
 type scoreCommand struct {
-	Recording string   `arg:"" optional:"" help:"Recording of the warm-up in any usual format; - for standard input."`
-	Latest    string   `placeholder:"FOLDER" help:"Take the newest recording of this folder, for example one that the phone syncs to."`
-	Taps      string   `placeholder:"FILE" help:"Take onset times instead of sound: a table with columns round, role (call or response) and time_s, or a MIDI file with the calls on track 1 and the answers on track 2."`
-	Bank      string   `short:"b" placeholder:"FILE" help:"Bank that the calls come from. Default: the starter bank."`
-	Order     []string `placeholder:"ID" offer:"phrase" help:"Hint: phrases in the order they were called."`
-	Tempo     float64  `placeholder:"BPM" help:"Hint: beats a minute that all calls kept."`
-	Marks     string   `placeholder:"FILE" help:"Hint: spans of the recording that you marked, a table with the columns start_s, end_s and phrase; a phrase of the bank marks its call."`
-	People    int      `placeholder:"N" help:"Hint: how many people took part."`
+	Recordings []string `arg:"" optional:"" name:"recording" help:"Recording of the warm-up in any usual format; - for standard input. Several, or a folder of them, get a line each. Without one, the newest of the folder in your settings."`
+	Latest     string   `placeholder:"FOLDER" help:"Take the newest recording of this folder, for example one that the phone syncs to."`
+	Taps       string   `placeholder:"FILE" help:"Take onset times instead of sound: a table with columns round, role (call or response) and time_s, or a MIDI file with the calls on track 1 and the answers on track 2."`
+	Bank       string   `short:"b" placeholder:"FILE" help:"Bank that the calls come from. Default: the bank in your settings, else the starter bank."`
+	Order      []string `placeholder:"ID" offer:"phrase" help:"Hint: phrases in the order they were called."`
+	Tempo      float64  `placeholder:"BPM" help:"Hint: beats a minute that all calls kept."`
+	Marks      string   `placeholder:"FILE" help:"Hint: spans of the recording that you marked, a table with the columns start_s, end_s and phrase; a phrase of the bank marks its call."`
+	People     int      `placeholder:"N" help:"Hint: how many people took part."`
+	Jobs       int      `placeholder:"N" help:"How many recordings to score at a time. Default: one for each processor."`
 	choosing
 	saving
 	reporting
@@ -41,115 +43,128 @@ Examples:
     clapladder score --taps pads.csv
     clapladder score warm-up.wav --html report.html --title 'Lunch hour'
     clapladder score warm-up.wav --save 'lunch hour'
-    clapladder score - --json < warm-up.wav`
+    clapladder score - --json < warm-up.wav
+    clapladder score ~/Recordings --json > term.jsonl`
 }
 
 func (c *scoreCommand) Run(a *app) error {
-	report, err := c.report(a)
+	if err := c.newest(a); err != nil {
+		return err
+	}
+	if err := c.check(); err != nil {
+		return err
+	}
+	files, many, err := c.files()
 	if err != nil {
 		return err
 	}
-	if err := c.show(a, report, c.Recording, c.Taps, c.Bank, c.Repertoire, c.Marks, c.path()); err != nil {
+	s, err := c.ready(a)
+	if err != nil {
 		return err
 	}
-	return c.append(a, report, c.People)
+	if many {
+		return c.batch(a, s, files)
+	}
+	report, from, k, err := c.listen(a, s)
+	if err != nil {
+		return err
+	}
+	s.remark(report, k, c.Known)
+	inputs := []string{c.path0(), c.Taps, a.bankPath(c.Bank), c.Repertoire, c.Marks, c.path(a)}
+	return c.finish(a, report, s.saved(c.People, from, k), c.saving, inputs)
+}
+
+// path0 is the recording where there is only one.
+func (c *scoreCommand) path0() string {
+	if len(c.Recordings) == 0 {
+		return ""
+	}
+	return c.Recordings[0]
+}
+
+// newest finds the recording where a folder stands for it.
+func (c *scoreCommand) newest(a *app) error {
+	given := 0
+	for _, is := range []bool{len(c.Recordings) > 0, c.Latest != "", c.Taps != ""} {
+		if is {
+			given++
+		}
+	}
+	folder := c.Latest
+	if given == 0 {
+		if a.settingsErr != nil {
+			return a.settingsErr
+		}
+		folder = a.settings.Of(settings.Recordings)
+	}
+	switch {
+	case given > 1:
+		return wrongUsage("give one of a recording, --latest and --taps")
+	case given == 0 && folder == "":
+		return wrongUsage("name a recording, a folder with --latest, or a file with --taps")
+	case folder == "":
+		return nil
+	}
+	found, err := newest(folder)
+	if err != nil {
+		return err
+	}
+	when := ""
+	if info, err := os.Stat(found); err == nil {
+		when = ", of " + info.ModTime().Format("2 January 2006, 15:04")
+		if time.Since(info.ModTime()) > 24*time.Hour {
+			when += "; has the phone synced?"
+		}
+	}
+	a.note("listening to " + found + when)
+	c.Recordings = []string{found}
+	return nil
 }
 
 // check refuses what does not go together.
 func (c *scoreCommand) check() error {
-	given := 0
-	for _, source := range []string{c.Recording, c.Latest, c.Taps} {
-		if source != "" {
-			given++
-		}
-	}
 	switch {
-	case given == 0:
-		return wrongUsage("name a recording, a folder with --latest, or a file with --taps")
-	case given > 1:
-		return wrongUsage("give one of a recording, --latest and --taps")
 	case c.Taps != "" && c.Marks != "":
 		return wrongUsage("--marks is about a recording; taps need none")
 	case c.Tempo != 0 && !(c.Tempo >= rhythm.MinTempo && c.Tempo <= rhythm.MaxTempo):
 		return wrongUsage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo, rhythm.MaxTempo)
 	case c.People < 0:
 		return wrongUsage("--people is %d; write how many took part", c.People)
+	case c.Jobs < 0:
+		return wrongUsage("--jobs is %d; write a number from 1", c.Jobs)
 	}
-	return errors.Join(c.choosing.check(), c.saving.check())
+	return errors.Join(c.choosing.check(), c.saving.check(), c.reporting.check())
 }
 
-func (c *scoreCommand) report(a *app) (*assess.Report, error) {
-	if err := c.check(); err != nil {
-		return nil, err
-	}
-	if c.Latest != "" {
-		found, err := newest(c.Latest)
-		if err != nil {
-			return nil, err
-		}
-		a.note("listening to " + found)
-		c.Recording = found
-	}
-	bank, err := a.bank(c.Bank)
+// ready reads everything but the recording.
+func (c *scoreCommand) ready(a *app) (scoring, error) {
+	s, err := a.readyTo(c.Bank, c.Repertoire, c.choosing, c.saving)
 	if err != nil {
-		return nil, err
+		return s, err
 	}
-	o, err := c.options(a, bank)
-	if err != nil {
-		return nil, err
+	if err := c.hints(a, s.bank, &s.options); err != nil {
+		return s, err
 	}
-	report, err := c.listen(a, bank, o)
-	if e, ok := errors.AsType[*plan.NoPieceError](err); ok {
-		return nil, wrongUsage("%v", e)
-	}
-	return report, err
+	return s, nil
 }
 
-func (c *scoreCommand) options(a *app, bank *bank.Bank) (assess.Options, error) {
-	repertoire, err := a.repertoire(c.Repertoire)
-	if err != nil {
-		return assess.Options{}, err
-	}
+// hints adds what the leader knows of the recording.
+func (c *scoreCommand) hints(a *app, bank *bank.Bank, o *assess.Options) error {
 	for _, id := range c.Order {
 		if _, err := findEntry(bank, id); err != nil {
-			return assess.Options{}, fmt.Errorf("--order: %w", err)
+			return fmt.Errorf("--order: %w", err)
 		}
 	}
-	o := assess.Options{
-		Repertoire: repertoire, Comfort: c.Comfort, Order: c.Order, Tempo: c.Tempo, People: c.People, Filter: c.filter(), Audio: a.audioLimits(), Tool: tool(),
+	o.Order, o.Tempo, o.People = c.Order, c.Tempo, c.People
+	if c.Marks == "" {
+		return nil
 	}
-	if o.Prior, err = c.prior(a, bank); err != nil {
-		return o, err
-	}
-	if c.Marks != "" {
-		data, err := a.readAll(c.Marks)
-		if err != nil {
-			return o, err
-		}
-		if o.Marks, err = labels.Read(data); err != nil {
-			return o, &inputError{displayName(c.Marks), err}
-		}
-	}
-	return o, nil
-}
-
-// listen makes the report from whichever source was given.
-func (c *scoreCommand) listen(a *app, bank *bank.Bank, o assess.Options) (*assess.Report, error) {
-	path := cmp.Or(c.Taps, c.Recording)
-	f, err := a.open(path)
+	data, err := a.readAll(c.Marks)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	defer f.Close()
-	if c.Taps != "" {
-		report, err := assess.Taps(a.ctx, f, bank, o)
-		if e, ok := errors.AsType[*assess.TapsError](err); ok {
-			return nil, &inputError{displayName(path), e}
-		}
-		return report, err
+	if o.Marks, err = labels.Read(data); err != nil {
+		return &inputError{displayName(c.Marks), err}
 	}
-	watched, done := a.watch(f)
-	defer done()
-	report, err := assess.Recording(a.ctx, watched, bank, o)
-	return report, a.recordingError(path, err)
+	return nil
 }

@@ -20,7 +20,7 @@ import (
 
 type showCommand struct {
 	ID       string  `arg:"" optional:"" offer:"phrase" help:"ID of a phrase of the bank; clapladder grade lists them."`
-	Bank     string  `short:"b" placeholder:"FILE" help:"Bank to look in. Default: the starter bank."`
+	Bank     string  `short:"b" placeholder:"FILE" help:"Bank to look in. Default: the bank in your settings, else the starter bank."`
 	Rhythm   string  `placeholder:"BOXES" help:"A phrase of your own, in boxes: 'x xx . x'."`
 	Meter    string  `placeholder:"METRE" help:"Its metre: 4/4, 6/8, 7/8=2+2+3. Default: 4/4."`
 	Tempo    float64 `placeholder:"BPM" help:"Beats a minute. Default: that of the bank, else 96."`

@@ -14,7 +14,7 @@ import (
 
 type soundCommand struct {
 	IDs       []string `arg:"" optional:"" name:"id" offer:"phrase" help:"IDs of phrases of the bank in the order of their calls, with spaces or commas between."`
-	Bank      string   `short:"b" placeholder:"FILE" help:"Bank to take them from. Default: the starter bank."`
+	Bank      string   `short:"b" placeholder:"FILE" help:"Bank to take them from. Default: the bank in your settings, else the starter bank."`
 	Rhythm    string   `placeholder:"BOXES" help:"A phrase of your own, in boxes: 'x xx . x'."`
 	Meter     string   `placeholder:"METRE" help:"Its metre: 4/4, 6/8, 7/8=2+2+3. Default: 4/4."`
 	Card      string   `placeholder:"FILE" help:"A warm-up card, as card --json writes it; - for standard input."`

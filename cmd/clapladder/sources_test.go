@@ -98,7 +98,7 @@ func TestLatestTakesTheNewestRecordingAndSaysWhich(t *testing.T) {
 	require.NoError(t, os.Mkdir(filepath.Join(folder, "folder.wav"), 0o755))
 	got := execute(t, "", "score", "--latest", folder)
 	require.Zero(t, got.status, got.stderr)
-	assert.Equal(t, "clapladder: listening to "+filepath.Join(folder, "lunch.WAV")+"\n", got.stderr)
+	assert.Equal(t, "clapladder: listening to "+filepath.Join(folder, "lunch.WAV")+", of 4 March 2025, 13:00; has the phone synced?\n", got.stderr)
 	quiet := execute(t, "", "score", "--latest", folder, "--quiet")
 	assert.Empty(t, quiet.stderr)
 	assert.Equal(t, got.stdout, quiet.stdout)

@@ -15,7 +15,7 @@ import (
 
 type tallyCommand struct {
 	Heard  []string `arg:"" optional:"" offer:"verdict" help:"What you heard of each call: its ID in the bank, =, and got, partly or lost. With nothing here you are asked."`
-	Bank   string   `short:"b" placeholder:"FILE" help:"Bank that the calls come from. Default: the starter bank."`
+	Bank   string   `short:"b" placeholder:"FILE" help:"Bank that the calls come from. Default: the bank in your settings, else the starter bank."`
 	People int      `placeholder:"N" help:"Hint: how many people took part."`
 	choosing
 	saving
@@ -34,50 +34,51 @@ Examples:
 }
 
 func (c *tallyCommand) Run(a *app) error {
-	if err := errors.Join(c.choosing.check(), c.saving.check()); err != nil {
+	if err := errors.Join(c.choosing.check(), c.saving.check(), c.reporting.check()); err != nil {
 		return err
 	}
 	if c.People < 0 {
 		return wrongUsage("--people is %d; write how many took part", c.People)
 	}
-	bank, err := a.bank(c.Bank)
+	s, err := a.readyTo(c.Bank, c.Repertoire, c.choosing, c.saving)
 	if err != nil {
 		return err
 	}
-	repertoire, err := a.repertoire(c.Repertoire)
+	s.options.People = c.People
+	verdicts, err := c.verdicts(a, s)
 	if err != nil {
 		return err
 	}
-	var verdicts []assess.Verdict
-	for _, text := range c.Heard {
-		v, err := parseVerdict(text, bank)
-		if err != nil {
-			return err
-		}
-		verdicts = append(verdicts, v)
-	}
-	if len(verdicts) == 0 {
-		if verdicts, err = askVerdicts(a, bank); err != nil {
-			return err
-		}
-	}
-	prior, err := c.prior(a, bank)
+	k, err := c.prior(a, s.bank, source{})
 	if err != nil {
 		return err
 	}
-	report, err := assess.Tally(verdicts, bank, assess.Options{
-		Prior: prior, Repertoire: repertoire, Comfort: c.Comfort, People: c.People, Filter: c.filter(), Tool: tool(),
-	})
+	s.options.Prior = k.prior
+	report, err := assess.Tally(verdicts, s.bank, s.options)
 	if e, ok := errors.AsType[*plan.NoPieceError](err); ok {
 		return wrongUsage("%v", e)
 	}
 	if err != nil {
 		return err
 	}
-	if err := c.show(a, report, c.Bank, c.Repertoire, c.path()); err != nil {
-		return err
+	s.remark(report, k, c.Known)
+	return c.finish(a, report, s.saved(c.People, source{}, k), c.saving, []string{a.bankPath(c.Bank), c.Repertoire, c.path(a)})
+}
+
+// verdicts are those of the command line; without any they are asked for.
+func (c *tallyCommand) verdicts(a *app, s scoring) ([]assess.Verdict, error) {
+	var verdicts []assess.Verdict
+	for _, text := range c.Heard {
+		v, err := parseVerdict(text, s.bank)
+		if err != nil {
+			return nil, err
+		}
+		verdicts = append(verdicts, v)
 	}
-	return c.append(a, report, c.People)
+	if len(verdicts) > 0 {
+		return verdicts, nil
+	}
+	return askVerdicts(a, s.bank)
 }
 
 // parseVerdict reads "gangway=got".

@@ -1,0 +1,218 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"clapladder.example/assess/history"
+	"clapladder.example/assess/view"
+)
+
+type historyRemove struct {
+	Group string `arg:"" offer:"group" help:"Group."`
+	Date  string `arg:"" help:"Day of the warm-up, such as 2025-03-04; with a time, such as 2025-03-04T12:30, where there are several."`
+	logging
+}
+
+// Help is shown below the summary.
+func (*historyRemove) Help() string {
+	return `The warm-up no longer counts; clapladder history undo brings it back. To remove everything about a group for good there is clapladder history forget.
+
+Examples:
+
+    clapladder history remove 'lunch hour' 2025-03-04`
+}
+
+func (c *historyRemove) Run(a *app) error {
+	at, err := parseDate("the date", c.Date)
+	if err != nil {
+		return err
+	}
+	log, contents, err := c.contents(a)
+	if err != nil {
+		return err
+	}
+	records, err := ofGroup(contents.Records, c.Group)
+	if err != nil {
+		return err
+	}
+	var that, known []history.Record
+	for _, r := range records {
+		if day(r.Date) == day(at) && (len(c.Date) == len(time.DateOnly) || r.Date.Truncate(time.Minute).Equal(at.Truncate(time.Minute))) {
+			that = append(that, r)
+		}
+	}
+	known = records
+	switch {
+	case len(that) == 0:
+		return wrongUsage("%s has no warm-up on %s; it has %s", records[0].Group, at.Format("2 January 2006"), dates(known))
+	case len(that) > 1 && len(c.Date) == len(time.DateOnly):
+		return wrongUsage("%s has %s that day; add the time, such as %s", records[0].Group, view.Count(len(that), "warm-up"), that[0].Date.Local().Format("2006-01-02T15:04"))
+	}
+	if err := log.Remove(a.ctx, that, time.Now()); err != nil {
+		return historyError(log, err)
+	}
+	a.para("", fmt.Sprintf("Removed the warm-up of %s on %s. clapladder history undo brings it back.", that[0].Group, that[0].Date.Local().Format("2 January 2006, 15:04")))
+	return nil
+}
+
+// dates lists the latest dates of records.
+func dates(records []history.Record) string {
+	var out []string
+	for i := len(records) - 1; i >= 0 && len(out) < 5; i-- {
+		out = append(out, records[i].Date.Local().Format("2006-01-02T15:04"))
+	}
+	text := strings.Join(out, ", ")
+	if len(records) > len(out) {
+		text += " and earlier ones"
+	}
+	return text
+}
+
+type historyUndo struct{ logging }
+
+// Help is shown below the summary.
+func (*historyUndo) Help() string {
+	return `Takes back the last warm-up that was saved, or the last note, outcome or removal; again goes one step further back. Nothing is lost: clapladder history redo brings it back.
+
+Examples:
+
+    clapladder history undo`
+}
+
+func (c *historyUndo) Run(a *app) error {
+	return c.turn(a, (*history.Log).Undo, "Took back", "Brought back", "Nothing is left to take back.")
+}
+
+type historyRedo struct{ logging }
+
+// Help is shown below the summary.
+func (*historyRedo) Help() string {
+	return `Examples:
+
+    clapladder history redo`
+}
+
+func (c *historyRedo) Run(a *app) error {
+	return c.turn(a, (*history.Log).Redo, "Brought back", "Removed again", "Nothing was taken back.")
+}
+
+// turn takes a step and says which it was. Taking a removal back brings warm-ups back.
+func (l logging) turn(a *app, step func(*history.Log, context.Context, time.Time) (history.Change, error), done, opposite, nothing string) error {
+	log, err := l.open(a)
+	if err != nil {
+		return err
+	}
+	change, err := step(log, a.ctx, time.Now())
+	if errors.Is(err, history.ErrNothing) {
+		a.print(nothing)
+		return nil
+	}
+	if err != nil {
+		return historyError(log, err)
+	}
+	what := "the " + change.Kind + " of " + change.Group + " on " + change.Date.Local().Format("2 January 2006, 15:04")
+	if change.Kind == "remove" {
+		done, what = opposite, view.Count(change.WarmUps, "warm-up")+" of "+change.Group
+	}
+	a.para("", done+" "+what+".")
+	return nil
+}
+
+type historyNote struct {
+	Group string   `arg:"" offer:"group" help:"Group."`
+	Text  []string `arg:"" help:"What to remember; no names of people."`
+	Date  string   `placeholder:"DATE" help:"The day it is about. Default: today."`
+	logging
+}
+
+// Help is shown below the summary.
+func (*historyNote) Help() string {
+	return `Notes stand between the warm-ups in clapladder history show GROUP.
+
+Examples:
+
+    clapladder history note 'lunch hour' 'two new people, sat in a half circle'`
+}
+
+func (c *historyNote) Run(a *app) error {
+	log, contents, err := c.contents(a)
+	if err != nil {
+		return err
+	}
+	records, err := ofGroup(contents.Records, c.Group)
+	if err != nil {
+		return err
+	}
+	at := time.Now()
+	if c.Date != "" {
+		if at, err = parseDate("--date", c.Date); err != nil {
+			return err
+		}
+	}
+	text := history.CleanLabel(strings.Join(c.Text, " "))
+	if err := log.AddNote(a.ctx, history.Note{Group: records[0].Group, Date: at, Text: text}); err != nil {
+		return historyError(log, err)
+	}
+	a.note(fmt.Sprintf("noted for %q on %s", records[0].Group, at.Format("2 January 2006")))
+	return nil
+}
+
+type historyForget struct {
+	Group string `arg:"" offer:"group" help:"Group to remove."`
+	Yes   bool   `short:"y" help:"Do not ask."`
+	logging
+}
+
+// Help is shown below the summary.
+func (*historyForget) Help() string {
+	return `The log is written anew without the group, its notes, its outcomes and what was taken back: nothing brings them back. On a terminal you are asked first. What backups keep is out of reach.
+
+Examples:
+
+    clapladder history forget 'lunch hour'`
+}
+
+func (c *historyForget) Run(a *app) error {
+	log, records, err := c.records(a)
+	if err != nil {
+		return err
+	}
+	own := history.Of(records, c.Group)
+	if len(own) == 0 && len(records) > 0 { // what was taken back may be all there is
+		if _, err := ofGroup(records, c.Group); err != nil && !c.Yes {
+			return err
+		}
+	}
+	if !c.Yes && !a.confirm(fmt.Sprintf("Forget %s of %s for good?", view.Count(len(own), "warm-up"), c.Group)) {
+		a.print("Nothing was removed.")
+		return nil
+	}
+	gone, err := log.Forget(a.ctx, c.Group)
+	if err != nil {
+		return historyError(log, err)
+	}
+	text := fmt.Sprintf("Removed %s of %s.", view.Count(gone.Records, "warm-up"), c.Group)
+	if gone.Damaged > 0 {
+		text += fmt.Sprintf(" %s went with them.", view.Count(gone.Damaged, "damaged line"))
+	}
+	if gone.Kept > 0 {
+		text += fmt.Sprintf(" %s of a newer version could not be read and stayed.", view.Count(gone.Kept, "line"))
+	}
+	a.para("", text)
+	return nil
+}
+
+// confirm asks where a person sits at a terminal; elsewhere the command line is the answer.
+func (a *app) confirm(question string) bool {
+	if !a.asks {
+		return true
+	}
+	fmt.Fprintf(a.stderr, "%s Write yes: ", question)
+	line, _ := bufio.NewReader(a.stdin).ReadString('\n')
+	return strings.EqualFold(strings.TrimSpace(line), "yes")
+}

@@ -1,0 +1,165 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"clapladder.example/assess/history"
+	"clapladder.example/assess/view"
+)
+
+type historyOutcome struct {
+	Group string `arg:"" offer:"group" help:"Group."`
+	Heard string `arg:"" enum:"got,partly,lost" offer:"heard" help:"How it went: got, partly or lost."`
+	Piece string `arg:"" optional:"" offer:"piece" help:"ID of the piece that was opened with. Default: the main opener that was suggested last."`
+	Date  string `placeholder:"DATE" help:"When that was. Default: now."`
+	logging
+}
+
+// Help is shown below the summary.
+func (*historyOutcome) Help() string {
+	return `Tell the program afterwards how the opener went. From five outcomes on the chances of openers are adjusted by them, and clapladder history show says how often they came true. Got means that at least 7 in 10 managed it.
+
+Examples:
+
+    clapladder history outcome 'lunch hour' got
+    clapladder history outcome 'lunch hour' lost mooring`
+}
+
+func (c *historyOutcome) Run(a *app) error {
+	log, contents, err := c.contents(a)
+	if err != nil {
+		return err
+	}
+	records, err := ofGroup(contents.Records, c.Group)
+	if err != nil {
+		return err
+	}
+	at := time.Now()
+	if c.Date != "" {
+		if at, err = parseDate("--date", c.Date); err != nil {
+			return err
+		}
+	}
+	opener, err := c.opener(a, records, at)
+	if err != nil {
+		return err
+	}
+	outcome := history.Outcome{Group: records[0].Group, Date: at, Heard: c.Heard, Opener: opener}
+	if err := log.AddOutcome(a.ctx, outcome); err != nil {
+		return historyError(log, err)
+	}
+	said := "no chance was stated"
+	if opener.Chance != nil {
+		said = "it was given " + view.Chance(*opener.Chance)
+	}
+	a.para("", fmt.Sprintf("%s %s with %s; %s.", opener.Piece, heardWords[c.Heard], records[0].Group, said))
+	reliability(a, append(contents.Outcomes, outcome))
+	return nil
+}
+
+var heardWords = map[string]string{"got": "came together", "partly": "came together partly", "lost": "fell apart"}
+
+// opener finds the piece and the chance it was given: the last warm-up before then that suggested it, or anything.
+func (c *historyOutcome) opener(a *app, records []history.Record, at time.Time) (history.Opener, error) {
+	var last *history.Record
+	for i := range records {
+		r := &records[i]
+		if len(r.Openers) > 0 && !r.Date.After(at) && (last == nil || !r.Date.Before(last.Date)) {
+			last = r
+		}
+	}
+	if last == nil {
+		if c.Piece == "" {
+			return history.Opener{}, wrongUsage("no opener was suggested to %s before then; name the piece", records[0].Group)
+		}
+		return history.Opener{Piece: c.Piece}, nil
+	}
+	var named []string
+	for _, role := range []string{"main", "safe", "stretch", "fallback", "split"} {
+		for _, o := range last.Openers {
+			if o.Role != role || o.Part != "" && c.Piece == "" {
+				continue
+			}
+			if o.Piece == c.Piece && o.Part == "" || c.Piece == "" {
+				return o, nil
+			}
+			named = append(named, o.Piece)
+		}
+	}
+	repertoire, err := a.repertoire("")
+	if err != nil {
+		return history.Opener{}, err
+	}
+	for _, p := range repertoire.Pieces {
+		if p.ID == c.Piece {
+			return history.Opener{Piece: c.Piece}, nil
+		}
+		named = append(named, p.ID)
+	}
+	return history.Opener{}, wrongUsage("there is no piece %q%s", c.Piece, didYouMean(c.Piece, named))
+}
+
+// reliability says how often chances came true.
+func reliability(a *app, outcomes []history.Outcome) {
+	r := history.NewReliability(outcomes)
+	if r.Cases == 0 {
+		return
+	}
+	a.heading("How often the chances came true")
+	table := view.Table{Columns: []view.Column{
+		{Title: "CHANCE"}, {Title: "SAID", Align: view.Right}, {Title: "CAME TRUE", Align: view.Right}, {Title: "90 % INTERVAL", Align: view.Right},
+	}}
+	for _, b := range r.Bands {
+		table.Rows = append(table.Rows, []string{
+			fmt.Sprintf("%.0f to %.0f %%", 100*b.From, 100*b.To), view.Chance(b.Stated), fmt.Sprintf("%d of %d", b.Came, b.Cases),
+			fmt.Sprintf("%.0f to %.0f %%", 100*b.Low, 100*b.High),
+		})
+	}
+	a.out(table.Text(a.style))
+	brier := fmt.Sprintf("Brier score %.2f", r.Brier)
+	if r.BrierLow > 0 || r.BrierHigh < 1 {
+		brier += fmt.Sprintf(" (90 %%: %.2f to %.2f)", r.BrierLow, r.BrierHigh)
+	} else {
+		brier += ", too few cases to say how sure"
+	}
+	text := []string{brier + "; 0 is perfect, 0.25 is what always saying 50 % gets."}
+	if c := history.Recalibrate(outcomes); c.Moves() {
+		text = append(text, fmt.Sprintf("Chances of openers are adjusted by this: what would have been 70 %% is now %.0f %%, and 90 %% is %.0f %%.", 100*c.Apply(0.7), 100*c.Apply(0.9)))
+	} else {
+		text = append(text, "From five outcomes on, the chances of openers are adjusted by them.")
+	}
+	a.para("", strings.Join(text, " "))
+}
+
+// reliabilityJSON is the same for programs.
+type reliabilityJSON struct {
+	Cases    int        `json:"cases"`
+	Brier    *float64   `json:"brier"`
+	Interval *[]float64 `json:"brier_interval"`
+	Bands    []bandJSON `json:"bands"`
+	Shift    float64    `json:"shift_logits"`
+	Slope    float64    `json:"slope"`
+}
+
+type bandJSON struct {
+	From     float64    `json:"from"`
+	To       float64    `json:"to"`
+	Cases    int        `json:"cases"`
+	Stated   float64    `json:"stated"`
+	Came     int        `json:"came_true"`
+	Interval [2]float64 `json:"interval"`
+}
+
+func newReliabilityJSON(outcomes []history.Outcome) reliabilityJSON {
+	r, c := history.NewReliability(outcomes), history.Recalibrate(outcomes)
+	out := reliabilityJSON{Cases: r.Cases, Bands: []bandJSON{}, Shift: c.Shift, Slope: c.Slope}
+	if r.Cases > 0 {
+		out.Brier, out.Interval = &r.Brier, &[]float64{r.BrierLow, r.BrierHigh}
+	}
+	for _, b := range r.Bands {
+		out.Bands = append(out.Bands, bandJSON{b.From, b.To, b.Cases, b.Stated, b.Came, [2]float64{b.Low, b.High}})
+	}
+	return out
+}
