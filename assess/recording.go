@@ -56,7 +56,9 @@ func Recording(ctx context.Context, r io.Reader, bank *bank.Bank, o Options) (*R
 	for _, w := range stream.Warnings() {
 		report.warn(string(w.Code), w.Text)
 	}
-	found, err := rounds.Find(ctx, analysis, s.templates(), rounds.Options{Order: o.Order, Tempo: o.Tempo, Marks: marksOf(o.Marks), People: o.People})
+	analysis, found, err := report.findRounds(ctx, analysis, s.templates(), rounds.Options{
+		Order: o.Order, Tempo: o.Tempo, Marks: marksOf(o.Marks), People: o.People,
+	})
 	if err != nil {
 		return nil, err
 	}

@@ -5,7 +5,7 @@ const Schema = "clapladder/report/1"
 
 // SchemaVersion is the semantic version of report.schema.json, which describes the JSON. Its first number is that of [Schema] and
 // changes where a reader would have to; the second where fields were added.
-const SchemaVersion = "1.1.0"
+const SchemaVersion = "1.2.0"
 
 // Report is what one warm-up amounts to, from [Recording], [Taps], [Tally] or a [Session]. The caller owns it and all it points to.
 //
@@ -29,9 +29,33 @@ type Recorded struct {
 	SampleRate int     `json:"sample_rate_hz"`     // of the file; 0 for taps
 	Format     string  `json:"format"`             // "wav", "m4a" …; "taps" for onset times
 	Channels   int     `json:"channels,omitempty"` // of the file; 0 where there was none
+	// Exchange is how likely the recording holds call and response, 0 to 1; nil where there was no sound to tell. Below one half no
+	// answer is claimed and no tier stated.
+	Exchange *float64 `json:"exchange"`
+	// Heard says what it sounds like instead where there is none: "one-person", "ticking", "knocking", "speech", "music", "noise",
+	// "little" or "other"; empty otherwise.
+	Heard string `json:"heard,omitempty"`
+	// LeftOut are the parts that the report does not speak of, in order of time.
+	LeftOut []LeftOut `json:"left_out,omitempty"`
 	// Envelope is the sound in outline; nil where there was none to listen to.
 	Envelope *Envelope `json:"envelope,omitempty"`
 }
+
+// LeftOut is a part of a recording that the report does not speak of.
+type LeftOut struct {
+	Start float64   `json:"start_s"` // seconds
+	End   float64   `json:"end_s"`   // seconds
+	Why   LeftCause `json:"why"`
+}
+
+// LeftCause says why a part was left out.
+type LeftCause string
+
+// The causes.
+const (
+	NoExchange LeftCause = "no-exchange" // no call and response was heard there
+	NotAsked   LeftCause = "not-asked"   // it lies outside Options.From and Options.To
+)
 
 // Envelope is how the power of a recording runs, in few enough numbers to draw it. What was clapped or said can't be had back from it.
 type Envelope struct {

@@ -2,6 +2,7 @@ package assess
 
 import (
 	"fmt"
+	"slices"
 
 	"clapladder.example/assess/internal/words"
 )
@@ -19,6 +20,7 @@ func (r *Report) warnRounds() {
 		}
 	}
 	switch {
+	case slices.ContainsFunc(r.Warnings, func(w Warning) bool { return w.Code == noExchange }):
 	case len(r.Rounds) == 0:
 		r.warn("no-rounds", "No call with an answer was heard: either nobody clapped, or the phone was too far away. Record a few calls with answers, the first on plain beats.")
 	case answered == 0:

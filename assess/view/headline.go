@@ -58,6 +58,9 @@ func withoutTier(r *assess.Report) headline {
 	case !listened && len(r.Rounds) == 0:
 		h.Tier = "there is no round yet"
 		h.Open = "call plain beats first, then a few phrases"
+	case r.Recording.Heard != "" && !answered:
+		h.Tier = "no call and response was heard" + instead[r.Recording.Heard]
+		h.Open = "call plain beats, let them answer, phone between you; record again"
 	case len(r.Rounds) == 0:
 		h.Tier = "no call with an answer was heard in " + durationText(r.Recording.Duration)
 		h.Open = "phone nearer; call plain beats, let them answer, record again"
@@ -78,6 +81,17 @@ func withoutTier(r *assess.Report) headline {
 		h.Back, h.BackMore = "open with "+title(o), chanceText(o)
 	}
 	return h
+}
+
+// instead says in few words what a recording without call and response sounds like.
+var instead = map[string]string{
+	"one-person": ": one person clapping or playing alone",
+	"ticking":    ": something ticks or beeps steadily",
+	"knocking":   ": typing, knocking or steps",
+	"speech":     ": mostly speech",
+	"music":      ": music or drums",
+	"noise":      ": mostly noise",
+	"little":     ": hardly a stroke in it",
 }
 
 // chancesText lists the likeliest tiers, the stated one first.

@@ -1,0 +1,85 @@
+package assess
+
+import (
+	"context"
+	"slices"
+
+	"clapladder.example/assess/internal/exchange"
+	"clapladder.example/assess/internal/onset"
+	"clapladder.example/assess/internal/rounds"
+)
+
+const (
+	narrowings   = 2    // how often the search begins anew without what lies outside
+	aroundRounds = 12.0 // seconds around a stretch that are listened to again
+	leftLeast    = 10.0 // seconds that are worth a word
+	besideRounds = 2.0  // seconds that belong to a stretch on either side
+)
+
+// findRounds finds the rounds of the recording's call and response and says how likely it holds
+// any. A recording that runs on into drumming or talk is listened to again without that; the
+// analysis returned is what is left.
+func (r *Report) findRounds(
+	ctx context.Context, all *onset.Analysis, templates []rounds.Template, o rounds.Options,
+) (*onset.Analysis, []rounds.Round, error) {
+	a := all
+	found, err := rounds.Find(ctx, a, templates, o)
+	if err != nil {
+		return nil, nil, err
+	}
+	judged := exchange.Judge(a, found)
+	narrowed := false
+	for range narrowings {
+		if !judged.Believed() || !judged.Disturbed(a, found) {
+			break
+		}
+		part := all.Within(judged.Spans(aroundRounds, all.Envelope.Seconds()))
+		again, err := rounds.Find(ctx, part, templates, o)
+		if err != nil {
+			return nil, nil, err
+		}
+		verdict := exchange.Judge(part, again)
+		if !verdict.Believed() {
+			break
+		}
+		a, found, judged, narrowed = part, again, verdict, true
+	}
+	r.Recording.Exchange = pointer(rounded(judged.Probability, 3))
+	seconds := all.Envelope.Seconds()
+	if narrowed {
+		spans := judged.Spans(besideRounds, seconds)
+		for _, s := range exchange.Outside(spans, seconds, leftLeast) {
+			left := LeftOut{rounded(s.Start, 1), rounded(s.End, 1), NoExchange}
+			r.Recording.LeftOut = append(r.Recording.LeftOut, left)
+		}
+	}
+	if !judged.Believed() {
+		r.withoutExchange(exchange.Kind(all), found)
+	}
+	return a, judged.Keep(found), nil
+}
+
+// withoutExchange says what the recording sounds like instead of call and response.
+func (r *Report) withoutExchange(sound exchange.Sound, found []rounds.Round) {
+	r.Recording.Heard = string(sound)
+	if !slices.ContainsFunc(found, func(x rounds.Round) bool { return x.Answer != nil }) {
+		return // no-rounds or no-answers will say so
+	}
+	r.warn(noExchange, "This does not sound like call and response: "+instead[sound]+
+		". No answer is claimed and no tier stated. If a group did answer, put the phone nearer to it "+
+		"and call at least four phrases.")
+}
+
+const noExchange = "no-exchange"
+
+// instead puts kinds of sound into words.
+var instead = map[exchange.Sound]string{
+	exchange.Little:    "there is hardly a stroke in it",
+	exchange.OnePerson: "one person seems to clap or play alone",
+	exchange.Ticking:   "something ticks or beeps steadily",
+	exchange.Knocking:  "it sounds like typing, knocking or steps",
+	exchange.Speech:    "it is mostly speech",
+	exchange.Music:     "it sounds like music or drums",
+	exchange.Noise:     "it is mostly noise, such as rain, an engine or applause",
+	exchange.Other:     "what there is does not go back and forth between a leader and a group",
+}

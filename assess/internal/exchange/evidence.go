@@ -1,0 +1,79 @@
+package exchange
+
+import "math"
+
+// Evidence is what speaks for call and response in a stretch of rounds.
+type Evidence struct {
+	Rounds   float64 // answered rounds, as ln(1+n)
+	Answered float64 // share of the calls that were answered
+	Sources  float64 // mean log odds that call and answer have the sources that the other rounds have
+	Gain     float64 // by how much answers fit their own calls better than others, as correlation
+	Inside   float64 // share of strong attacks within calls that the calls do not explain
+	Between  float64 // and of those between rounds
+	Distinct float64 // share of rounds with a rhythm that was not there before
+}
+
+// EvidenceNames name the values of [Evidence.Values].
+var EvidenceNames = [EvidenceCount]string{
+	"rounds", "answered", "sources", "gain", "inside", "between", "distinct",
+}
+
+// EvidenceCount is the number of values.
+const EvidenceCount = 7
+
+// Values lists the evidence for a fit.
+func (e Evidence) Values() [EvidenceCount]float64 {
+	return [...]float64{e.Rounds, e.Answered, e.Sources, e.Gain, e.Inside, e.Between, e.Distinct}
+}
+
+// Odds is the natural-log odds that the stretch is call and response.
+func (e Evidence) Odds() float64 {
+	odds := weightOfAll
+	for k, v := range e.Values() {
+		odds += weights[k] * v
+	}
+	return odds - fewCosts*max(0, enoughRounds-math.Expm1(e.Rounds))
+}
+
+// evidence sums up a stretch of digests; false where nothing in it is answered.
+func evidence(list []digest) (Evidence, bool) {
+	var e Evidence
+	var pairs []pair
+	gain, gains := 0.0, 0.0
+	var attacks, inside, between float64
+	seen := map[int]bool{}
+	for i, d := range list {
+		attacks, inside = attacks+d.Attacks, inside+d.StrangeInside
+		if i > 0 {
+			between += d.StrangeBefore
+		} else {
+			attacks -= d.StrangeBefore
+		}
+		if !d.Answered {
+			continue
+		}
+		pairs = append(pairs, d.Sides)
+		seen[d.Rhythm] = true
+		if !math.IsNaN(d.Gain) {
+			gain, gains = gain+d.Gain, gains+1
+		}
+	}
+	n := float64(len(pairs))
+	if n == 0 {
+		return e, false
+	}
+	odds, _ := apart(pairs)
+	e = Evidence{
+		Rounds: math.Log(1 + n), Answered: (n + 1) / (float64(len(list)) + 2), Sources: mean(odds),
+		Inside: inside / max(1, attacks), Between: between / max(1, attacks),
+		Distinct: float64(len(seen)) / n,
+	}
+	// Where all calls are of one rhythm nothing is known: that is half way.
+	e.Gain = (gain + gainDoubt*gainMiddle) / (gains + gainDoubt)
+	return e, true
+}
+
+const (
+	gainMiddle = 0.15
+	gainDoubt  = 1.0 // rounds' worth
+)
