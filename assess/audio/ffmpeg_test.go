@@ -157,7 +157,7 @@ func TestFFmpegIsCalledSafely(t *testing.T) {
 	t.Setenv("FFREPORT", "file=/tmp/report.log")
 	t.Setenv("TMPDIR", t.TempDir())
 	answer := wavFile(wavSpec{tag: 3, channels: 1, rate: 8000, bits: 32}, make([]byte, 4*8000))
-	program, dir := fakeFFmpeg(t, `f=$(grep '^file:' args | cut -c6-); ls -ld "$f" > modes; ls -ld "$(dirname "$f")" >> modes; cat answer`)
+	program, dir := fakeFFmpeg(t, `f=$(grep '^file:' args | cut -c6-); cat "$f" > seen; ls -lL "$f" > modes; cat answer`)
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "answer"), answer, 0o600))
 	hostile := []byte("#!AMR\n#EXTM3U\n-i http://harbour.example/x\nconcat:/etc/passwd\n")
 	res, err := decode(t.Context(), bytes.NewReader(hostile), audio.Options{FFmpeg: program, MaxDuration: time.Minute})
@@ -167,7 +167,8 @@ func TestFFmpegIsCalledSafely(t *testing.T) {
 
 	args := strings.Split(strings.TrimSpace(read(t, dir, "args")), "\n")
 	input := args[indexOf(args, "-i")+1]
-	assert.True(t, strings.HasPrefix(input, "file:"+os.TempDir()), input)
+	assert.Equal(t, "file:/dev/fd/3", input, "a file without a name, passed as it is")
+	assert.Equal(t, string(hostile), read(t, dir, "seen"))
 	assert.Equal(t, "amr", args[indexOf(args, "-i")-1], "the demuxer is given")
 	assert.Equal(t, "file,pipe", args[indexOf(args, "-protocol_whitelist")+1])
 	assert.Less(t, indexOf(args, "-protocol_whitelist"), indexOf(args, "-i"))
@@ -175,9 +176,9 @@ func TestFFmpegIsCalledSafely(t *testing.T) {
 	assert.Contains(t, args, "-nostdin")
 	assert.NotContains(t, strings.Join(args, " "), "harbour")
 	assert.NotContains(t, read(t, dir, "env"), "FFREPORT")
-	modes := strings.Split(read(t, dir, "modes"), "\n")
-	assert.Contains(t, modes[0], "-rw-------")
-	assert.Contains(t, modes[1], "drwx------")
+	modes := strings.Fields(read(t, dir, "modes"))
+	assert.Equal(t, "-rw-------", modes[0])
+	assert.Equal(t, "0", modes[1], "no link is left, so a kill leaves nothing behind")
 	assertNoTemporaryFiles(t)
 }
 
@@ -198,6 +199,7 @@ func TestFFmpegThatFails(t *testing.T) {
 		"says nothing":    {"exit 1", "ffmpeg cannot decode this AMR file; record or export it again"},
 		"talks nonsense":  {"echo hello", "ffmpeg cannot decode this AMR file"},
 		"header only":     {"head -c 44 answer", "this recording holds no sound"},
+		"at a wild rate":  {"cat wild; exec sleep 60", "this AMR file claims 400000 samples a second; 4,000 to 192,000 are read"},
 		"too many voices": {"cat many", "the recording has 9 channels, more than 8"},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -206,6 +208,8 @@ func TestFFmpegThatFails(t *testing.T) {
 			require.NoError(t, os.WriteFile(filepath.Join(dir, "answer"), answer, 0o600))
 			many := wavFile(wavSpec{tag: 3, channels: 9, rate: 8000, bits: 32}, make([]byte, 360))
 			require.NoError(t, os.WriteFile(filepath.Join(dir, "many"), many, 0o600))
+			wild := wavFile(wavSpec{tag: 3, channels: 1, rate: 400000, bits: 32}, make([]byte, 1<<20))
+			require.NoError(t, os.WriteFile(filepath.Join(dir, "wild"), wild, 0o600))
 			_, err := decode(t.Context(), bytes.NewReader(amr), audio.Options{FFmpeg: program})
 			require.Error(t, err)
 			assert.True(t, strings.HasPrefix(err.Error(), test.want), "%s", err)

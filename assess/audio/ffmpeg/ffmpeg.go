@@ -1,19 +1,15 @@
 package ffmpeg
 
 import (
-	"bytes"
 	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"os/exec"
 	"path/filepath"
 	"runtime"
 	"strconv"
-	"strings"
-	"sync/atomic"
 	"time"
 
 	"clapladder.example/assess/audio/internal/codec"
@@ -48,11 +44,12 @@ func openFFmpeg(ctx context.Context, in *codec.Input, what *codec.Foreign, opts 
 	if err != nil {
 		return nil, err
 	}
-	run, err := startFFmpeg(ctx, program, ffmpegArgs(what.FFmpeg, file, opts.MaxDuration), ffmpegPatience)
+	path, files := passed(file)
+	run, err := startFFmpeg(ctx, program, ffmpegArgs(what.FFmpeg, path, opts.MaxDuration), files, ffmpegPatience)
 	if err != nil {
 		return nil, err
 	}
-	run.file = file
+	run.file = path
 	s, err := run.open(ctx, what, opts)
 	if err != nil {
 		run.close()
@@ -90,77 +87,6 @@ func installFFmpeg(system string) string {
 	return "sudo apt install ffmpeg"
 }
 
-// ffmpegRun is a running ffmpeg.
-type ffmpegRun struct {
-	cmd      *exec.Cmd
-	stdout   io.ReadCloser
-	stderr   *tail
-	cancel   context.CancelFunc
-	timer    *time.Timer
-	patience time.Duration
-	stuck    atomic.Bool
-	file     string
-	waited   bool
-	err      error
-}
-
-func startFFmpeg(ctx context.Context, program string, args []string, patience time.Duration) (*ffmpegRun, error) {
-	ctx, cancel := context.WithCancel(ctx)
-	r := &ffmpegRun{cmd: exec.CommandContext(ctx, program, args...), stderr: &tail{}, cancel: cancel, patience: patience}
-	r.cmd.Stderr = r.stderr
-	r.cmd.WaitDelay = 2 * time.Second
-	for _, v := range os.Environ() {
-		if !strings.HasPrefix(v, "FFREPORT=") { // would write a log file
-			r.cmd.Env = append(r.cmd.Env, v)
-		}
-	}
-	var err error
-	if r.stdout, err = r.cmd.StdoutPipe(); err == nil {
-		err = r.cmd.Start()
-	}
-	if err != nil {
-		cancel()
-		return nil, &codec.Error{Kind: codec.KindNeedsFFmpeg, Message: "ffmpeg does not start: " + codec.PlainCause(err), Err: err}
-	}
-	r.timer = time.AfterFunc(patience, func() {
-		r.stuck.Store(true)
-		cancel()
-	})
-	return r, nil
-}
-
-// EndsWithContext marks that ffmpeg is ended with its context.
-func (*ffmpegRun) EndsWithContext() {}
-
-// Read passes on ffmpeg's output. The clock runs only while ffmpeg is waited for.
-func (r *ffmpegRun) Read(p []byte) (int, error) {
-	r.timer.Reset(r.patience)
-	n, err := r.stdout.Read(p)
-	r.timer.Stop()
-	if err != nil && !r.waited {
-		r.wait()
-		if r.err == nil {
-			err = io.EOF
-		}
-	}
-	return n, err
-}
-
-func (r *ffmpegRun) wait() {
-	if !r.waited {
-		r.waited = true
-		r.err = r.cmd.Wait()
-	}
-}
-
-// close ends ffmpeg.
-func (r *ffmpegRun) close() {
-	r.timer.Stop()
-	r.cancel()
-	_ = r.stdout.Close()
-	r.wait()
-}
-
 // open reads the WAV header that ffmpeg sends and the sound behind it.
 func (r *ffmpegRun) open(ctx context.Context, what *codec.Foreign, opts codec.Options) (*codec.Sound, error) {
 	in, err := codec.NewInput(ctx, r, 1<<62)
@@ -173,6 +99,9 @@ func (r *ffmpegRun) open(ctx context.Context, what *codec.Foreign, opts codec.Op
 		if ok && (limit.Kind == codec.KindLimit || limit.Kind == codec.KindUnsupported) {
 			limit.Format = what.Name
 			return nil, limit
+		}
+		if refused := codec.ShapeUnder(what.Name, err, opts); refused != nil {
+			return nil, refused
 		}
 		r.wait()
 		return nil, r.failure(ctx, what)
@@ -221,28 +150,4 @@ func (r *ffmpegRun) failure(ctx context.Context, what *codec.Foreign) error {
 		Kind: codec.KindMalformed, Format: what.Name, Message: message,
 		Advice: "record or export it again", Err: r.err,
 	}
-}
-
-// tail keeps the last bytes written to it.
-type tail struct{ b []byte }
-
-func (t *tail) Write(p []byte) (int, error) {
-	const keep = 2 << 10
-	t.b = append(t.b, p[max(0, len(p)-keep):]...)
-	t.b = t.b[max(0, len(t.b)-keep):]
-	return len(p), nil
-}
-
-// lastLine is what ffmpeg said last, without the path of the copy and without control
-// characters, which a hostile file might smuggle to a terminal.
-func (t *tail) lastLine(file string) string {
-	lines := bytes.Split(bytes.TrimSpace(t.b), []byte("\n"))
-	s := strings.ReplaceAll(string(lines[len(lines)-1]), "file:"+file, "the file")
-	s = strings.Map(func(c rune) rune {
-		if c < ' ' || c == 0x7f || c == '\ufffd' || c > 0x7e {
-			return -1
-		}
-		return c
-	}, s)
-	return s[:min(len(s), 160)]
 }

@@ -18,7 +18,7 @@ func TestFFmpegThatGetsStuckIsEnded(t *testing.T) {
 	}
 	program := filepath.Join(t.TempDir(), "fake")
 	require.NoError(t, os.WriteFile(program, []byte("#!/bin/sh\nexec sleep 60\n"), 0o700))
-	run, err := startFFmpeg(t.Context(), program, nil, 50*time.Millisecond)
+	run, err := startFFmpeg(t.Context(), program, nil, nil, 50*time.Millisecond)
 	require.NoError(t, err)
 	defer run.close()
 	_, err = run.open(t.Context(), &codec.Foreign{Container: codec.AMRFile}, codec.Options{}.WithDefaults())

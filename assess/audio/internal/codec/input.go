@@ -9,7 +9,6 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"path/filepath"
 )
 
 // Input is the recording's bytes: counted, limited, cancellable and buffered.
@@ -21,9 +20,11 @@ type Input struct {
 	seek  io.ReadSeeker // nil if the reader cannot seek
 	start int64         // position of the recording's first byte in seek
 	size  int64         // bytes from start, -1 if unknown
-	dir   string        // holds the temporary copy, if there is one
-	copy  *os.File
+	copy  *os.File      // private temporary copy, if there is one
 }
+
+// tempPattern names temporary copies.
+const tempPattern = "clapladder-recording-*"
 
 const inputBuffer = 64 << 10
 
@@ -92,12 +93,8 @@ func (in *Input) Close() error {
 	}
 	var err error
 	if in.copy != nil {
-		err = in.copy.Close()
+		err = forget(in.copy)
 		in.copy = nil
-	}
-	if in.dir != "" {
-		err = errors.Join(err, os.RemoveAll(in.dir))
-		in.dir = ""
 	}
 	return err
 }
@@ -204,19 +201,18 @@ func (in *Input) Random() (*RandomAccess, error) {
 	return &RandomAccess{ctx: in.raw.ctx, r: in.seek, start: in.start, size: in.size, at: -1, left: in.raw.max, most: in.raw.max}, nil
 }
 
-// File is the name of the private copy, which is made where there is none.
-func (in *Input) File() (string, error) {
+// File is the private copy, which is made where there is none. It stays the input's.
+func (in *Input) File() (*os.File, error) {
 	if in.copy == nil {
 		if err := in.spool(); err != nil {
-			return "", err
+			return nil, err
 		}
 	}
-	return in.copy.Name(), nil
+	return in.copy, nil
 }
 
-// spool copies the whole recording into a fresh directory that only this user
-// can enter, and reads from the copy from then on. The copy's name is ours, so
-// that it can never be read as an option.
+// spool copies the whole recording into a private file, and reads from the copy from then on. No
+// sound stays behind where the program is killed: see privateFile.
 func (in *Input) spool() error {
 	trouble := func(err error) error {
 		if fault := in.Fault(); fault != nil {
@@ -225,11 +221,7 @@ func (in *Input) spool() error {
 		return &Error{Kind: KindRead, Message: "no room for a temporary copy: " + PlainCause(err), Err: err}
 	}
 	var err error
-	if in.dir, err = os.MkdirTemp("", "recording-"); err != nil {
-		return trouble(err)
-	}
-	in.copy, err = os.OpenFile(filepath.Join(in.dir, "input"), os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o600)
-	if err != nil {
+	if in.copy, err = privateFile(); err != nil {
 		return trouble(err)
 	}
 	if err := in.Rewind(); err != nil {

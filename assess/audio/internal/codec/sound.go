@@ -1,6 +1,7 @@
 package codec
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"time"
@@ -47,11 +48,26 @@ const (
 	highestRate = 192000
 )
 
+// rateError says which rate was refused. It adds nothing to the message.
+type rateError struct{ rate, channels int }
+
+func (*rateError) Error() string { return "" }
+
+// ShapeUnder says what is wrong with the rate of a recording that came inside another format: the
+// same as err, in the name of that format. It is nil where err is about something else.
+func ShapeUnder(format string, err error, opts Options) error {
+	if refused, ok := errors.AsType[*rateError](err); ok {
+		return CheckShape(format, refused.rate, refused.channels, opts)
+	}
+	return nil
+}
+
 // CheckShape refuses rates and channel counts outside the limits.
 func CheckShape(format string, rate, channels int, opts Options) error {
 	switch {
 	case rate < lowestRate || rate > highestRate:
-		return Malformed(format, "this %s file claims %d samples a second; 4,000 to 192,000 are read", DisplayName(format), rate)
+		return Malformed(format, "this %s file claims %d samples a second; 4,000 to 192,000 are read%w",
+			DisplayName(format), rate, &rateError{rate, channels})
 	case channels < 1:
 		return Malformed(format, "this %s file claims to have no channel", DisplayName(format))
 	case channels > opts.MaxChannels:

@@ -197,6 +197,8 @@ func (f *wavFormat) sampleFormat(big bool) (sampleFormat, error) {
 	}
 	s := sampleFormat{bytes: size, big: big}
 	switch {
+	case f.bits == 0 && (f.tag == tagPCM || f.tag == tagFloat):
+		return s, codec.Malformed("wav", "this WAV file claims 0 bits a sample, which cannot be")
 	case f.tag == tagPCM && size == 1:
 		s.kind = offsetInt
 	case f.tag == tagPCM && size == 4 && f.bits == 24:
