@@ -17,7 +17,7 @@ type Graded struct {
 	Predicted  float64 // by the model alone
 	SD         float64 // how sure Difficulty is, in logits
 	Tier       int     // Difficulty rounded, at least 1; where a tier is pinned, that tier
-	Pinned     bool    // the leader's placing decided
+	Pinned     bool    // the leader's placing decided, or what was learned from the leader's groups
 }
 
 // GradeBank grades every entry, in the order of the bank. What the leader wrote wins over the model: a difficulty as it
@@ -34,6 +34,9 @@ func GradeBank(m *difficulty.Model, b *bank.Bank) []Graded {
 		g.Predicted = tierscale.Clamp(g.Predicted + shift)
 		g.Difficulty, g.SD, g.Pinned = place(
 			m.SD(g.Phrase), g.Predicted, g.Entry.Tier, g.Entry.Difficulty)
+		if g.Entry.Difficulty > 0 && g.Entry.DifficultySD > 0 {
+			g.SD = g.Entry.DifficultySD
+		}
 		g.Tier = tierAfterPin(g.Difficulty, g.Entry.Tier, g.Entry.Difficulty)
 	}
 	return graded

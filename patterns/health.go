@@ -90,7 +90,7 @@ func CheckHealth(graded []Graded) Health {
 		g := &graded[i]
 		perTier[g.Tier]++
 		low, high = min(low, g.Tier), max(high, g.Tier)
-		if g.Pinned && math.Abs(g.placing()-g.Predicted) > DisagreementMax {
+		if g.Pinned && g.LearnedFrom == 0 && math.Abs(g.placing()-g.Predicted) > DisagreementMax {
 			h.Disagreements = append(h.Disagreements, Disagreement{g.ID, g.placing(), g.Predicted})
 		}
 	}

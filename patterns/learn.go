@@ -16,6 +16,7 @@ import (
 // Lesson is what outcomes teach about a bank.
 type Lesson struct {
 	Phrases []Learned    // that have outcomes, the largest move first
+	Others  []Learned    // never called, but like those that were; the largest move first
 	Groups  []GroupLevel // in the order in which they first appear
 	Unknown []string     // phrases of the outcomes that the bank does not have, in order of appearance
 }
@@ -27,7 +28,7 @@ type Learned struct {
 	After    float64 // as fitted
 	Moved    float64 // After - Before
 	SD       float64 // of After, logits
-	Outcomes int     // answers seen
+	Outcomes int     // answers to this phrase; 0 where it was never called
 	Groups   int     // groups that gave them
 }
 
@@ -40,7 +41,11 @@ func (l Learned) String() string {
 	case l.Moved <= -0.05:
 		move = fmt.Sprintf("moves down by %.1f to", -l.Moved)
 	}
-	return fmt.Sprintf("%s %s %.1f, after %s from %s", l.ID, move, l.After, count(l.Outcomes, "answer"), count(l.Groups, "group"))
+	if l.Outcomes == 0 {
+		return fmt.Sprintf("%s %s %.1f, like the phrases that were called", l.ID, move, l.After)
+	}
+	return fmt.Sprintf("%s %s %.1f, after %s from %s",
+		l.ID, move, l.After, count(l.Outcomes, "answer"), count(l.Groups, "group"))
 }
 
 func count(n int, noun string) string {
@@ -58,27 +63,31 @@ type GroupLevel struct {
 	Outcomes int     // answers seen
 }
 
-// What a fit to outcomes assumes.
+// What a fit to outcomes assumes. By hand; shares as in the estimate of groups.
 const (
-	outcomeSD     = 0.15  // error of a share where none is given: a room with one microphone, or by ear
+	outcomeSD     = 0.15  // error of a share where none is given: one microphone, or by ear
 	levelSD       = 2.0   // of the levels of groups around the middle of the bank, tiers
-	mixSD         = 1.2   // of the levels of people in one group, tiers; makes shares change more slowly than one person's chance
-	interactionSD = 0.8   // how much easier or harder than for others a phrase may be for one group, logits
-	maxJoint      = 2_000 // groups or phrases, whichever are fewer: the fit solves for all of them at once
+	steepness     = 1.24  // of a person's chance, per tier
+	mixSD         = 1.0   // of the levels of people in one group, tiers
+	interactionSD = 0.65  // how much easier or harder a phrase may be for one group, logits
+	phraseSD      = 0.75  // of what no weight explains: wider than in the data behind the model, logits
+	maxJoint      = 2_000 // groups or phrases, whichever are fewer: the fit solves for all at once
 )
 
-// mixSlope is how much slower shares change with difficulty than the chance of one person does: 1/sqrt(1 + 0.346 s2) for levels
-// that spread with variance s2 (the usual approximation of a logistic by a normal curve; MacKay 1992).
-var mixSlope = 1 / math.Sqrt(1+0.346*mixSD*mixSD)
+// mixSlope is how fast shares change with difficulty: the steepness of one person's chance, flattened
+// by the spread of levels (the usual approximation of a logistic by a normal curve; MacKay 1992).
+var mixSlope = steepness / math.Sqrt(1+0.346*math.Pow(steepness*mixSD, 2))
 
 // ErrNothingToLearn is returned where no outcome belongs to a phrase of the bank.
 var ErrNothingToLearn = errors.New("no result belongs to a phrase of the bank")
 
-// Learn fits the difficulties of the phrases that have outcomes, together with the levels of the groups. A phrase starts from
-// what the model predicts, or from the tier where the leader gives one, and moves as far as its outcomes weigh against that: with few,
-// hardly at all. Several answers of one group to one phrase count less than answers of several groups. A difficulty that
-// an earlier fit wrote into the bank is only what After is compared with, so that outcomes are never counted twice and learning again
-// from the same ones changes nothing.
+// Learn fits the difficulties of the phrases that have outcomes, together with the levels of the
+// groups and with corrections to the weights of the model, so that phrases nobody has called move
+// with those they are like. A phrase starts from what the model predicts, or from the tier where the
+// leader gives one, and moves as far as its outcomes weigh against that: with few, hardly at all.
+// Several answers of one group to one phrase count less than answers of several groups. A difficulty
+// that an earlier fit wrote into the bank is only what After is compared with, so that outcomes are
+// never counted twice and learning again from the same ones changes nothing.
 //
 // Shares outside 0 to 1 are an error. Nothing is written.
 func Learn(m *difficulty.Model, b *bank.Bank, outcomes []bank.Outcome) (*Lesson, error) {
@@ -94,32 +103,61 @@ func Learn(m *difficulty.Model, b *bank.Bank, outcomes []bank.Outcome) (*Lesson,
 	if min(len(phrases), len(groups)) > maxJoint {
 		return nil, fmt.Errorf("results of %d phrases and %d groups are too many for one fit; take those of one year", len(phrases), len(groups))
 	}
-	f.solve()
-	for _, p := range phrases {
-		g := &f.graded[p.index]
-		after := tierscale.Clamp(p.value)
-		lesson.Phrases = append(lesson.Phrases, Learned{
-			ID: g.ID, Before: g.Difficulty, After: after, Moved: after - g.Difficulty, SD: p.sd, Outcomes: p.outcomes, Groups: p.partners,
-		})
+	last, err := f.solve()
+	if err != nil {
+		return nil, err
 	}
-	slices.SortStableFunc(lesson.Phrases, func(a, b Learned) int { return cmp.Compare(math.Abs(b.Moved), math.Abs(a.Moved)) })
+	called := make(map[int]bool, len(phrases))
+	for _, p := range phrases {
+		called[p.index] = true
+		lesson.Phrases = append(lesson.Phrases, f.learned(p.index, p.value, p.error, p.outcomes, p.partners))
+	}
+	for i := range f.graded {
+		if g := &f.graded[i]; !called[i] && g.Entry.Tier == 0 {
+			lesson.Others = append(lesson.Others,
+				f.learned(i, g.Predicted+f.corrected(i), f.errorOf(i, last), 0, 0))
+		}
+	}
+	byMove := func(a, b Learned) int { return cmp.Compare(math.Abs(b.Moved), math.Abs(a.Moved)) }
+	slices.SortStableFunc(lesson.Phrases, byMove)
+	slices.SortStableFunc(lesson.Others, byMove)
 	for _, g := range groups {
-		lesson.Groups = append(lesson.Groups, GroupLevel{g.name, g.value, g.sd, g.outcomes})
+		lesson.Groups = append(lesson.Groups, GroupLevel{g.name, g.value, g.error, g.outcomes})
 	}
 	return lesson, nil
 }
 
-// Pins are the placings that write the lesson into a bank, for [bank.SetPins]: of phrases that moved by at least the given number
-// of tiers. A tier that the bank gives stays.
+func (f *fitting) learned(index int, place, sd float64, outcomes, groups int) Learned {
+	g, after := &f.graded[index], tierscale.Clamp(place)
+	return Learned{
+		ID: g.ID, Before: g.Difficulty, After: after, Moved: after - g.Difficulty, SD: sd,
+		Outcomes: outcomes, Groups: groups,
+	}
+}
+
+// Pins are the placings that write the lesson into a bank, for [bank.SetPins]: of phrases that moved
+// by at least the given number of tiers, called or not, each with the number of groups that it was
+// learned from. A tier that the bank gives stays.
 func (l *Lesson) Pins(b *bank.Bank, least float64) []bank.Pin {
 	var pins []bank.Pin
-	for _, p := range l.Phrases {
-		if entry, ok := b.Find(p.ID); ok && math.Abs(p.Moved) >= least {
-			pins = append(pins, bank.Pin{ID: p.ID, Tier: entry.Tier, Difficulty: math.Round(p.After*100) / 100})
+	for _, p := range slices.Concat(l.Phrases, l.Others) {
+		entry, ok := b.Find(p.ID)
+		if !ok || math.Abs(p.Moved) < least {
+			continue
 		}
+		groups := p.Groups
+		if groups == 0 {
+			groups = len(l.Groups)
+		}
+		pins = append(pins, bank.Pin{
+			ID: p.ID, Tier: entry.Tier, Difficulty: hundredths(p.After), DifficultySD: hundredths(p.SD),
+			LearnedFrom: groups,
+		})
 	}
 	return pins
 }
+
+func hundredths(x float64) float64 { return math.Round(x*100) / 100 }
 
 // gather sums outcomes up by phrase and group.
 func (f *fitting) gather(outcomes []bank.Outcome, lesson *Lesson) error {

@@ -11,6 +11,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat"
 
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -35,7 +36,7 @@ func answers(random *rand.Rand, truth map[string]float64, groups, each, people i
 	}
 	var outcomes []bank.Outcome
 	for g := range groups {
-		level := 4.5 + 1.2*random.NormFloat64()
+		level := 2.8 + 1.2*random.NormFloat64()
 		levels := make([]float64, people)
 		for k := range levels {
 			levels[k] = level + mixSD*random.NormFloat64()
@@ -43,7 +44,7 @@ func answers(random *rand.Rand, truth map[string]float64, groups, each, people i
 		for _, at := range random.Perm(len(ids))[:each] {
 			got := 0.0
 			for _, l := range levels {
-				if random.Float64() < 1/(1+math.Exp(truth[ids[at]]-l)) {
+				if random.Float64() < 1/(1+math.Exp(steepness*(truth[ids[at]]-l))) {
 					got += 1 / float64(people)
 				}
 			}
@@ -73,7 +74,7 @@ func TestLearningComesNearerToTheTruthThanThePrediction(t *testing.T) {
 	}
 	n := float64(len(lesson.Phrases))
 	t.Logf("error before %.2f, after %.2f; %.0f %% inside the 90 %% interval", math.Sqrt(before/n), math.Sqrt(after/n), 100*inside/n)
-	assert.Less(t, after, 0.55*before, "the error falls by more than a third")
+	assert.Less(t, after, 0.44*before, "the error falls by a third")
 	assert.Greater(t, inside/n, 0.75, "stated errors are honest")
 }
 
@@ -95,7 +96,7 @@ func TestAFewAnswersMoveAPhraseLittle(t *testing.T) {
 	lost := bank.Outcome{Phrase: "rung-0", Group: "a", Share: 0}
 	one := moved(append(middle("a"), lost)...)
 	assert.Positive(t, one, "nobody got it: harder")
-	assert.Less(t, one, 2.5*m.SD(called.Entries[0].Phrase), "one group is not everybody")
+	assert.Less(t, one, 3*phraseSD, "one group is not everybody")
 	again := moved(append(middle("a"), lost, lost, lost)...)
 	two := moved(append(append(middle("a"), middle("b")...), lost, bank.Outcome{Phrase: "rung-0", Group: "b", Share: 0})...)
 	assert.GreaterOrEqual(t, again, one)
@@ -151,44 +152,143 @@ func TestTheOrderOfResultsDoesNotMatter(t *testing.T) {
 	}
 }
 
-// The variances are those of the inverse of the whole curvature, worked out here by brute force.
-func TestErrorsAreTheCurvatureOfTheWholeFit(t *testing.T) {
+// At the best place every single step costs, of a weight, a phrase or a group.
+func TestTheFitIsAMinimum(t *testing.T) {
 	f := newFitting(difficulty.DefaultModel(), GradeBank(difficulty.DefaultModel(), rungs(3)))
-	lesson := &Lesson{}
 	require.NoError(t, f.gather([]bank.Outcome{
 		{Phrase: "rung-0", Group: "a", Share: 0.9},
 		{Phrase: "rung-1", Group: "a", Share: 0.4},
 		{Phrase: "rung-1", Group: "b", Share: 0.6},
 		{Phrase: "rung-2", Group: "b", Share: 0.2},
 		{Phrase: "rung-2", Group: "a", Share: 0.3},
-	}, lesson))
-	f.solve()
-	const step = 1e-4
-	n := len(f.sides[phraseSide]) + len(f.sides[groupSide])
-	at := func(i int) *unknown {
-		if i < len(f.sides[phraseSide]) {
-			return &f.sides[phraseSide][i]
-		}
-		return &f.sides[groupSide][i-len(f.sides[phraseSide])]
-	}
-	// At the best place every single step uphill costs.
+	}, &Lesson{}))
+	_, err := f.solve()
+	require.NoError(t, err)
 	best := f.cost()
-	for i := range n {
-		for _, s := range []float64{-step, step} {
-			at(i).value += s
+	uphill := func(value *float64) {
+		for _, s := range []float64{-1e-4, 1e-4} {
+			*value += s
 			assert.GreaterOrEqual(t, f.cost(), best)
-			at(i).value -= s
+			*value -= s
 		}
 	}
-	// Gauss-Newton curvature times variance column is the unit column.
-	system := f.system(0)
-	variances := system.variances()
-	for side := range variances {
-		for i, v := range variances[side] {
-			alone := 1 / system.curve[side][i]
-			assert.Greater(t, v, alone, "others are unsure too")
-			assert.Less(t, v, 1/f.sides[side][i].precision, "results make surer")
+	for k := range f.weights {
+		uphill(&f.weights[k])
+	}
+	for side := range f.sides {
+		for i := range f.sides[side] {
+			u := &f.sides[side][i]
+			uphill(&u.value)
+			before := u.sd
+			if side == phraseSide {
+				for k, tilt := range f.tilts[u.index] {
+					before = math.Hypot(before, tilt*f.doubt[k])
+				}
+			}
+			assert.Less(t, u.error, before, "results make surer")
+			assert.Positive(t, u.error)
 		}
+	}
+}
+
+// A leader's own world: difficulties are off by 0.8 tiers in all, a share of the variance by the
+// weights, the rest phrase by phrase. Twelve warm-ups of 25 people, nine calls each from half of the
+// bank, the shares heard with an error of 0.12. From what people do to what is heard nothing of the
+// fit is assumed.
+func twelveWarmUps(random *rand.Rand, share float64) (truth map[string]float64, called *bank.Bank, outcomes []bank.Outcome) {
+	m := difficulty.DefaultModel()
+	called = &bank.Bank{}
+	for i, e := range bank.Starter().Entries {
+		if i%2 == 0 && m.Difficulty(e.Phrase) < 6.5 {
+			called.Entries = append(called.Entries, e)
+		}
+	}
+	doubt, _ := m.Doubt()
+	var off difficulty.Features
+	for k := range off {
+		off[k] = doubt[k] * random.NormFloat64()
+	}
+	var shared []float64
+	for _, e := range called.Entries {
+		sum := 0.0
+		for k, v := range difficulty.FeaturesOf(e.Phrase) {
+			sum += off[k] * v
+		}
+		shared = append(shared, sum)
+	}
+	mean, sd := stat.PopMeanStdDev(shared, nil)
+	byWeights, alone := 0.8*math.Sqrt(share), 0.8*math.Sqrt(1-share)
+	truth = map[string]float64{}
+	for i, e := range called.Entries {
+		truth[e.ID] = m.Difficulty(e.Phrase) + byWeights*(shared[i]-mean)/sd + alone*random.NormFloat64()
+	}
+	// The leader calls about half of the phrases, again and again.
+	order := random.Perm(len(called.Entries))[:len(called.Entries)/2]
+	for g := range 12 {
+		level := 3.5 + random.NormFloat64()
+		people := make([]float64, 25)
+		for k := range people {
+			people[k] = level + random.NormFloat64()
+		}
+		for _, at := range random.Perm(len(order))[:9] {
+			id, got := called.Entries[order[at]].ID, 0.0
+			for _, l := range people {
+				if random.Float64() < 1/(1+math.Exp(1.24*(truth[id]-l))) {
+					got += 1 / float64(len(people))
+				}
+			}
+			share := min(max(got+0.12*random.NormFloat64(), 0), 1)
+			outcomes = append(outcomes, bank.Outcome{
+				Phrase: id, Group: fmt.Sprint("group ", g), Share: share, People: len(people),
+			})
+		}
+	}
+	return truth, called, outcomes
+}
+
+// errors are sums of squares before and after learning, and how many lie inside their interval.
+type misses struct{ before, after, inside, n float64 }
+
+func (e *misses) add(p Learned, truth float64) {
+	e.before += math.Pow(p.Before-truth, 2)
+	e.after += math.Pow(p.After-truth, 2)
+	e.n++
+	if math.Abs(p.After-truth) < 1.645*p.SD {
+		e.inside++
+	}
+}
+
+// fall is the share of the root mean square error that is left.
+func (e *misses) fall() float64 { return math.Sqrt(e.after / e.before) }
+
+func TestTwelveWarmUpsTakeAThirdOffTheError(t *testing.T) {
+	for share, most := range map[float64]struct{ called, never float64 }{
+		0:   {0.68, 1.05}, // nothing in common: what was never called can't be known better
+		0.5: {0.62, 0.90},
+		1:   {0.58, 0.75},
+	} {
+		var called, never misses
+		for seed := range uint64(60) {
+			truth, bank, outcomes := twelveWarmUps(rand.New(rand.NewPCG(12, seed)), share)
+			lesson, err := Learn(difficulty.DefaultModel(), bank, outcomes)
+			require.NoError(t, err)
+			for _, p := range lesson.Phrases {
+				called.add(p, truth[p.ID])
+			}
+			for _, p := range lesson.Others {
+				never.add(p, truth[p.ID])
+			}
+		}
+		t.Logf("%3.0f %% by weights: error of called phrases %.2f, then %.2f; never called %.2f, then %.2f; "+
+			"%.0f and %.0f %% inside the 90 %% interval", 100*share,
+			math.Sqrt(called.before/called.n), math.Sqrt(called.after/called.n),
+			math.Sqrt(never.before/never.n), math.Sqrt(never.after/never.n),
+			100*called.inside/called.n, 100*never.inside/never.n)
+		assert.InDelta(t, 0.8, math.Sqrt(called.before/called.n), 0.1)
+		assert.Less(t, called.fall(), most.called)
+		assert.Less(t, never.fall(), most.never)
+		assert.Greater(t, called.inside/called.n, 0.85, "stated errors are honest")
+		assert.Greater(t, never.inside/never.n, 0.85, "stated errors are honest")
 	}
 }
 
@@ -296,6 +396,6 @@ func ExampleLearn() {
 		fmt.Println(p)
 	}
 	// Output:
-	// bilge moves up by 0.7 to 3.0, after 2 answers from 2 groups
-	// gangway moves down by 0.7 to 1.1, after 2 answers from 2 groups
+	// gangway moves down by 0.8 to 0.9, after 2 answers from 2 groups
+	// bilge moves up by 0.8 to 3.1, after 2 answers from 2 groups
 }

@@ -5,10 +5,9 @@ import (
 
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
-	"gonum.org/v1/gonum/mat"
 )
 
-// The two kinds of unknowns of a fit, and how an expected share changes with each.
+// The two kinds of unknowns that a cell brings together, and how an expected share changes with each.
 const (
 	phraseSide = iota
 	groupSide
@@ -16,25 +15,31 @@ const (
 
 var uphill = [2]float64{phraseSide: -1, groupSide: 1}
 
-// fitting holds phrases and groups while their places are fitted.
+// fitting holds weights, phrases and groups while their places are fitted. A phrase lies where the
+// model with corrected weights has it, give or take what no weight explains.
 type fitting struct {
-	model  *difficulty.Model
-	graded []Graded
-	middle float64 // of the bank, tiers
-	sides  [2][]unknown
-	index  [2]map[string]int // by ID and by name
-	cells  []*cell           // in order of appearance
-	cellOf map[[2]int]*cell
+	graded  []Graded
+	tilts   []difficulty.Features // of each graded phrase: how its place changes with each weight
+	own     []float64             // of each: standard deviation of what no weight explains, tiers
+	middle  float64               // of the bank, tiers
+	weights difficulty.Features   // corrections so far
+	doubt   difficulty.Features   // standard deviation of each correction
+	least   difficulty.Features   // a correction can't take a weight below zero
+	sides   [2][]unknown
+	index   [2]map[string]int // by ID and by name
+	cells   []*cell           // in order of appearance
+	cellOf  map[[2]int]*cell
 }
 
 // unknown is a phrase or a group with its place on the tier scale.
 type unknown struct {
-	name             string
-	index            int     // of the phrase in the bank
-	prior, precision float64 // precision is 1 / variance
-	value, sd        float64
-	outcomes         int
-	partners         int // groups of a phrase, phrases of a group
+	name      string
+	index     int     // of the phrase in the bank
+	prior, sd float64 // before any answer
+	value     float64
+	error     float64 // standard deviation after the fit
+	outcomes  int
+	partners  int // groups of a phrase, phrases of a group
 }
 
 // cell is all answers of one group to one phrase.
@@ -45,19 +50,50 @@ type cell struct {
 }
 
 func newFitting(m *difficulty.Model, graded []Graded) *fitting {
-	return &fitting{model: m, graded: graded, index: [2]map[string]int{{}, {}}, cellOf: map[[2]int]*cell{}}
+	f := &fitting{graded: graded, index: [2]map[string]int{{}, {}}, cellOf: map[[2]int]*cell{}}
+	f.doubt, _ = m.Doubt()
+	for k, weight := range m.Weights() {
+		f.least[k] = -weight
+	}
+	f.tilt(m)
+	return f
+}
+
+// tilt finds how each phrase changes with the weights, around the mean of the bank, so that a
+// correction moves phrases against each other and not the bank as a whole. A phrase that the leader
+// placed stays where it is.
+func (f *fitting) tilt(m *difficulty.Model) {
+	var mean difficulty.Features
+	f.tilts, f.own = make([]difficulty.Features, len(f.graded)), make([]float64, len(f.graded))
+	for i := range f.graded {
+		f.tilts[i] = difficulty.FeaturesOf(f.graded[i].Phrase)
+		for k, v := range f.tilts[i] {
+			mean[k] += v / float64(len(f.graded))
+		}
+	}
+	for i := range f.graded {
+		if g := &f.graded[i]; g.Entry.Tier > 0 {
+			f.tilts[i] = difficulty.Features{}
+			_, f.own[i], _ = place(m.SD(g.Phrase), g.Predicted, g.Entry.Tier, 0)
+			continue
+		}
+		for k := range f.tilts[i] {
+			f.tilts[i][k] -= mean[k]
+		}
+		f.own[i] = phraseSD
+	}
 }
 
 // add takes in one outcome of the phrase with the given index in the bank.
 func (f *fitting) add(index int, o bank.Outcome) {
 	g := &f.graded[index]
-	prior, sd := g.Predicted, f.model.SD(g.Phrase)
+	prior := g.Predicted
 	if g.Entry.Tier > 0 {
-		prior, sd, _ = place(sd, g.Predicted, g.Entry.Tier, 0)
+		prior, _, _ = place(f.own[index], g.Predicted, g.Entry.Tier, 0)
 	}
 	at := [2]int{
-		f.find(phraseSide, unknown{name: g.ID, index: index, prior: prior, precision: 1 / (sd * sd)}),
-		f.find(groupSide, unknown{name: o.Group, prior: f.middle, precision: 1 / (levelSD * levelSD)}),
+		f.find(phraseSide, unknown{name: g.ID, index: index, prior: prior, sd: f.own[index]}),
+		f.find(groupSide, unknown{name: o.Group, prior: f.middle, sd: levelSD}),
 	}
 	c := f.cellOf[at]
 	if c == nil {
@@ -101,9 +137,10 @@ func (f *fitting) expect(c *cell) (expected, slope float64) {
 	return expected, mixSlope * expected * (1 - expected)
 }
 
-// variance is the variance of a cell's mean share around the expected one: the error of the shares, the chance in who was
-// there, and how a phrase may suit one group better than others. A share at either end is taken half way to the middle, so
-// that a group that got everything or nothing does not look surer than it is.
+// variance is the variance of a cell's mean share around the expected one: the error of the shares,
+// the chance in who was there, and how a phrase may suit one group better than others. A share at
+// either end is taken half way to the middle, so that a group that got everything or nothing does not
+// look surer than it is.
 func (c *cell) variance() float64 {
 	p := (c.sum/c.weight + 0.5) / 2
 	v := 1/c.weight + math.Pow(mixSlope*p*(1-p)*interactionSD, 2)
@@ -113,22 +150,88 @@ func (c *cell) variance() float64 {
 	return v
 }
 
+// miss is how far a cell's share lies above the expected one.
+func (f *fitting) miss(c *cell) float64 {
+	expected, _ := f.expect(c)
+	return c.sum/c.weight - expected
+}
+
+// surprise is how far, in standard deviations, a share may lie from the expected one before more of it
+// counts no more than in proportion (Huber 1964, from memory): now and then an answer is not what it
+// seems.
+const surprise = 2.0
+
+// loss is what a miss costs, and the precision that it has in a step.
+func (f *fitting) loss(c *cell) (cost, precision float64) {
+	variance := c.variance()
+	r := math.Abs(f.miss(c)) / math.Sqrt(variance)
+	if r <= surprise {
+		return r * r / 2, 1 / variance
+	}
+	return surprise * (r - surprise/2), surprise / r / variance
+}
+
+// corrected is how far the corrections move a phrase of the bank.
+func (f *fitting) corrected(index int) float64 {
+	sum := 0.0
+	for k, tilt := range f.tilts[index] {
+		sum += tilt * f.weights[k]
+	}
+	return sum
+}
+
+// pull is how far an unknown lies below where its prior, and for a phrase the corrected weights, have
+// it.
+func (f *fitting) pull(side int, u *unknown) float64 {
+	pull := u.prior - u.value
+	if side == phraseSide {
+		pull += f.corrected(u.index)
+	}
+	return pull
+}
+
+// cost is half the squared misfit plus the pull of the priors.
+func (f *fitting) cost() float64 {
+	cost := 0.0
+	for _, c := range f.cells {
+		loss, _ := f.loss(c)
+		cost += loss
+	}
+	for side := range f.sides {
+		for i := range f.sides[side] {
+			u := &f.sides[side][i]
+			cost += math.Pow(f.pull(side, u)/u.sd, 2) / 2
+		}
+	}
+	for k, w := range f.weights {
+		cost += math.Pow(w/f.doubt[k], 2) / 2
+	}
+	return cost
+}
+
 // Limits of the iteration.
 const (
 	fitRounds    = 200
 	fitTolerance = 1e-7
 )
 
-// solve finds the most likely places by damped Gauss-Newton steps, and their errors from the curvature there.
-func (f *fitting) solve() {
+// solve finds the most likely weights and places by damped Gauss-Newton steps, and their errors from
+// the curvature there. It returns the last solution, for [fitting.errorOf].
+func (f *fitting) solve() (*difficulty.Solution, error) {
 	damping, cost := 1e-3, f.cost()
 	for range fitRounds {
-		steps := f.system(damping).solve()
-		largest := f.move(steps, 1)
+		step, err := f.step(damping)
+		if err != nil {
+			return nil, err
+		}
+		largest := f.move(step, 1)
 		next := f.cost()
 		if next > cost {
-			f.move(steps, -1)
+			f.move(step, -1)
 			damping *= 5
+			if damping > 1e9 { // rounding: no step is an improvement
+				break
+			}
 			continue
 		}
 		cost, damping = next, damping/3
@@ -136,139 +239,97 @@ func (f *fitting) solve() {
 			break
 		}
 	}
-	variances := f.system(0).variances()
+	last, err := f.step(0)
+	if err != nil {
+		return nil, err
+	}
 	for side := range f.sides {
 		for i := range f.sides[side] {
-			f.sides[side][i].sd = math.Sqrt(variances[side][i])
+			f.sides[side][i].error = math.Sqrt(last.Variance(f.unknownOf(side, i)))
 		}
 	}
+	return last, nil
 }
 
-// cost is half the squared misfit plus the pull of the priors.
-func (f *fitting) cost() float64 {
-	cost := 0.0
-	for _, c := range f.cells {
-		expected, _ := f.expect(c)
-		miss := c.sum/c.weight - expected
-		cost += miss * miss / (2 * c.variance())
+// few is the side with fewer unknowns. It is solved for together with the weights; the other is
+// taken out first, since phrases meet groups only.
+func (f *fitting) few() int {
+	if len(f.sides[phraseSide]) > len(f.sides[groupSide]) {
+		return groupSide
 	}
-	for _, side := range f.sides {
-		for _, u := range side {
-			cost += (u.value - u.prior) * (u.value - u.prior) * u.precision / 2
+	return phraseSide
+}
+
+// unknownOf is the number of an unknown in the equations: weights, the few, the many.
+func (f *fitting) unknownOf(side, i int) int {
+	if side == f.few() {
+		return difficulty.FeatureCount + i
+	}
+	return difficulty.FeatureCount + len(f.sides[f.few()]) + i
+}
+
+// step solves the equations of one Gauss-Newton step.
+func (f *fitting) step(damping float64) (*difficulty.Solution, error) {
+	few := f.few()
+	fewCount := difficulty.FeatureCount + len(f.sides[few])
+	equations := difficulty.NewLeastSquares(fewCount, len(f.sides[1-few]))
+	floor := make([]float64, fewCount)
+	for k, w := range f.weights {
+		equations.Pull(k, -w, 1/(f.doubt[k]*f.doubt[k]))
+		floor[k] = f.least[k] - w
+	}
+	for i := difficulty.FeatureCount; i < fewCount; i++ {
+		floor[i] = math.Inf(-1)
+	}
+	for side := range f.sides {
+		for i := range f.sides[side] {
+			u := &f.sides[side][i]
+			terms := []difficulty.Term{{Unknown: f.unknownOf(side, i), Times: 1}}
+			if side == phraseSide {
+				for k, tilt := range f.tilts[u.index] {
+					if tilt != 0 {
+						terms = append(terms, difficulty.Term{Unknown: k, Times: -tilt})
+					}
+				}
+			}
+			equations.Add(f.pull(side, u), 1/(u.sd*u.sd), terms...)
 		}
 	}
-	return cost
+	for _, c := range f.cells {
+		_, slope := f.expect(c)
+		_, precision := f.loss(c)
+		equations.Add(f.miss(c), precision,
+			difficulty.Term{Unknown: f.unknownOf(phraseSide, c.at[phraseSide]), Times: slope * uphill[phraseSide]},
+			difficulty.Term{Unknown: f.unknownOf(groupSide, c.at[groupSide]), Times: slope * uphill[groupSide]})
+	}
+	equations.Damp(damping)
+	return equations.Solve(floor)
 }
 
 // move takes a step, forwards or back, and returns its largest part.
-func (f *fitting) move(steps [2][]float64, times float64) (largest float64) {
-	for side, list := range steps {
-		for i, step := range list {
-			f.sides[side][i].value += times * step
-			largest = max(largest, math.Abs(step))
+func (f *fitting) move(step *difficulty.Solution, times float64) (largest float64) {
+	for k := range f.weights {
+		f.weights[k] += times * step.Values[k]
+		largest = max(largest, math.Abs(step.Values[k]))
+	}
+	for side := range f.sides {
+		for i := range f.sides[side] {
+			by := step.Values[f.unknownOf(side, i)]
+			f.sides[side][i].value += times * by
+			largest = max(largest, math.Abs(by))
 		}
 	}
 	return largest
 }
 
-// system is the equations of one step: the curvature times the step is the gradient. Phrases meet only groups, so the
-// larger side is taken out, and what is left is solved for the smaller.
-type system struct {
-	small, large int
-	curve        [2][]float64 // diagonal of the curvature
-	gradient     [2][]float64
-	meets        [][]meeting // by unknown of the large side
-	left         mat.Cholesky
-}
-
-// meeting is the curvature between an unknown of the large side and one of the small side.
-type meeting struct {
-	small int
-	curve float64
-}
-
-func (f *fitting) system(damping float64) *system {
-	s := &system{small: phraseSide, large: groupSide}
-	if len(f.sides[phraseSide]) > len(f.sides[groupSide]) {
-		s.small, s.large = groupSide, phraseSide
-	}
-	for side, list := range f.sides {
-		for _, u := range list {
-			s.curve[side] = append(s.curve[side], u.precision)
-			s.gradient[side] = append(s.gradient[side], (u.prior-u.value)*u.precision)
+// errorOf is how sure the place of a phrase is that no group has answered: what no weight explains,
+// and what is left of the doubt about the weights.
+func (f *fitting) errorOf(index int, last *difficulty.Solution) float64 {
+	variance := f.own[index] * f.own[index]
+	for a, x := range f.tilts[index] {
+		for b, y := range f.tilts[index] {
+			variance += x * y * last.Covariance(a, b)
 		}
 	}
-	s.meets = make([][]meeting, len(f.sides[s.large]))
-	for _, c := range f.cells {
-		expected, slope := f.expect(c)
-		variance := c.variance()
-		curve := slope * slope / variance
-		for side, i := range c.at {
-			s.curve[side][i] += curve
-			s.gradient[side][i] += uphill[side] * slope * (c.sum/c.weight - expected) / variance
-		}
-		s.meets[c.at[s.large]] = append(s.meets[c.at[s.large]], meeting{c.at[s.small], -curve})
-	}
-	for side := range s.curve {
-		for i := range s.curve[side] {
-			s.curve[side][i] *= 1 + damping
-		}
-	}
-	n := len(s.curve[s.small])
-	left := mat.NewSymDense(n, nil)
-	for i, curve := range s.curve[s.small] {
-		left.SetSym(i, i, curve)
-	}
-	for l, list := range s.meets {
-		for i, a := range list {
-			for _, b := range list[:i+1] {
-				left.SetSym(a.small, b.small, left.At(a.small, b.small)-a.curve*b.curve/s.curve[s.large][l])
-			}
-		}
-	}
-	s.left.Factorize(left) // positive definite: every unknown has a prior
-	return s
-}
-
-// solve returns the step of every unknown.
-func (s *system) solve() [2][]float64 {
-	right := mat.NewVecDense(len(s.gradient[s.small]), append([]float64(nil), s.gradient[s.small]...))
-	for l, list := range s.meets {
-		for _, m := range list {
-			right.SetVec(m.small, right.AtVec(m.small)-m.curve*s.gradient[s.large][l]/s.curve[s.large][l])
-		}
-	}
-	var small mat.VecDense
-	steps := [2][]float64{}
-	_ = s.left.SolveVecTo(&small, right) // an error only warns of bad condition, and the result stands
-	steps[s.small] = small.RawVector().Data
-	for l, list := range s.meets {
-		step := s.gradient[s.large][l]
-		for _, m := range list {
-			step -= m.curve * small.AtVec(m.small)
-		}
-		steps[s.large] = append(steps[s.large], step/s.curve[s.large][l])
-	}
-	return steps
-}
-
-// variances is the diagonal of the inverse of the curvature.
-func (s *system) variances() [2][]float64 {
-	var inverse mat.SymDense
-	variances := [2][]float64{}
-	_ = s.left.InverseTo(&inverse) // as above
-	for i := range s.curve[s.small] {
-		variances[s.small] = append(variances[s.small], inverse.At(i, i))
-	}
-	for l, list := range s.meets {
-		curve := s.curve[s.large][l]
-		sum := 0.0
-		for _, a := range list {
-			for _, b := range list {
-				sum += a.curve * b.curve * inverse.At(a.small, b.small)
-			}
-		}
-		variances[s.large] = append(variances[s.large], 1/curve+sum/(curve*curve))
-	}
-	return variances
+	return math.Sqrt(variance)
 }

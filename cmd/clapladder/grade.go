@@ -220,10 +220,18 @@ func why(m *difficulty.Model, g patterns.Graded) string {
 	if text == "" {
 		text = "plain beats"
 	}
-	if g.Pinned && tierscale.Tier(g.Predicted) != g.Tier {
-		text += fmt.Sprintf(" (placed by you; the program says %s)", decimal(g.Predicted, 1))
+	if g.LearnedFrom > 0 || g.Pinned && tierscale.Tier(g.Predicted) != g.Tier {
+		text += fmt.Sprintf(" (%s; the program says %s)", placedBy(g), decimal(g.Predicted, 1))
 	}
 	return text
+}
+
+// placedBy says where the placing of a pinned phrase comes from.
+func placedBy(g patterns.Graded) string {
+	if g.LearnedFrom > 0 {
+		return "learned from " + view.Count(g.LearnedFrom, "group")
+	}
+	return "placed by you"
 }
 
 func decimal(x float64, places int) string { return strconv.FormatFloat(x, 'f', places, 64) }

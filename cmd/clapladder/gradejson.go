@@ -13,9 +13,10 @@ type gradedJSON struct {
 	Name       string       `json:"name,omitempty"`
 	Tier       int          `json:"tier"`
 	Difficulty float64      `json:"difficulty"`
-	Predicted  float64      `json:"predicted"`     // by the program alone
-	SD         float64      `json:"difficulty_sd"` // how sure the difficulty is
-	Pinned     bool         `json:"pinned"`        // the leader's placing decided
+	Predicted  float64      `json:"predicted"`              // by the program alone
+	SD         float64      `json:"difficulty_sd"`          // how sure the difficulty is
+	Pinned     bool         `json:"pinned"`                 // the leader's placing decided, or what was learned
+	Learned    int          `json:"learned_from,omitempty"` // groups that the difficulty was learned from
 	Meter      string       `json:"meter"`
 	Tempo      float64      `json:"tempo"`
 	Rhythm     string       `json:"rhythm"`
@@ -44,7 +45,8 @@ type placeJSON struct {
 
 func newGradedJSON(m *difficulty.Model, g patterns.Graded) gradedJSON {
 	return gradedJSON{
-		ID: g.ID, Name: g.Name, Tier: g.Tier, Difficulty: g.Difficulty, Predicted: g.Predicted, SD: g.SD, Pinned: g.Pinned,
+		ID: g.ID, Name: g.Name, Tier: g.Tier, Difficulty: g.Difficulty, Predicted: g.Predicted, SD: g.SD,
+		Pinned: g.Pinned, Learned: g.LearnedFrom,
 		Meter: g.Phrase.Meter().String(), Tempo: g.Phrase.Tempo(), Rhythm: g.Phrase.String(),
 		Tags: append([]string{}, g.Tags...), Why: reasons(m, g.Phrase),
 	}

@@ -4,7 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"strconv"
+	"strings"
 
 	"clapladder.example/assess/history"
 	"clapladder.example/assess/view"
@@ -25,7 +27,7 @@ type learnCommand struct {
 
 // Help is shown below the summary.
 func (*learnCommand) Help() string {
-	return `Difficulties move from what the program predicts, or you placed, towards what your own groups did; with few results hardly at all. Nothing is written unless you say so.
+	return `Difficulties move from what the program predicts, or you placed, towards what your own groups did; with few results hardly at all. Phrases that nobody called move with those they are like. Nothing is written unless you say so.
 
 Examples:
 
@@ -129,6 +131,7 @@ func (c *learnCommand) text(a *app, lesson *patterns.Lesson) {
 		})
 	}
 	a.out(table.Text(a.style))
+	a.others(lesson.Others)
 	for _, id := range lesson.Unknown {
 		a.note(fmt.Sprintf("the bank has no phrase %q; its results were left out", id))
 	}
@@ -138,9 +141,35 @@ func (c *learnCommand) text(a *app, lesson *patterns.Lesson) {
 	}
 }
 
+// others says which phrases moved that nobody called.
+func (a *app) others(list []patterns.Learned) {
+	const worthSaying, named = 0.1, 5
+	moved := list
+	for i, p := range list { // the largest moves come first
+		if math.Abs(p.Moved) < worthSaying {
+			moved = list[:i]
+			break
+		}
+	}
+	if len(moved) == 0 {
+		return
+	}
+	var texts []string
+	for _, p := range moved[:min(named, len(moved))] {
+		texts = append(texts, fmt.Sprintf("%s %+.1f", p.ID, p.Moved))
+	}
+	if more := len(moved) - named; more > 0 {
+		texts = append(texts, fmt.Sprintf("and %d more", more))
+	}
+	a.print("")
+	a.para("", view.Count(len(moved), "phrase")+" that nobody called moved with those they are like: "+
+		strings.Join(texts, ", ")+".")
+}
+
 // lessonJSON is a lesson as programs read it.
 type lessonJSON struct {
 	Phrases []learnedJSON `json:"phrases"`
+	Others  []learnedJSON `json:"others"` // never called, moved with those they are like
 	Groups  []levelJSON   `json:"groups"`
 	Unknown []string      `json:"unknown"`
 }
@@ -163,9 +192,12 @@ type levelJSON struct {
 }
 
 func newLessonJSON(l *patterns.Lesson) lessonJSON {
-	out := lessonJSON{[]learnedJSON{}, []levelJSON{}, append([]string{}, l.Unknown...)}
+	out := lessonJSON{[]learnedJSON{}, []learnedJSON{}, []levelJSON{}, append([]string{}, l.Unknown...)}
 	for _, p := range l.Phrases {
 		out.Phrases = append(out.Phrases, learnedJSON(p))
+	}
+	for _, p := range l.Others {
+		out.Others = append(out.Others, learnedJSON(p))
 	}
 	for _, g := range l.Groups {
 		out.Groups = append(out.Groups, levelJSON(g))

@@ -164,7 +164,7 @@ func (c *showCommand) heading(a *app, g patterns.Graded) {
 	a.print(fmt.Sprintf("%s at %s beats a minute, %s, %s s", p.Meter(), view.Number(p.Tempo(), 1), view.Count(p.Bars(), "bar"), decimal(p.Duration(), 1)))
 	sure := "give or take " + decimal(g.SD, 1)
 	if g.Pinned {
-		sure = "placed by you; the program says " + decimal(g.Predicted, 1)
+		sure = placedBy(g) + "; the program says " + decimal(g.Predicted, 1)
 	}
 	a.print(fmt.Sprintf("Tier %d, difficulty %s, %s", g.Tier, decimal(g.Difficulty, 1), sure))
 	if len(g.Tags) > 0 {

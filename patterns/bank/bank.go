@@ -14,11 +14,13 @@ type Entry struct {
 	Tier int
 	// Difficulty is a placing finer than a tier, on the tier scale, such as a fit to the leader's own groups writes
 	// into the file: 0.1 to 20.5; 0 where the file gives none. It wins over Tier.
-	Difficulty float64
-	Tags       []string      // in the order of the file; read only
-	Notes      string        // for the leader; may have several lines
-	Phrase     rhythm.Phrase // at the entry's tempo
-	Line       int           // line of the file on which the entry begins, from 1; 0 where it came from no file
+	Difficulty   float64
+	DifficultySD float64       // how sure Difficulty is, tiers: 0.05 to 5; 0 where the file gives none
+	LearnedFrom  int           // groups that Difficulty was learned from; 0 where the leader wrote it
+	Tags         []string      // in the order of the file; read only
+	Notes        string        // for the leader; may have several lines
+	Phrase       rhythm.Phrase // at the entry's tempo
+	Line         int           // line of the file on which the entry begins, from 1; 0 where it came from no file
 }
 
 // Bank is the phrases a leader calls, in the order of the file. Get one from [Load], which checks everything, or from

@@ -129,7 +129,7 @@ const maxColumns = 100
 
 // header reads the names of the columns. It reports whether the rows can be understood.
 func (sh *sheet) header(s *source, cells []value, known []string) bool {
-	example := "write a first line " + strings.Join(known, ",")
+	example := "write a first line " + strings.Join(forPeople(known), ",")
 	if len(cells) > maxColumns {
 		s.fail(cells[maxColumns].start, fmt.Sprintf("more than %d columns", maxColumns), example)
 		return false
@@ -156,7 +156,7 @@ func (sh *sheet) header(s *source, cells []value, known []string) bool {
 		switch {
 		case name == "":
 		case !meant:
-			s.fail(cell.start, fmt.Sprintf("there is no column %q in this kind of file", cut(name)), "name it one of "+strings.Join(known, ", ")+", or take it out")
+			s.fail(cell.start, fmt.Sprintf("there is no column %q in this kind of file", cut(name)), "name it one of "+strings.Join(forPeople(known), ", ")+", or take it out")
 		case !strings.EqualFold(key, name):
 			s.fail(cell.start, fmt.Sprintf("there is no column %q in this kind of file", cut(name)), "write "+key)
 		case slices.Contains(sh.columns, key):

@@ -11,7 +11,7 @@ import (
 )
 
 // EncodeCSV writes the bank as a sheet that [Load] reads, cells separated by a comma, a semicolon or a tab. Columns
-// that no phrase uses (difficulty, notes) are left out. The same bank gives the same bytes.
+// that no phrase uses (difficulty and what goes with it, notes) are left out. The same bank gives the same bytes.
 //
 // Spreadsheets may take a metre for a date and an accented first box for the beginning of a sentence: open the file with
 // all columns as text. Names, tags and notes that they would run as a formula get an apostrophe in front, which Load takes
@@ -19,6 +19,8 @@ import (
 func (b *Bank) EncodeCSV(separator rune) ([]byte, error) {
 	columns := slices.Clone(phraseKeys)
 	columns = dropUnused(columns, "difficulty", slices.ContainsFunc(b.Entries, func(e Entry) bool { return e.Difficulty != 0 }))
+	columns = dropUnused(columns, "difficulty_sd", slices.ContainsFunc(b.Entries, func(e Entry) bool { return e.DifficultySD != 0 }))
+	columns = dropUnused(columns, "learned_from", slices.ContainsFunc(b.Entries, func(e Entry) bool { return e.LearnedFrom != 0 }))
 	columns = dropUnused(columns, "notes", slices.ContainsFunc(b.Entries, func(e Entry) bool { return e.Notes != "" }))
 	rows := [][]string{columns}
 	for _, e := range b.Entries {
@@ -88,6 +90,14 @@ func entryRow(e Entry, columns []string) []string {
 		case "difficulty":
 			if e.Difficulty != 0 {
 				row[i] = formatNumber(e.Difficulty)
+			}
+		case "difficulty_sd":
+			if e.DifficultySD != 0 {
+				row[i] = formatNumber(e.DifficultySD)
+			}
+		case "learned_from":
+			if e.LearnedFrom != 0 {
+				row[i] = fmt.Sprint(e.LearnedFrom)
 			}
 		case "tags":
 			row[i] = asText(strings.Join(e.Tags, ", "))

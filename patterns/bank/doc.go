@@ -13,6 +13,8 @@
 //	rhythm = "x x xx x"      # required: see package rhythm
 //	tier = 2                 # the leader's own placing, 1 to 20
 //	difficulty = 2.3         # a finer placing on the same scale
+//	difficulty_sd = 0.4      # how sure it is, tiers; with learned_from, written by learning
+//	learned_from = 6         # groups that it was learned from
 //	tags = ["opener"]        # words without comma and semicolon
 //	notes = "Say it first."
 //

@@ -12,16 +12,19 @@ import (
 
 // Pin is where a phrase of a bank is to be placed.
 type Pin struct {
-	ID         string  // of the phrase
-	Tier       int     // 1 to 20; 0 takes the tier out of the file
-	Difficulty float64 // 0.1 to 20.5, written with two decimals at most; 0 takes the difficulty out of the file
+	ID           string  // of the phrase
+	Tier         int     // 1 to 20; 0 takes the tier out of the file
+	Difficulty   float64 // 0.1 to 20.5; 0 takes the difficulty out of the file
+	DifficultySD float64 // 0.05 to 5; 0 takes it out
+	LearnedFrom  int     // groups; 0 takes the number out: the placing is the leader's own
 }
 
 // SetPins writes placings into the text of a bank, TOML or CSV, and leaves everything else as it is: comments, order,
-// spacing, line ends. Pins of phrases that the bank doesn't have are an error, so is a bank that can't be read (*[FileError]).
+// spacing, line ends. Numbers are
+// written with two decimals at most. Pins of phrases that the bank doesn't have are an error, so is a bank that can't be read (*[FileError]).
 // The name is only used in messages, and as in [Load]. src is not changed.
 func SetPins(name string, src []byte, pins []Pin) ([]byte, error) {
-	edits := make([]fieldEdit, 0, 2*len(pins))
+	edits := make([]fieldEdit, 0, 4*len(pins))
 	seen := make(map[string]bool, len(pins))
 	for _, p := range pins {
 		if seen[p.ID] {
@@ -36,7 +39,13 @@ func SetPins(name string, src []byte, pins []Pin) ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		edits = append(edits, fieldEdit{p.ID, "tier", tier}, fieldEdit{p.ID, "difficulty", difficulty})
+		sd, groups, err := learnedText(p)
+		if err != nil {
+			return nil, err
+		}
+		edits = append(edits,
+			fieldEdit{p.ID, "tier", tier}, fieldEdit{p.ID, "difficulty", difficulty},
+			fieldEdit{p.ID, "difficulty_sd", sd}, fieldEdit{p.ID, "learned_from", groups})
 	}
 	return editBank(name, src, edits)
 }
@@ -76,9 +85,31 @@ func difficultyText(id string, difficulty float64) (string, error) {
 	case !(difficulty >= tierscale.Min && difficulty <= tierscale.Max):
 		return "", fmt.Errorf("difficulty %g of %s is out of range; a difficulty is a number from %g to %g", difficulty, id, tierscale.Min, tierscale.Max)
 	}
-	text := fmt.Sprintf("%.2f", difficulty)
-	text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
-	return text, nil
+	return shortNumber(difficulty), nil
+}
+
+// learnedText is how sure a pin is, and where it comes from.
+func learnedText(p Pin) (sd, groups string, err error) {
+	if p.DifficultySD != 0 {
+		if !(p.DifficultySD >= minSD && p.DifficultySD <= maxSD) {
+			return "", "", fmt.Errorf("difficulty_sd %g of %s is out of range; it is a number from %g to %g",
+				p.DifficultySD, p.ID, minSD, maxSD)
+		}
+		sd = shortNumber(p.DifficultySD)
+	}
+	if p.LearnedFrom != 0 {
+		if p.LearnedFrom < 0 || p.LearnedFrom > maxGroups {
+			return "", "", fmt.Errorf("learned_from %d of %s is out of range; it is a whole number from 1 to %d",
+				p.LearnedFrom, p.ID, maxGroups)
+		}
+		groups = fmt.Sprint(p.LearnedFrom)
+	}
+	return sd, groups, nil
+}
+
+// shortNumber writes a number with two decimals at most.
+func shortNumber(x float64) string {
+	return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.2f", x), "0"), ".")
 }
 
 // AppendPhrase adds a phrase to the text of a bank, TOML or CSV, at the end, and leaves everything else as it is. An empty

@@ -54,8 +54,16 @@ func TestEditsTouchNothingElse(t *testing.T) {
 			"x . . .\"\"\"\n", "x . . .\"\"\"\ndifficulty = 4.12\n",
 		},
 		{
-			"both at once", func(src []byte) ([]byte, error) { return SetPins("b", src, []Pin{{"row", 2, 2.3}}) },
+			"both at once", func(src []byte) ([]byte, error) {
+				return SetPins("b", src, []Pin{{ID: "row", Tier: 2, Difficulty: 2.3}})
+			},
 			"# plain\n", "# plain\n  tier = 2\n  difficulty = 2.3\n",
+		},
+		{
+			"what was learned, with its source", func(src []byte) ([]byte, error) {
+				return SetPins("b", src, []Pin{{ID: "row", Difficulty: 2.3, DifficultySD: 0.4, LearnedFrom: 6}})
+			},
+			"# plain\n", "# plain\n  difficulty = 2.3\n  difficulty_sd = 0.4\n  learned_from = 6\n",
 		},
 		{
 			"one in, one out", func(src []byte) ([]byte, error) { return SetPins("b", src, []Pin{{ID: "quay", Difficulty: 3}}) },

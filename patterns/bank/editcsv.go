@@ -33,7 +33,7 @@ func editCSV(s *source, edits []fieldEdit) ([]byte, error) {
 		return !slices.Contains(sh.columns, key) && slices.ContainsFunc(edits, func(e fieldEdit) bool { return e.key == key && e.value != "" })
 	}
 	sh := readSheet(s, phraseKeys)
-	for _, key := range []string{"tier", "difficulty"} {
+	for _, key := range []string{"tier", "difficulty", "difficulty_sd", "learned_from"} {
 		if missing(sh, key) {
 			s.setText(splice(s.text, sh.addColumn(key)))
 			sh = readSheet(s, phraseKeys)

@@ -17,6 +17,13 @@ const (
 	maxTags  = 50
 )
 
+// Limits of what learning writes.
+const (
+	minSD     = 0.05 // tiers
+	maxSD     = 5.0  // tiers
+	maxGroups = 100_000
+)
+
 // checker turns the fields of tables into values and notes what is wrong with them.
 type checker struct {
 	source *source
@@ -30,7 +37,7 @@ func (c *checker) keys(t *table, noun string, known []string) {
 		if key == f.key {
 			continue
 		}
-		advice := "write one of " + strings.Join(known, ", ") + ", or take it out"
+		advice := "write one of " + strings.Join(forPeople(known), ", ") + ", or take it out"
 		if meant {
 			advice = "write " + key
 		} else if noun == "piece" && f.key == "rhythm" || f.key == "role" {

@@ -8,11 +8,26 @@ import (
 
 // The keys of a bank and of a repertoire, in the order in which they are written.
 var (
-	phraseKeys = []string{"id", "name", "meter", "tempo", "rhythm", "tier", "difficulty", "tags", "notes"}
-	pieceKeys  = []string{"id", "name", "meter", "tempo", "tier", "tags", "notes"}
-	partKeys   = []string{"name", "role", "meter", "tempo", "rhythm"}
-	allKeys    = []string{"id", "name", "meter", "tempo", "rhythm", "tier", "difficulty", "tags", "notes", "role", "part"}
+	phraseKeys = []string{
+		"id", "name", "meter", "tempo", "rhythm", "tier", "difficulty", "difficulty_sd", "learned_from",
+		"tags", "notes",
+	}
+	pieceKeys = []string{"id", "name", "meter", "tempo", "tier", "tags", "notes"}
+	partKeys  = []string{"name", "role", "meter", "tempo", "rhythm"}
+	allKeys   = append(slices.Clone(phraseKeys), "role", "part")
+
+	// numberKeys have a number as their value, each with an example.
+	numberKeys = map[string]string{
+		"tier": "2", "tempo": "96", "difficulty": "2.5", "difficulty_sd": "0.4", "learned_from": "6",
+	}
 )
+
+// forPeople are the keys that people write themselves; the rest is what learning writes.
+func forPeople(keys []string) []string {
+	return slices.DeleteFunc(slices.Clone(keys), func(key string) bool {
+		return key == "difficulty_sd" || key == "learned_from"
+	})
+}
 
 // otherWords are what people write for a key.
 var otherWords = map[string]string{

@@ -111,12 +111,14 @@ func (c *checker) entry(t *table, taken map[string]int) Entry {
 	}
 	c.require(t, "phrase", "id", "meter", "rhythm")
 	e := Entry{
-		ID:         c.id(t, "phrase", taken),
-		Name:       c.line(t, "name", maxName, false),
-		Tier:       int(c.number(t, "tier", 1, tierscale.Highest, true)),
-		Difficulty: c.number(t, "difficulty", tierscale.Min, tierscale.Max, false),
-		Tags:       c.tags(t),
-		Notes:      c.line(t, "notes", maxNotes, true),
+		ID:           c.id(t, "phrase", taken),
+		Name:         c.line(t, "name", maxName, false),
+		Tier:         int(c.number(t, "tier", 1, tierscale.Highest, true)),
+		Difficulty:   c.number(t, "difficulty", tierscale.Min, tierscale.Max, false),
+		DifficultySD: c.number(t, "difficulty_sd", minSD, maxSD, false),
+		LearnedFrom:  int(c.number(t, "learned_from", 1, maxGroups, true)),
+		Tags:         c.tags(t),
+		Notes:        c.line(t, "notes", maxNotes, true),
 	}
 	e.Phrase = c.rhythm(t, c.meter(t), c.tempo(t, rhythm.DefaultTempo))
 	e.Line = c.source.lineAt(t.at)

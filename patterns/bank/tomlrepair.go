@@ -136,7 +136,7 @@ func diagnose(s *source, start, at, next int, message string) diagnosis {
 	}
 	d.at = valueAt
 	d.message = written + " has a value that is not TOML"
-	if d.key != "tier" && d.key != "tempo" && d.key != "difficulty" {
+	if numberKeys[d.key] == "" {
 		d.message = "the text of " + written + " needs quotes"
 	}
 	d.advice = "write " + written + " = " + tomlValueFor(d.key, string(text[valueAt:start+len(line)]))
@@ -218,21 +218,21 @@ func tomlValueFor(key, text string) string {
 	if i := strings.Index(text, " #"); i >= 0 {
 		text = strings.TrimSpace(text[:i])
 	}
-	switch key {
-	case "tier", "tempo", "difficulty":
+	if numberKeys[key] != "" {
 		number := strings.ReplaceAll(strings.Trim(text, `"'`), ",", ".")
 		number = strings.TrimLeft(number, "0 ")
 		if i := strings.IndexFunc(number, func(r rune) bool { return r != '.' && (r < '0' || r > '9') }); i >= 0 {
 			number = number[:i]
 		}
 		if f, err := strconv.ParseFloat(number, 64); err == nil && f > 0 && f < 1e6 {
-			if key == "tier" {
+			if key == "tier" || key == "learned_from" {
 				return fmt.Sprintf("%.0f", f)
 			}
 			return formatNumber(f)
 		}
-		return map[string]string{"tier": "2", "tempo": "96", "difficulty": "2.5"}[key]
-	case "tags":
+		return numberKeys[key]
+	}
+	if key == "tags" {
 		var tags []string
 		for tag := range strings.FieldsFuncSeq(text, func(r rune) bool { return strings.ContainsRune(`[]{},;"'`, r) }) {
 			if tag = strings.TrimSpace(tag); tag != "" {

@@ -41,6 +41,12 @@ func writeEntry(out *bytes.Buffer, e Entry) {
 	if e.Difficulty != 0 {
 		w.line("difficulty", formatNumber(e.Difficulty))
 	}
+	if e.DifficultySD != 0 {
+		w.line("difficulty_sd", formatNumber(e.DifficultySD))
+	}
+	if e.LearnedFrom != 0 {
+		w.line("learned_from", fmt.Sprint(e.LearnedFrom))
+	}
 	w.tags(e.Tags)
 	w.text("notes", e.Notes)
 }
