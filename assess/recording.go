@@ -51,7 +51,7 @@ func Recording(ctx context.Context, r io.Reader, bank *bank.Bank, o Options) (*R
 	info := stream.Info()
 	report := s.report(Recorded{
 		Duration: info.Duration.Seconds(), SampleRate: info.SampleRate, Format: info.Format, Channels: info.Channels,
-		Envelope: outline(analysis.Envelope),
+		Envelope: outline(analysis.Envelope), Flattened: flattened(stream.Flattening()),
 	})
 	for _, w := range stream.Warnings() {
 		report.warn(string(w.Code), w.Text)
@@ -63,8 +63,17 @@ func Recording(ctx context.Context, r io.Reader, bank *bank.Bank, o Options) (*R
 		return nil, err
 	}
 	heard := listen(analysis, s, found)
+	observations := report.add(s, heard)
+	switch flat := report.Recording.Flattened; {
+	case flat == nil:
+	case flat.Severe:
+		report.withhold()
+		return report, nil
+	default:
+		report.widen(observations)
+	}
 	report.warnHeard(heard)
-	return report, report.conclude(s, report.add(s, heard))
+	return report, report.conclude(s, observations)
 }
 
 // mostOutline is how many values the outline of a recording has at most: some for every pixel of a screen, and under 7 kB of JSON.

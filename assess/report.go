@@ -39,6 +39,8 @@ type Recorded struct {
 	LeftOut []LeftOut `json:"left_out,omitempty"`
 	// Envelope is the sound in outline; nil where there was none to listen to.
 	Envelope *Envelope `json:"envelope,omitempty"`
+	// Flattened says how far the recorder took away differences of level; nil where it did not.
+	Flattened *Flattened `json:"flattened,omitempty"`
 }
 
 // LeftOut is a part of a recording that the report does not speak of.

@@ -10,17 +10,21 @@ import (
 type health struct {
 	channels int
 	window   int // frames of 50 ms
+	short    int // frames of 20 ms
 	coarse   bool
 	peak     float32 // of the whole recording so far
 	levels   [100]int
 	clipped  int // windows with clipping
 	gaps     gapWatch
+	peaks    peakWatch
+	held     window // the 20 ms that are not complete yet
+	heldFor  int    // frames of them
 }
 
 func newHealth(s *codec.Sound) *health {
 	edge := max(0.003, 3*s.Step)
 	return &health{
-		channels: s.Channels, window: s.SampleRate / 20, coarse: s.Coarse,
+		channels: s.Channels, window: s.SampleRate / 20, short: max(1, s.SampleRate/50), coarse: s.Coarse,
 		gaps: gapWatch{
 			channels: s.Channels, least: max(4, s.SampleRate*3/1000), most: 2 * s.SampleRate,
 			edge: max(4, s.SampleRate*5/1000), loud: edge * edge,
@@ -34,7 +38,22 @@ func (h *health) observe(block []float32) {
 		rest = rest[len(w):]
 		h.level(w)
 	}
+	h.heights(block)
 	h.gaps.observe(block)
+}
+
+// heights takes note of the peaks of 20 ms.
+func (h *health) heights(block []float32) {
+	for len(block) > 0 {
+		part := block[:min(len(block), (h.short-h.heldFor)*h.channels)]
+		block = block[len(part):]
+		h.held.peak = max(h.held.peak, highest(part))
+		h.held.energy += energy(part)
+		if h.heldFor += len(part) / h.channels; h.heldFor == h.short {
+			h.peaks.observe(h.held)
+			h.held, h.heldFor = window{}, 0
+		}
+	}
 }
 
 // level takes note of the peak of one window and looks for flat tops.
@@ -42,7 +61,7 @@ func (h *health) level(w []float32) {
 	peak := highest(w)
 	h.peak = max(h.peak, peak)
 	if peak > 0 {
-		down := int(math.Round(-20 * math.Log10(float64(min(peak, 1)))))
+		down := int(math.Round(-decibels(min(peak, 1))))
 		h.levels[min(down, len(h.levels)-1)]++
 	}
 	if peak < 0.25 || peak < 0.9*h.peak {
@@ -55,6 +74,9 @@ func (h *health) level(w []float32) {
 		}
 	}
 }
+
+// decibels of an amplitude, relative to full scale.
+func decibels(size float32) float64 { return 20 * math.Log10(float64(size)) }
 
 // highest is the largest size of a sample. Without the sign, floats are in the order of their bits.
 func highest(samples []float32) float32 {
@@ -109,6 +131,9 @@ func (h *health) flat(w []float32) bool {
 	}
 	return false
 }
+
+// hasFlatTops reports whether flat tops are in a tenth of the loud moments.
+func (h *health) hasFlatTops() bool { return h.clipped >= 3 && 10*h.clipped >= h.loudWindows() }
 
 // loudWindows counts the windows within 6 dB of the loudest.
 func (h *health) loudWindows() int {

@@ -23,6 +23,7 @@ type Stream struct {
 	resample *resampler
 	health   *health
 	gain     gainWatch
+	ducking  duckWatch
 	mono     []float32
 	out      []float32
 	at       int
@@ -112,6 +113,7 @@ func (s *Stream) fill() {
 		s.err = err
 	}
 	s.gain.observe(s.out)
+	s.ducking.observe(s.out)
 }
 
 // decode fills block with frames until the end of the file.

@@ -20,7 +20,9 @@ const (
 	WarnQuiet       = "quiet"            // the loudest sound is below -40 dB
 	WarnClipped     = "clipped"          // flat tops in a tenth of the loud moments
 	WarnDropouts    = "dropouts"         // gaps of exact zeros inside sound
-	WarnGainRiding  = "gain-riding"      // the recorder changes its level
+	WarnOverdriven  = "overdriven"       // a limiter or saturation holds loud sounds at one level
+	WarnLevelled    = "levelled"         // a fast or strong gain control evens loud and soft
+	WarnGainRiding  = "gain-riding"      // the recorder changes its level slowly
 	WarnOffset      = "dc-offset"        // a large constant offset was removed
 	WarnDeadChannel = "dead-channel"     // a channel was left out
 	WarnInverted    = "inverted-channel" // a channel was turned round
@@ -43,9 +45,20 @@ func (s *Stream) Warnings() []Warning {
 	case h.peak < 0.01:
 		add(WarnQuiet, "the recording is very quiet: soft claps may be missed; put the phone nearer or raise its recording level")
 	}
-	if loud := h.loudWindows(); h.clipped >= 3 && 10*h.clipped >= loud {
-		add(WarnClipped, "%d of %d loud moments are clipped: full and half participation look alike there; put the phone further away or lower its recording level",
-			min(h.clipped, loud), loud)
+	flat := s.Flattening()
+	switch flat.Kind {
+	case Clipped:
+		loud := h.loudWindows()
+		add(WarnClipped, "%d of %d loud moments are clipped: full and half participation look alike there; "+
+			"put the phone further away or lower its recording level", min(h.clipped, loud), loud)
+	case Overdriven:
+		add(WarnOverdriven, "too loud for the recorder: it holds %.0f %% of the loud sounds at one level, so "+
+			"one person and the whole group look alike; put the phone further away, off the table the group "+
+			"stands around, or lower its recording level", 100*flat.Severity)
+	case Levelled:
+		add(WarnLevelled, "the recorder levels loud and soft (automatic gain, or voice mode), so one person "+
+			"and the whole group look alike; switch automatic level and noise suppression off, or choose "+
+			"music or high quality in the recorder's settings")
 	}
 	if g := h.gaps; g.count > 0 {
 		add(WarnDropouts, "%s in which the recorder lost the sound, %.0f ms in all: claps inside are missed",

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"clapladder.example/assess"
+	"clapladder.example/assess/audio"
 	"clapladder.example/assess/internal/words"
 	"clapladder.example/rhythm"
 )
@@ -53,6 +54,10 @@ func withoutTier(r *assess.Report) headline {
 	answered := slices.ContainsFunc(r.Rounds, func(x assess.Round) bool { return x.Response != nil || x.Heard != "" || x.Share != nil })
 	h := headline{TierLabel: "No tier yet", OpenLabel: "Do now", BackLabel: "Until then"}
 	h.Back = "play what everybody can clap: plain beats on 1, 2, 3, 4"
+	if f := r.Recording.Flattened; f != nil && f.Severe {
+		h.Tier, h.Open = flattenedText(f.Kind)
+		return h
+	}
 	listened := !slices.Contains([]string{"tally", "taps", "session"}, r.Recording.Format)
 	switch {
 	case !listened && len(r.Rounds) == 0:
@@ -92,6 +97,16 @@ var instead = map[string]string{
 	"music":      ": music or drums",
 	"noise":      ": mostly noise",
 	"little":     ": hardly a stroke in it",
+}
+
+// flattenedText says why a flattened recording gives no tier, and what to change.
+func flattenedText(kind string) (tier, advice string) {
+	if kind == audio.WarnLevelled || kind == audio.WarnGainRiding {
+		return "the phone levels loud and soft, so nobody can tell how many clapped",
+			"switch automatic level and voice mode off, record again"
+	}
+	return "too loud for the phone, so nobody can tell how many clapped",
+		"put the phone further away or turn its level down, record again"
 }
 
 // chancesText lists the likeliest tiers, the stated one first.

@@ -167,3 +167,19 @@ func ExampleText() {
 	// Open with     Along the Ropewalk (tier 3), 84 % likely to work
 	// Fall back to  Along the Ropewalk, part wheel (tier 1), 97 % likely to work
 }
+
+func TestAFlattenedRecordingBlamesThePhoneNotTheLeader(t *testing.T) {
+	for kind, want := range map[string]string{
+		"overdriven": "too loud for the phone", "clipped": "too loud for the phone",
+		"levelled": "levels loud and soft", "gain-riding": "levels loud and soft",
+	} {
+		r := &assess.Report{Recording: assess.Recorded{
+			Format: "wav", Duration: 90, Flattened: &assess.Flattened{Kind: kind, Severity: 0.9, Severe: true},
+		}}
+		got := text(t, r, Style{Width: 120})
+		lines := strings.SplitN(got, "\n", 4)
+		assert.Contains(t, lines[0], want)
+		assert.Contains(t, lines[1], "record again")
+		assert.NotContains(t, got, "leave time to answer")
+	}
+}

@@ -1,0 +1,153 @@
+package audio
+
+import "math"
+
+// FlatKind is the kind of a [Flattening].
+type FlatKind int
+
+// In what way a recorder took away differences of level.
+const (
+	NotFlattened FlatKind = iota
+	Clipped               // peaks are cut off flat
+	Overdriven            // a limiter or saturation holds the peaks at one level
+	Levelled              // a fast or strong gain control turns every loud sound down
+	GainRiding            // the level creeps up again after loud moments
+)
+
+// Code is the code of the warning about it; empty for NotFlattened.
+func (k FlatKind) Code() string {
+	return [...]string{"", WarnClipped, WarnOverdriven, WarnLevelled, WarnGainRiding}[k]
+}
+
+// Flattening is how far a recorder took away the differences of level that shares of a group are
+// read from.
+type Flattening struct {
+	Kind FlatKind
+	// Severity is 0 to 1: for clipping and overdriving the share of loud sounds that reach the
+	// ceiling, for gain control the change of gain over fullChange decibels.
+	Severity float64
+}
+
+// Severe reports whether too little is left of the differences to read shares from.
+func (f Flattening) Severe() bool {
+	switch f.Kind {
+	case Clipped, Overdriven:
+		return f.Severity >= severePeaks
+	case Levelled:
+		return true
+	case GainRiding:
+		return f.Severity >= severeRiding
+	}
+	return false
+}
+
+// Flattening is what has been found so far; complete after Read has returned io.EOF. Of several
+// ways the one is given that explains the others: a gain control that cuts the noise also evens the
+// peaks.
+func (s *Stream) Flattening() Flattening {
+	crowded := s.health.peaks.crowded()
+	ducked := s.ducking.depth()
+	risen, riding := s.gain.riding()
+	switch {
+	case s.health.hasFlatTops():
+		return Flattening{Clipped, s.health.peaks.heights.crowded()}
+	case riding:
+		return Flattening{GainRiding, min(1, max(risen, ducked)/fullChange)}
+	case ducked >= leastDucking:
+		return Flattening{Levelled, min(1, ducked/fullChange)}
+	case crowded >= leastCrowded:
+		return Flattening{Overdriven, crowded}
+	}
+	return Flattening{}
+}
+
+// peakWatch collects how high and how strong sounds are: the peaks of 20 ms that are the highest
+// within 0.1 s on either side, and the energy from there on. Claps of a person differ by several dB,
+// those of a leader and a group by more; a limiter brings most of them to the same height, though not
+// to the same energy. What is one sound over and over is alike in both.
+type peakWatch struct {
+	heights  levels
+	energies levels
+	recent   [2*peakReach + 1]window
+	seen     int
+}
+
+// window is 20 ms: the highest size of a sample and the sum of squares.
+type window struct {
+	peak   float32
+	energy float64
+}
+
+const peakReach = 5 // windows on either side: 0.1 s
+
+// observe takes the next window.
+func (p *peakWatch) observe(w window) {
+	copy(p.recent[:], p.recent[1:])
+	p.recent[2*peakReach] = w
+	if p.seen++; p.seen <= peakReach {
+		return
+	}
+	middle := p.recent[peakReach]
+	for i, x := range p.recent {
+		if x.peak > middle.peak || x.peak == middle.peak && i < peakReach {
+			return
+		}
+	}
+	energy := 0.0
+	for _, x := range p.recent[peakReach : peakReach+peakBody] {
+		energy += x.energy
+	}
+	p.heights.add(decibels(middle.peak))
+	p.energies.add(10 * math.Log10(energy))
+}
+
+// crowded is the share of sounds whose peaks reach about the same height; 0 where there are few, or
+// where they are as alike in energy.
+func (p *peakWatch) crowded() float64 {
+	heights := p.heights.crowded()
+	if p.energies.crowded() > asAlike*heights {
+		return 0
+	}
+	return heights
+}
+
+// levels counts levels in dB, in steps of levelStep down from levelTop.
+type levels [levelBins]int
+
+const (
+	levelStep = 0.25
+	levelTop  = 60.0 // an energy may be that of thousands of samples at full scale
+	levelBins = 640
+)
+
+func (l *levels) add(db float64) {
+	if down := (levelTop - db) / levelStep; down < levelBins {
+		l[int(max(0, down))]++
+	}
+}
+
+// crowded is the share of the levels within peakDeep of the highest that lie within peakNear of it;
+// 0 where there are few. A few that stand out do not make the highest.
+func (l *levels) crowded() float64 {
+	const near, deep = int(peakNear / levelStep), int(peakDeep / levelStep)
+	total := 0
+	for _, n := range l {
+		total += n
+	}
+	above, next := 0, 0
+	for next < levelBins && above < 1+int(peakOutliers*float64(total)) {
+		above += l[next]
+		next++
+	}
+	close, all := 0, 0
+	for i, n := range l[:min(levelBins, next+deep)] {
+		all += n
+		if i < next+near {
+			close += n
+		}
+	}
+	if all < peakFew {
+		return 0
+	}
+	return float64(close) / float64(all)
+}

@@ -1,0 +1,22 @@
+package audio
+
+// Numbers that decide when a recording counts as flattened. They lie between what 170 clean warm-ups
+// with recorded and made-up claps have (tuning half: at most 0.46 crowded, ducked by 3.5 dB) and what
+// the same have behind a limiter, a clipping amplifier or a fast gain control (0.47 and more, or 4.4 dB
+// and more in all but one). No command prints these figures again.
+const (
+	peakNear     = 2.0   // dB below the highest peak that a limiter leaves peaks in
+	peakDeep     = 12.0  // dB below the highest peak that peaks are counted in
+	peakOutliers = 0.005 // share of the peaks that may stand out above the rest
+	peakFew      = 25    // peaks that make a share
+	peakBody     = 3     // windows of 20 ms that make the energy of a sound
+	asAlike      = 0.93  // times the share by height: alike in energy too, it is one sound over and over
+	leastCrowded = 0.48  // share of peaks from where a limiter is named
+	severePeaks  = 0.55  // share from where too little is left
+
+	duckLoud     = 12.0 // dB below the recent loudest that still is a loud sound
+	duckFew      = 8    // pauses that make a quantile
+	leastDucking = 4.0  // dB from where a gain control is named
+	fullChange   = 12.0 // dB of gain that leave next to nothing
+	severeRiding = 0.75 // of fullChange from where too little is left
+)
