@@ -144,8 +144,8 @@ func (f checked) print(a *app) {
 	switch {
 	case len(f.problems) > 0:
 	case len(f.remarks) > 0:
-		fmt.Fprintf(a.stdout, "\n%s: %s, nothing to put right, %s\n", f.File, view.Count(f.Count, f.noun()), view.Count(len(f.remarks), "remark"))
+		fmt.Fprintf(a.stdout, "\n%s: %s, nothing to put right, %s\n", displayName(f.File), view.Count(f.Count, f.noun()), view.Count(len(f.remarks), "remark"))
 	default:
-		fmt.Fprintf(a.stdout, "%s: %s, nothing to put right\n", f.File, view.Count(f.Count, f.noun()))
+		fmt.Fprintf(a.stdout, "%s: %s, nothing to put right\n", displayName(f.File), view.Count(f.Count, f.noun()))
 	}
 }

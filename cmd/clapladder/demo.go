@@ -82,7 +82,7 @@ func (c *demoCommand) Run(a *app) error {
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(a.stdout, "%s  %s\n", path, f.about)
+		fmt.Fprintf(a.stdout, "%s  %s\n", displayName(path), f.about)
 	}
 	fmt.Fprintf(a.stdout, "\nNow listen to it, and then:\n\n    %s score %s --bank %s --repertoire %s\n", name,
 		shellWord(filepath.Join(c.Folder, demoRecording)), shellWord(filepath.Join(c.Folder, demoBank)), shellWord(filepath.Join(c.Folder, demoRepertoire)))

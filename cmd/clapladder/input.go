@@ -29,7 +29,7 @@ type inputError struct {
 	err  error
 }
 
-func (e *inputError) Error() string { return e.name + ": " + e.err.Error() }
+func (e *inputError) Error() string { return displayName(e.name) + ": " + e.err.Error() }
 func (e *inputError) Unwrap() error { return e.err }
 
 func badInput(name, format string, args ...any) error {
@@ -112,13 +112,6 @@ func plainError(err error) error {
 		return path.Err
 	}
 	return err
-}
-
-func displayName(path string) string {
-	if path == standard {
-		return standardName
-	}
-	return path
 }
 
 // bankPath is where the bank is that the command line means: the one in the settings for "".

@@ -105,6 +105,6 @@ func checkOverwrite(path string, inputs []string) error {
 // note says something on standard error that is no problem.
 func (a *app) note(text string) {
 	if !a.quiet {
-		fmt.Fprintf(a.stderr, "%s: %s\n", name, text)
+		fmt.Fprintf(a.stderr, "%s: %s\n", name, harmless(text))
 	}
 }

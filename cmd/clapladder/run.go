@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"reflect"
 	"regexp"
 	"slices"
 	"strconv"
@@ -87,10 +88,11 @@ func runCommand(ctx context.Context, args []string, stdin io.Reader, stdout io.W
 	case args[0] == "help":
 		args = append(slices.Clone(args[1:]), "--help")
 	}
-	parsed, err := parser.Parse(args)
+	parsed, err := parser.Parse(escapeBytes(args))
 	if err != nil {
 		return commandLineError(err)
 	}
+	unescapeBytes(reflect.ValueOf(&commands))
 	a.quiet, a.large = commands.Quiet, commands.Large
 	a.live = terminal.IsTerminal(stderr) && !commands.Quiet && env("TERM") != "dumb"
 	err = parsed.Run(a)
@@ -196,7 +198,7 @@ func surplus(command *kong.Node, word string) string {
 // explain is what people read about an error, with the exit status it means. It is one line, and for a wrong command
 // line a second one that says where to look.
 func explain(err error) (string, int) {
-	line := name + ": " + oneLine(err.Error()) + "\n"
+	line := name + ": " + harmless(oneLine(err.Error())) + "\n"
 	if _, ok := errors.AsType[*savedTwiceError](err); ok {
 		return line, exitUsage
 	}
@@ -227,7 +229,7 @@ func excerpt(err error) string {
 	}
 	var b strings.Builder
 	for line := range strings.Lines(notation.Excerpt()) {
-		b.WriteString("    " + strings.TrimRight(line, "\n") + "\n")
+		b.WriteString("    " + harmless(strings.TrimRight(line, "\n")) + "\n")
 	}
 	return b.String()
 }

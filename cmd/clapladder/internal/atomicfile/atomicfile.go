@@ -31,6 +31,8 @@ func Write(path string, mode Mode, fill func(io.Writer) error) (err error) {
 		path = real
 	}
 	switch info, statErr := os.Stat(path); {
+	case statErr != nil && !errors.Is(statErr, fs.ErrNotExist): // such as a link that leads to itself
+		return fmt.Errorf("writing %s: %w", path, cause(statErr))
 	case statErr == nil && info.IsDir():
 		return fmt.Errorf("writing %s: it is a folder", path)
 	case statErr == nil && mode == KeepExisting:

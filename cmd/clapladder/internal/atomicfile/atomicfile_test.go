@@ -91,3 +91,21 @@ func TestAFolderIsNoFile(t *testing.T) {
 	assert.ErrorContains(t, err, filepath.Join("none", "x")+": ")
 	assert.NotContains(t, err.Error(), ".x.", "the temporary name means nothing to people")
 }
+
+func TestALinkThatLeadsToItselfIsRefusedAndStays(t *testing.T) {
+	link := filepath.Join(t.TempDir(), "page.html")
+	if err := os.Symlink("page.html", link); err != nil {
+		t.Skip("this system makes no links here")
+	}
+	err := Write(link, Replace, func(w io.Writer) error {
+		_, err := io.WriteString(w, "ebb")
+		return err
+	})
+	require.Error(t, err)
+	target, err := os.Readlink(link)
+	require.NoError(t, err)
+	assert.Equal(t, "page.html", target)
+	left, err := os.ReadDir(filepath.Dir(link))
+	require.NoError(t, err)
+	assert.Len(t, left, 1, "nothing is left behind")
+}
