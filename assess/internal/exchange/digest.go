@@ -2,6 +2,7 @@ package exchange
 
 import (
 	"math"
+	"slices"
 
 	"clapladder.example/assess/internal/rounds"
 )
@@ -125,4 +126,12 @@ func mean(x []float64) float64 {
 		s += v
 	}
 	return s / max(1, float64(len(x)))
+}
+
+func median(x []float64) float64 {
+	if len(x) == 0 {
+		return 0
+	}
+	s := slices.Sorted(slices.Values(x))
+	return (s[len(s)/2] + s[(len(s)-1)/2]) / 2
 }

@@ -11,6 +11,7 @@ type Evidence struct {
 	Inside   float64 // share of strong attacks within calls that the calls do not explain
 	Between  float64 // and of those between rounds
 	Distinct float64 // share of rounds with a rhythm that was not there before
+	Others   float64 // Sources without the level: one person repeats a call softly, with the same hands
 }
 
 // EvidenceNames name the values of [Evidence.Values].
@@ -32,7 +33,8 @@ func (e Evidence) Odds() float64 {
 	for k, v := range e.Values() {
 		odds += weights[k] * v
 	}
-	return odds - fewCosts*max(0, enoughRounds-math.Expm1(e.Rounds))
+	odds -= fewCosts * max(0, enoughRounds-math.Expm1(e.Rounds))
+	return odds - againCosts*max(0, againOdds-e.Others)
 }
 
 // evidence sums up a stretch of digests; false where nothing in it is answered.
@@ -62,12 +64,13 @@ func evidence(list []digest) (Evidence, bool) {
 	if n == 0 {
 		return e, false
 	}
-	odds, _ := apart(pairs)
+	odds, other := apart(pairs)
 	e = Evidence{
 		Rounds: math.Log(1 + n), Answered: (n + 1) / (float64(len(list)) + 2), Sources: mean(odds),
 		Inside: inside / max(1, attacks), Between: between / max(1, attacks),
 		Distinct: float64(len(seen)) / n,
 	}
+	e.Others = mean(other)
 	// Where all calls are of one rhythm nothing is known: that is half way.
 	e.Gain = (gain + gainDoubt*gainMiddle) / (gains + gainDoubt)
 	return e, true

@@ -50,10 +50,14 @@ func (j *Judgement) search(list []digest, from, to int) {
 	if best.Evidence.Odds() < believed {
 		return
 	}
+	best.settle(list, from, to)
 	j.search(list, from, best.first)
 	j.Stretches = append(j.Stretches, best)
 	j.search(list, best.end, to)
 }
+
+// roundCosts are the odds, log odds, that a round must add to a stretch to be worth having in it.
+const roundCosts = 1.5
 
 // bestStretch is the stretch with the most evidence: its odds times its answered rounds, so that a
 // round belongs to it that has any evidence of its own.
@@ -71,9 +75,9 @@ func bestStretch(list []digest, from, to int) (Stretch, bool) {
 			}
 			answered++
 			e, _ := evidence(list[i : k+1])
-			odds := e.Odds() * answered
-			if e.Odds() < 0 {
-				odds = e.Odds()
+			odds := e.Odds() - roundCosts
+			if odds > 0 {
+				odds *= answered
 			}
 			if odds > most {
 				most = odds
@@ -82,4 +86,73 @@ func bestStretch(list []digest, from, to int) (Stretch, bool) {
 		}
 	}
 	return best, best.end > 0
+}
+
+// What a round at an end of a stretch must have to be of its two sources, in log odds: this much,
+// and this share of what the stretch's rounds usually have. A group that plays on by itself has
+// about half.
+const (
+	sourceCosts = 3.0
+	sourceShare = 0.6
+	endsDoubt   = 4.0 // rounds at an end are given up only where they lack more than this together
+)
+
+// settle moves the ends of a stretch: rounds beside it that its two sources make are taken in, and
+// rounds at its ends that others make are given up.
+func (s *Stretch) settle(list []digest, from, to int) {
+	var pairs []pair
+	for _, d := range list[s.first:s.end] {
+		if d.Answered {
+			pairs = append(pairs, d.Sides)
+		}
+	}
+	if len(pairs) < enoughRounds {
+		return
+	}
+	odds, _ := apart(pairs)
+	costs := max(sourceCosts, sourceShare*median(odds))
+	outside := func(i int) float64 { return list[i].Sides.odds(pairs) - costs }
+	if i, ok := furthest(list, s.first-1, -1, from-1, outside, 0); ok {
+		s.first = i
+	}
+	if i, ok := furthest(list, s.end, 1, to, outside, 0); ok {
+		s.end = i + 1
+	}
+	lack := make(map[int]float64)
+	for i := s.first; i < s.end; i++ {
+		if list[i].Answered {
+			lack[i] = costs - list[i].Sides.odds(pairs)
+		}
+	}
+	inside := func(i int) float64 { return lack[i] }
+	if i, ok := furthest(list, s.first, 1, s.end, inside, endsDoubt); ok {
+		s.first = next(list, i+1, 1)
+	}
+	if i, ok := furthest(list, s.end-1, -1, s.first-1, inside, endsDoubt); ok {
+		s.end = next(list, i-1, -1) + 1
+	}
+	s.Start, s.End = list[s.first].Start, list[s.end-1].End
+}
+
+// furthest walks from a digest to before stop and says how far the sum of what the answered ones
+// earn is largest, if it is larger than least.
+func furthest(list []digest, i, step, stop int, earns func(int) float64, least float64) (last int, ok bool) {
+	sum, most := 0.0, least
+	for ; i != stop; i += step {
+		if !list[i].Answered {
+			continue
+		}
+		if sum += earns(i); sum > most {
+			most, last, ok = sum, i, true
+		}
+	}
+	return last, ok
+}
+
+// next is the first answered digest from i on.
+func next(list []digest, i, step int) int {
+	for !list[i].Answered {
+		i += step
+	}
+	return i
 }

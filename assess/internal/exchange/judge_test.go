@@ -105,3 +105,25 @@ func TestWithoutRoundsNothingIsBelieved(t *testing.T) {
 	assert.False(t, j.Believed())
 	assert.Empty(t, j.Keep(nil))
 }
+
+// A recording that runs on into everybody's playing together: the stretch ends where the calls end.
+func TestPlayingOnIsLeftOut(t *testing.T) {
+	preset, ok := synth.PresetNamed("runs-on")
+	require.True(t, ok)
+	scene := preset.Scene(5002, starterItems())
+	scene.Rate = onset.SampleRate
+	recording, err := synth.Generate(scene)
+	require.NoError(t, err)
+	a, found := listened(t, recording.Samples)
+	j := Judge(a, found)
+	require.True(t, j.Believed())
+	last := recording.Truth.Rounds[len(recording.Truth.Rounds)-1].Response.End
+	assert.InDelta(t, last, j.Stretches[len(j.Stretches)-1].End, 15)
+}
+
+func TestARepetitionIsNoAnswerHoweverSoft(t *testing.T) {
+	for seed := range uint64(4) {
+		a, found := heard(t, "leader-repeats", 5003+seed)
+		assert.Less(t, Judge(a, found).Probability, 0.5)
+	}
+}

@@ -40,33 +40,43 @@ type pair struct{ Call, Answer side }
 // changes that much with where people stand.
 var leastSpread = traits{level: 1.5, thump: 2, focus: 0.4, width: 0.25, colour: 0.6}
 
-// apart is how well calls and answers are told apart by their sound, for each round by what the
-// others have taught: the mean over rounds of the log odds, limited, and by trait the mean
-// difference in units of its spread between rounds.
-func apart(pairs []pair) (odds []float64, steady traits) {
-	odds = make([]float64, len(pairs))
-	if len(pairs) < 2 {
-		return odds, steady
-	}
+// apart is how well calls and answers are told apart by their sound: for each round the odds by
+// what the others have taught.
+func apart(pairs []pair) (odds, other []float64) {
+	odds, other = make([]float64, len(pairs)), make([]float64, len(pairs))
 	for i := range pairs {
-		others := slices.Delete(slices.Clone(pairs), i, i+1)
-		for k := range traitCount {
-			d, sd, ok := difference(others, k)
-			own, has := pairs[i].difference(k)
-			if !ok || !has {
-				continue
+		byTrait := pairs[i].byTrait(slices.Delete(slices.Clone(pairs), i, i+1))
+		for k, x := range byTrait {
+			odds[i] += x
+			if k != level {
+				other[i] += x
 			}
-			// A normal law about +d against one about -d: had the sides no lasting difference,
-			// either sign would be as likely.
-			odds[i] += max(-oddsMost, min(oddsMost, 2*own*d/(sd*sd)))
 		}
 	}
+	return odds, other
+}
+
+// odds is the log odds that the call and the answer come from the sources that calls and answers of
+// other rounds come from, against no lasting difference.
+func (p pair) odds(others []pair) float64 {
+	sum := 0.0
+	for _, x := range p.byTrait(others) {
+		sum += x
+	}
+	return sum
+}
+
+func (p pair) byTrait(others []pair) (odds traits) {
 	for k := range traitCount {
-		if d, sd, ok := difference(pairs, k); ok {
-			steady[k] = d / sd
+		d, sd, ok := difference(others, k)
+		own, has := p.difference(k)
+		if ok && has {
+			// A normal law about +d against one about -d: without a lasting difference either sign
+			// is as likely.
+			odds[k] = max(-oddsMost, min(oddsMost, 2*own*d/(sd*sd)))
 		}
 	}
-	return odds, steady
+	return odds
 }
 
 const oddsMost = 3.0 // of one trait of one round

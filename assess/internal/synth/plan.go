@@ -64,6 +64,7 @@ func makePlan(s Scene) *plan {
 	}
 	p.talk(s.Flow.TalkAfter)
 	p.practise(s.Flow.After)
+	p.groove(s.Flow.Groove)
 
 	slices.SortStableFunc(p.truth.Strokes, func(a, b Stroke) int {
 		return cmp.Or(cmp.Compare(a.Time, b.Time), cmp.Compare(a.Person, b.Person))
@@ -134,6 +135,17 @@ func (p *plan) answer(c Call, key string, perBeat float64) *answer {
 		p.now = due + c.Phrase.Length*perBeat
 		return nil
 	}
+	if c.Answer == Repeated {
+		for _, n := range c.Phrase.Notes {
+			sound := p.scene.Leader.Sound
+			if sound == Clap {
+				sound = n.Sound
+			}
+			p.leaderStrokeAt(due+n.Beat*perBeat, sound, n.Accent, -c.Softer, InCall, round)
+		}
+		p.now = due + c.Phrase.Length*perBeat
+		return nil
+	}
 	phrase := c.Phrase
 	if c.Answer == Different {
 		phrase = c.Instead
@@ -192,8 +204,13 @@ func (p *plan) clap(i int, did attempt, a *answer, round int) {
 
 // leaderStroke adds a stroke of the leader and returns its time.
 func (p *plan) leaderStroke(at float64, sound Sound, accent bool, role Role, round int) float64 {
+	return p.leaderStrokeAt(at, sound, accent, 0, role, round)
+}
+
+// leaderStrokeAt is leaderStroke at a level, dB.
+func (p *plan) leaderStrokeAt(at float64, sound Sound, accent bool, db float64, role Role, round int) float64 {
 	at += p.scene.Leader.Jitter*clamp(p.rng.NormFloat64(), -2.5, 2.5) + p.scene.Leader.Distance/soundSpeed
-	level := 1.5 * clamp(p.rng.NormFloat64(), -2, 2)
+	level := db + 1.5*clamp(p.rng.NormFloat64(), -2, 2)
 	if accent {
 		level += accentDB
 	}

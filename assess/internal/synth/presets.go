@@ -94,6 +94,17 @@ var presets = []Preset{
 			w.Calls[i].Answer = Nothing
 		}
 	}},
+	{Name: "leader-repeats", About: "the leader alone plays calls twice", Mute: true, shape: func(w *warmup) {
+		w.Flow.Practice, w.Flow.After = 0, 0
+		softer := between(w.rng, 0, 9)
+		for i := range w.Calls {
+			c := &w.Calls[i]
+			c.Answer, c.Softer = Repeated, softer
+			if w.rng.Float64() < 0.15 {
+				c.Answer = Nothing
+			}
+		}
+	}},
 	{Name: "talk-only", About: "talk, laughter and chairs, no call", Mute: true, shape: func(w *warmup) {
 		w.Calls = nil
 		w.Flow = Flow{TalkBefore: between(w.rng, 15, 30)}
@@ -142,6 +153,9 @@ var presets = []Preset{
 		for i := range w.Calls {
 			w.Calls[i].Phrase = withBodySounds(w.Calls[i].Phrase, w.rng)
 		}
+	}},
+	{Name: "runs-on", About: "everybody plays on together for up to two minutes", Hard: true, shape: func(w *warmup) {
+		w.Flow.Groove = between(w.rng, 40, 120)
 	}},
 	{Name: "loose-group", About: "a late group that claps far apart", Hard: true, shape: func(w *warmup) {
 		w.Group.Looseness, w.Group.Lag = 1.6, between(w.rng, 0.05, 0.15)

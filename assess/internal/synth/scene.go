@@ -77,6 +77,7 @@ const (
 	Answered  Answer = iota // the phrase, as well as people can
 	Nothing                 // nobody claps
 	Different               // everybody claps Call.Instead
+	Repeated                // nobody claps but the leader, who plays the call again
 )
 
 // Call is one phrase of the leader with what is to come back.
@@ -87,6 +88,7 @@ type Call struct {
 	Answer     Answer  // what comes back
 	Instead    Phrase  // what is clapped when Answer is Different
 	Attempts   int     // how often the group answers this one call; 0 means once
+	Softer     float64 // dB by which a leader who plays the call again does so more softly
 	Rush       float64 // the group's tempo over the leader's in this round; 0 draws it from the group's
 	Pause      float64 // seconds before this call; 0 follows the flow
 }
@@ -113,6 +115,7 @@ type Flow struct {
 	TalkAfter   float64 // seconds after the last answer
 	Practice    float64 // seconds of people trying things on their own before the first call
 	After       float64 // seconds of people clapping on their own after everything
+	Groove      float64 // seconds of everybody playing on together in the end, each a pattern of a bar
 	LeaderDB    float64 // the leader's voice relative to the strokes; 0 means −15
 }
 

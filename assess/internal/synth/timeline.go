@@ -77,6 +77,44 @@ func (p *plan) practise(seconds float64) {
 	p.now = end + between(p.rng, 0.3, 0.9)
 }
 
+// groove lets everybody play on together, the leader too, each a pattern of a bar that changes now and then.
+func (p *plan) groove(seconds float64) {
+	if seconds <= 0 {
+		return
+	}
+	start, end := p.now+between(p.rng, 0.5, 2), p.now+seconds
+	p.truth.Practice = append(p.truth.Practice, Span{rounded(start), rounded(end)})
+	beat := between(p.rng, 0.48, 0.7)
+	for i := -1; i < len(p.people); i++ {
+		jitter := p.scene.Leader.Jitter
+		if i >= 0 {
+			jitter = p.people[i].jitter
+		}
+		pattern := groovePatterns[p.rng.IntN(len(groovePatterns))]
+		for bar := 0; start+float64(4*bar)*beat < end; bar++ {
+			if p.rng.IntN(12) == 0 {
+				pattern = groovePatterns[p.rng.IntN(len(groovePatterns))]
+			}
+			for _, at := range pattern {
+				time := start + (float64(4*bar)+at)*beat + jitter*clamp(p.rng.NormFloat64(), -3, 3)
+				switch {
+				case time >= end || p.rng.IntN(10) == 0:
+				case i < 0:
+					p.leaderStroke(time, p.scene.Leader.Sound, false, Trying, -1)
+				default:
+					p.add(Stroke{Time: time, Person: i + 1, LevelDB: rounded(2 * p.rng.NormFloat64()), Role: Trying, Round: -1})
+				}
+			}
+		}
+	}
+	p.now = end + between(p.rng, 0.3, 0.9)
+}
+
+// groovePatterns are places in a bar of four, in beats.
+var groovePatterns = [][]float64{
+	{0, 1, 2, 3}, {0, 2}, {1, 3}, {0, 1, 1.5, 2, 3, 3.5}, {1, 2, 3.5}, {0, 1.5, 3}, {0.5, 1.5, 2.5, 3.5},
+}
+
 // findQuiet lists the spans without strokes. A stroke is over when its room has died away by 45 dB.
 func (p *plan) findQuiet() {
 	from := 0.0
