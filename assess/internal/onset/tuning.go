@@ -140,3 +140,11 @@ const (
 	lowRiseLogit = 0.29 // per dB of rise
 	lowLevel     = 0.2  // per dB under the strong strokes
 )
+
+// The attack-weighted time, see [Analysis.AttackTime]; tried on recorded claps in rooms.
+const (
+	attackTimeReach  = 0.05 // seconds on either side
+	attackTimePast   = 3    // frames that a rise must top
+	attackTimePower  = 0.3  // of the power that rises: a fifth of the power counts 0.6 times as much
+	attackTimeRounds = 4    // times that the window is moved to the mean
+)

@@ -102,6 +102,7 @@ func Measure(a *onset.Analysis, shapes *Shapes, answer Answer) Heard {
 		f.score(best, finalRounds)
 		h.takeHigh(f.heard(best))
 	}
+	h.timeByAttacks(a)
 	return h
 }
 
