@@ -82,13 +82,12 @@ func howSure(graded []patterns.Graded) string {
 	if most == 0 {
 		return "You placed them all."
 	}
-	within := decimal(least, 1)
-	if to := decimal(most, 1); to != within {
-		within += " tiers, for what is rare in the data behind it " + to
-	} else {
-		within += " tiers"
+	text := "The program's own placing is right within about " + decimal(least, 1) +
+		" tiers for two phrases in three"
+	if far := decimal(most, 1); far != decimal(least, 1) {
+		text += "; for rhythms unlike the data behind it, within " + far
 	}
-	return "The program's own placing is right within about " + within + ", for two phrases in three."
+	return text + "."
 }
 
 // table lists phrases, with an empty line between tiers.

@@ -34,7 +34,7 @@ var term = sync.OnceValue(func() string {
 	for _, args := range [][]string{
 		{"lunch hour", "2025-01-14", "row=got", "bell=partly", "gangway=lost", "fog=lost", "row=got"},
 		{"lunch hour", "2025-03-04", "row=got", "bell=got", "gangway=got", "fog=partly", "row=got"},
-		{"night shift", "2025-03-05T21:30", "row=got", "bell=got", "gangway=got", "fog=got", "ladder=got"},
+		{"night shift", "2025-03-05T21:30", "row=got", "bell=got", "gangway=got", "fog=got", "hurry=got"},
 	} {
 		var out, errs bytes.Buffer
 		words := append([]string{"tally", "--history", log, "--save", args[0], "--date", args[1]}, args[2:]...)

@@ -233,7 +233,7 @@ func TestAFullDiskLeavesNothingHalfWritten(t *testing.T) {
 		"one record more":  {term(), func(p string) []string { return []string{"tally", "row=got", "--save", "x", "--history", p} }},
 		"one group less":   {term(), func(p string) []string { return []string{"history", "forget", "night shift", "--history", p} }},
 		"the first record": {"", func(p string) []string {
-			return []string{"tally", "row=got", "bell=got", "fog=got", "ladder=got", "--save", "x", "--history", p}
+			return []string{"tally", "row=got", "bell=got", "fog=got", "hurry=got", "--save", "x", "--history", p}
 		}},
 		"a score for notes": {"old", func(p string) []string { return []string{"export", "row", "--musicxml", p} }},
 	} {

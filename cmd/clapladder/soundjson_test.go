@@ -93,7 +93,7 @@ func TestSoundListsEveryFileOfACardForPrograms(t *testing.T) {
 	assert.Equal(t, "begin-1", list[0].Place)
 	for _, file := range list {
 		if file.Place == "A2" {
-			assert.Equal(t, "haul-away", *file.Sections[1].Phrase)
+			assert.Equal(t, "clave", *file.Sections[1].Phrase)
 		}
 	}
 }
