@@ -10,7 +10,8 @@
 //  6. Package plan picks openers from the repertoire and the call that would tell most next.
 //
 // Each step's value is plain data and can be had on its own from its package. [Recording] runs all of them, [Taps]
-// starts at step 4 from onset times, [Tally] at step 5 from what a leader heard, [Session] takes rounds one at a time.
+// starts at step 4 from onset times, [Tally] at step 5 from what a leader heard, [Session] takes rounds one at a time, [Listener]
+// and [Follow] report while the recording still goes on.
 //
 // # Promises
 //

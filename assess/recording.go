@@ -47,33 +47,56 @@ func Recording(ctx context.Context, r io.Reader, bank *bank.Bank, o Options) (*R
 	if err != nil {
 		return nil, err
 	}
-	s := newScale(bank, o)
-	info := stream.Info()
-	report := s.report(Recorded{
-		Duration: info.Duration.Seconds(), SampleRate: info.SampleRate, Format: info.Format, Channels: info.Channels,
-		Envelope: outline(analysis.Envelope), Flattened: flattened(stream.Flattening()),
-	})
-	for _, w := range stream.Warnings() {
+	return newScale(bank, o).recording(ctx, stream, analysis)
+}
+
+// recorded is what a report says of where the sound comes from: a file or a microphone.
+type recorded interface {
+	Info() audio.Info
+	Warnings() []audio.Warning
+	Flattening() audio.Flattening
+}
+
+// recording reports on a recording that was heard to its end.
+func (s *scale) recording(ctx context.Context, source recorded, analysis *onset.Analysis) (*Report, error) {
+	report := s.recorded(source)
+	report.Recording.Envelope = outline(analysis.Envelope)
+	for _, w := range source.Warnings() {
 		report.warn(string(w.Code), w.Text)
 	}
-	analysis, found, err := report.findRounds(ctx, analysis, s.templates(), rounds.Options{
-		Order: o.Order, Tempo: o.Tempo, Marks: marksOf(o.Marks), People: o.People,
-	})
+	analysis, found, err := report.findRounds(ctx, analysis, s.templates(), s.findOptions())
 	if err != nil {
 		return nil, err
 	}
 	heard := listen(analysis, s, found)
-	observations := report.add(s, heard)
-	switch flat := report.Recording.Flattened; {
+	return report, report.judge(s, heard, report.add(s, heard, map[string]int{}))
+}
+
+// recorded starts a report on a recording.
+func (s *scale) recorded(source recorded) *Report {
+	info := source.Info()
+	return s.report(Recorded{
+		Duration: info.Duration.Seconds(), SampleRate: info.SampleRate, Format: info.Format, Channels: info.Channels,
+		Flattened: flattened(source.Flattening()),
+	})
+}
+
+func (s *scale) findOptions() rounds.Options {
+	return rounds.Options{Order: s.Order, Tempo: s.Tempo, Marks: marksOf(s.Marks), People: s.People}
+}
+
+// judge says what the rounds of a recording tell, as far as its levels can be trusted.
+func (r *Report) judge(s *scale, heard []heardRound, observations []ability.Observation) error {
+	switch flat := r.Recording.Flattened; {
 	case flat == nil:
 	case flat.Severe:
-		report.withhold()
-		return report, nil
+		r.withhold()
+		return nil
 	default:
-		report.widen(observations)
+		r.widen(observations)
 	}
-	report.warnHeard(heard)
-	return report, report.conclude(s, observations)
+	r.warnHeard(heard)
+	return r.conclude(s, observations)
 }
 
 // mostOutline is how many values the outline of a recording has at most: some for every pixel of a screen, and under 7 kB of JSON.

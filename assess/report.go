@@ -13,14 +13,16 @@ const SchemaVersion = "1.2.0"
 // on the tier scale, where one unit is one tier and one logit. A nil pointer is what is not stated, and null in the JSON: below
 // four usable rounds Group.Tier and Group.Ability are nil. Names in the JSON are stable: fields may be added, never renamed.
 type Report struct {
-	Schema    string    `json:"schema"`         // the constant Schema
-	Tool      string    `json:"tool,omitempty"` // name and version of the program, and with it of the algorithms
-	Recording Recorded  `json:"recording"`      // what was listened to
-	Rounds    []Round   `json:"rounds"`         // in order of time
-	Group     Group     `json:"group"`          // what they say together
-	Openers   []Opener  `json:"openers"`        // from the repertoire, the sure start first
-	NextCall  *NextCall `json:"next_call"`      // null where the estimate is firm or no bank was given
-	Warnings  []Warning `json:"warnings"`       // doubts and cautions
+	Schema string `json:"schema"`         // the constant Schema
+	Tool   string `json:"tool,omitempty"` // name and version of the program, and with it of the algorithms
+	// Provisional says that the recording goes on: any round may yet be named otherwise or left out.
+	Provisional bool      `json:"provisional,omitempty"`
+	Recording   Recorded  `json:"recording"` // what was listened to
+	Rounds      []Round   `json:"rounds"`    // in order of time
+	Group       Group     `json:"group"`     // what they say together
+	Openers     []Opener  `json:"openers"`   // from the repertoire, the sure start first
+	NextCall    *NextCall `json:"next_call"` // null where the estimate is firm or no bank was given
+	Warnings    []Warning `json:"warnings"`  // doubts and cautions
 }
 
 // Recorded is what was listened to.

@@ -13,9 +13,9 @@ const (
 	leastHeard      = 0.12 // mean participation below which the answer says nothing about ability
 )
 
-// add writes the rounds into the report and returns what the usable ones tell.
-func (r *Report) add(s *scale, heard []heardRound) []ability.Observation {
-	attempts := map[string]int{}
+// add writes the rounds into the report and returns what the usable ones tell. attempts counts the answers to each phrase
+// before them, and goes on counting.
+func (r *Report) add(s *scale, heard []heardRound, attempts map[string]int) []ability.Observation {
 	var out []ability.Observation
 	for _, h := range heard {
 		round := h.round(attempts)

@@ -107,7 +107,7 @@ func stages(b *testing.B, file []byte) []stage {
 		{"response", measure},
 		{"posterior", func() {
 			report := s.report(Recorded{})
-			check(report.conclude(s, report.add(s, heard)))
+			check(report.conclude(s, report.add(s, heard, map[string]int{})))
 		}},
 	}
 }

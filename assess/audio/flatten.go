@@ -44,13 +44,13 @@ func (f Flattening) Severe() bool {
 // Flattening is what has been found so far; complete after Read has returned io.EOF. Of several
 // ways the one is given that explains the others: a gain control that cuts the noise also evens the
 // peaks.
-func (s *Stream) Flattening() Flattening {
-	crowded := s.health.peaks.crowded()
-	ducked := s.ducking.depth()
-	risen, riding := s.gain.riding()
+func (c *chain) Flattening() Flattening {
+	crowded := c.health.peaks.crowded()
+	ducked := c.ducking.depth()
+	risen, riding := c.gain.riding()
 	switch {
-	case s.health.hasFlatTops():
-		return Flattening{Clipped, s.health.peaks.heights.crowded()}
+	case c.health.hasFlatTops():
+		return Flattening{Clipped, c.health.peaks.heights.crowded()}
 	case riding:
 		return Flattening{GainRiding, min(1, max(risen, ducked)/fullChange)}
 	case ducked >= leastDucking:

@@ -74,10 +74,19 @@ func (m *mixer) push(dst, block []float32) []float32 {
 		m.total.add(cov)
 	}
 	m.stats = append(m.stats, cov)
-	if len(m.queue) > lookAhead {
+	for len(m.queue) > m.ahead() {
 		dst = m.emit(dst)
 	}
 	return dst
+}
+
+// ahead is how many blocks wait to be mixed: one channel needs no look ahead once its offset is
+// known, and who listens live does not wait.
+func (m *mixer) ahead() int {
+	if m.channels == 1 && m.measured {
+		return 0
+	}
+	return lookAhead
 }
 
 // finish appends all that is left.

@@ -33,19 +33,19 @@ const (
 
 // Warnings returns what has been found so far, always in the same order. It is
 // complete after Read has returned io.EOF.
-func (s *Stream) Warnings() []Warning {
+func (c *chain) Warnings() []Warning {
 	var list []Warning
 	add := func(code, text string, args ...any) {
 		list = append(list, Warning{code, fmt.Sprintf(text, args...)})
 	}
-	h := s.health
+	h := c.health
 	switch {
 	case h.peak < 1e-4:
 		add(WarnSilent, "the recording is silent: check that the right microphone was on")
 	case h.peak < 0.01:
 		add(WarnQuiet, "the recording is very quiet: soft claps may be missed; put the phone nearer or raise its recording level")
 	}
-	flat := s.Flattening()
+	flat := c.Flattening()
 	switch flat.Kind {
 	case Clipped:
 		loud := h.loudWindows()
@@ -62,29 +62,29 @@ func (s *Stream) Warnings() []Warning {
 	}
 	if g := h.gaps; g.count > 0 {
 		add(WarnDropouts, "%s in which the recorder lost the sound, %.0f ms in all: claps inside are missed",
-			words.Count(g.count, "gap"), 1000*float64(g.frames)/float64(s.sound.SampleRate))
+			words.Count(g.count, "gap"), 1000*float64(g.frames)/float64(c.sound.SampleRate))
 	}
-	if db, ok := s.gain.riding(); ok {
+	if db, ok := c.gain.riding(); ok {
 		add(WarnGainRiding, "the recorder turns its level up by about %.0f dB after loud moments: loud and soft look more alike than they were; switch automatic level off if it can be",
 			db)
 	}
-	if s.mixer.removed >= 0.02 {
-		add(WarnOffset, "the recorder adds a constant offset (%.0f %% of full scale), which was removed", 100*s.mixer.removed)
+	if c.mixer.removed >= 0.02 {
+		add(WarnOffset, "the recorder adds a constant offset (%.0f %% of full scale), which was removed", 100*c.mixer.removed)
 	}
-	if s.mixer.everDead {
+	if c.mixer.everDead {
 		add(WarnDeadChannel, "one channel is silent for at least part of the recording and was left out: check cable and microphone")
 	}
-	if s.mixer.everTurned {
+	if c.mixer.everTurned {
 		add(WarnInverted, "one channel has its polarity reversed and was turned round")
 	}
-	if rate := s.sound.SampleRate; rate < Rate {
+	if rate := c.sound.SampleRate; rate < Rate {
 		add(WarnLowRate, "recorded at %d samples a second, as telephones do: nothing above %.1f kHz is left, so claps are harder to tell from talk; choose a higher quality in the recorder",
 			rate, float64(rate)/2000)
 	}
-	if s.sound.Damage.CutShort {
+	if c.sound.Damage.CutShort {
 		add(WarnCutShort, "the file ends in the middle of its sound: what is there was used")
 	}
-	if n := s.sound.Damage.Concealed; n > 0 {
+	if n := c.sound.Damage.Concealed; n > 0 {
 		add(WarnDamaged, "the file is damaged in %s: silence was put there", words.Count(n, "place"))
 	}
 	return list

@@ -35,6 +35,10 @@ func Examine(ctx context.Context, r Reader) (*Detail, error) {
 	if err != nil {
 		return nil, err
 	}
+	return examine(e), nil
+}
+
+func examine(e *bands) *Detail {
 	d := newDetector(e)
 	attacks := d.attacks()
 	return &Detail{
@@ -42,7 +46,48 @@ func Examine(ctx context.Context, r Reader) (*Detail, error) {
 			Envelope: e.envelope(), Attacks: attacks, Kernel: d.roomKernel(attacks), floors: d.floors,
 		},
 		bands: e,
-	}, nil
+	}
+}
+
+// Growing is the analysis of a stream that still comes in. It grows by 10 bytes per millisecond of
+// sound. It is not safe for concurrent use; make one with [NewGrowing].
+type Growing struct{ bands *growingBands }
+
+// NewGrowing begins with no sound.
+func NewGrowing() *Growing { return &Growing{newGrowingBands()} }
+
+// Add takes the next samples of a stream as [Reader] gives them, any number; they are not kept.
+func (g *Growing) Add(samples []float32) { g.bands.add(samples) }
+
+// Frames is how many frames of the stream are done, which is up to an eighth of a second less than
+// was added.
+func (g *Growing) Frames() int { return g.bands.frames() }
+
+// Loudest is the largest power above 1 kHz of the frames from one on up to another.
+func (g *Growing) Loudest(from, to int) float32 {
+	var loudest float32
+	at := 0
+	for _, p := range g.bands.parts {
+		for _, x := range p.clap[min(max(0, from-at), len(p.clap)):min(max(0, to-at), len(p.clap))] {
+			loudest = max(loudest, x)
+		}
+		at += len(p.clap)
+	}
+	return loudest
+}
+
+// Since analyses what there is so far, as if the stream had begun at the given frame: times count
+// from there. It takes time and memory as what it analyses is long.
+func (g *Growing) Since(frame int) *Analysis {
+	a := examine(g.bands.since(frame)).Analysis
+	return &a
+}
+
+// Finish ends the stream and gives what [Analyse] gives for all of it. The Growing can't be used
+// any more.
+func (g *Growing) Finish() *Analysis {
+	a := examine(g.bands.finish()).Analysis
+	return &a
 }
 
 // ClapFloor is the background power of the clap band at a time in seconds, per frame.

@@ -67,81 +67,21 @@ type Reader interface {
 // readBands reads the stream to its end. Samples are dropped as soon as their frame is done. It
 // stops with ctx's error when ctx ends, and wraps errors of the reader.
 func readBands(ctx context.Context, r Reader) (*bands, error) {
-	parts := []*bands{newPart()}
-	var filters [bandCount]cascade
-	for b, edge := range bandEdges {
-		filters[b] = butterworth(edge, SampleRate)
-	}
-	const chunk = 64 * frameSamples
-	buffer := make([]float32, chunk)
-	held := 0
+	g := newGrowingBands()
+	buffer := make([]float32, chunkSamples)
 	for {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		n, err := r.Read(buffer[held:])
-		held += n
-		done := errors.Is(err, io.EOF)
-		if err != nil && !done {
+		n, err := r.Read(buffer)
+		g.add(buffer[:n])
+		if errors.Is(err, io.EOF) {
+			return g.finish(), nil
+		}
+		if err != nil {
 			return nil, fmt.Errorf("reading sound: %w", err)
 		}
-		if done && held%frameSamples != 0 { // fill the last frame with silence
-			end := held + frameSamples - held%frameSamples
-			clear(buffer[held:end])
-			held = end
-		}
-		if held == chunk || done {
-			last := parts[len(parts)-1]
-			if last.frames() >= partFrames {
-				last = newPart()
-				parts = append(parts, last)
-			}
-			last.append(&filters, buffer[:held])
-			held = 0
-		}
-		if done {
-			return joined(parts), nil
-		}
 	}
-}
-
-// partFrames is how many frames are kept in one piece while reading. Slices that grow with a long
-// recording would be copied again and again, and leave half as much again behind.
-const partFrames = 1 << 15
-
-func newPart() *bands {
-	const room = partFrames + 64
-	e := &bands{clap: make([]float32, 0, room)}
-	for b := range e.band {
-		e.band[b] = make([]float32, 0, room)
-	}
-	return e
-}
-
-// joined puts the parts together, one curve after the other, and lets go of each part's as soon as
-// it is done.
-func joined(parts []*bands) *bands {
-	if len(parts) == 1 {
-		return parts[0]
-	}
-	frames := 0
-	for _, p := range parts {
-		frames += p.frames()
-	}
-	join := func(curve func(*bands) *[]float32) []float32 {
-		out := make([]float32, 0, frames)
-		for _, p := range parts {
-			out = append(out, *curve(p)...)
-			*curve(p) = nil
-		}
-		return out
-	}
-	e := new(bands)
-	for b := range e.band {
-		e.band[b] = join(func(p *bands) *[]float32 { return &p.band[b] })
-	}
-	e.clap = join(func(p *bands) *[]float32 { return &p.clap })
-	return e
 }
 
 // append adds the frames of whole-frame samples.
