@@ -15,16 +15,23 @@ var ErrNothing = errors.New("there is nothing of the kind in the history")
 
 // AddNote writes down what a leader noted about a group. As with [Log.Append], it is safe once AddNote returns.
 func (l *Log) AddNote(ctx context.Context, n Note) error {
-	return l.appendEntry(ctx, entry{Kind: kindNote, Group: n.Group, Date: n.Date, Text: n.Text})
+	line, err := n.Encode()
+	return l.appendOne(ctx, line, err)
 }
 
 // AddOutcome writes down how an opener went.
 func (l *Log) AddOutcome(ctx context.Context, o Outcome) error {
-	return l.appendEntry(ctx, entry{Kind: kindOutcome, Group: o.Group, Date: o.Date, Heard: o.Heard, Opener: o.Opener})
+	line, err := o.Encode()
+	return l.appendOne(ctx, line, err)
 }
 
 func (l *Log) appendEntry(ctx context.Context, e entry) error {
 	line, err := e.encode()
+	return l.appendOne(ctx, line, err)
+}
+
+// appendOne adds a line, unless it could not be written down.
+func (l *Log) appendOne(ctx context.Context, line []byte, err error) error {
 	if err != nil {
 		return err
 	}

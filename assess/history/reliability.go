@@ -3,7 +3,7 @@ package history
 import (
 	"math"
 
-	"gonum.org/v1/gonum/stat/distuv"
+	"gonum.org/v1/gonum/mathext"
 )
 
 // Reliability says how often the chances that openers were given came true. An opener came true where it was got: a chance is about
@@ -72,7 +72,7 @@ func NewReliability(outcomes []Outcome) Reliability {
 	n := float64(r.Cases)
 	r.Brier = sum / n
 	if r.Cases >= minBrier {
-		half := distuv.StudentsT{Sigma: 1, Nu: n - 1}.Quantile(0.95) * math.Sqrt(max(square/n-r.Brier*r.Brier, 0)/(n-1))
+		half := student(n-1) * math.Sqrt(max(square/n-r.Brier*r.Brier, 0)/(n-1))
 		r.BrierLow, r.BrierHigh = max(r.Brier-half, 0), min(r.Brier+half, 1)
 	}
 	return r
@@ -84,4 +84,11 @@ func wilson(came, n int) (low, high float64) {
 	middle := (share + z*z/(2*size)) / (1 + z*z/size)
 	half := z / (1 + z*z/size) * math.Sqrt(share*(1-share)/size+z*z/(4*size*size))
 	return max(middle-half, 0), min(middle+half, 1)
+}
+
+// student is the 95 % quantile of Student's t, by the inverse of the incomplete beta function (Abramowitz and Stegun 26.5.27). The
+// distributions of the same module bring a whole linear algebra along, a third of the browser's program.
+func student(freedom float64) float64 {
+	x := mathext.InvRegIncBeta(freedom/2, 0.5, 2*(1-0.95))
+	return math.Sqrt(freedom * (1 - x) / x)
 }

@@ -138,7 +138,7 @@ func (m *reportModel) soFar(r *assess.Report) {
 	m.SoFar = template.HTML(levelPicture(r.Rounds, levelWidth))
 	for i, round := range r.Rounds {
 		row := soFarModel{
-			Number: i + 1, Name: roundName(round), Tier: strconv.Itoa(tierscale.Tier(round.Difficulty)), Result: roundResult(round), Level: "–", Between: "–",
+			Number: i + 1, Name: RoundName(round), Tier: strconv.Itoa(tierscale.Tier(round.Difficulty)), Result: RoundResult(round), Level: "–", Between: "–",
 		}
 		if round.Level != nil && round.LevelInterval != nil {
 			row.Level = fmt.Sprintf("%.1f", *round.Level)
@@ -165,7 +165,7 @@ func newOpenerModel(r *assess.Report, o assess.Opener) openerModel {
 
 func newRoundModel(number int, r assess.Round, s Style) roundModel {
 	m := roundModel{
-		Number: number, Name: roundName(r), Tier: tierName(tierscale.Tier(r.Difficulty)), Result: capital(roundResult(r)), Place: capital(roundPlace(r, s)),
+		Number: number, Name: RoundName(r), Tier: tierName(tierscale.Tier(r.Difficulty)), Result: capital(RoundResult(r)), Place: capital(roundPlace(r, s)),
 		Doubtful: r.Response != nil && !r.Usable,
 	}
 	if picture, err := roundPicture(r, roundWidth); err == nil {

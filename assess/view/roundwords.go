@@ -10,8 +10,8 @@ import (
 	"clapladder.example/assess/internal/words"
 )
 
-// roundName names what was called.
-func roundName(r assess.Round) string {
+// RoundName names what was called.
+func RoundName(r assess.Round) string {
 	name := "Made up on the spot"
 	if r.Phrase != nil {
 		name = r.Name
@@ -27,8 +27,8 @@ func roundName(r assess.Round) string {
 	return name
 }
 
-// roundResult says who got it, or why that is not known.
-func roundResult(r assess.Round) string {
+// RoundResult says who got it, or why that is not known.
+func RoundResult(r assess.Round) string {
 	switch {
 	case r.Heard == "partly":
 		return "partly got it"

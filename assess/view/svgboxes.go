@@ -73,14 +73,14 @@ func roundPicture(r assess.Round, width float64) (string, error) {
 		b.track, b.spread = true, r.Response.Spread/1000
 	}
 	b.empty = r.Response == nil && r.Heard == ""
-	return b.draw(roundName(r), roundDescription(r)), nil
+	return b.draw(RoundName(r), roundDescription(r)), nil
 }
 
 // roundDescription says a picture in words.
 func roundDescription(r assess.Round) string {
 	parts := []string{"The phrase is " + r.Notation + " in " + r.Meter + "."}
 	if r.Response == nil {
-		return parts[0] + " " + capital(roundResult(r)) + "."
+		return parts[0] + " " + capital(RoundResult(r)) + "."
 	}
 	var notes []string
 	for _, n := range r.Notes {

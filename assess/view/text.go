@@ -127,8 +127,8 @@ func (t *reportText) rounds() {
 
 func (t *reportText) round(number int, r assess.Round) {
 	indent := "    "
-	left := fmt.Sprintf("%2d  %s", number, roundName(r))
-	right := tierName(tierscale.Tier(r.Difficulty)) + "  " + pad(roundResult(r), len("next to nobody got it"))
+	left := fmt.Sprintf("%2d  %s", number, RoundName(r))
+	right := tierName(tierscale.Tier(r.Difficulty)) + "  " + pad(RoundResult(r), len("next to nobody got it"))
 	room := t.style.width() - Width(right) - 2
 	t.line(pad(cut(t.style.Plain(left), room, t.style.dots()), room) + "  " + right)
 	g, _, err := roundGrid(r)
