@@ -5,6 +5,9 @@ go 1.26.0
 require (
 	github.com/abema/go-mp4 v1.4.1
 	github.com/alecthomas/kong v1.17.0
+	github.com/aymanbagabas/go-udiff v0.4.1
+	github.com/chromedp/cdproto v0.159.0
+	github.com/chromedp/chromedp v0.23.0
 	github.com/go-audio/aiff v1.1.0
 	github.com/go-audio/wav v1.1.0
 	github.com/hajimehoshi/go-mp3 v0.3.4
@@ -24,9 +27,9 @@ require (
 
 require (
 	github.com/BurntSushi/toml v1.4.1-0.20240526193622-a339e1f7089c // indirect
-	github.com/aymanbagabas/go-udiff v0.4.1 // indirect
 	github.com/go-audio/audio v1.0.0 // indirect
 	github.com/go-audio/riff v1.0.0 // indirect
+	github.com/go-json-experiment/json v0.0.0-20260213210345-44df1a37e875 // indirect
 	github.com/google/go-cmp v0.7.0 // indirect
 	github.com/google/uuid v1.1.2 // indirect
 	github.com/icza/bitio v1.1.0 // indirect
