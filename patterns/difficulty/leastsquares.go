@@ -3,8 +3,6 @@ package difficulty
 import (
 	"errors"
 	"slices"
-
-	"gonum.org/v1/gonum/mat"
 )
 
 // LeastSquares is a problem of weighted least squares with pulls towards given values: what both
@@ -15,10 +13,10 @@ import (
 // The few are numbered from 0, the many follow them. Not safe for concurrent use.
 type LeastSquares struct {
 	few      int
-	dense    *mat.SymDense // curvature among the few
-	diagonal []float64     // curvature of each of the many
-	meets    [][]meeting   // of each of the many with the few
-	gradient []float64     // of all
+	dense    symmetric   // curvature among the few
+	diagonal []float64   // curvature of each of the many
+	meets    [][]meeting // of each of the many with the few
+	gradient []float64   // of all
 }
 
 // meeting is the curvature between one of the many and one of the few.
@@ -39,17 +37,9 @@ var ErrNotSettled = errors.New("the equations don't settle every unknown")
 // NewLeastSquares makes an empty problem.
 func NewLeastSquares(few, many int) *LeastSquares {
 	return &LeastSquares{
-		few: few, dense: square(few), diagonal: make([]float64, many),
+		few: few, dense: newSymmetric(few), diagonal: make([]float64, many),
 		meets: make([][]meeting, many), gradient: make([]float64, few+many),
 	}
-}
-
-// square is a zero matrix; one of no size can't be made but as a zero value.
-func square(size int) *mat.SymDense {
-	if size == 0 {
-		return &mat.SymDense{}
-	}
-	return mat.NewSymDense(size, nil)
 }
 
 // Pull draws an unknown towards a value with the given precision, 1 / variance.
@@ -74,8 +64,7 @@ func (l *LeastSquares) Add(target, precision float64, terms ...Term) {
 		}
 		for _, b := range terms {
 			if b.Unknown <= a.Unknown {
-				l.dense.SetSym(a.Unknown, b.Unknown,
-					l.dense.At(a.Unknown, b.Unknown)+precision*a.Times*b.Times)
+				l.dense.add(a.Unknown, b.Unknown, precision*a.Times*b.Times)
 			}
 		}
 		if many >= 0 {
@@ -87,7 +76,7 @@ func (l *LeastSquares) Add(target, precision float64, terms ...Term) {
 // Damp makes every step shorter by raising each unknown's own curvature by that share.
 func (l *LeastSquares) Damp(share float64) {
 	for i := range l.few {
-		l.dense.SetSym(i, i, l.dense.At(i, i)*(1+share))
+		l.dense.add(i, i, l.dense.At(i, i)*share)
 	}
 	for i := range l.diagonal {
 		l.diagonal[i] *= 1 + share
@@ -99,9 +88,9 @@ type Solution struct {
 	Values []float64 // of the few, then of the many
 
 	problem *LeastSquares
-	reduced *mat.Cholesky
-	inverse *mat.SymDense // of the reduced curvature; nil until asked for
-	free    []int         // the few that no floor holds, in order
+	reduced *symmetric // factorized; nil where no value is free
+	inverse *symmetric // of the reduced curvature; nil until asked for
+	free    []int      // the few that no floor holds, in order
 }
 
 // Solve finds the values of least squares. floor, one for each of the few, holds values up; nil
@@ -134,16 +123,13 @@ func (l *LeastSquares) Solve(floor []float64) (*Solution, error) {
 }
 
 // reduce takes the many out.
-func (l *LeastSquares) reduce() (*mat.SymDense, []float64, error) {
-	curve := square(l.few)
-	if l.few > 0 {
-		curve.CopySym(l.dense)
-	}
+func (l *LeastSquares) reduce() (symmetric, []float64, error) {
+	curve := l.dense.clone()
 	right := append([]float64(nil), l.gradient[:l.few]...)
 	for i, list := range l.meets {
 		own := l.diagonal[i]
 		if !(own > 0) {
-			return nil, nil, ErrNotSettled
+			return curve, nil, ErrNotSettled
 		}
 		for k, a := range list {
 			right[a.few] -= a.curve * l.gradient[l.few+i] / own
@@ -152,7 +138,7 @@ func (l *LeastSquares) reduce() (*mat.SymDense, []float64, error) {
 				if j < k && a.few == b.few {
 					share *= 2 // the same pair from two equations
 				}
-				curve.SetSym(a.few, b.few, curve.At(a.few, b.few)-share)
+				curve.add(a.few, b.few, -share)
 			}
 		}
 	}
@@ -161,7 +147,7 @@ func (l *LeastSquares) reduce() (*mat.SymDense, []float64, error) {
 
 // solveFree finds the few that no floor holds, with the others at their floors.
 func (s *Solution) solveFree(
-	curve *mat.SymDense, right, floor []float64, held []bool,
+	curve symmetric, right, floor []float64, held []bool,
 ) error {
 	s.free = s.free[:0]
 	for i := range held {
@@ -175,7 +161,7 @@ func (s *Solution) solveFree(
 	if len(s.free) == 0 {
 		return nil
 	}
-	part, target := mat.NewSymDense(len(s.free), nil), mat.NewVecDense(len(s.free), nil)
+	part, found := newSymmetric(len(s.free)), make([]float64, len(s.free))
 	for k, i := range s.free {
 		value := right[i]
 		for j := range held {
@@ -183,26 +169,25 @@ func (s *Solution) solveFree(
 				value -= curve.At(i, j) * floor[j]
 			}
 		}
-		target.SetVec(k, value)
+		found[k] = value
 		for n, j := range s.free[:k+1] {
-			part.SetSym(k, n, curve.At(i, j))
+			part.add(k, n, curve.At(i, j))
 		}
 	}
-	s.reduced = &mat.Cholesky{}
-	if !s.reduced.Factorize(part) {
+	if !part.factorize() {
 		return ErrNotSettled
 	}
-	var found mat.VecDense
-	_ = s.reduced.SolveVecTo(&found, target) // an error only warns of bad condition
+	s.reduced = &part
+	part.solve(found)
 	for k, i := range s.free {
-		s.Values[i] = found.AtVec(k)
+		s.Values[i] = found[k]
 	}
 	return nil
 }
 
 // exchange holds values below their floor, or if there is none lets the one go that would rise most.
 // It reports whether anything changed.
-func exchange(curve *mat.SymDense, right, values, floor []float64, held []bool) bool {
+func exchange(curve symmetric, right, values, floor []float64, held []bool) bool {
 	changed := false
 	for i := range held {
 		if !held[i] && values[i] < floor[i] {
@@ -254,8 +239,8 @@ func (s *Solution) Covariance(a, b int) float64 {
 		return 0
 	}
 	if s.inverse == nil {
-		s.inverse = &mat.SymDense{}
-		_ = s.reduced.InverseTo(s.inverse) // as above
+		inverse := s.reduced.inverse()
+		s.inverse = &inverse
 	}
 	i, held := slices.BinarySearch(s.free, a)
 	j, too := slices.BinarySearch(s.free, b)
