@@ -16,7 +16,6 @@ import (
 	"unsafe"
 
 	_ "clapladder.example/assess/audio/aac"
-	_ "clapladder.example/assess/audio/flac"
 	_ "clapladder.example/assess/audio/mp3"
 	"clapladder.example/cmd/phonepage/internal/engine"
 )
