@@ -31,7 +31,7 @@ func ExampleRecording() {
 	// 6.6 s: Row the boat home, x x x x
 	// 14.0 s: Tie it fast, x x x .
 	// 20.4 s: Mind out, gangway clear, x x xx x
-	// tier 3
+	// tier 2
 }
 
 func ExampleTaps() {
@@ -90,9 +90,9 @@ func ExampleSession() {
 		heard = assess.Heard{Phrase: next.Phrase, Share: share, ShareSD: 0.1}
 	}
 	// Output:
-	// after row: level 3.7, call next: low-river
-	// after low-river: level 4.1, call next: haul-away
-	// after haul-away: level 4.4, call next: clave-turned
+	// after row: level 4.0, call next: not-now
+	// after not-now: level 4.3, call next: clave
+	// after clave: level 4.5, call next: all-tomorrow
 }
 
 // Shares that were measured by other means are enough for an estimate.
@@ -115,7 +115,7 @@ func ExampleSession_Add() {
 		}
 	}
 	// Output:
-	// level 4.2, 90 %: 3.2 to 5.1
-	// tier 3 of 9, some spread
-	// open with Mooring Lines, tier 2
+	// level 3.5, 90 %: 2.7 to 4.5
+	// tier 2 of 9, some spread
+	// open with Still Water, tier 1
 }

@@ -124,6 +124,14 @@ func (t *Truth) ComfortTier(share float64, most int) int {
 	return 0
 }
 
+// Raise moves the levels of the people by the given tiers.
+func (t *Truth) Raise(tiers float64) {
+	t.Level += tiers
+	for i := range t.Levels {
+		t.Levels[i] += tiers
+	}
+}
+
 // WithoutStrokes returns a copy that leaves out the single strokes, which are most of the JSON.
 func (t *Truth) WithoutStrokes() Truth {
 	out := *t
