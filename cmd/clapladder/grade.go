@@ -80,7 +80,7 @@ func howSure(graded []patterns.Graded) string {
 		}
 	}
 	if most == 0 {
-		return "You placed them all."
+		return "You placed them all, or your groups did."
 	}
 	text := "The program's own placing is right within about " + decimal(least, 1) +
 		" tiers for two phrases in three"
@@ -219,7 +219,7 @@ func why(m *difficulty.Model, g patterns.Graded) string {
 	if text == "" {
 		text = "plain beats"
 	}
-	if g.LearnedFrom > 0 || g.Pinned && tierscale.Tier(g.Predicted) != g.Tier {
+	if g.Pinned && (g.LearnedFrom > 0 || tierscale.Tier(g.Predicted) != g.Tier) {
 		text += fmt.Sprintf(" (%s; the program says %s)", placedBy(g), decimal(g.Predicted, 1))
 	}
 	return text

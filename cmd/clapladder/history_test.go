@@ -218,6 +218,11 @@ func TestLearnMovesDifficultiesAndWritesOnlyWhenAsked(t *testing.T) {
 	assert.Contains(t, string(after), "# mine\n")
 	assert.Contains(t, string(after), "# easy\n")
 	assert.Zero(t, execute(t, "", "check", bank).status)
+	graded := execute(t, "", "grade", bank).stdout
+	assert.Contains(t, graded, "(learned from 8 groups; the program says ")
+	assert.NotContains(t, graded, "placed by you")
+	again := execute(t, "", "learn", bank, "--results", table, "--write", "--least", "0.01")
+	assert.Contains(t, again.stderr, "stays as it is", "learning again from the same results moves nothing")
 }
 
 func TestLearnFromTheHistory(t *testing.T) {

@@ -101,7 +101,7 @@ func (c *showCommand) phrase(a *app) (patterns.Graded, *difficulty.Model, error)
 	}
 	if c.Tempo != 0 {
 		entry.Phrase = entry.Phrase.WithTempo(c.Tempo)
-		entry.Tier, entry.Difficulty = 0, 0 // placed for another tempo
+		entry.Tier, entry.Difficulty, entry.LearnedFrom = 0, 0, 0 // placed for another tempo
 		g := patterns.GradePhrase(model, entry.Phrase)
 		g.Entry = entry
 		return g, model, nil

@@ -36,9 +36,11 @@ var (
 	})
 )
 
-// Starter returns the phrases that come with the package: nine steps of at least eight, from plain beats to uneven
-// metres, in the order in which published teaching sequences bring them. The tags step-1 to step-9 name the step; no
-// tier is pinned. The caller owns the result, except for the slices in its entries, which are read only.
+// Starter returns the phrases that come with the package, from easy to hard: nine steps of at least
+// eight, from plain beats to unequal metres, in about the order in which published teaching sequences
+// bring them. A step is a tier of the model that comes with the program; the tags step-1 to step-9
+// name it, and no tier is pinned. The caller owns the result, except for the slices in its entries,
+// which are read only.
 func Starter() *Bank {
 	b := *starterBank()
 	b.Entries = slices.Clone(b.Entries)

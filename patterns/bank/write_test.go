@@ -15,6 +15,7 @@ import (
 func TestTheStarterBankSurvivesEveryFormat(t *testing.T) {
 	bank := Starter()
 	bank.Entries[3].Tier, bank.Entries[4].Difficulty = 7, 3.25
+	bank.Entries[4].DifficultySD, bank.Entries[4].LearnedFrom = 0.45, 12
 	text, err := bank.EncodeTOML()
 	require.NoError(t, err)
 	again, err := Load("bank.toml", text)

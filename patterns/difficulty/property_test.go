@@ -48,9 +48,9 @@ func TestEqualNotationIsEquallyHard(t *testing.T) {
 	assert.Greater(t, differently, 1500)
 }
 
-// A note in a silent box that syncopates makes a phrase of the same length harder, with few exceptions: where it also
-// makes the distances between notes more alike, there is less to remember, and that can weigh more by a fraction of a tier. Of
-// 9,790 such notes 122 did (1.2 %), nearly all by less variety, a few by less unevenness.
+// A note in a silent box that syncopates makes a phrase of the same length harder, with few
+// exceptions: where it also makes gaps more alike, or fills a beat, that can weigh more by a fraction
+// of a tier. Of 9,079 such notes 178 did (2 %), by 0.13 tiers at most.
 func TestASyncopatedNoteInASilentBoxRarelyMakesItEasier(t *testing.T) {
 	random := rand.New(rand.NewPCG(11, 1))
 	m := DefaultModel()
@@ -82,5 +82,6 @@ func TestASyncopatedNoteInASilentBoxRarelyMakesItEasier(t *testing.T) {
 	}
 	t.Logf("%d notes, %d made it easier, by %.2f tiers at most", notes, easier, -worst)
 	assert.Greater(t, notes, 5000)
-	assert.Less(t, float64(easier), 0.02*float64(notes))
+	assert.Less(t, float64(easier), 0.03*float64(notes))
+	assert.Greater(t, worst, -0.25)
 }
