@@ -8,10 +8,11 @@ type Mark struct {
 	Label      string  // ID of the phrase called there; what else it says is not looked at
 }
 
-func marksOf(marks []Mark) []rounds.Mark {
+// marksOf are the marks on a part that begins at from.
+func marksOf(marks []Mark, from float64) []rounds.Mark {
 	out := make([]rounds.Mark, len(marks))
 	for i, m := range marks {
-		out[i] = rounds.Mark(m)
+		out[i] = rounds.Mark{Start: m.Start - from, End: m.End - from, Label: m.Label}
 	}
 	return out
 }

@@ -14,8 +14,8 @@ import (
 	"clapladder.example/patterns/difficulty"
 )
 
-// Options are what a caller may know beyond the recording. The zero value is complete; helps make the result surer where they are
-// right. What they point to is only read.
+// Options are what a caller may know beyond the recording. The zero value is complete; helps make
+// the result surer where they are right. What they point to is only read.
 type Options struct {
 	Repertoire *bank.Repertoire  // openers come from it; nil: none
 	Model      *difficulty.Model // grades what the bank does not pin; nil: difficulty.DefaultModel()
@@ -26,15 +26,19 @@ type Options struct {
 	Prior      *ability.Prior    // what is known of the group; nil: around the middle of the bank's tiers
 	People     int               // in the group; 0: unknown
 	Filter     plan.Filter       // which pieces to choose from
-	// Calibrate is what a chance of an opener is worth by how earlier ones came true; see plan.Request.
+	// Calibrate is what a chance of an opener is worth by how earlier ones came true; see
+	// plan.Request.
 	Calibrate func(chance float64) float64
 	Audio     audio.Options // limits of the decoder
+	From, To  float64       // seconds: the part of the recording to listen to; To 0: to the end
 	Tool      string        // name and version of the calling program, for the report
 }
 
-// Recording listens to a warm-up and reports. The format is found by content. Errors are *audio.Error for a
-// recording that can't be used, ctx's error soon after it ends, or that of r. A recording in which no round is heard is no error: the
-// report's warnings say so. The bank is only read; the reader is not closed.
+// Recording listens to a warm-up and reports. The format is found by content. Errors are
+// *audio.Error for a recording that can't be used, ctx's error soon after it ends, or that of r. A
+// recording in which no round is heard is no error: the report's warnings say so; one with no part
+// between Options.From and Options.To is a *PartError. The bank is only read; the reader is not
+// closed.
 func Recording(ctx context.Context, r io.Reader, bank *bank.Bank, o Options) (*Report, error) {
 	stream, err := audio.Open(ctx, r, o.Audio)
 	if err != nil {
@@ -43,11 +47,23 @@ func Recording(ctx context.Context, r io.Reader, bank *bank.Bank, o Options) (*R
 	defer stream.Close()
 	ahead := startReading(stream)
 	defer ahead.stop()
-	analysis, err := onset.Analyse(ctx, ahead)
+	asked, err := newPart(ahead, o.From, o.To)
 	if err != nil {
 		return nil, err
 	}
-	return newScale(bank, o).recording(ctx, stream, analysis)
+	analysis, err := onset.Analyse(ctx, asked)
+	if err != nil {
+		return nil, err
+	}
+	if o.From > 0 && analysis.Envelope.Frames() == 0 {
+		return nil, &PartError{o.From, o.To, stream.Info().Duration.Seconds()}
+	}
+	report, err := newScale(bank, o).recording(ctx, stream, analysis)
+	if err != nil {
+		return nil, err
+	}
+	report.place(o.From, o.To)
+	return report, nil
 }
 
 // recorded is what a report says of where the sound comes from: a file or a microphone.
@@ -60,7 +76,7 @@ type recorded interface {
 // recording reports on a recording that was heard to its end.
 func (s *scale) recording(ctx context.Context, source recorded, analysis *onset.Analysis) (*Report, error) {
 	report := s.recorded(source)
-	report.Recording.Envelope = outline(analysis.Envelope)
+	report.Recording.Envelope = outline(analysis.Envelope, s.From)
 	for _, w := range source.Warnings() {
 		report.warn(string(w.Code), w.Text)
 	}
@@ -82,7 +98,7 @@ func (s *scale) recorded(source recorded) *Report {
 }
 
 func (s *scale) findOptions() rounds.Options {
-	return rounds.Options{Order: s.Order, Tempo: s.Tempo, Marks: marksOf(s.Marks), People: s.People}
+	return rounds.Options{Order: s.Order, Tempo: s.Tempo, Marks: marksOf(s.Marks, s.From), People: s.People}
 }
 
 // judge says what the rounds of a recording tell, as far as its levels can be trusted.
@@ -99,18 +115,25 @@ func (r *Report) judge(s *scale, heard []heardRound, observations []ability.Obse
 	return r.conclude(s, observations)
 }
 
-// mostOutline is how many values the outline of a recording has at most: some for every pixel of a screen, and under 7 kB of JSON.
+// mostOutline is how many values the outline of a recording has at most: some for every pixel of a
+// screen, and under 7 kB of JSON.
 const mostOutline = 1200
 
-// outline is the sound as the report holds it; nil where there is none.
-func outline(e *onset.Envelope) *Envelope {
-	powers, step := e.Outline(mostOutline)
+// outline is the sound as the report holds it; nil where there is none. Silence stands for what
+// lies before a part that begins at from.
+func outline(e *onset.Envelope, from float64) *Envelope {
+	most := mostOutline * e.Seconds() / max(1e-9, from+e.Seconds())
+	powers, step := e.Outline(max(1, int(most)))
 	if len(powers) == 0 {
 		return nil
 	}
-	out := &Envelope{Step: rounded(step, 3), Power: make([]int, len(powers))}
+	before := min(int(math.Round(from/step)), mostOutline-len(powers))
+	out := &Envelope{Step: rounded(step, 3), Power: make([]int, before+len(powers))}
+	for i := range before {
+		out.Power[i] = onset.OutlineFloor
+	}
 	for i, db := range powers {
-		out.Power[i] = int(math.Round(db))
+		out.Power[before+i] = int(math.Round(db))
 	}
 	return out
 }

@@ -64,7 +64,7 @@ func withoutTier(r *assess.Report) headline {
 		h.Tier = "there is no round yet"
 		h.Open = "call plain beats first, then a few phrases"
 	case r.Recording.Heard != "" && !answered:
-		h.Tier = "no call and response was heard" + instead[r.Recording.Heard]
+		h.Tier = "no call and response heard" + instead[r.Recording.Heard]
 		h.Open = "call plain beats, let them answer, phone between you; record again"
 	case len(r.Rounds) == 0:
 		h.Tier = "no call with an answer was heard in " + durationText(r.Recording.Duration)
@@ -90,8 +90,8 @@ func withoutTier(r *assess.Report) headline {
 
 // instead says in few words what a recording without call and response sounds like.
 var instead = map[string]string{
-	"one-person": ": one person clapping or playing alone",
-	"ticking":    ": something ticks or beeps steadily",
+	"one-person": ": one person plays alone",
+	"ticking":    ": steady ticking or beeps",
 	"knocking":   ": typing, knocking or steps",
 	"speech":     ": mostly speech",
 	"music":      ": music or drums",

@@ -124,9 +124,7 @@ func newReportModel(r *assess.Report, p Page) reportModel {
 		m.Next = nextCallText(*n)
 		m.NextPicture = notationPicture(n.Notation, n.Meter)
 	}
-	for _, w := range r.Warnings {
-		m.Warnings = append(m.Warnings, w.Text)
-	}
+	m.Warnings = notes(r)
 	return m
 }
 

@@ -173,8 +173,8 @@ func (t *reportText) group() {
 // warnings writes what is doubtful, and the caution that stands beside every result.
 func (t *reportText) warnings() {
 	t.heading("Please note")
-	for _, w := range t.report.Warnings {
-		t.para(t.style.Bullet(), w.Text)
+	for _, note := range notes(t.report) {
+		t.para(t.style.Bullet(), note)
 	}
 	t.para(t.style.Bullet(), Caution)
 }

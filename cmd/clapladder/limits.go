@@ -4,6 +4,7 @@ import (
 	"errors"
 	"time"
 
+	"clapladder.example/assess"
 	"clapladder.example/assess/audio"
 	"clapladder.example/patterns/bank"
 )
@@ -36,6 +37,9 @@ func (a *app) beyond(instead string) string {
 
 // recordingError says which recording can't be used, and what to do where it is too large.
 func (a *app) recordingError(path string, err error) error {
+	if outside, ok := errors.AsType[*assess.PartError](err); ok {
+		return &inputError{displayName(path), outside}
+	}
 	e, ok := errors.AsType[*audio.Error](err)
 	if !ok {
 		return err

@@ -22,6 +22,8 @@ type scoreCommand struct {
 	Tempo      float64  `placeholder:"BPM" help:"Hint: beats a minute that all calls kept."`
 	Marks      string   `placeholder:"FILE" help:"Hint: spans of the recording that you marked, a table with the columns start_s, end_s and phrase; a phrase of the bank marks its call."`
 	People     int      `placeholder:"N" help:"Hint: how many people took part."`
+	From       moment   `placeholder:"TIME" help:"Listen from here on, such as 1:35; what lies before is not listened to."`
+	To         moment   `placeholder:"TIME" help:"Listen up to here."`
 	Jobs       int      `placeholder:"N" help:"How many recordings to score at a time. Default: one for each processor."`
 	choosing
 	saving
@@ -128,6 +130,10 @@ func (c *scoreCommand) check() error {
 		return wrongUsage("--marks is about a recording; taps need none")
 	case c.Tempo != 0 && !(c.Tempo >= rhythm.MinTempo && c.Tempo <= rhythm.MaxTempo):
 		return wrongUsage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo, rhythm.MaxTempo)
+	case c.Taps != "" && (c.From != 0 || c.To != 0):
+		return wrongUsage("--from and --to are about a recording; taps need none")
+	case c.To != 0 && c.To <= c.From:
+		return wrongUsage("--to lies before --from; write a later time")
 	case c.People < 0:
 		return wrongUsage("--people is %d; write how many took part", c.People)
 	case c.Jobs < 0:
@@ -156,6 +162,7 @@ func (c *scoreCommand) hints(a *app, bank *bank.Bank, o *assess.Options) error {
 		}
 	}
 	o.Order, o.Tempo, o.People = c.Order, c.Tempo, c.People
+	o.From, o.To = float64(c.From), float64(c.To)
 	if c.Marks == "" {
 		return nil
 	}
