@@ -27,3 +27,10 @@ func ShownBank(name string) string {
 	shown, _, _ := strings.Cut(name, "#")
 	return shown
 }
+
+// SameBank reports whether two names stand for banks with the same phrases.
+func SameBank(a, b string) bool {
+	_, x, _ := strings.Cut(a, "#")
+	_, y, _ := strings.Cut(b, "#")
+	return x == y
+}

@@ -57,7 +57,7 @@ func Example() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Println(trend.Direction, trend.Sparkline(), len(trend.Points), "dates")
+	fmt.Println(trend.Direction, history.Sparkline(trend.Points), len(trend.Points), "dates")
 
 	forgotten, err := book.Forget(ctx, "lunch clappers")
 	if err != nil {

@@ -267,15 +267,15 @@ func (t *Trend) Prior(now time.Time) (ability.Prior, bool) {
 
 // Sparkline draws the levels as a row of blocks, one a date, lowest to highest. It
 // is empty below two dates; levels within a tenth of a tier are drawn alike.
-func (t *Trend) Sparkline() string {
-	if len(t.Points) < 2 {
+func Sparkline(points []Point) string {
+	if len(points) < 2 {
 		return ""
 	}
 	blocks := []rune("▁▂▃▄▅▆▇█")
 	byLevel := func(a, b Point) int { return cmp.Compare(a.Level, b.Level) }
-	low, high := slices.MinFunc(t.Points, byLevel).Level, slices.MaxFunc(t.Points, byLevel).Level
+	low, high := slices.MinFunc(points, byLevel).Level, slices.MaxFunc(points, byLevel).Level
 	var b strings.Builder
-	for _, p := range t.Points {
+	for _, p := range points {
 		k := len(blocks) / 2
 		if high-low > 0.1 {
 			k = int(math.Round((p.Level - low) / (high - low) * float64(len(blocks)-1)))

@@ -153,7 +153,7 @@ func TestTrendNeedsTwoDatesWithEnoughRounds(t *testing.T) {
 	assert.Equal(t, 1, none.Skipped)
 	assert.Empty(t, none.Points)
 	assert.Equal(t, "no date with enough rounds yet; four usable calls make one", none.Text)
-	assert.Empty(t, none.Sparkline())
+	assert.Empty(t, Sparkline(none.Points))
 	_, ok := none.Prior(time.Now())
 	assert.False(t, ok)
 
@@ -174,7 +174,7 @@ func TestDatesAreSortedAndIntervalsHoldTheLevel(t *testing.T) {
 		assert.LessOrEqual(t, (p.High-p.Low)/(2*normal95), p.SD+0.05)
 		assert.Equal(t, 8, p.Rounds)
 	}
-	assert.Len(t, []rune(sorted.Sparkline()), 5)
+	assert.Len(t, []rune(Sparkline(sorted.Points)), 5)
 }
 
 // The line is checked against a worked example by hand: levels 1, 2, 4 on days 0,
@@ -232,9 +232,9 @@ func TestPriorOfTheNextWarmUpWidensWithTime(t *testing.T) {
 
 func TestSparklineRunsFromLowestToHighest(t *testing.T) {
 	trend := Trend{Points: []Point{{Level: 1}, {Level: 2.4}, {Level: 4.5}, {Level: 3}}}
-	assert.Equal(t, "▁▄█▅", trend.Sparkline())
+	assert.Equal(t, "▁▄█▅", Sparkline(trend.Points))
 	flat := Trend{Points: []Point{{Level: 3}, {Level: 3.05}}}
-	assert.Equal(t, "▅▅", flat.Sparkline())
+	assert.Equal(t, "▅▅", Sparkline(flat.Points))
 }
 
 // BenchmarkTrend prints how often a trend is stated rightly and wrongly over six

@@ -17,7 +17,7 @@ type LevelPoint struct {
 }
 
 // TrendSVG writes a picture of a group's level over time: a dot for each date with its 90 % interval, tiers as lines. Points are
-// in order of time; width is in CSS pixels. The error is that of w.
+// in order of time, those of one day stand side by side and the line goes through their middle; width is in CSS pixels. The error is that of w.
 func TrendSVG(w io.Writer, title string, points []LevelPoint, width float64) error {
 	_, err := io.WriteString(w, trendPicture(title, points, width)+"\n")
 	return err
@@ -45,7 +45,7 @@ func trendPicture(title string, points []LevelPoint, width float64) string {
 	tier := math.Min(trendTier, mostTiers*trendTier/(high-low))
 	height := trendTop + (high-low)*tier + trendBottom
 	y := func(level float64) float64 { return trendTop + (high-level)*tier }
-	x := trendX(points, width)
+	days := trendDays(points, width)
 	for t := low; t <= high; t++ {
 		s.line(trendLeft, y(t), width-edge, y(t), "stroke", rule, "stroke-width", 0.7, "stroke-dasharray", "2 4")
 		s.text(trendLeft-8, y(t)+4.5, 13, "end", ink, "level "+strconv.Itoa(int(t)))
@@ -54,41 +54,64 @@ func trendPicture(title string, points []LevelPoint, width float64) string {
 	var path []string
 	var words []string
 	labelled := math.Inf(-1)
-	for i, p := range points {
-		at := x(i)
-		s.line(at, y(p.High), at, y(p.Low), "stroke", sea, "stroke-width", 6.0, "stroke-opacity", "0.35", "stroke-linecap", "round")
-		path = append(path, pixels(at)+" "+pixels(y(p.Level)))
-		day := p.Date.Format("2 Jan 2006")
-		words = append(words, fmt.Sprintf("%s level %.1f, between %.1f and %.1f", day, p.Level, p.Low, p.High))
-		if at-labelled >= 86 {
+	for _, d := range days {
+		day := d.points[0].Date.Format("2 Jan 2006")
+		mean := 0.0
+		for i, p := range d.points {
+			at := d.place(i)
+			s.line(at, y(p.High), at, y(p.Low), "stroke", sea, "stroke-width", 6.0, "stroke-opacity", "0.35", "stroke-linecap", "round")
+			words = append(words, fmt.Sprintf("%s level %.1f, between %.1f and %.1f", day, p.Level, p.Low, p.High))
+			mean += p.Level / float64(len(d.points))
+		}
+		path = append(path, pixels(d.at)+" "+pixels(y(mean)))
+		s.line(d.at, height-trendBottom, d.at, height-trendBottom+5, "stroke", quiet, "stroke-width", 1.0) // every day has its mark
+		if d.at-labelled >= 86 {
 			anchor := "middle"
-			if at > width-50 {
+			if d.at > width-50 {
 				anchor = "end"
 			}
-			s.text(at, height-10, 12, anchor, quiet, day)
-			labelled = at
+			s.text(d.at, height-10, 12, anchor, quiet, day)
+			labelled = d.at
 		}
 	}
 	if len(path) > 1 {
 		s.add("polyline", "points", strings.Join(path, ", "), "fill", "none", "stroke", ink, "stroke-width", 1.6)
 	}
-	for i, p := range points {
-		s.add("circle", "cx", x(i), "cy", y(p.Level), "r", 4.5, "fill", ink)
+	for _, d := range days {
+		for i, p := range d.points {
+			s.add("circle", "cx", d.place(i), "cy", y(p.Level), "r", 4.5, "fill", ink)
+		}
 	}
 	return s.document(width, height, title, "Level by date: "+strings.Join(words, "; ")+".")
 }
 
-// trendX places dates by time.
-func trendX(points []LevelPoint, width float64) func(int) float64 {
-	left, right := trendLeft+20, width-edge-20
-	if len(points) < 2 {
-		return func(int) float64 { return (left + right) / 2 }
-	}
-	begin, span := points[0].Date, points[len(points)-1].Date.Sub(points[0].Date)
-	return func(i int) float64 {
-		if span <= 0 {
-			return left + (right-left)*float64(i)/float64(len(points)-1)
+// trendDay is the points of one day.
+type trendDay struct {
+	at     float64 // CSS pixels
+	points []LevelPoint
+}
+
+const beside = 12.0 // CSS pixels between points of one day
+
+// place is where a point of the day stands.
+func (d trendDay) place(i int) float64 { return d.at + beside*(float64(i)-float64(len(d.points)-1)/2) }
+
+// trendDays places days by time.
+func trendDays(points []LevelPoint, width float64) []trendDay {
+	var days []trendDay
+	for _, p := range points {
+		if n := len(days); n > 0 && days[n-1].points[0].Date.Format(time.DateOnly) == p.Date.Format(time.DateOnly) {
+			days[n-1].points = append(days[n-1].points, p)
+			continue
 		}
-		return left + (right-left)*float64(points[i].Date.Sub(begin))/float64(span)
+		days = append(days, trendDay{points: []LevelPoint{p}})
 	}
+	left, right := trendLeft+20, width-edge-20
+	for i := range days {
+		days[i].at = (left + right) / 2
+		if begin, span := days[0].points[0].Date, days[len(days)-1].points[0].Date.Sub(days[0].points[0].Date); span > 0 {
+			days[i].at = left + (right-left)*float64(days[i].points[0].Date.Sub(begin))/float64(span)
+		}
+	}
+	return days
 }

@@ -1,12 +1,16 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
+	"strings"
 
 	"clapladder.example/assess/history"
 	"clapladder.example/assess/view"
+	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
 )
 
@@ -14,6 +18,8 @@ type historyTrend struct {
 	Group string `arg:"" offer:"group" help:"Group to look at."`
 	Bank  string `short:"b" placeholder:"FILE" help:"Bank whose difficulties count. Default: the bank in your settings, else the starter bank."`
 	SVG   string `name:"svg" placeholder:"FILE" help:"Write a picture; - for standard output."`
+	HTML  string `name:"html" placeholder:"FILE" help:"Write a page to look at, print or give to a client; - for standard output."`
+	Title string `placeholder:"TEXT" help:"Title of the page; no names of people."`
 	logging
 	JSON bool `help:"Write JSON."`
 }
@@ -25,12 +31,22 @@ func (*historyTrend) Help() string {
 Examples:
 
     clapladder history trend 'lunch hour'
+    clapladder history trend 'lunch hour' --html trend.html --title 'Lunch hour, spring term'
     clapladder history trend 'lunch hour' --bank my-bank.toml --svg trend.svg`
 }
 
 func (c *historyTrend) Run(a *app) error {
-	if c.SVG == standard && c.JSON {
-		return wrongUsage("--json and --svg - both write to standard output; name a file for the picture")
+	toOutput := 0
+	for _, is := range []bool{c.JSON, c.SVG == standard, c.HTML == standard} {
+		if is {
+			toOutput++
+		}
+	}
+	switch {
+	case toOutput > 1:
+		return wrongUsage("only one of --json, --svg - and --html - can write to standard output")
+	case c.Title != "" && c.HTML == "":
+		return wrongUsage("--title is for the page; add --html FILE")
 	}
 	_, records, err := c.records(a)
 	if err != nil {
@@ -47,37 +63,114 @@ func (c *historyTrend) Run(a *app) error {
 	if err != nil {
 		return fmt.Errorf("estimating the trend: %w", err)
 	}
-	points := make([]view.LevelPoint, len(trend.Points))
-	for i, p := range trend.Points {
-		points[i] = view.LevelPoint{Date: p.Date, Level: p.Level, Low: p.Low, High: p.High}
+	remarks := trendRemarks(trend, bankName(a.bankPath(c.Bank)), bank)
+	targets := []target{
+		{c.SVG, func(w io.Writer) error {
+			return view.TrendSVG(w, trend.Group, levelPoints(latest(trend.Points, mostDrawn)), 720)
+		}},
+		{c.HTML, func(w io.Writer) error { return c.page(w, trend, records, remarks) }},
 	}
-	svg := func(w io.Writer) error { return view.TrendSVG(w, records[len(records)-1].Group, points, 720) }
-	if err := a.writeTarget(target{c.SVG, svg}, c.Bank, c.path(a)); err != nil || c.SVG == standard {
-		return err
+	for _, t := range targets {
+		if err := a.writeTarget(t, a.bankPath(c.Bank), c.path(a)); err != nil {
+			return err
+		}
 	}
-	if c.JSON {
-		return view.JSON(a.stdout, newTrendJSON(trend))
+	switch {
+	case c.JSON:
+		return view.JSON(a.stdout, newTrendJSON(trend, remarks))
+	case c.SVG != standard && c.HTML != standard:
+		c.text(a, trend, remarks)
 	}
-	c.text(a, trend)
 	return nil
 }
 
-func (c *historyTrend) text(a *app, trend *history.Trend) {
+// How many points are drawn and listed; there may be thousands.
+const (
+	mostDrawn  = 60
+	mostListed = 30
+)
+
+func latest(points []history.Point, most int) []history.Point {
+	return points[max(0, len(points)-most):]
+}
+
+func levelPoints(points []history.Point) []view.LevelPoint {
+	out := make([]view.LevelPoint, len(points))
+	for i, p := range points {
+		out[i] = view.LevelPoint{Date: p.Date, Level: p.Level, Low: p.Low, High: p.High}
+	}
+	return out
+}
+
+// page writes the trend for people who know nothing of the program.
+func (c *historyTrend) page(w io.Writer, trend *history.Trend, records []history.Record, remarks []string) error {
+	called := map[int]string{}
+	for _, r := range records {
+		called[r.Line] = calls(r)
+	}
+	shown := latest(trend.Points, mostDrawn)
+	page := view.TrendPage{
+		Title: cmp.Or(c.Title, "Warm-ups of "+trend.Group), Said: view.Sentence(trend.Text), Points: levelPoints(shown), Remarks: remarks,
+	}
+	if n := len(shown); n > 0 {
+		page.About = fmt.Sprintf("%s to %s, %s", shown[0].Date.Format("2 January 2006"), shown[n-1].Date.Format("2 January 2006"), view.Count(n, "warm-up"))
+	}
+	for _, p := range shown {
+		page.Calls = append(page.Calls, called[p.Line])
+	}
+	return view.TrendHTML(w, page)
+}
+
+// trendRemarks is what to know about a trend besides.
+func trendRemarks(trend *history.Trend, now string, bank *bank.Bank) []string {
+	var out []string
+	var names []string
+	changed, mine := false, history.BankName(now, bank)
+	for _, p := range trend.Points {
+		if p.Bank == "" {
+			continue
+		}
+		changed = changed || !history.SameBank(p.Bank, mine)
+		if shown := history.ShownBank(p.Bank); !slices.Contains(names, shown) {
+			names = append(names, shown)
+		}
+	}
+	switch {
+	case changed && len(names) > 1:
+		out = append(out, fmt.Sprintf("These warm-ups were called from different banks (%s); levels are on the scale of %s.", strings.Join(names, ", "), now))
+	case changed && names[0] != history.ShownBank(mine):
+		out = append(out, fmt.Sprintf("These warm-ups were called from another bank (%s); levels are on the scale of %s.", names[0], now))
+	case changed:
+		out = append(out, "The bank has changed since; levels are on its present scale.")
+	}
+	if trend.Skipped > 0 {
+		out = append(out, view.Sentence(view.Count(trend.Skipped, "warm-up")+" with too few rounds left out"))
+	}
+	if trend.Rough > 0 {
+		out = append(out, view.Sentence("levels of "+view.Count(trend.Rough, "warm-up")+" long ago are rough"))
+	}
+	return out
+}
+
+func (c *historyTrend) text(a *app, trend *history.Trend, remarks []string) {
 	a.para("", view.Sentence(trend.Text))
 	if a.style.Unicode && len(trend.Points) > 1 {
-		a.print("\n" + trend.Sparkline() + "\n")
+		a.print("\n" + history.Sparkline(latest(trend.Points, mostDrawn)) + "\n")
 	} else {
 		a.print("")
 	}
 	table := view.Table{Columns: []view.Column{{Title: "DATE"}, {Title: "LEVEL", Align: view.Right}, {Title: "90 %"}, {Title: "ROUNDS", Align: view.Right}}}
-	for _, p := range trend.Points {
+	for _, p := range latest(trend.Points, mostListed) {
 		table.Rows = append(table.Rows, []string{
 			p.Date.Format("2006-01-02"), decimal(p.Level, 1), decimal(p.Low, 1) + " to " + decimal(p.High, 1), strconv.Itoa(p.Rounds),
 		})
 	}
 	a.out(table.Text(a.style))
-	if trend.Skipped > 0 {
-		a.para("", view.Count(trend.Skipped, "warm-up")+" with too few rounds left out.")
+	if more := len(trend.Points) - mostListed; more > 0 {
+		a.para("", fmt.Sprintf("And %s before; --json lists them all.", view.Count(more, "warm-up")))
+	}
+	for _, remark := range remarks {
+		a.para("", remark)
 	}
 }
 
@@ -90,6 +183,8 @@ type trendJSON struct {
 	ChangeSD  float64          `json:"change_sd"`
 	Text      string           `json:"text"`
 	Skipped   int              `json:"skipped"`
+	Rough     int              `json:"rough"`   // of the points, the first so many
+	Remarks   []string         `json:"remarks"` // for people
 	Points    []trendPointJSON `json:"points"`
 }
 
@@ -102,8 +197,8 @@ type trendPointJSON struct {
 	Rounds int     `json:"rounds"`
 }
 
-func newTrendJSON(t *history.Trend) trendJSON {
-	out := trendJSON{t.Group, string(t.Direction), t.Chance, t.Change, t.ChangeSD, t.Text, t.Skipped, []trendPointJSON{}}
+func newTrendJSON(t *history.Trend, remarks []string) trendJSON {
+	out := trendJSON{t.Group, string(t.Direction), t.Chance, t.Change, t.ChangeSD, t.Text, t.Skipped, t.Rough, append([]string{}, remarks...), []trendPointJSON{}}
 	for _, p := range t.Points {
 		out.Points = append(out.Points, trendPointJSON{p.Date.Format("2006-01-02T15:04:05Z07:00"), p.Level, p.SD, p.Low, p.High, p.Rounds})
 	}

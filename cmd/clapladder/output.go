@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -54,10 +55,11 @@ func (o reporting) finish(a *app, report *assess.Report, what saved, keep saving
 	if err := o.checkInputs(inputs...); err != nil {
 		return err
 	}
-	if err := keep.append(a, report, what); err != nil {
+	err := keep.append(a, report, what)
+	if _, twice := errors.AsType[*savedTwiceError](err); err != nil && !twice {
 		return err
 	}
-	return o.show(a, report, inputs...)
+	return errors.Join(o.show(a, report, inputs...), err)
 }
 
 // target is a result that the command line may ask for.

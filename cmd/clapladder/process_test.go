@@ -31,7 +31,7 @@ func newProcess(t *testing.T, args ...string) *process {
 	program, err := os.Executable()
 	require.NoError(t, err)
 	p := &process{Cmd: exec.CommandContext(t.Context(), program, args...), temporary: t.TempDir()}
-	p.Env = append(os.Environ(), asProgram+"=0", "TMPDIR="+p.temporary, "XDG_DATA_HOME="+t.TempDir(), "LANG=en_GB.UTF-8")
+	p.Env = append(os.Environ(), asProgram+"=0", "TMPDIR="+p.temporary, "XDG_DATA_HOME="+t.TempDir(), "XDG_CONFIG_HOME="+t.TempDir(), "LANG=en_GB.UTF-8")
 	p.Stdout, p.Stderr = &p.out, &p.errs
 	return p
 }

@@ -4,7 +4,9 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"io"
+	"math/rand/v2"
 	"os"
 	"os/signal"
 	"path/filepath"
@@ -440,4 +442,43 @@ func TestNamesOfRecordingsNeverReachTheOtherProgram(t *testing.T) {
 		assert.Equal(t, 1, strings.Count(string(words), "\n-i\n"), "one input")
 	}
 	assert.NoFileExists(t, filepath.Join(folder, "x"))
+}
+
+func TestASaveIsSafeHoweverSoonTheReaderGoes(t *testing.T) {
+	log := filepath.Join(t.TempDir(), "log.jsonl")
+	for i := range 10 {
+		r, w, err := os.Pipe()
+		require.NoError(t, err)
+		p := newProcess(t, "tally", "row=got", "bell=got", "fog=partly", "hoist=lost", "--save", fmt.Sprint("quay ", i), "--history", log)
+		p.Stdout = w
+		require.NoError(t, r.Close())
+		p.run(t)
+		w.Close()
+	}
+	assert.Len(t, recordsIn(t, log), 10)
+}
+
+func TestAKillAtAnyMomentLosesNoSaveThatWasDone(t *testing.T) {
+	log := filepath.Join(t.TempDir(), "log.jsonl")
+	random := rand.New(rand.NewPCG(4, 2))
+	done := map[string]bool{}
+	for i := range 40 {
+		group := fmt.Sprint("quay ", i)
+		p := newProcess(t, "tally", "row=got", "bell=got", "fog=partly", "hoist=lost", "--save", group, "--history", log)
+		require.NoError(t, p.Start())
+		time.AfterFunc(time.Duration(random.Int64N(int64(300*time.Millisecond))), func() { _ = p.Process.Kill() })
+		if got := p.finish(t); got.status == exitDone {
+			done[group] = true
+		}
+		seen := map[string]bool{}
+		for _, r := range recordsIn(t, log) {
+			seen[r.Group] = true
+		}
+		for group := range done {
+			require.True(t, seen[group], group)
+		}
+	}
+	t.Logf("%d of 40 came to their end", len(done))
+	got := newProcess(t, append([]string{"tally", "--save", "the last", "--history", log}, byEar...)...).run(t)
+	assert.Zero(t, got.status, got.stderr)
 }

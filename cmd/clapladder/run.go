@@ -170,6 +170,7 @@ var parserWords = []struct {
 	theirs *regexp.Regexp
 	ours   string
 }{
+	{regexp.MustCompile(`^expected "<([a-z]+)>.*$`), "say which $1"},
 	{regexp.MustCompile(`expected .* but got "EOL" \(<EOL>\)$`), "a value is missing"},
 	{regexp.MustCompile(`expected .* but got (".*") \(string\)$`), "$1 is not a number"},
 	{regexp.MustCompile(`^unexpected argument (.*), did you mean (.*)$`), `unknown command "$1"; did you mean $2`},
