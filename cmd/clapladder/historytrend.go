@@ -31,7 +31,7 @@ func (*historyTrend) Help() string {
 Examples:
 
     clapladder history trend 'lunch hour'
-    clapladder history trend 'lunch hour' --html trend.html --title 'Lunch hour, spring term'
+    clapladder history trend 'lunch hour' --html trend.html
     clapladder history trend 'lunch hour' --bank my-bank.toml --svg trend.svg`
 }
 
