@@ -449,7 +449,7 @@ func TestASaveIsSafeHoweverSoonTheReaderGoes(t *testing.T) {
 	for i := range 10 {
 		r, w, err := os.Pipe()
 		require.NoError(t, err)
-		p := newProcess(t, "tally", "row=got", "bell=got", "fog=partly", "hoist=lost", "--save", fmt.Sprint("quay ", i), "--history", log)
+		p := newProcess(t, "tally", "row=got", "bell=got", "fog=partly", "hurry=lost", "--save", fmt.Sprint("quay ", i), "--history", log)
 		p.Stdout = w
 		require.NoError(t, r.Close())
 		p.run(t)
@@ -464,7 +464,7 @@ func TestAKillAtAnyMomentLosesNoSaveThatWasDone(t *testing.T) {
 	done := map[string]bool{}
 	for i := range 40 {
 		group := fmt.Sprint("quay ", i)
-		p := newProcess(t, "tally", "row=got", "bell=got", "fog=partly", "hoist=lost", "--save", group, "--history", log)
+		p := newProcess(t, "tally", "row=got", "bell=got", "fog=partly", "hurry=lost", "--save", group, "--history", log)
 		require.NoError(t, p.Start())
 		time.AfterFunc(time.Duration(random.Int64N(int64(300*time.Millisecond))), func() { _ = p.Process.Kill() })
 		if got := p.finish(t); got.status == exitDone {
