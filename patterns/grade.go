@@ -7,7 +7,8 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// PinSD is how sure a leader's own placing is, in tiers: somebody who pins a tier means "about here".
+// PinSD is how sure a leader's own placing is, in tiers: somebody who pins a tier means "about
+// here".
 const PinSD = 0.5
 
 // Graded is a phrase of a bank on the tier scale.
@@ -20,9 +21,10 @@ type Graded struct {
 	Pinned     bool    // the leader's placing decided, or what was learned from the leader's groups
 }
 
-// GradeBank grades every entry, in the order of the bank. What the leader wrote wins over the model: a difficulty as it
-// stands; a tier unless the model places the phrase inside that tier already, in which case the model's finer
-// value stays. Where the leader places phrases throughout, the model's scale moves to theirs first: see [Anchor].
+// GradeBank grades every entry, in the order of the bank. What the leader wrote wins over the
+// model: a difficulty as it stands; a tier unless the model places the phrase inside that tier
+// already, in which case the model's finer value stays. Where the leader places phrases throughout,
+// the model's scale moves to theirs first: see [Anchor].
 func GradeBank(m *difficulty.Model, b *bank.Bank) []Graded {
 	graded := make([]Graded, len(b.Entries))
 	for i, entry := range b.Entries {
@@ -68,10 +70,12 @@ const (
 	anchorShare   = 0.75
 )
 
-// Anchor moves the model's scale to that of a leader who places phrases throughout: where at least 8 entries and three quarters of
-// the bank have a tier, the result predicts higher or lower by the median of placing minus prediction.
-// Difficulties don't count, since they may come from [Learn]. It only shifts and never stretches, so that one tier stays one logit. Otherwise it returns m itself. Pass the result to
-// whatever else is to be graded on the same scale, such as a repertoire or a call that is not in the bank.
+// Anchor moves the model's scale to that of a leader who places phrases throughout: where at least
+// 8 entries and three quarters of the bank have a tier, the result predicts higher or lower by the
+// median of placing minus prediction. Difficulties don't count, since they may come from [Learn].
+// It only shifts and never stretches, so that one tier stays one logit. Otherwise it returns m
+// itself. Pass the result to whatever else is to be graded on the same scale, such as a repertoire
+// or a call that is not in the bank.
 func Anchor(m *difficulty.Model, b *bank.Bank) *difficulty.Model {
 	placed := make([]Graded, len(b.Entries))
 	for i, entry := range b.Entries {
@@ -107,8 +111,8 @@ type GradedPart struct {
 	Tier       int     // Difficulty as a whole tier
 }
 
-// GradedPiece is a piece on the tier scale. It is as hard as its core part; where it has several, as the hardest of them,
-// since somebody has to play it.
+// GradedPiece is a piece on the tier scale. It is as hard as its core part; where it has several,
+// as the hardest of them, since somebody has to play it.
 type GradedPiece struct {
 	bank.Piece
 	Difficulty float64      // of the core part, after the leader's placing
@@ -116,7 +120,7 @@ type GradedPiece struct {
 	SD         float64      // in logits
 	Tier       int          // Difficulty as a whole tier
 	Pinned     bool         // the leader's placing decided
-	Parts      []GradedPart // in the order of the piece; hides Piece.Parts, which holds the same without grades
+	Parts      []GradedPart // in the order of the piece; hides Piece.Parts, the same without grades
 }
 
 // Easiest returns the easiest part with the given role; false where there is none.
@@ -130,9 +134,9 @@ func (p GradedPiece) Easiest(role bank.Role) (GradedPart, bool) {
 	return best, found
 }
 
-// GradeRepertoire grades every piece part by part, in the order of the repertoire. A piece's tier places its core part,
-// by the rule of [GradeBank]; other parts are the model's. Pass a model from [Anchor] where a bank of the same leader
-// is in use.
+// GradeRepertoire grades every piece part by part, in the order of the repertoire. A piece's tier
+// places its core part, by the rule of [GradeBank]; other parts are the model's. Pass a model from
+// [Anchor] where a bank of the same leader is in use.
 func GradeRepertoire(m *difficulty.Model, r *bank.Repertoire) []GradedPiece {
 	graded := make([]GradedPiece, len(r.Pieces))
 	for i, piece := range r.Pieces {
@@ -146,7 +150,9 @@ func gradePiece(m *difficulty.Model, piece bank.Piece) GradedPiece {
 	core := -1
 	for k, part := range piece.Parts {
 		d := m.Difficulty(part.Phrase)
-		g.Parts[k] = GradedPart{Part: part, Difficulty: d, Predicted: d, SD: m.SD(part.Phrase), Tier: tierscale.Tier(d)}
+		g.Parts[k] = GradedPart{
+			Part: part, Difficulty: d, Predicted: d, SD: m.SD(part.Phrase), Tier: tierscale.Tier(d),
+		}
 		if part.Role == bank.Core && (core < 0 || d > g.Parts[core].Difficulty) {
 			core = k
 		}
@@ -164,5 +170,7 @@ func gradePiece(m *difficulty.Model, piece bank.Piece) GradedPiece {
 // GradePhrase grades a phrase that is in no bank.
 func GradePhrase(m *difficulty.Model, p rhythm.Phrase) Graded {
 	d := m.Difficulty(p)
-	return Graded{Entry: bank.Entry{Phrase: p}, Difficulty: d, Predicted: d, SD: m.SD(p), Tier: tierscale.Tier(d)}
+	return Graded{
+		Entry: bank.Entry{Phrase: p}, Difficulty: d, Predicted: d, SD: m.SD(p), Tier: tierscale.Tier(d),
+	}
 }

@@ -12,7 +12,8 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// BenchmarkGradeParsed grades one-bar phrases that are already parsed. The metric exponent is how fast the time grows with their number, from 10,000 on.
+// BenchmarkGradeParsed grades one-bar phrases that are already parsed. The metric exponent is how
+// fast the time grows with their number, from 10,000 on.
 func BenchmarkGradeParsed(b *testing.B) {
 	var bars []rhythm.Phrase
 	for _, e := range bank.Starter().Entries {

@@ -79,7 +79,10 @@ func TestAPieceIsAsHardAsItsCore(t *testing.T) {
 	m := difficulty.DefaultModel()
 	easy, middle, hard := phrase("x x x x"), phrase("x x xx x"), phrase("x..x .x .x x")
 	piece := bank.Piece{ID: "windlass", Parts: []bank.Part{
-		{Role: bank.Support, Phrase: easy}, {Role: bank.Core, Phrase: middle}, {Role: bank.Lead, Phrase: hard}, {Role: bank.Core, Phrase: easy},
+		{Role: bank.Support, Phrase: easy}, {Role: bank.Core, Phrase: middle}, {
+			Role:   bank.Lead,
+			Phrase: hard,
+		}, {Role: bank.Core, Phrase: easy},
 	}}
 	g := GradeRepertoire(m, &bank.Repertoire{Pieces: []bank.Piece{piece}})[0]
 	assert.InDelta(t, m.Difficulty(middle), g.Difficulty, 1e-12, "the harder of two core parts")
@@ -118,7 +121,8 @@ tier = 5
 		return
 	}
 	for _, g := range GradeBank(difficulty.DefaultModel(), bank) {
-		fmt.Printf("%s: tier %d, difficulty %.1f, predicted %.1f\n", g.ID, g.Tier, g.Difficulty, g.Predicted)
+		fmt.Printf("%s: tier %d, difficulty %.1f, predicted %.1f\n", g.ID, g.Tier, g.Difficulty,
+			g.Predicted)
 	}
 	// Output:
 	// gangway: tier 2, difficulty 1.7, predicted 1.7

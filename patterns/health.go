@@ -7,8 +7,9 @@ import (
 	"slices"
 )
 
-// Limits of a healthy bank. Common practice, no source, but for the step: to change from one pattern to the next is as hard as the
-// pattern itself (Duffy & Pearce 2018, PLoS ONE 13:e0205847), so steps should be small.
+// Limits of a healthy bank. Common practice, no source, but for the step: to change from one
+// pattern to the next is as hard as the pattern itself (Duffy & Pearce 2018, PLoS ONE 13:e0205847),
+// so steps should be small.
 const (
 	PhrasesPerTier  = 3   // enough to ask twice at a tier and have one left
 	TwinDistance    = 0.1 // phrases nearer than this tell the same about a group
@@ -73,7 +74,8 @@ func (d Disagreement) String() string {
 	if d.Placed < d.Predicted {
 		than = "easier"
 	}
-	return fmt.Sprintf("you place %s %.1f tiers %s than the prediction of %.1f", d.ID, math.Abs(d.Placed-d.Predicted), than, d.Predicted)
+	return fmt.Sprintf("you place %s %.1f tiers %s than the prediction of %.1f",
+		d.ID, math.Abs(d.Placed-d.Predicted), than, d.Predicted)
 }
 
 // String is the step in words.
@@ -103,7 +105,9 @@ func CheckHealth(graded []Graded) Health {
 		return cmp.Compare(math.Abs(b.Placed-b.Predicted), math.Abs(a.Placed-a.Predicted))
 	})
 	byDifficulty := slices.Clone(graded)
-	slices.SortStableFunc(byDifficulty, func(a, b Graded) int { return cmp.Compare(a.Difficulty, b.Difficulty) })
+	slices.SortStableFunc(byDifficulty, func(a, b Graded) int {
+		return cmp.Compare(a.Difficulty, b.Difficulty)
+	})
 	for i := 1; i < len(byDifficulty); i++ {
 		if tiers := byDifficulty[i].Difficulty - byDifficulty[i-1].Difficulty; tiers > StepMax {
 			h.Steps = append(h.Steps, Step{byDifficulty[i-1].ID, byDifficulty[i].ID, tiers})
@@ -120,11 +124,13 @@ func (g *Graded) placing() float64 {
 	return float64(g.Entry.Tier)
 }
 
-// orderSlack is how many tiers a phrase may come before an easier one, where that makes the change of pattern smaller.
+// orderSlack is how many tiers a phrase may come before an easier one, where that makes the change
+// of pattern smaller.
 const orderSlack = 0.5
 
-// ProposeOrder puts the phrases in an order of small steps: upwards in difficulty, and among those that lie within half a tier of
-// the easiest one left, the one most like the phrase before. The slice is not changed.
+// ProposeOrder puts the phrases in an order of small steps: upwards in difficulty, and among those
+// that lie within half a tier of the easiest one left, the one most like the phrase before. The
+// slice is not changed.
 func ProposeOrder(graded []Graded) []Graded {
 	left := slices.Clone(graded)
 	slices.SortStableFunc(left, func(a, b Graded) int { return cmp.Compare(a.Difficulty, b.Difficulty) })
@@ -145,5 +151,6 @@ func ProposeOrder(graded []Graded) []Graded {
 	return order
 }
 
-// orderMost bounds the phrases compared at each place, so that a bank of thousands stays quick to order.
+// orderMost bounds the phrases compared at each place, so that a bank of thousands stays quick to
+// order.
 const orderMost = 50

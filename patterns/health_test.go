@@ -33,7 +33,8 @@ func TestHealthNamesWhatIsMissing(t *testing.T) {
 	assert.Equal(t, "misplaced", h.Steps[0].To)
 	assert.Equal(t, "row and steady are the same rhythm", h.Twins[0].String())
 	assert.Equal(t, "no phrase of tier 2", Hole{2, 0}.String())
-	assert.Equal(t, "you place misplaced 3.3 tiers harder than the prediction of 1.7", h.Disagreements[0].String())
+	assert.Equal(t, "you place misplaced 3.3 tiers harder than the prediction of 1.7",
+		h.Disagreements[0].String())
 	assert.Empty(t, CheckHealth(nil).Holes)
 }
 
@@ -48,8 +49,10 @@ func TestDistanceLaws(t *testing.T) {
 	}
 	assert.InDelta(t, 0.2, Distance(phrase("x x xx x"), phrase("x x x x")), 1e-12, "one stroke of five")
 	assert.InDelta(t, 0.2, Distance(phrase("x x xx x"), phrase("x xx x x")), 0.21, "a stroke moved")
-	assert.Zero(t, Distance(phrase("x x xx x"), rhythm.MustParse("x x | xx x", "2/4", 96)), "bar lines are not heard")
-	assert.InDelta(t, 0.125, Distance(phrase("x x x x"), phrase("x x x s")), 1e-12, "another sound is half a stroke")
+	assert.Zero(t, Distance(phrase("x x xx x"), rhythm.MustParse("x x | xx x", "2/4", 96)),
+		"bar lines are not heard")
+	assert.InDelta(t, 0.125, Distance(phrase("x x x x"), phrase("x x x s")), 1e-12,
+		"another sound is half a stroke")
 	assert.Positive(t, Distance(phrase("x x x x"), phrase("x x x x | . . . .")))
 }
 

@@ -19,10 +19,11 @@ const (
 // maxCompared is the number of strokes up to which two phrases are compared stroke by stroke.
 const maxCompared = 256
 
-// Distance says how unlike two phrases are: 0 for the same strokes in the same time, whatever the metre and the tempo, about 1
-// for phrases that have nothing in common. It is the least cost of turning one into the other (strokes left out, added,
-// moved, or made another way), divided by the strokes of the richer one. Silence at the end counts as a stroke for every
-// whole beat of difference. Distance is symmetric.
+// Distance says how unlike two phrases are: 0 for the same strokes in the same time, whatever the
+// metre and the tempo, about 1 for phrases that have nothing in common. It is the least cost of
+// turning one into the other (strokes left out, added, moved, or made another way), divided by the
+// strokes of the richer one. Silence at the end counts as a stroke for every whole beat of
+// difference. Distance is symmetric.
 func Distance(p, q rhythm.Phrase) float64 {
 	a, b := p.Strokes(), q.Strokes()
 	if len(a) == 0 || len(b) == 0 {
@@ -37,7 +38,9 @@ func Distance(p, q rhythm.Phrase) float64 {
 		}
 		return 1
 	}
-	quarters := func(s rhythm.Stroke, p rhythm.Phrase) float64 { return float64(s.Step) / float64(p.StepsPerQuarter()) }
+	quarters := func(s rhythm.Stroke, p rhythm.Phrase) float64 {
+		return float64(s.Step) / float64(p.StepsPerQuarter())
+	}
 	// The edit distance, a row of the table at a time.
 	row := make([]float64, len(b)+1)
 	for j := range row {
@@ -47,11 +50,13 @@ func Distance(p, q rhythm.Phrase) float64 {
 		corner := row[0]
 		row[0] += lostStroke
 		for j, t := range b {
-			cost := min(corner+strokeCost(s, t, quarters(s, p)-quarters(t, q)), row[j]+lostStroke, row[j+1]+lostStroke)
+			changed := corner + strokeCost(s, t, quarters(s, p)-quarters(t, q))
+			cost := min(changed, row[j]+lostStroke, row[j+1]+lostStroke)
 			corner, row[j+1] = row[j+1], cost
 		}
 	}
-	difference := float64(p.Steps())/float64(p.StepsPerQuarter()) - float64(q.Steps())/float64(q.StepsPerQuarter())
+	difference := float64(p.Steps())/float64(p.StepsPerQuarter()) -
+		float64(q.Steps())/float64(q.StepsPerQuarter())
 	cost := row[len(b)] + float64(int(max(difference, -difference)))*lostStroke
 	return cost / float64(max(len(a), len(b)))
 }
@@ -74,17 +79,20 @@ func strokeCost(s, t rhythm.Stroke, quarters float64) float64 {
 	return cost
 }
 
-// twinTiers is how far apart in predicted difficulty near-duplicates can lie: beyond it phrases are not compared.
+// twinTiers is how far apart in predicted difficulty near-duplicates can lie: beyond it phrases are
+// not compared.
 const twinTiers = 1.0
 
-// twins finds the pairs that are too much alike. Only phrases of near difficulty are compared, so that a bank
-// of thousands stays quick.
+// twins finds the pairs that are too much alike. Only phrases of near difficulty are compared, so
+// that a bank of thousands stays quick.
 func twins(graded []Graded) []Twin {
 	order := make([]int, len(graded))
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(graded[a].Predicted, graded[b].Predicted) })
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Compare(graded[a].Predicted, graded[b].Predicted)
+	})
 	var found []Twin
 	for n, i := range order {
 		for _, j := range order[n+1:] {
@@ -101,12 +109,14 @@ func twins(graded []Graded) []Twin {
 		}
 	}
 	slices.SortStableFunc(found, func(a, b Twin) int {
-		return cmp.Or(cmp.Compare(a.Distance, b.Distance), cmp.Compare(a.First, b.First), cmp.Compare(a.Second, b.Second))
+		return cmp.Or(cmp.Compare(a.Distance, b.Distance),
+			cmp.Compare(a.First, b.First), cmp.Compare(a.Second, b.Second))
 	})
 	return found
 }
 
-// couldBeTwins reports whether two phrases could be twins at all: their numbers of strokes alone are a distance.
+// couldBeTwins reports whether two phrases could be twins at all: their numbers of strokes alone
+// are a distance.
 func couldBeTwins(p, q rhythm.Phrase) bool {
 	a, b := len(p.Strokes()), len(q.Strokes())
 	return float64(max(a, b)-min(a, b)) < TwinDistance*float64(max(a, b))

@@ -74,8 +74,9 @@ const (
 	maxJoint      = 2_000 // groups or phrases, whichever are fewer: the fit solves for all at once
 )
 
-// mixSlope is how fast shares change with difficulty: the steepness of one person's chance, flattened
-// by the spread of levels (the usual approximation of a logistic by a normal curve; MacKay 1992).
+// mixSlope is how fast shares change with difficulty: the steepness of one person's chance,
+// flattened by the spread of levels (the usual approximation of a logistic by a normal curve;
+// MacKay 1992).
 var mixSlope = steepness / math.Sqrt(1+0.346*math.Pow(steepness*mixSD, 2))
 
 // ErrNothingToLearn is returned where no outcome belongs to a phrase of the bank.
@@ -83,11 +84,11 @@ var ErrNothingToLearn = errors.New("no result belongs to a phrase of the bank")
 
 // Learn fits the difficulties of the phrases that have outcomes, together with the levels of the
 // groups and with corrections to the weights of the model, so that phrases nobody has called move
-// with those they are like. A phrase starts from what the model predicts, or from the tier where the
-// leader gives one, and moves as far as its outcomes weigh against that: with few, hardly at all.
-// Several answers of one group to one phrase count less than answers of several groups. A difficulty
-// that an earlier fit wrote into the bank is only what After is compared with, so that outcomes are
-// never counted twice and learning again from the same ones changes nothing.
+// with those they are like. A phrase starts from what the model predicts, or from the tier where
+// the leader gives one, and moves as far as its outcomes weigh against that: with few, hardly at
+// all. Several answers of one group to one phrase count less than answers of several groups. A
+// difficulty that an earlier fit wrote into the bank is only what After is compared with, so that
+// outcomes are never counted twice and learning again from the same ones changes nothing.
 //
 // Shares outside 0 to 1 are an error. Nothing is written.
 func Learn(m *difficulty.Model, b *bank.Bank, outcomes []bank.Outcome) (*Lesson, error) {
@@ -101,7 +102,8 @@ func Learn(m *difficulty.Model, b *bank.Bank, outcomes []bank.Outcome) (*Lesson,
 		return nil, ErrNothingToLearn
 	}
 	if min(len(phrases), len(groups)) > maxJoint {
-		return nil, fmt.Errorf("results of %d phrases and %d groups are too many for one fit; take those of one year", len(phrases), len(groups))
+		return nil, fmt.Errorf("results of %d phrases and %d groups are too many for one fit; "+
+			"take those of one year", len(phrases), len(groups))
 	}
 	last, err := f.solve()
 	if err != nil {
@@ -135,9 +137,9 @@ func (f *fitting) learned(index int, place, sd float64, outcomes, groups int) Le
 	}
 }
 
-// Pins are the placings that write the lesson into a bank, for [bank.SetPins]: of phrases that moved
-// by at least the given number of tiers, called or not, each with the number of groups that it was
-// learned from. A tier that the bank gives stays.
+// Pins are the placings that write the lesson into a bank, for [bank.SetPins]: of phrases that
+// moved by at least the given number of tiers, called or not, each with the number of groups that
+// it was learned from. A tier that the bank gives stays.
 func (l *Lesson) Pins(b *bank.Bank, least float64) []bank.Pin {
 	var pins []bank.Pin
 	for _, p := range slices.Concat(l.Phrases, l.Others) {
@@ -170,7 +172,8 @@ func (f *fitting) gather(outcomes []bank.Outcome, lesson *Lesson) error {
 	f.middle = median(difficulties)
 	for _, o := range outcomes {
 		if !(o.Share >= 0 && o.Share <= 1) || !(o.SD >= 0) || o.People < 0 {
-			return fmt.Errorf("result of %q with %q: share %g, error %g and %d people can't be", o.Phrase, o.Group, o.Share, o.SD, o.People)
+			return fmt.Errorf("result of %q with %q: share %g, error %g and %d people can't be",
+				o.Phrase, o.Group, o.Share, o.SD, o.People)
 		}
 		index, known := byID[strings.ToLower(o.Phrase)]
 		if !known {

@@ -7,7 +7,8 @@ import (
 	"clapladder.example/patterns/difficulty"
 )
 
-// The two kinds of unknowns that a cell brings together, and how an expected share changes with each.
+// The two kinds of unknowns that a cell brings together, and how an expected share changes with
+// each.
 const (
 	phraseSide = iota
 	groupSide
@@ -139,8 +140,8 @@ func (f *fitting) expect(c *cell) (expected, slope float64) {
 
 // variance is the variance of a cell's mean share around the expected one: the error of the shares,
 // the chance in who was there, and how a phrase may suit one group better than others. A share at
-// either end is taken half way to the middle, so that a group that got everything or nothing does not
-// look surer than it is.
+// either end is taken half way to the middle, so that a group that got everything or nothing does
+// not look surer than it is.
 func (c *cell) variance() float64 {
 	p := (c.sum/c.weight + 0.5) / 2
 	v := 1/c.weight + math.Pow(mixSlope*p*(1-p)*interactionSD, 2)
@@ -156,9 +157,9 @@ func (f *fitting) miss(c *cell) float64 {
 	return c.sum/c.weight - expected
 }
 
-// surprise is how far, in standard deviations, a share may lie from the expected one before more of it
-// counts no more than in proportion (Huber 1964, from memory): now and then an answer is not what it
-// seems.
+// surprise is how far, in standard deviations, a share may lie from the expected one before more of
+// it counts no more than in proportion (Huber 1964, from memory): now and then an answer is not
+// what it seems.
 const surprise = 2.0
 
 // loss is what a miss costs, and the precision that it has in a step.
@@ -180,8 +181,8 @@ func (f *fitting) corrected(index int) float64 {
 	return sum
 }
 
-// pull is how far an unknown lies below where its prior, and for a phrase the corrected weights, have
-// it.
+// pull is how far an unknown lies below where its prior, and for a phrase the corrected weights,
+// have it.
 func (f *fitting) pull(side int, u *unknown) float64 {
 	pull := u.prior - u.value
 	if side == phraseSide {
@@ -207,129 +208,4 @@ func (f *fitting) cost() float64 {
 		cost += math.Pow(w/f.doubt[k], 2) / 2
 	}
 	return cost
-}
-
-// Limits of the iteration.
-const (
-	fitRounds    = 200
-	fitTolerance = 1e-7
-)
-
-// solve finds the most likely weights and places by damped Gauss-Newton steps, and their errors from
-// the curvature there. It returns the last solution, for [fitting.errorOf].
-func (f *fitting) solve() (*difficulty.Solution, error) {
-	damping, cost := 1e-3, f.cost()
-	for range fitRounds {
-		step, err := f.step(damping)
-		if err != nil {
-			return nil, err
-		}
-		largest := f.move(step, 1)
-		next := f.cost()
-		if next > cost {
-			f.move(step, -1)
-			damping *= 5
-			if damping > 1e9 { // rounding: no step is an improvement
-				break
-			}
-			continue
-		}
-		cost, damping = next, damping/3
-		if largest < fitTolerance {
-			break
-		}
-	}
-	last, err := f.step(0)
-	if err != nil {
-		return nil, err
-	}
-	for side := range f.sides {
-		for i := range f.sides[side] {
-			f.sides[side][i].error = math.Sqrt(last.Variance(f.unknownOf(side, i)))
-		}
-	}
-	return last, nil
-}
-
-// few is the side with fewer unknowns. It is solved for together with the weights; the other is
-// taken out first, since phrases meet groups only.
-func (f *fitting) few() int {
-	if len(f.sides[phraseSide]) > len(f.sides[groupSide]) {
-		return groupSide
-	}
-	return phraseSide
-}
-
-// unknownOf is the number of an unknown in the equations: weights, the few, the many.
-func (f *fitting) unknownOf(side, i int) int {
-	if side == f.few() {
-		return difficulty.FeatureCount + i
-	}
-	return difficulty.FeatureCount + len(f.sides[f.few()]) + i
-}
-
-// step solves the equations of one Gauss-Newton step.
-func (f *fitting) step(damping float64) (*difficulty.Solution, error) {
-	few := f.few()
-	fewCount := difficulty.FeatureCount + len(f.sides[few])
-	equations := difficulty.NewLeastSquares(fewCount, len(f.sides[1-few]))
-	floor := make([]float64, fewCount)
-	for k, w := range f.weights {
-		equations.Pull(k, -w, 1/(f.doubt[k]*f.doubt[k]))
-		floor[k] = f.least[k] - w
-	}
-	for i := difficulty.FeatureCount; i < fewCount; i++ {
-		floor[i] = math.Inf(-1)
-	}
-	for side := range f.sides {
-		for i := range f.sides[side] {
-			u := &f.sides[side][i]
-			terms := []difficulty.Term{{Unknown: f.unknownOf(side, i), Times: 1}}
-			if side == phraseSide {
-				for k, tilt := range f.tilts[u.index] {
-					if tilt != 0 {
-						terms = append(terms, difficulty.Term{Unknown: k, Times: -tilt})
-					}
-				}
-			}
-			equations.Add(f.pull(side, u), 1/(u.sd*u.sd), terms...)
-		}
-	}
-	for _, c := range f.cells {
-		_, slope := f.expect(c)
-		_, precision := f.loss(c)
-		equations.Add(f.miss(c), precision,
-			difficulty.Term{Unknown: f.unknownOf(phraseSide, c.at[phraseSide]), Times: slope * uphill[phraseSide]},
-			difficulty.Term{Unknown: f.unknownOf(groupSide, c.at[groupSide]), Times: slope * uphill[groupSide]})
-	}
-	equations.Damp(damping)
-	return equations.Solve(floor)
-}
-
-// move takes a step, forwards or back, and returns its largest part.
-func (f *fitting) move(step *difficulty.Solution, times float64) (largest float64) {
-	for k := range f.weights {
-		f.weights[k] += times * step.Values[k]
-		largest = max(largest, math.Abs(step.Values[k]))
-	}
-	for side := range f.sides {
-		for i := range f.sides[side] {
-			by := step.Values[f.unknownOf(side, i)]
-			f.sides[side][i].value += times * by
-			largest = max(largest, math.Abs(by))
-		}
-	}
-	return largest
-}
-
-// errorOf is how sure the place of a phrase is that no group has answered: what no weight explains,
-// and what is left of the doubt about the weights.
-func (f *fitting) errorOf(index int, last *difficulty.Solution) float64 {
-	variance := f.own[index] * f.own[index]
-	for a, x := range f.tilts[index] {
-		for b, y := range f.tilts[index] {
-			variance += x * y * last.Covariance(a, b)
-		}
-	}
-	return math.Sqrt(variance)
 }

@@ -14,7 +14,8 @@ import (
 	"clapladder.example/rhythm/musicxml"
 )
 
-// Every phrase that comes with the program, parts of pieces too, must survive the formats that other programs read.
+// Every phrase that comes with the program, parts of pieces too, must survive the formats that
+// other programs read.
 func TestTheStarterFilesSurviveStandardFiles(t *testing.T) {
 	phrases := map[string]rhythm.Phrase{}
 	for _, e := range bank.Starter().Entries {
@@ -37,7 +38,10 @@ func TestTheStarterFilesSurviveStandardFiles(t *testing.T) {
 			func(data []byte) (rhythm.Phrase, error) { return midifile.Read(data, midifile.ReadOptions{}) },
 		},
 		"MusicXML": {
-			func(w io.Writer, p rhythm.Phrase) error { return musicxml.Write(w, p, musicxml.WriteOptions{}) },
+			func(w io.Writer, p rhythm.Phrase) error {
+				return musicxml.Write(w, p,
+					musicxml.WriteOptions{})
+			},
 			func(data []byte) (rhythm.Phrase, error) { return musicxml.Read(data, musicxml.ReadOptions{}) },
 		},
 		"compressed MusicXML": {

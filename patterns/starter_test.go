@@ -54,7 +54,8 @@ func TestStarterBankCoversTheMetres(t *testing.T) {
 	}
 }
 
-// The syllables of each name are written out by hand in testdata/starter_syllables.txt, hyphens inside words.
+// The syllables of each name are written out by hand in testdata/starter_syllables.txt, hyphens
+// inside words.
 func TestStarterNamesHaveOneSyllableForEachStroke(t *testing.T) {
 	text, err := os.ReadFile("testdata/starter_syllables.txt")
 	require.NoError(t, err)
@@ -74,8 +75,8 @@ func TestStarterNamesHaveOneSyllableForEachStroke(t *testing.T) {
 	}
 }
 
-// gaps are the times between strokes in seconds: all that can be heard of a phrase when nobody knows where its bar begins
-// and the silence at its end can't be told from waiting.
+// gaps are the times between strokes in seconds: all that can be heard of a phrase when nobody
+// knows where its bar begins and the silence at its end can't be told from waiting.
 func gaps(p rhythm.Phrase) []float64 {
 	strokes := p.Strokes()
 	out := make([]float64, len(strokes)-1)
@@ -85,7 +86,8 @@ func gaps(p rhythm.Phrase) []float64 {
 	return out
 }
 
-// alike reports whether the gaps of a are the first gaps of b played up to 1.6 times faster or slower.
+// alike reports whether the gaps of a are the first gaps of b played up to 1.6 times faster or
+// slower.
 func alike(a, b []float64) bool {
 	if len(a) > len(b) {
 		return false
@@ -172,7 +174,8 @@ func TestStarterPartsOfAPieceFitTogether(t *testing.T) {
 			if ratio < 1 {
 				ratio = 1 / ratio
 			}
-			assert.InDelta(t, float64(int(ratio+0.5)), ratio, 1e-9, "%s, %s: one cycle is not a whole number of the other", p.ID, part.Name)
+			assert.InDelta(t, float64(int(ratio+0.5)), ratio, 1e-9,
+				"%s, %s: one cycle is not a whole number of the other", p.ID, part.Name)
 		}
 	}
 }

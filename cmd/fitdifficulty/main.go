@@ -3,11 +3,11 @@
 //	fitdifficulty [-data patterns/testdata/ratings] [-results FILE.csv] [> cmd/fitdifficulty/figures.txt]
 //
 // The folder holds the public data. Results of people who clapped phrases back come in a file of
-// their own, since such files may not be handed on: with the columns id, n_perf, n_pass, mean_grade,
-// se_grade, metre_inferred, grid16, eighth_ms_median. Without them the command fits on the rest. It
-// prints weights, how well whole data sets are predicted that the fit had not seen, a table that
-// compares the model with each single published measure, and the order of the starter bank against
-// teaching sequences. figures.txt is what it printed with the examination of 2015.
+// their own, since such files may not be handed on: with the columns id, n_perf, n_pass,
+// mean_grade, se_grade, metre_inferred, grid16, eighth_ms_median. Without them the command fits on
+// the rest. It prints weights, how well whole data sets are predicted that the fit had not seen, a
+// table that compares the model with each single published measure, and the order of the starter
+// bank against teaching sequences. figures.txt is what it printed with the examination of 2015.
 package main
 
 import (

@@ -18,13 +18,16 @@ func TestThePublicDataGiveAWholeReport(t *testing.T) {
 	require.NoError(t, run(&first, []string{"-data", "../../patterns/testdata/ratings"}))
 	require.NoError(t, run(&second, []string{"-data", "../../patterns/testdata/ratings"}))
 	assert.Equal(t, first.String(), second.String(), "same data, same report")
-	for _, want := range []string{"syncopation", "ratings (Povel & Essens patterns), unseen", "| **this model** |", "rising: true", "teacher-b"} {
+	for _, want := range []string{
+		"syncopation", "ratings (Povel & Essens patterns), unseen",
+		"| **this model** |", "rising: true", "teacher-b",
+	} {
 		assert.Contains(t, first.String(), want)
 	}
 }
 
-// The kept figures were printed with results that are not public. What does not depend on those must
-// be what the command prints today.
+// The kept figures were printed with results that are not public. What does not depend on those
+// must be what the command prints today.
 func TestTheKeptFiguresAreOfThisModel(t *testing.T) {
 	kept, err := os.ReadFile("figures.txt")
 	require.NoError(t, err)
@@ -39,7 +42,10 @@ func TestTheKeptFiguresAreOfThisModel(t *testing.T) {
 }
 
 func TestMistakesAreErrors(t *testing.T) {
-	for _, args := range [][]string{{"-data", t.TempDir()}, {"-nothing"}, {"-data", "../../patterns/testdata/ratings", "-results", "missing.csv"}} {
+	for _, args := range [][]string{{"-data", t.TempDir()}, {"-nothing"}, {
+		"-data",
+		"../../patterns/testdata/ratings", "-results", "missing.csv",
+	}} {
 		assert.Error(t, run(&bytes.Buffer{}, args))
 	}
 }

@@ -20,7 +20,8 @@ type tableRow struct {
 	metric                            float64 // AUC
 }
 
-// table compares the model with every single measure, best first by the mean of what people did and said.
+// table compares the model with every single measure, best first by the mean of what people did and
+// said.
 func (r *report) table() {
 	rows := []tableRow{r.modelRow()}
 	for _, m := range measure.All() {
@@ -32,20 +33,25 @@ func (r *report) table() {
 			return v
 		}))
 	}
-	rows = append(rows, r.measureRow("Length in beats", func(p rhythm.Phrase) float64 { return float64(p.Beats()) }),
+	beats := func(p rhythm.Phrase) float64 { return float64(p.Beats()) }
+	rows = append(rows, r.measureRow("Length in beats", beats),
 		r.measureRow("Strokes", func(p rhythm.Phrase) float64 { return float64(len(p.Strokes())) }))
 	for f := range difficulty.Feature(difficulty.FeatureCount) {
 		if f != difficulty.Sounds { // no data vary it
-			rows = append(rows, r.measureRow("*"+f.String()+", our feature alone*", func(p rhythm.Phrase) float64 { return difficulty.FeaturesOf(p)[f] }))
+			alone := func(p rhythm.Phrase) float64 { return difficulty.FeaturesOf(p)[f] }
+			rows = append(rows, r.measureRow("*"+f.String()+", our feature alone*", alone))
 		}
 	}
 	slices.SortStableFunc(rows, func(a, b tableRow) int { return cmp.Compare(b.worth(), a.worth()) })
-	r.printf("\nOur model against each single measure: Spearman's rho (metric: AUC), harder positive; - where undefined\n")
+	r.printf("\nOur model against each single measure: Spearman's rho (metric: AUC), harder positive;\n" +
+		"- where undefined\n")
 	r.printf("Ours predicts ratings, clap-backs and conditions of sets that its fit had not seen; a single\n" +
 		"measure has nothing to fit.\n\n")
-	r.printf("| predictor | ratings, 35 | clap-back grade | clap-back pass | metric AUC | F&R index | Essens ratings |\n|---|---|---|---|---|---|---|\n")
+	r.printf("| predictor | ratings, 35 | clap-back grade | clap-back pass | metric AUC | " +
+		"F&R index | Essens ratings |\n|---|---|---|---|---|---|---|\n")
 	for _, row := range rows {
-		r.printf("| %s | %s | %s | %s | %s | %s | %s |\n", row.name, figure(row.rating), figure(row.grade), figure(row.pass),
+		r.printf("| %s | %s | %s | %s | %s | %s | %s |\n",
+			row.name, figure(row.rating), figure(row.grade), figure(row.pass),
 			figure(row.metric), figure(row.index), figure(row.later))
 	}
 }
@@ -85,7 +91,10 @@ func (r *report) modelRow() tableRow {
 }
 
 func (r *report) measureRow(name string, of func(rhythm.Phrase) float64) tableRow {
-	row := tableRow{name: name, rating: rhoOf(r.data.Ratings, of), index: rhoOf(r.data.Index, of), later: rhoOf(r.data.Later, of)}
+	row := tableRow{
+		name: name, rating: rhoOf(r.data.Ratings, of),
+		index: rhoOf(r.data.Index, of), later: rhoOf(r.data.Later, of),
+	}
 	row.grade, row.pass = math.NaN(), math.NaN()
 	if len(r.data.Results) > 0 {
 		grades, passes := make([]fit.Item, len(r.data.Results)), make([]fit.Item, len(r.data.Results))

@@ -8,15 +8,15 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// Contribution is what one feature adds to the difficulty of plain beats, four of them at 96 beats a
-// minute.
+// Contribution is what one feature adds to the difficulty of plain beats, four of them at 96 beats
+// a minute.
 type Contribution struct {
 	Feature Feature // what adds
 	Tiers   float64 // may be negative: a phrase of two beats is shorter
 }
 
-// Contributions are the features in which p differs from plain beats, the hardest first, appended to
-// dst. The difficulty of plain beats plus their sum is [Model.Unlimited]. With room for
+// Contributions are the features in which p differs from plain beats, the hardest first, appended
+// to dst. The difficulty of plain beats plus their sum is [Model.Unlimited]. With room for
 // [FeatureCount] in dst it does not allocate.
 func (m *Model) Contributions(dst []Contribution, p rhythm.Phrase) []Contribution {
 	from := len(dst)
@@ -81,7 +81,8 @@ func (m *Model) reason(p rhythm.Phrase, c Contribution, causes []cause) Reason {
 		}
 		kinds[cause.kind] += cause.amount
 		if cause.kind.local() {
-			r.Places = append(r.Places, Place{cause.from, cause.to, cause.amount * m.weights[c.Feature], words.place(cause)})
+			tiers := cause.amount * m.weights[c.Feature]
+			r.Places = append(r.Places, Place{cause.from, cause.to, tiers, words.place(cause)})
 		}
 	}
 	slices.SortStableFunc(r.Places, func(a, b Place) int { return cmp.Compare(b.Tiers, a.Tiers) })

@@ -12,8 +12,8 @@ func (k causeKind) local() bool {
 // advice is what goes wrong at a cause, what helps, and what that rests on.
 type advice struct{ err, hint, source string }
 
-// adviceFor holds one line for each kind of cause. Errors are those of people who copy rhythms in the laboratory and in
-// examinations, where somebody has counted them; hints are the teachers'.
+// adviceFor holds one line for each kind of cause. Errors are those of people who copy rhythms in
+// the laboratory and in examinations, where somebody has counted them; hints are the teachers'.
 var adviceFor = [causeKinds]advice{
 	heldOver: {
 		"the stroke moves onto the beat, or drops out",

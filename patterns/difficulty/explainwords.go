@@ -150,8 +150,8 @@ func (w wording) middle(c cause) string { return w.spot(w.middleStep(c)) }
 // on is spot with its preposition: "on beat 2", "on the “and” of 2".
 func (w wording) on(step int) string { return "on " + w.spot(step) }
 
-// spot names a place as people count it: "beat 2", "the “and” of 2", in a phrase of several bars with the bar.
-// The syllables 1 e & a are the American ones; thirds are counted.
+// spot names a place as people count it: "beat 2", "the “and” of 2", in a phrase of several bars
+// with the bar. The syllables 1 e & a are the American ones; thirds are counted.
 func (w wording) spot(step int) string { return w.at(float64(step)) }
 
 // at is spot for a place that need not be a step.

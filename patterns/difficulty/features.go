@@ -27,8 +27,8 @@ const (
 // Features holds the value of every feature of one phrase, indexed by Feature.
 type Features [FeatureCount]float64
 
-// FeaturesOf measures a phrase. It does not allocate. Phrases that are equal have equal features, but for Pace, which
-// depends on the tempo. The zero Phrase gives zeros.
+// FeaturesOf measures a phrase. It does not allocate. Phrases that are equal have equal features,
+// but for Pace, which depends on the tempo. The zero Phrase gives zeros.
 func FeaturesOf(p rhythm.Phrase) Features {
 	var w walk
 	w.run(p)

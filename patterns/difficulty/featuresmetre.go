@@ -27,9 +27,10 @@ func shapeOf(m rhythm.Meter) shape {
 	return s
 }
 
-// beatWeight and insideWeight are the metrical weights of Longuet-Higgins and Lee (1984, Music Perception 1:424-441): 0 for
-// the first beat and one less for each level of splitting below. Beats that are not strong lie one level below the
-// strong ones, places that divide a beat in its natural way one below those, and all finer ones follow.
+// beatWeight and insideWeight are the metrical weights of Longuet-Higgins and Lee (1984, Music
+// Perception 1:424-441): 0 for the first beat and one less for each level of splitting below. Beats
+// that are not strong lie one level below the strong ones, places that divide a beat in its natural
+// way one below those, and all finer ones follow.
 func (s *shape) beatWeight(inBar int) int {
 	switch {
 	case inBar == 0:
@@ -40,8 +41,8 @@ func (s *shape) beatWeight(inBar int) int {
 	return s.weak
 }
 
-// insideWeight is the weight of a place inside a beat, 0 < offset < length: halves and thirds alike, then quarters and
-// sixths, then the rest.
+// insideWeight is the weight of a place inside a beat, 0 < offset < length: halves and thirds
+// alike, then quarters and sixths, then the rest.
 func (s *shape) insideWeight(offset, length int) int {
 	switch {
 	case offset*2%length == 0 || offset*3%length == 0:
@@ -52,11 +53,12 @@ func (s *shape) insideWeight(offset, length int) int {
 	return s.weak - 3
 }
 
-// syncopation adds the strength of the stroke at step, in beat i, against the strongest place up to the next beat that passes
-// before the next stroke (until): the difference of their weights where that place is stronger. This is the measure of
-// Longuet-Higgins and Lee with strict comparison, but it looks no further than the next beat: after that, the stroke
-// is the end of a figure rather than an anticipation (Gomez et al. 2005 count such notes half). The phrase has an end and
-// does not wrap around.
+// syncopation adds the strength of the stroke at step, in beat i, against the strongest place up to
+// the next beat that passes before the next stroke (until): the difference of their weights where
+// that place is stronger. This is the measure of Longuet-Higgins and Lee with strict comparison,
+// but it looks no further than the next beat: after that, the stroke is the end of a figure rather
+// than an anticipation (Gomez et al. 2005 count such notes half). The phrase has an end and does
+// not wrap around.
 func (w *walk) syncopation(i, inBar, step, until int) {
 	start, end := w.beats[i], w.beats[i+1]
 	own := w.shape.beatWeight(inBar)
@@ -64,7 +66,8 @@ func (w *walk) syncopation(i, inBar, step, until int) {
 	if offset, length := step-start, end-start; offset > 0 {
 		own = w.shape.insideWeight(offset, length)
 		best = own
-		// Inside the beat only places of the stroke's own division count: a triplet does not pass the half.
+		// Inside the beat only places of the stroke's own division count: a triplet does not pass
+		// the half.
 		parts := 2
 		if offset*8%length != 0 {
 			parts = 3
@@ -87,10 +90,10 @@ func (w *walk) syncopation(i, inBar, step, until int) {
 	}
 }
 
-// offBeat adds the stroke at step, in beat i, by the weighted note-to-beat distance of Gómez, Melvin,
-// Rappaport and Toussaint (2005, BRIDGES): the length of the beat over the distance to the nearer
-// beat, twice that where the stroke lasts (until the next one) over the next beat but not to the
-// one after. Summed and divided by the number of strokes; the phrase has an end.
+// offBeat adds the stroke at step, in beat i, by the weighted note-to-beat distance of Gómez,
+// Melvin, Rappaport and Toussaint (2005, BRIDGES): the length of the beat over the distance to the
+// nearer beat, twice that where the stroke lasts (until the next one) over the next beat but not to
+// the one after. Summed and divided by the number of strokes; the phrase has an end.
 func (w *walk) offBeat(i, step, until int) {
 	start, end := w.beats[i], w.beats[i+1]
 	if step == start {
@@ -107,8 +110,9 @@ func (w *walk) offBeat(i, step, until int) {
 	w.add(OffBeats, offBeatStroke, step, step+1, distance/float64(len(w.strokes)))
 }
 
-// Costs of a metre; the order is that of the published teaching sequences: equal beats divided by two, by three,
-// bars of five or seven beats, unequal beats (common to the board syllabuses and to Gordon's sequence).
+// Costs of a metre; the order is that of the published teaching sequences: equal beats divided by
+// two, by three, bars of five or seven beats, unequal beats (common to the board syllabuses and to
+// Gordon's sequence).
 const (
 	compoundCost = 1.3
 	oddCost      = 2.5

@@ -42,8 +42,8 @@ func gcd(a, b int) int {
 	return a
 }
 
-// divisionCost is how hard a beat of that many equal boxes is, in tiers: binary before ternary (Drake 1993) and both before
-// anything else, in the order of the published teaching sequences.
+// divisionCost is how hard a beat of that many equal boxes is, in tiers: binary before ternary
+// (Drake 1993) and both before anything else, in the order of the published teaching sequences.
 func divisionCost(boxes int, ternary bool) float64 {
 	if ternary {
 		switch boxes {
@@ -117,8 +117,8 @@ func (w *walk) placeDivisions() {
 	}
 }
 
-// uneven is the cost of an interval after another: only 1:1 and 1:2 are copied faithfully (Povel 1981), 1:4 and 1:8 better
-// than 1:3 (Wu et al. 2013), and 3:2 is pulled to 2:1.
+// uneven is the cost of an interval after another: only 1:1 and 1:2 are copied faithfully (Povel
+// 1981), 1:4 and 1:8 better than 1:3 (Wu et al. 2013), and 3:2 is pulled to 2:1.
 func uneven(a, b int) float64 {
 	if a < b {
 		a, b = b, a

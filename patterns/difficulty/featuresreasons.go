@@ -42,7 +42,8 @@ var featureReasons = [FeatureCount]struct{ reason, source string }{
 	},
 	Pace: {
 		"hands have a limit, off-beat strokes slip at speed, and slow beats drift apart",
-		"Repp 2005, 2006; Bååth & Madison 2012; beats of 0.46 to 0.75 s are comfortable (McAuley et al. 2006; Fraisse from memory)",
+		"Repp 2005, 2006; Bååth & Madison 2012; beats of 0.46 to 0.75 s are comfortable " +
+			"(McAuley et al. 2006; Fraisse from memory)",
 	},
 	Sounds: {
 		"changing the sound and stressing off-beats is one more thing to get right",

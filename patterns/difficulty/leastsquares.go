@@ -102,8 +102,8 @@ func (l *LeastSquares) Solve(floor []float64) (*Solution, error) {
 	}
 	held := make([]bool, l.few)
 	s := &Solution{Values: make([]float64, len(l.gradient)), problem: l}
-	// Values below their floor are held there, one that would rise is let go again. More rounds than
-	// twice the unknowns would mean that rounding makes one go to and fro.
+	// Values below their floor are held there, one that would rise is let go again. More rounds
+	// than twice the unknowns would mean that rounding makes one go to and fro.
 	for range 2*l.few + 1 {
 		if err := s.solveFree(curve, right, floor, held); err != nil {
 			return nil, err
@@ -185,8 +185,8 @@ func (s *Solution) solveFree(
 	return nil
 }
 
-// exchange holds values below their floor, or if there is none lets the one go that would rise most.
-// It reports whether anything changed.
+// exchange holds values below their floor, or if there is none lets the one go that would rise
+// most. It reports whether anything changed.
 func exchange(curve symmetric, right, values, floor []float64, held []bool) bool {
 	changed := false
 	for i := range held {

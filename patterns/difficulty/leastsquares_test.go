@@ -48,7 +48,8 @@ func TestTakingUnknownsOutFirstChangesNothing(t *testing.T) {
 	}
 }
 
-// The conditions of Karush, Kuhn and Tucker: a free value has no slope, a held one would fall further.
+// The conditions of Karush, Kuhn and Tucker: a free value has no slope, a held one would fall
+// further.
 func TestHeldValuesAreTheBestThereAre(t *testing.T) {
 	random := rand.New(rand.NewPCG(3, 4))
 	held := 0

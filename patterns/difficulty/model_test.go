@@ -126,7 +126,10 @@ func TestWhatMakesAPhraseHarder(t *testing.T) {
 	} {
 		assert.Less(t, m.Difficulty(phrase(pair[0])), m.Difficulty(phrase(pair[1])), law)
 	}
-	in := func(notation, meter string) float64 { return m.Difficulty(rhythm.MustParse(notation, meter, 96)) }
+	in := func(notation, meter string) float64 {
+		return m.Difficulty(rhythm.MustParse(notation,
+			meter, 96))
+	}
 	assert.Equal(t, in("x x", "2/4"), in("x x", "6/8"), "nobody hears how silent beats divide")
 	assert.Less(t, in("xx xx x", "3/4"), in("x.x x.x x..", "9/8"), "three after two")
 	assert.Less(t, in("x xx x xx", "4/4"), in("x xx x xx x", "5/4=3+2"))
@@ -148,18 +151,22 @@ func TestOneBarPhrasesSpreadOverTheLowerTiers(t *testing.T) {
 	assert.Greater(t, m.Difficulty(phrase(".xx. x..x ..xx .x.x | x..x ..x. .xx. x.x.")), 7.0)
 }
 
-// From the weights of Longuet-Higgins and Lee, by hand. Gaps inside the beat and over the next beat count.
+// From the weights of Longuet-Higgins and Lee, by hand. Gaps inside the beat and over the next beat
+// count.
 func TestSyncopationByHand(t *testing.T) {
 	for _, c := range []struct {
 		notation, meter string
 		want            float64
 	}{
 		{"x x x x", "4/4", 0},
-		{"x .x x x", "4/4", 0},              // off the beat, but held over nothing
-		{"xx .x x x", "4/4", 1},             // half of 1 (-3) over beat 2 (-2)
-		{"x xx .x x", "4/4", 2},             // half of 2 (-3) over beat 3 (-1)
-		{"x x x xx | .x x x .", "4/4", 3},   // half of 4 over beat 1 of the next bar
-		{"x..x .x .x x", "4/4", 4},          // last quarter of 1 (-4) over beat 2 (-2), half of 2 over beat 3
+		{"x .x x x", "4/4", 0},            // off the beat, but held over nothing
+		{"xx .x x x", "4/4", 1},           // half of 1 (-3) over beat 2 (-2)
+		{"x xx .x x", "4/4", 2},           // half of 2 (-3) over beat 3 (-1)
+		{"x x x xx | .x x x .", "4/4", 3}, // half of 4 over beat 1 of the next bar
+		{
+			"x..x .x .x x", "4/4",
+			4,
+		}, // last quarter of 1 (-4) over beat 2 (-2), half of 2 over beat 3
 		{"xx.x x x x", "4/4", 1},            // second quarter over the half
 		{"xxx xxx x x", "4/4", 0},           // thirds pass nothing of their own
 		{"x.x .xx", "6/8", 1},               // last third (-2) over beat 2 (-1)

@@ -31,16 +31,18 @@ const (
 	keptStrokes    = 0.34 // share of the strokes that a variant must keep, to be the same phrase still
 )
 
-// Easier returns up to five variants of p about one tier easier that keep its character, the one nearest to that
-// first: an off-beat stroke left out, a silent beat filled, a dotted pair evened out, an anticipation put on its beat, quick
-// strokes thinned, an earlier end, only the first half, the first half twice, one body sound only, a slower tempo. Up to three changes
-// are combined where one does not reach. Where nothing comes within half a tier of the aim, the nearest easier variants are
-// returned; none for a phrase that can't be made easier, or lies so far beyond
-// the scale that three changes don't bring it back.
+// Easier returns up to five variants of p about one tier easier that keep its character, the one
+// nearest to that first: an off-beat stroke left out, a silent beat filled, a dotted pair evened
+// out, an anticipation put on its beat, quick strokes thinned, an earlier end, only the first half,
+// the first half twice, one body sound only, a slower tempo. Up to three changes are combined where
+// one does not reach. Where nothing comes within half a tier of the aim, the nearest easier
+// variants are returned; none for a phrase that can't be made easier, or lies so far beyond the
+// scale that three changes don't bring it back.
 func (m *Model) Easier(p rhythm.Phrase) []Neighbour { return m.neighbours(p, -1, easierVariants) }
 
-// Harder is the reverse of Easier: an off-beat stroke added, a beat left silent, an even pair dotted, a stroke played
-// ahead of its beat, a pair made quicker, the phrase played twice with another end, an off-beat accent.
+// Harder is the reverse of Easier: an off-beat stroke added, a beat left silent, an even pair
+// dotted, a stroke played ahead of its beat, a pair made quicker, the phrase played twice with
+// another end, an off-beat accent.
 func (m *Model) Harder(p rhythm.Phrase) []Neighbour { return m.neighbours(p, 1, harderVariants) }
 
 // variant is a phrase after one change.
@@ -49,7 +51,9 @@ type variant struct {
 	change string
 }
 
-func (m *Model) neighbours(p rhythm.Phrase, direction float64, variants func(rhythm.Phrase) []variant) []Neighbour {
+func (m *Model) neighbours(
+	p rhythm.Phrase, direction float64, variants func(rhythm.Phrase) []variant,
+) []Neighbour {
 	if p.IsZero() {
 		return nil
 	}
@@ -71,7 +75,9 @@ func (m *Model) neighbours(p rhythm.Phrase, direction float64, variants func(rhy
 		}
 		found = append(found, next...)
 		sortByAim(found, aim)
-		if len(next) == 0 || len(found) >= neighbourCount && math.Abs(found[neighbourCount-1].Difficulty-aim) <= neighbourNear {
+		enough := len(found) >= neighbourCount &&
+			math.Abs(found[neighbourCount-1].Difficulty-aim) <= neighbourNear
+		if len(next) == 0 || enough {
 			break
 		}
 		next = slices.DeleteFunc(next, func(n Neighbour) bool { return (n.Difficulty-aim)*direction > 0 })
@@ -81,7 +87,8 @@ func (m *Model) neighbours(p rhythm.Phrase, direction float64, variants func(rhy
 	return onScale(nearestOf(found, aim), own)
 }
 
-// onScale brings difficulties to the limits of the scale and drops what can't be told from own there.
+// onScale brings difficulties to the limits of the scale and drops what can't be told from own
+// there.
 func onScale(list []Neighbour, own float64) []Neighbour {
 	for i := range list {
 		list[i].Difficulty = tierscale.Clamp(list[i].Difficulty)
@@ -102,14 +109,17 @@ func sortByAim(list []Neighbour, aim float64) {
 
 // nearestOf keeps what lies near the aim; where nothing does, the nearest ones.
 func nearestOf(found []Neighbour, aim float64) []Neighbour {
-	near := slices.DeleteFunc(slices.Clone(found), func(n Neighbour) bool { return math.Abs(n.Difficulty-aim) > neighbourNear })
+	near := slices.DeleteFunc(slices.Clone(found), func(n Neighbour) bool {
+		return math.Abs(n.Difficulty-aim) > neighbourNear
+	})
 	if len(near) == 0 {
 		near = found
 	}
 	return slices.Clone(near[:min(neighbourCount, len(near))])
 }
 
-// sameCharacter reports whether enough of the strokes of p are left in q, which may be shorter or longer.
+// sameCharacter reports whether enough of the strokes of p are left in q, which may be shorter or
+// longer.
 func sameCharacter(p, q rhythm.Phrase) bool {
 	kept, i := 0, 0
 	mine, theirs := p.Strokes(), q.Strokes()

@@ -26,10 +26,12 @@ func TestNeighboursOfSomePhrases(t *testing.T) {
 		p := rhythm.MustParse(c.notation, c.meter, c.tempo)
 		fmt.Fprintf(&text, "%s, %s at %g: %.2f\n", p, c.meter, c.tempo, m.Difficulty(p))
 		for _, n := range m.Easier(p) {
-			fmt.Fprintf(&text, "  easier %.2f  %-30s %3.0f  %s\n", n.Difficulty, n.Phrase, n.Phrase.Tempo(), n.Change())
+			fmt.Fprintf(&text, "  easier %.2f  %-30s %3.0f  %s\n", n.Difficulty, n.Phrase,
+				n.Phrase.Tempo(), n.Change())
 		}
 		for _, n := range m.Harder(p) {
-			fmt.Fprintf(&text, "  harder %.2f  %-30s %3.0f  %s\n", n.Difficulty, n.Phrase, n.Phrase.Tempo(), n.Change())
+			fmt.Fprintf(&text, "  harder %.2f  %-30s %3.0f  %s\n", n.Difficulty, n.Phrase,
+				n.Phrase.Tempo(), n.Change())
 		}
 	}
 	golden.Compare(t, "neighbours.txt", text.String())
@@ -58,7 +60,8 @@ func TestNeighboursLieOnTheirSideAndKeepTheirCharacter(t *testing.T) {
 	}
 }
 
-// Most phrases above tier 2 have a neighbour about a tier down: that is what a leader falls back to.
+// Most phrases above tier 2 have a neighbour about a tier down: that is what a leader falls back
+// to.
 func TestTheStarterBankHasFallbacks(t *testing.T) {
 	m, with, all := DefaultModel(), 0.0, 0.0
 	for _, e := range bank.Starter().Entries {

@@ -42,14 +42,14 @@ func (e *editor) ontoBeat(k int) {
 	if i == len(e.beats)-1 || e.sounded(next) || (k+1 < len(e.strokes) && e.strokes[k+1].Step < next) {
 		return
 	}
-	e.add(e.moved(k, next), fmt.Sprintf("move the %s from %s to %s", e.strokes[k].Sound, e.spot(step), e.spot(next)))
+	e.add(e.moved(k, next), e.moving(k, next))
 }
 
 // evenOut straightens a dotted pair or another uneven pair inside a beat.
 func (e *editor) evenOut(i int) {
-	first, next := e.inBeat(i)
+	first, _ := e.inBeat(i)
 	half := e.part(i, 1, 2)
-	if next-first != 2 || e.strokes[first].Step != e.beats[i] || e.ternary(i) || e.strokes[first+1].Step == half {
+	if !e.pair(i) || e.strokes[first+1].Step == half {
 		return
 	}
 	e.add(e.moved(first+1, half), "make the two strokes of "+e.spot(e.beats[i])+" even")
@@ -63,7 +63,8 @@ func (e *editor) thin(i int) {
 	}
 	if e.ternary(i) {
 		if next-first > 3 {
-			e.add(e.replaced(i, e.beats[i], e.part(i, 1, 3), e.part(i, 2, 3)), "three even strokes on "+e.spot(e.beats[i]))
+			e.add(e.replaced(i, e.beats[i], e.part(i, 1, 3), e.part(i, 2, 3)),
+				"three even strokes on "+e.spot(e.beats[i]))
 		}
 		e.add(e.replaced(i, e.beats[i], e.part(i, 2, 3)), "long-short on "+e.spot(e.beats[i]))
 	} else {
@@ -96,7 +97,8 @@ func (e *editor) firstHalf() {
 		twice = append(twice, s)
 	}
 	e.add(twice, "the first half twice")
-	e.add(append(first, rhythm.Stroke{Step: middle}), "only the first half, with one stroke on "+e.spot(middle))
+	e.add(append(first, rhythm.Stroke{Step: middle}),
+		"only the first half, with one stroke on "+e.spot(middle))
 }
 
 // stopEarlier ends on one of the three beats before the last stroke, or a bar earlier.
@@ -132,8 +134,8 @@ func (e *editor) plainSounds() {
 	}
 }
 
-// The tempo that a leader may fall back to, in beats a minute, and by how much: 10 to 15 per cent slower, but not below 60
-// (common practice, no source).
+// The tempo that a leader may fall back to, in beats a minute, and by how much: 10 to 15 per cent
+// slower, but not below 60 (common practice, no source).
 const (
 	slowestFallback = 60.0
 	slowerBy        = 0.15

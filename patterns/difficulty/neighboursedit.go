@@ -1,6 +1,7 @@
 package difficulty
 
 import (
+	"fmt"
 	"slices"
 
 	"clapladder.example/rhythm"
@@ -32,8 +33,8 @@ func edit(p rhythm.Phrase) *editor {
 	return e
 }
 
-// try makes the changes of the whole phrase, then those of every beat and of every stroke, until there are enough variants: phrases of
-// many bars have thousands of places.
+// try makes the changes of the whole phrase, then those of every beat and of every stroke, until
+// there are enough variants: phrases of many bars have thousands of places.
 func (e *editor) try(whole []func(), ofBeat, ofStroke []func(int)) []variant {
 	for _, change := range whole {
 		change()
@@ -54,7 +55,8 @@ func (e *editor) try(whole []func(), ofBeat, ofStroke []func(int)) []variant {
 // full reports whether enough variants were made.
 func (e *editor) full() bool { return len(e.variants) == neighbourMost }
 
-// add keeps a variant if it is a phrase; a change can ask for more boxes in a beat than the notation has.
+// add keeps a variant if it is a phrase; a change can ask for more boxes in a beat than the
+// notation has.
 func (e *editor) add(strokes []rhythm.Stroke, change string) {
 	if e.full() {
 		return
@@ -73,7 +75,9 @@ func (e *editor) addPhrase(p rhythm.Phrase, err error, change string) {
 // inBeat returns the strokes of beat i: e.strokes[first:next].
 func (e *editor) inBeat(i int) (first, next int) {
 	at := func(step int) int {
-		k, _ := slices.BinarySearchFunc(e.strokes, step, func(s rhythm.Stroke, step int) int { return s.Step - step })
+		k, _ := slices.BinarySearchFunc(e.strokes, step, func(s rhythm.Stroke, step int) int {
+			return s.Step - step
+		})
 		return k
 	}
 	return at(e.beats[i]), at(e.beats[i+1])
@@ -91,7 +95,8 @@ func (e *editor) moved(k, to int) []rhythm.Stroke {
 	return strokes
 }
 
-// replaced has other strokes in beat i, at the given steps, with the sound of the beat's first stroke.
+// replaced has other strokes in beat i, at the given steps, with the sound of the beat's first
+// stroke.
 func (e *editor) replaced(i int, steps ...int) []rhythm.Stroke {
 	first, next := e.inBeat(i)
 	strokes := slices.Delete(slices.Clone(e.strokes), first, next)
@@ -105,6 +110,18 @@ func (e *editor) replaced(i int, steps ...int) []rhythm.Stroke {
 func (e *editor) onBeat(step int) bool {
 	_, found := slices.BinarySearch(e.beats, step)
 	return found
+}
+
+// moving is the change of moving stroke k to a step, in words.
+func (e *editor) moving(k, to int) string {
+	from := e.strokes[k]
+	return fmt.Sprintf("move the %s from %s to %s", from.Sound, e.spot(from.Step), e.spot(to))
+}
+
+// pair reports whether beat i, divided by two, holds two strokes, the first of them on it.
+func (e *editor) pair(i int) bool {
+	first, next := e.inBeat(i)
+	return next-first == 2 && e.strokes[first].Step == e.beats[i] && !e.ternary(i)
 }
 
 // sounded reports whether there is a stroke at step.

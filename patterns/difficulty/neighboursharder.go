@@ -49,14 +49,14 @@ func (e *editor) anticipate(k int) {
 		early = e.part(i-1, 2, 3)
 	}
 	if k == 0 || e.strokes[k-1].Step < early {
-		e.add(e.moved(k, early), fmt.Sprintf("move the %s from %s to %s", e.strokes[k].Sound, e.spot(step), e.spot(early)))
+		e.add(e.moved(k, early), e.moving(k, early))
 	}
 }
 
 // dot makes an even pair three quarters and one quarter of the beat long.
 func (e *editor) dot(i int) {
-	first, next := e.inBeat(i)
-	if next-first == 2 && !e.ternary(i) && e.strokes[first].Step == e.beats[i] && e.strokes[first+1].Step == e.part(i, 1, 2) {
+	first, _ := e.inBeat(i)
+	if e.pair(i) && e.strokes[first+1].Step == e.part(i, 1, 2) {
 		e.add(e.moved(first+1, e.part(i, 3, 4)), "make the two strokes of "+e.spot(e.beats[i])+" long-short")
 	}
 }
@@ -99,7 +99,9 @@ func (e *editor) longer() {
 		return
 	}
 	lastBar := twice.Steps() - twice.BarSteps()
-	strokes := slices.DeleteFunc(slices.Clone(twice.Strokes()), func(s rhythm.Stroke) bool { return s.Step >= lastBar })
+	strokes := slices.DeleteFunc(slices.Clone(twice.Strokes()), func(s rhythm.Stroke) bool {
+		return s.Step >= lastBar
+	})
 	for _, beat := range twice.BeatSteps() {
 		if beat >= lastBar && beat < twice.Steps() {
 			strokes = append(strokes, rhythm.Stroke{Step: beat})

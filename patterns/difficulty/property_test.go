@@ -49,8 +49,8 @@ func TestEqualNotationIsEquallyHard(t *testing.T) {
 }
 
 // A note in a silent box that syncopates makes a phrase of the same length harder, with few
-// exceptions: where it also makes gaps more alike, or fills a beat, that can weigh more by a fraction
-// of a tier. Of 9,079 such notes 178 did (2 %), by 0.13 tiers at most.
+// exceptions: where it also makes gaps more alike, or fills a beat, that can weigh more by a
+// fraction of a tier. Of 9,079 such notes 178 did (2 %), by 0.13 tiers at most.
 func TestASyncopatedNoteInASilentBoxRarelyMakesItEasier(t *testing.T) {
 	random := rand.New(rand.NewPCG(11, 1))
 	m := DefaultModel()

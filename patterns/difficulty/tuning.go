@@ -28,8 +28,8 @@ var weightsByDistance = Features{Span: 0.50, OffBeats: 0.79}
 
 // weightsByPrior, tiers per unit, are what no data settle, and are never fitted: division, in tiers
 // already, by the order of the published teaching sequences; pace by what is known of the limits of
-// hands and beats (Repp 2005, 2006); unevenness after Povel (1981) and Wu et al. (2013), who give an
-// order and no amount; sounds by common practice, no source.
+// hands and beats (Repp 2005, 2006); unevenness after Povel (1981) and Wu et al. (2013), who give
+// an order and no amount; sounds by common practice, no source.
 var weightsByPrior = Features{Unevenness: 0.1, Division: 1, Pace: 0.8, Sounds: 0.7}
 
 // weightSD, tiers per unit, is how far a weight may be off. Of the fitted ones: what is larger of

@@ -64,7 +64,8 @@ func byResult(of Predictor, results []Result, value func(Result) float64) Figure
 }
 
 // ClearPairs is the share of pairs of phrases in the right order among those that people clearly
-// separated: mean grades two standard errors of their difference apart. Ties count half.
+// separated: mean grades two standard errors of their difference apart. Ties count half. A phrase
+// without a standard error is in no pair.
 func ClearPairs(of Predictor, results []Result) Figure {
 	x := make([]float64, len(results))
 	for i, r := range results {
@@ -76,7 +77,8 @@ func ClearPairs(of Predictor, results []Result) Figure {
 		for i, a := range cases {
 			for _, b := range cases[:i] {
 				apart := results[b].Grade - results[a].Grade
-				if math.Abs(apart) <= 2*math.Hypot(results[a].GradeSE, results[b].GradeSE) {
+				if results[a].GradeSE == 0 || results[b].GradeSE == 0 ||
+					math.Abs(apart) <= 2*math.Hypot(results[a].GradeSE, results[b].GradeSE) {
 					continue
 				}
 				clear++
@@ -100,8 +102,8 @@ func ClearPairs(of Predictor, results []Result) Figure {
 	return f
 }
 
-// ErrorOverConstant is the root mean square error in logits of failing over that of a constant, each
-// with its best constant.
+// ErrorOverConstant is the root mean square error in logits of failing over that of a constant,
+// each with its best constant.
 func ErrorOverConstant(of Predictor, results []Result) Figure {
 	logits, errors := make([]float64, len(results)), make([]float64, len(results))
 	for i, r := range results {
@@ -117,7 +119,8 @@ func ErrorOverConstant(of Predictor, results []Result) Figure {
 	return f
 }
 
-// MetricAUC is the chance that a metric complex phrase is predicted harder than a metric simple one.
+// MetricAUC is the chance that a metric complex phrase is predicted harder than a metric simple
+// one.
 func (d *Data) MetricAUC(of Predictor) Figure {
 	x := predict(of, d.Metric)
 	area := func(cases []int) float64 {
@@ -137,7 +140,8 @@ func (d *Data) MetricAUC(of Predictor) Figure {
 	return f
 }
 
-// MetricDifference is how many tiers metric complex phrases lie above metric simple ones on average.
+// MetricDifference is how many tiers metric complex phrases lie above metric simple ones on
+// average.
 func (d *Data) MetricDifference(of Predictor) float64 {
 	return stat.Mean(predict(of, d.condition(metricComplex)), nil) -
 		stat.Mean(predict(of, d.condition(metricSimple)), nil)

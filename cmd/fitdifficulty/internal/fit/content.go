@@ -6,9 +6,10 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// Contents names the classes of teaching content in a phrase, those of teaching_phrases.csv, in a fixed order and each
-// once. Plain beats are two strokes on neighbouring beats with nothing between, whatever else the
-// phrase holds. In claps a half note and a quarter with a rest are the same: both are "rests".
+// Contents names the classes of teaching content in a phrase, those of teaching_phrases.csv, in a
+// fixed order and each once. Plain beats are two strokes on neighbouring beats with nothing
+// between, whatever else the phrase holds. In claps a half note and a quarter with a rest are the
+// same: both are "rests".
 func Contents(p rhythm.Phrase) []string {
 	c := content{p: p, meter: p.Meter(), found: map[string]bool{}}
 	c.metre()
@@ -38,7 +39,8 @@ func (c *content) metre() {
 	}
 }
 
-// cell is beat i in the fewest boxes, "x" for any stroke; beyond the phrase it is "x", since something follows.
+// cell is beat i in the fewest boxes, "x" for any stroke; beyond the phrase it is "x", since
+// something follows.
 func (c *content) cell(i int) string {
 	if i < 0 || i >= c.p.Beats() {
 		return "x"
@@ -56,7 +58,8 @@ func (c *content) beat(i int) {
 	cell, before := c.cell(i), c.cell(i-1)
 	inBar := i % c.meter.Beats()
 	silent := cell[0] == '.'
-	held := silent && len(before) > 1 && before[len(before)-1] == 'x' // the stroke before is off the beat and sounds on
+	// The stroke before is off the beat and sounds on.
+	held := silent && len(before) > 1 && before[len(before)-1] == 'x'
 	if cell == "x" && before == "x" && i > 0 {
 		c.found["beats"] = true
 	}

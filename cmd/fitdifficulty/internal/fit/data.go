@@ -28,7 +28,7 @@ type Result struct {
 	Item
 	Tried, Passed float64 // people
 	Grade         float64 // mean of graders, 1 completely off to 4 perfect
-	GradeSE       float64 // standard error of Grade
+	GradeSE       float64 // standard error of Grade; 0 where not known
 }
 
 // Step is one step of a published teaching sequence with the classes of content that it adds.
@@ -59,7 +59,9 @@ func ReadFolder(folder string) (*Data, error) {
 		{"povel_essens_1985.csv", func(r row) error {
 			return r.item(&d.Ratings, r.get("pattern"), "4/4", 75, "mean", "category")
 		}},
-		{"essens_1995.csv", func(r row) error { return r.item(&d.Later, r.get("pattern"), "4/4", 75, "mean", "") }},
+		{"essens_1995.csv", func(r row) error {
+			return r.item(&d.Later, r.get("pattern"), "4/4", 75, "mean", "")
+		}},
 		{"fitch_rosenfeld_2007.csv", func(r row) error {
 			return r.item(&d.Index, r.get("pattern"), "4/4", rhythm.DefaultTempo, "index", "")
 		}},
@@ -68,7 +70,8 @@ func ReadFolder(folder string) (*Data, error) {
 			return r.item(&d.Metric, r.get("pattern")+"|x...........", "3/4", 60/(4*0.245), "percent", "condition")
 		}},
 		{"teaching_phrases.csv", func(r row) error {
-			if err := r.item(&d.Teaching, r.get("rhythm"), r.get("meter"), rhythm.DefaultTempo, "", "class"); err != nil {
+			err := r.item(&d.Teaching, r.get("rhythm"), r.get("meter"), rhythm.DefaultTempo, "", "class")
+			if err != nil {
 				return err
 			}
 			step, err := strconv.Atoi(r.get("step"))
@@ -97,8 +100,9 @@ func ReadFolder(folder string) (*Data, error) {
 	return d, nil
 }
 
-// ReadResults reads results of people from a CSV file with the columns id, n_perf (people), n_pass, mean_grade (1 to 4), se_grade (its standard error),
-// metre_inferred, grid16 (one character a sixteenth) and eighth_ms_median (milliseconds).
+// ReadResults reads results of people from a CSV file with the columns id, n_perf (people), n_pass,
+// mean_grade (1 to 4), se_grade (its standard error, may be missing), metre_inferred, grid16 (one
+// character a sixteenth) and eighth_ms_median (milliseconds).
 func ReadResults(file string) ([]Result, error) {
 	var results []Result
 	err := readRows(file, func(r row) error {
@@ -114,9 +118,13 @@ func ReadResults(file string) ([]Result, error) {
 			return err
 		}
 		items[0].ID = r.get("id")
+		se := 0.0
+		if r.get("se_grade") != "" {
+			se = r.number("se_grade")
+		}
 		results = append(results, Result{
 			Item: items[0], Tried: r.number("n_perf"), Passed: r.number("n_pass"), Grade: r.number("mean_grade"),
-			GradeSE: r.number("se_grade"),
+			GradeSE: se,
 		})
 		return nil
 	})

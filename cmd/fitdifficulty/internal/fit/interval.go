@@ -9,8 +9,8 @@ import (
 	"clapladder.example/rhythm/measure/rank"
 )
 
-// Interval is a 90 per cent percentile bootstrap interval of a statistic of n cases: of 2000 resamples with
-// replacement, the 5th and 95th percentile. The seed is fixed.
+// Interval is a 90 per cent percentile bootstrap interval of a statistic of n cases: of 2000
+// resamples with replacement, the 5th and 95th percentile. The seed is fixed.
 func Interval(n int, statistic func(cases []int) float64) (low, high float64) {
 	const resamples = 2000
 	random := rand.New(rand.NewPCG(1, 2))

@@ -21,8 +21,9 @@ type Placed struct {
 	Place  float64       // larger is later
 }
 
-// CompareOrder compares an order of phrases with every published sequence, over classes of content. A class lies where a
-// leader who goes up the order meets it first; in the sequence it lies at its step.
+// CompareOrder compares an order of phrases with every published sequence, over classes of content.
+// A class lies where a leader who goes up the order meets it first; in the sequence it lies at its
+// step.
 func CompareOrder(d *Data, order []Placed) []SequenceOrder {
 	first := map[string]float64{}
 	for _, p := range order {
@@ -46,7 +47,9 @@ func CompareOrder(d *Data, order []Placed) []SequenceOrder {
 				}
 			}
 		}
-		orders = append(orders, SequenceOrder{name, len(ours), rank.KendallB(ours, theirs), rank.KendallB(untied, theirs)})
+		orders = append(orders, SequenceOrder{
+			name, len(ours), rank.KendallB(ours, theirs), rank.KendallB(untied, theirs),
+		})
 	}
 	return orders
 }
