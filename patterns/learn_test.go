@@ -271,6 +271,6 @@ func ExampleLearn() {
 		fmt.Println(p)
 	}
 	// Output:
-	// gangway moves down by 0.8 to 0.9, after 2 answers from 2 groups
-	// bilge moves up by 0.8 to 3.1, after 2 answers from 2 groups
+	// gangway moves down by 0.9 to 0.8, after 2 answers from 2 groups
+	// bilge moves up by 0.8 to 3.2, after 2 answers from 2 groups
 }
