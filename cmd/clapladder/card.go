@@ -23,7 +23,8 @@ type cardCommand struct {
 	HTML    string  `name:"html" placeholder:"FILE" help:"Write the card as a page to print; - for standard output."`
 	Paper   string  `enum:"A4,A5" default:"A4" help:"Paper of the page: A4 or A5."`
 	Title   string  `placeholder:"TEXT" help:"Title of the page."`
-	JSON    bool    `help:"Write JSON."`
+	beforehand
+	JSON bool `help:"Write JSON."`
 }
 
 // Help is shown below the summary.
@@ -34,6 +35,7 @@ Examples:
 
     clapladder card
     clapladder card my-bank.toml --tempo 96 --html card.html
+    clapladder card --known 'lunch hour'
     clapladder card --calls 10 --svg card.svg --say length`
 }
 
@@ -50,9 +52,19 @@ func (c *cardCommand) Run(a *app) error {
 		return err
 	}
 	model := difficulty.DefaultModel()
-	card, err := plan.NewCard(patterns.GradeBank(model, bank), plan.CardOptions{
-		Calls: c.Calls, Tempo: c.Tempo, Model: patterns.Anchor(model, bank), People: c.People, Comfort: c.Comfort,
-	})
+	graded := patterns.GradeBank(model, bank)
+	options := plan.CardOptions{Calls: c.Calls, Tempo: c.Tempo, Model: patterns.Anchor(model, bank), People: c.People, Comfort: c.Comfort}
+	if c.Known != nil {
+		k, err := c.ask(a, bank)
+		if err != nil {
+			return err
+		}
+		options.Prior = *k.prior
+		if graded, err = c.fresh(a, graded); err != nil {
+			return err
+		}
+	}
+	card, err := plan.NewCard(graded, options)
 	if err != nil {
 		return fmt.Errorf("making the card: %w", err)
 	}
@@ -80,7 +92,7 @@ func (c *cardCommand) check() error {
 	case c.Title != "" && c.HTML == "":
 		return wrongUsage("--title is for the page; add --html FILE")
 	}
-	return nil
+	return c.beforehand.check()
 }
 
 // write puts the card where the command line asks; as text where it asks for nothing.

@@ -229,3 +229,30 @@ func starterText(t *testing.T) []byte {
 	t.Helper()
 	return []byte(execute(t, "", "export", "--toml", "-").stdout)
 }
+
+func TestBeforeASessionPickAndCardGoByWhatIsKnown(t *testing.T) {
+	log := savedAlone(t)
+	picked := execute(t, "", "pick", "--known", "quay", "--history", log)
+	require.Zero(t, picked.status, picked.stderr)
+	assert.Contains(t, picked.stderr, `going by what is known of "quay": level `)
+	_, left, found := strings.Cut(picked.stderr, "leaving out what was suggested last time: ")
+	require.True(t, found, picked.stderr)
+	var openers struct {
+		Openers []assess.Opener `json:"openers"`
+	}
+	require.NoError(t, json.Unmarshal([]byte(execute(t, "", "pick", "--known", "quay", "--history", log, "--json").stdout), &openers))
+	require.NotEmpty(t, openers.Openers)
+	for _, o := range openers.Openers {
+		assert.NotEqual(t, strings.TrimSpace(left), o.Piece)
+	}
+	require.Zero(t, execute(t, "", "history", "outcome", "quay", "got", "mooring", "--history", log).status)
+	assert.Contains(t, execute(t, "", "pick", "--known", "quay", "--history", log).stderr, "leaving out what was played last time: mooring\n")
+
+	card := execute(t, "", "card", "--known", "quay", "--history", log)
+	require.Zero(t, card.status, card.stderr)
+	assert.Contains(t, card.stderr, "leaving out what was called last time: ")
+	assert.NotContains(t, card.stdout, "Fog")
+	assert.NotEqual(t, execute(t, "", "card").stdout, card.stdout)
+	assert.Equal(t, exitUsage, execute(t, "", "card", "--known", "nobody", "--history", log).status)
+	assert.Equal(t, exitUsage, execute(t, "", "pick", "--history", log, "--tier", "3").status)
+}

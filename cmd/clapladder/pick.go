@@ -11,6 +11,7 @@ import (
 	"clapladder.example/assess/plan"
 	"clapladder.example/assess/view"
 	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
 )
 
@@ -21,6 +22,7 @@ type pickCommand struct {
 	Split  bool    `help:"Plan an easier and a harder part too, for a mixed group."`
 	Bank   string  `short:"b" placeholder:"FILE" help:"Bank whose placings set the scale. Default: the bank in your settings, else the starter bank."`
 	choosing
+	beforehand
 	JSON bool `help:"Write JSON."`
 }
 
@@ -32,6 +34,7 @@ Examples:
 
     clapladder pick --tier 3
     clapladder pick --tier 4 --with drums --played mooring,slipway
+    clapladder pick --known 'lunch hour'
     clapladder pick --level 4.5 --split --repertoire my-pieces.toml
     clapladder score warm-up.wav --json > report.json
     clapladder pick report.json --without drums`
@@ -53,7 +56,12 @@ func (c *pickCommand) Run(a *app) error {
 	request := plan.Request{
 		Pieces: patterns.GradeRepertoire(model, repertoire), Tier: c.Tier, Comfort: c.Comfort, Split: c.Split, Filter: c.filter(), Model: model,
 	}
+	if calibration := c.calibration(a); calibration.Moves() {
+		request.Calibrate = calibration.Apply
+	}
 	switch {
+	case c.Known != nil:
+		err = c.fromHistory(a, bank, &request)
 	case c.Report != "":
 		err = c.fromReport(a, &request)
 	case c.Level != 0:
@@ -77,22 +85,46 @@ func (c *pickCommand) Run(a *app) error {
 
 func (c *pickCommand) check() error {
 	given := 0
-	for _, is := range []bool{c.Report != "", c.Level != 0, c.Tier != 0} {
+	for _, is := range []bool{c.Report != "", c.Level != 0, c.Tier != 0, c.Known != nil} {
 		if is {
 			given++
 		}
 	}
 	switch {
 	case given == 0:
-		return wrongUsage("say what you know of the group: --tier, --level or a report")
+		return wrongUsage("say what you know of the group: --tier, --level, --known or a report")
 	case given > 1:
-		return wrongUsage("give one of --tier, --level and a report")
+		return wrongUsage("give one of --tier, --level, --known and a report")
 	case c.Tier < 0 || c.Tier > 20:
 		return wrongUsage("--tier is %d; write a number from 1 to 20", c.Tier)
 	case !(c.Level >= -5 && c.Level <= 25):
 		return wrongUsage("--level is %g; write a number from -5 to 25", c.Level)
 	}
-	return c.choosing.check()
+	return errors.Join(c.choosing.check(), c.beforehand.check())
+}
+
+// fromHistory takes the belief about a group from the log, and leaves out what was played last time where something else is left.
+func (c *pickCommand) fromHistory(a *app, called *bank.Bank, r *plan.Request) error {
+	k, err := c.ask(a, called)
+	if err != nil {
+		return err
+	}
+	if r.Belief, err = ability.NewPosterior(*k.prior); err != nil {
+		return fmt.Errorf("going by the history: %w", err)
+	}
+	if len(c.Played) > 0 {
+		return nil // the leader knows better
+	}
+	played, err := c.played(a)
+	if err != nil || len(played) == 0 {
+		return err
+	}
+	with := *r
+	with.Filter.Played = played
+	if _, err := plan.Choose(with); err == nil {
+		r.Filter.Played = played
+	}
+	return nil
 }
 
 // fromReport takes the belief about a group from a report.

@@ -164,8 +164,8 @@ func TestPickNeedsOneThingToGoBy(t *testing.T) {
 		args []string
 		want string
 	}{
-		{nil, "say what you know of the group: --tier, --level or a report"},
-		{[]string{"--tier", "3", "--level", "3"}, "give one of --tier, --level and a report"},
+		{nil, "say what you know of the group: --tier, --level, --known or a report"},
+		{[]string{"--tier", "3", "--level", "3"}, "give one of --tier, --level, --known and a report"},
 		{[]string{"--tier", "21"}, "--tier is 21; write a number from 1 to 20"},
 		{[]string{"--level", "99"}, "--level is 99; write a number from -5 to 25"},
 	} {

@@ -1,10 +1,7 @@
 package main
 
 import (
-	"bufio"
 	"errors"
-	"fmt"
-	"slices"
 	"strings"
 
 	"clapladder.example/assess"
@@ -24,7 +21,7 @@ type tallyCommand struct {
 
 // Help is shown below the summary.
 func (*tallyCommand) Help() string {
-	return `For a warm-up without a recording. Write got where nearly everybody had it, partly where about half of them had, lost where few had. The same phrase may stand more than once. One letter of got, partly and lost is enough.
+	return `For a warm-up without a recording. Write got where nearly everybody had it, partly where about half of them had, lost where few had. The same phrase may stand more than once. One letter of got, partly and lost is enough. With nothing here you are asked, and told after each call what to call next.
 
 Examples:
 
@@ -78,7 +75,7 @@ func (c *tallyCommand) verdicts(a *app, s scoring) ([]assess.Verdict, error) {
 	if len(verdicts) > 0 {
 		return verdicts, nil
 	}
-	return askVerdicts(a, s.bank)
+	return a.ask(s.bank, s.nextWords)
 }
 
 // parseVerdict reads "gangway=got".
@@ -111,55 +108,3 @@ func verdictOf(word string) ability.Verdict {
 	}
 	return ability.NoVerdict
 }
-
-// mostCalls is as many as the history keeps of a warm-up, which has some dozen.
-const mostCalls = 1000
-
-// askVerdicts asks for verdicts one by one; from a pipe it reads them one a line without asking.
-func askVerdicts(a *app, bank *bank.Bank) ([]assess.Verdict, error) {
-	prompt := func(text string) {
-		if a.asks {
-			fmt.Fprint(a.stderr, text)
-		}
-	}
-	prompt("Write one call a line, such as: gangway got   (got, partly or lost; an empty line ends)\n")
-	var verdicts []assess.Verdict
-	lines := bufio.NewScanner(a.stdin) // a line has at most 64 KiB
-	number := 0
-	for prompt("> "); lines.Scan(); prompt("> ") {
-		if err := a.ctx.Err(); err != nil {
-			return nil, err
-		}
-		number++
-		line := strings.TrimSpace(lines.Text())
-		if line == "" && a.asks {
-			break
-		}
-		if line == "" || strings.HasPrefix(line, "#") {
-			continue
-		}
-		if len(verdicts) == mostCalls {
-			return nil, badInput(standardName, "there are more than %d calls; write down one warm-up at a time", mostCalls)
-		}
-		v, err := parseVerdict(strings.Join(strings.FieldsFunc(line, separates), "="), bank)
-		switch {
-		case err == nil:
-			verdicts = append(verdicts, v)
-		case a.asks:
-			fmt.Fprintf(a.stderr, "  %v\n", err)
-		default:
-			return nil, badInput(standardName, "line %d: %v", number, err)
-		}
-	}
-	if err := lines.Err(); errors.Is(err, bufio.ErrTooLong) {
-		return nil, badInput(standardName, "line %d is endless; write one call a line, such as: gangway got", number+1)
-	} else if err != nil {
-		return nil, &inputError{standardName, plainError(err)}
-	}
-	if len(verdicts) == 0 {
-		return nil, wrongUsage("say what you heard, such as row=got")
-	}
-	return slices.Clip(verdicts), nil
-}
-
-func separates(r rune) bool { return r == '=' || r == ' ' || r == '\t' || r == ',' || r == ';' }
