@@ -90,7 +90,7 @@ func ExampleSession() {
 		heard = assess.Heard{Phrase: next.Phrase, Share: share, ShareSD: 0.1}
 	}
 	// Output:
-	// after row: level 4.0, call next: not-now
+	// after row: level 4.1, call next: not-now
 	// after not-now: level 4.3, call next: clave
 	// after clave: level 4.5, call next: all-tomorrow
 }
