@@ -68,7 +68,7 @@ func (m *Model) Raised(tiers float64) *Model {
 
 // SD is the standard deviation of the error of Difficulty, in logits, for a phrase that nobody has
 // tried yet. It grows with the distance from plain beats, since no weight is certain, and beyond
-// what the fitted data hold.
+// what the fitted data hold, up to 3: with more, a difficulty would say nothing.
 func (m *Model) SD(p rhythm.Phrase) float64 {
 	f, variance := FeaturesOf(p), residualSD*residualSD
 	for i := range f {
@@ -79,7 +79,7 @@ func (m *Model) SD(p rhythm.Phrase) float64 {
 		}
 		variance += doubt*doubt + beyond*beyond
 	}
-	return math.Sqrt(variance)
+	return min(math.Sqrt(variance), mostSD)
 }
 
 // Doubt is how far each weight may be off: its standard deviation, in tiers per unit, for this

@@ -253,6 +253,7 @@ func TestHostilePhrasesStayOnTheScale(t *testing.T) {
 	long := rhythm.MustParse(strings.TrimSuffix(strings.Repeat(bar+"|", 64), "|"), "32/4", 400)
 	assert.Equal(t, tierscale.Max, DefaultModel().Difficulty(long))
 	assert.NotEmpty(t, DefaultModel().Explain(long).Reasons)
+	assert.Equal(t, mostSD, DefaultModel().SD(long))
 	assert.Equal(t, Features{}, FeaturesOf(rhythm.Phrase{}))
 	assert.GreaterOrEqual(t, DefaultModel().Difficulty(rhythm.MustParse("x", "1/4", 96)), tierscale.Min)
 	random := rand.New(rand.NewPCG(9, 9))

@@ -52,3 +52,6 @@ const beyondShare = 0.5
 // residualSD, logits, is the error that is left for a phrase of a data set that no fit has seen,
 // when chance in the number of people and the doubt about the weights are taken off.
 const residualSD = 0.58
+
+// mostSD, logits, is the largest error that is stated.
+const mostSD = 3.0
