@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"iter"
 	"math"
 	"strconv"
 	"strings"
@@ -17,21 +18,50 @@ const decimals = 4
 // one line, numbers rounded to four decimals, characters such as < and & as they are, a line break at the end. Infinite
 // numbers and NaN are an error.
 func JSON(w io.Writer, value any) error {
+	text, err := laidOut(value, 0)
+	if err == nil {
+		_, err = w.Write(append(text, '\n'))
+	}
+	return err
+}
+
+// JSONList writes a list as [JSON] does, one value at a time, so that a list of many thousands takes
+// no more memory than its longest value.
+func JSONList[T any](w io.Writer, values iter.Seq[T]) error {
+	separator := "["
+	for value := range values {
+		text, err := laidOut(value, 1)
+		if err != nil {
+			return err
+		}
+		if _, err := fmt.Fprintf(w, "%s\n  %s", separator, text); err != nil {
+			return err
+		}
+		separator = ","
+	}
+	end := "\n]\n"
+	if separator == "[" {
+		end = "[]\n"
+	}
+	_, err := io.WriteString(w, end)
+	return err
+}
+
+// laidOut is a value as JSON, its further lines indented by depth steps.
+func laidOut(value any, depth int) ([]byte, error) {
 	var compact bytes.Buffer
 	encoder := json.NewEncoder(&compact)
 	encoder.SetEscapeHTML(false)
 	if err := encoder.Encode(value); err != nil {
-		return fmt.Errorf("writing JSON: %w", err)
+		return nil, fmt.Errorf("writing JSON: %w", err)
 	}
 	decoder := json.NewDecoder(&compact)
 	decoder.UseNumber()
 	p := printer{decoder: decoder}
-	if err := p.value(0); err != nil {
-		return fmt.Errorf("writing JSON: %w", err)
+	if err := p.value(depth); err != nil {
+		return nil, fmt.Errorf("writing JSON: %w", err)
 	}
-	p.out.WriteByte('\n')
-	_, err := w.Write(p.out.Bytes())
-	return err
+	return p.out.Bytes(), nil
 }
 
 // printer lays out a stream of JSON tokens.

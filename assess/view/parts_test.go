@@ -3,6 +3,7 @@ package view
 import (
 	"encoding/json"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -180,5 +181,18 @@ func TestSpokenWordsStandUnderTheirBoxes(t *testing.T) {
 func TestChancesAreNeverCertain(t *testing.T) {
 	for p, want := range map[float64]string{0: "under 1 %", 0.004: "under 1 %", 0.5: "50 %", 0.99: "99 %", 0.996: "over 99 %", 1: "over 99 %"} {
 		assert.Equal(t, want, Chance(p), p)
+	}
+}
+
+func TestAListIsWrittenOneByOneAsItIsAtOnce(t *testing.T) {
+	type item struct {
+		ID    string    `json:"id"`
+		Times []float64 `json:"times"`
+	}
+	for _, list := range [][]item{{}, {{"ebb", nil}}, {{"ebb", []float64{0.5, 1}}, {"flow", []float64{}}}} {
+		var at, one strings.Builder
+		require.NoError(t, JSON(&at, list))
+		require.NoError(t, JSONList(&one, slices.Values(list)))
+		assert.Equal(t, at.String(), one.String())
 	}
 }

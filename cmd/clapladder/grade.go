@@ -57,19 +57,28 @@ func (c *gradeCommand) Run(a *app) error {
 	}
 	anchored := patterns.Anchor(model, bank)
 	if c.JSON {
-		list := make([]gradedJSON, len(graded))
-		for i, g := range graded {
-			list[i] = newGradedJSON(anchored, g)
-			list[i].Measures = measured(measures, g.Phrase)
-		}
-		return view.JSON(a.stdout, list)
+		return view.JSONList(a.stdout, func(yield func(gradedJSON) bool) {
+			for _, g := range graded {
+				item := newGradedJSON(anchored, g)
+				item.Measures = measured(measures, g.Phrase)
+				if !yield(item) {
+					return
+				}
+			}
+		})
 	}
 	a.out(c.table(a, anchored, graded, measures).Text(a.wide()))
 	a.print("")
 	a.para("", view.Count(len(graded), "phrase")+". "+howSure(graded))
-	a.health(patterns.CheckHealth(graded))
+	if len(graded) <= mostChecked {
+		a.health(patterns.CheckHealth(graded))
+	}
 	return a.remarks(c.Bank, bank.Remarks)
 }
+
+// mostChecked is the largest bank that is searched for near-duplicates and holes: every phrase is
+// compared with all of about its difficulty, and nobody reads through the pairs of a larger one.
+const mostChecked = 5000
 
 // howSure says how far the program's own placings may be off.
 func howSure(graded []patterns.Graded) string {
