@@ -73,6 +73,8 @@ const (
 	mixSD         = 1.0   // of the levels of people in one group, tiers
 	interactionSD = 0.65  // how much easier or harder a phrase may be for one group, logits
 	phraseSD      = 0.75  // of what no weight explains: wider than in the data behind the model, logits
+	leastSD       = 0.05  // of a learned difficulty as stated, tiers
+	mostSD        = 3.0   // the same
 	maxJoint      = 2_000 // groups or phrases, whichever are fewer: the fit solves for all at once
 )
 
@@ -134,7 +136,8 @@ func Learn(m *difficulty.Model, b *bank.Bank, outcomes []bank.Outcome) (*Lesson,
 func (f *fitting) learned(index int, place, sd float64, outcomes, groups int) Learned {
 	g, after := &f.graded[index], tierscale.Clamp(place)
 	return Learned{
-		ID: g.ID, Before: g.Difficulty, After: after, Moved: after - g.Difficulty, SD: sd,
+		ID: g.ID, Before: g.Difficulty, After: after, Moved: after - g.Difficulty,
+		SD:       min(max(sd, leastSD), mostSD),
 		Outcomes: outcomes, Groups: groups,
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"clapladder.example/patterns/internal/testphrase"
@@ -227,6 +228,22 @@ func TestLearningTwiceFromTheSameResultsChangesNothing(t *testing.T) {
 	for _, p := range second.Phrases {
 		assert.InDelta(t, 0, p.Moved, 0.0051, "but for the two decimals of the file")
 	}
+}
+
+// Phrases far from anything called get no errors that a bank can't hold.
+func TestWhatIsLearnedCanBeWrittenWhateverTheBank(t *testing.T) {
+	called := rungs(3)
+	bar := strings.Repeat("x.xx.x.xx.xx.x.x ", 8)
+	long := rhythm.MustParse(strings.TrimSuffix(strings.Repeat(bar+"|", 64), "|"), "8/4", 96)
+	called.Entries = append(called.Entries, bank.Entry{ID: "endless", Phrase: long})
+	text, err := called.EncodeTOML()
+	require.NoError(t, err)
+	lesson, err := Learn(difficulty.DefaultModel(), called, []bank.Outcome{
+		{Phrase: "rung-0", Group: "a", Share: 0}, {Phrase: "rung-1", Group: "a", Share: 1},
+	})
+	require.NoError(t, err)
+	_, err = bank.SetPins("bank.toml", text, lesson.Pins(called, 0))
+	assert.NoError(t, err)
 }
 
 func TestLearningNeedsAResultOfTheBank(t *testing.T) {

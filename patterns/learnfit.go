@@ -60,17 +60,21 @@ func newFitting(m *difficulty.Model, graded []Graded) *fitting {
 	return f
 }
 
-// tilt finds how each phrase changes with the weights, around the mean of the bank, so that a
+// tilt finds how each phrase changes with the weights, around the median of the bank, so that a
 // correction moves phrases against each other and not the bank as a whole. A phrase that the leader
 // placed stays where it is.
 func (f *fitting) tilt(m *difficulty.Model) {
-	var mean difficulty.Features
 	f.tilts, f.own = make([]difficulty.Features, len(f.graded)), make([]float64, len(f.graded))
+	var values [difficulty.FeatureCount][]float64
 	for i := range f.graded {
 		f.tilts[i] = difficulty.FeaturesOf(f.graded[i].Phrase)
 		for k, v := range f.tilts[i] {
-			mean[k] += v / float64(len(f.graded))
+			values[k] = append(values[k], v)
 		}
+	}
+	var middle difficulty.Features
+	for k := range middle {
+		middle[k] = median(values[k])
 	}
 	for i := range f.graded {
 		if g := &f.graded[i]; g.Entry.Tier > 0 {
@@ -79,7 +83,7 @@ func (f *fitting) tilt(m *difficulty.Model) {
 			continue
 		}
 		for k := range f.tilts[i] {
-			f.tilts[i][k] -= mean[k]
+			f.tilts[i][k] -= middle[k]
 		}
 		f.own[i] = phraseSD
 	}
