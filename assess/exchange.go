@@ -4,14 +4,17 @@ import (
 	"context"
 	"slices"
 
+	"clapladder.example/assess/ability"
 	"clapladder.example/assess/internal/exchange"
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/rounds"
 )
 
+// aroundRounds are the seconds around a stretch that are listened to again without the rest: at
+// first enough for a round that was missed there, then no more than belongs to the rounds.
+var aroundRounds = [...]float64{12, 4}
+
 const (
-	narrowings   = 2    // how often the search begins anew without what lies outside
-	aroundRounds = 12.0 // seconds around a stretch that are listened to again
 	leftLeast    = 10.0 // seconds that are worth a word
 	besideRounds = 2.0  // seconds that belong to a stretch on either side
 )
@@ -29,11 +32,11 @@ func (r *Report) findRounds(
 	}
 	judged := exchange.Judge(a, found)
 	narrowed := false
-	for range narrowings {
-		if !judged.Believed() || !judged.Disturbed(a, found) {
+	for _, around := range aroundRounds {
+		if !judged.Believed() || !narrowed && !judged.Disturbed(a, found) {
 			break
 		}
-		part := all.Within(judged.Spans(aroundRounds, all.Envelope.Seconds()))
+		part := all.Within(judged.Spans(around, all.Envelope.Seconds()))
 		again, err := rounds.Find(ctx, part, templates, o)
 		if err != nil {
 			return nil, nil, err
@@ -82,4 +85,13 @@ var instead = map[exchange.Sound]string{
 	exchange.Music:     "it sounds like music or drums",
 	exchange.Noise:     "it is mostly noise, such as rain, an engine or applause",
 	exchange.Other:     "what there is does not go back and forth between a leader and a group",
+}
+
+// sayNothingOfOne takes the rounds out of use where one person answers: they are listed, but no
+// tier is stated of a person.
+func (r *Report) sayNothingOfOne() []ability.Observation {
+	for i := range r.Rounds {
+		r.Rounds[i].Usable, r.Rounds[i].ShareSD = false, nil
+	}
+	return nil
 }

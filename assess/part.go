@@ -18,7 +18,8 @@ type PartError struct {
 // Error names the part and what is wrong with it, in one line.
 func (e *PartError) Error() string {
 	if e.Duration > 0 {
-		return fmt.Sprintf("the recording ends at %.1f s, before the part from %.1f s begins", e.Duration, e.From)
+		const text = "the recording ends at %.1f s, before the part from %.1f s begins"
+		return fmt.Sprintf(text, e.Duration, e.From)
 	}
 	return fmt.Sprintf("from %g s to %g s is no part of a recording", e.From, e.To)
 }
@@ -70,7 +71,8 @@ func (r *Report) place(from, to float64) {
 		r.Recording.LeftOut = append([]LeftOut{{0, rounded(from, 1), NotAsked}}, r.Recording.LeftOut...)
 	}
 	if to > 0 && to < duration {
-		r.Recording.LeftOut = append(r.Recording.LeftOut, LeftOut{rounded(to, 1), rounded(duration, 1), NotAsked})
+		left := LeftOut{rounded(to, 1), rounded(duration, 1), NotAsked}
+		r.Recording.LeftOut = append(r.Recording.LeftOut, left)
 	}
 }
 

@@ -46,7 +46,13 @@ func TestAPartIsHeardAsIfCutOut(t *testing.T) {
 func TestThePartMustLieInTheRecording(t *testing.T) {
 	sound := wav(low, make([]float32, 2*low))
 	for _, o := range []Options{
-		{From: -1}, {From: math.NaN()}, {To: math.Inf(-1)}, {From: 5, To: 3}, {From: 1, To: 1}, {From: 60}, {From: math.Inf(1)},
+		{From: -1},
+		{From: math.NaN()},
+		{To: math.Inf(-1)},
+		{From: 5, To: 3},
+		{From: 1, To: 1},
+		{From: 60},
+		{From: math.Inf(1)},
 	} {
 		_, err := Recording(context.Background(), bytes.NewReader(sound), nil, o)
 		_, ok := errors.AsType[*PartError](err)

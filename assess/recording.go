@@ -4,6 +4,7 @@ import (
 	"context"
 	"io"
 	"math"
+	"slices"
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/audio"
@@ -112,6 +113,9 @@ func (r *Report) judge(s *scale, heard []heardRound, observations []ability.Obse
 		r.widen(observations)
 	}
 	r.warnHeard(heard)
+	if slices.ContainsFunc(heard, func(h heardRound) bool { return h.solo }) {
+		observations = r.sayNothingOfOne()
+	}
 	return r.conclude(s, observations)
 }
 

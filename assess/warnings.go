@@ -55,7 +55,7 @@ func (r *Report) warnHeard(heard []heardRound) {
 		r.warn("no-full-group", "No phrase was easy enough to know what the whole group sounds like, so shares are relative. Begin with four plain beats next time.")
 	}
 	if solo {
-		r.warn("one-person", "The answers are one person's: every note counts as clapped or not, and what is said here is said about that person. Ask them before you keep or show it.")
+		r.warn("one-person", "The answers are one person's: every note counts as clapped or not, and what is said here is said about that person, so no tier is stated. Ask them before you keep or show it.")
 	}
 	if along > 0 {
 		r.warn("leader-along", fmt.Sprintf("The leader seems to clap along with the answer in %s; participation there is less certain.", words.Count(along, "round")))

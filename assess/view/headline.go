@@ -75,6 +75,9 @@ func withoutTier(r *assess.Report) headline {
 	case !answered:
 		h.Tier = words.Count(len(r.Rounds), "call") + " heard, but no answer"
 		h.Open = "leave time to answer, phone between you and them; record again"
+	case listened && r.Group.UsableRounds == 0 && warned(r, "one-person"):
+		h.Tier = "one person answered; no tier is stated of one person"
+		h.Open = "call to the whole group, phone between you and them"
 	default:
 		h.Tier = fmt.Sprintf("%s could be used; it takes at least 4", words.Count(r.Group.UsableRounds, "round"))
 		h.Open = "call a few phrases, the first on plain beats, and score again"
@@ -86,6 +89,11 @@ func withoutTier(r *assess.Report) headline {
 		h.Back, h.BackMore = "open with "+title(o), chanceText(o)
 	}
 	return h
+}
+
+// warned reports whether a report warns of something.
+func warned(r *assess.Report, code string) bool {
+	return slices.ContainsFunc(r.Warnings, func(w assess.Warning) bool { return w.Code == code })
 }
 
 // instead says in few words what a recording without call and response sounds like.

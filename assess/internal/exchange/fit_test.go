@@ -1,0 +1,159 @@
+package exchange
+
+import (
+	"math"
+	"os"
+	"slices"
+	"testing"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// fitVariable asks for the fit when it is set; it takes some minutes.
+const fitVariable = "EXCHANGE_FIT"
+
+// TestFit prints the weights of the evidence as they stand in tuning.go, and how well they do on
+// classes of sound that were left out of the fit one at a time. Sounds are the tuning half of the
+// recorded reels, but for the classes held back, and made-up warm-ups.
+func TestFit(t *testing.T) {
+	if os.Getenv(fitVariable) == "" {
+		t.Skip("set " + fitVariable + " and " + soundVariable + " to fit")
+	}
+	var examples []example
+	for _, x := range append(reelExamples(t, findSounds(t), false, 4), madeUpExamples(t, 77000, 6)...) {
+		// A leader's own repetition is told by a rule of its own.
+		if !slices.Contains(heldBack, x.class) && x.class != "leader-repeats" {
+			examples = append(examples, x)
+		}
+	}
+	kept, keptAll := weights, weightOfAll
+	defer func() { weights, weightOfAll = kept, keptAll }()
+
+	fit(examples)
+	t.Logf("weights %.3f, of all %.3f", weights, weightOfAll)
+	var classes []string
+	for _, x := range examples {
+		if !slices.Contains(classes, x.class) {
+			classes = append(classes, x.class)
+		}
+	}
+	for _, class := range classes {
+		is := func(x example) bool { return x.class == class }
+		fit(slices.DeleteFunc(slices.Clone(examples), is))
+		f := figures{}
+		for _, x := range examples {
+			if is(x) {
+				f = f.with(x, x.claimed())
+			}
+		}
+		t.Log(f.row(class))
+	}
+}
+
+// fit sets the weights. Where there is no exchange the best short stretch is what would be claimed,
+// so that the fit begins anew with the best stretches of the weights before.
+func fit(examples []example) {
+	for range 3 {
+		rows := rowsOf(examples)
+		var sum [2]float64
+		for _, r := range rows {
+			sum[int(r.y)] += r.weight
+		}
+		for i := range rows {
+			rows[i].weight *= sideWeight / sum[int(rows[i].y)]
+		}
+		weights, weightOfAll = logistic(rows)
+	}
+}
+
+const (
+	sideWeight = 150.0 // recordings that either side counts for
+	ridge      = 1.0   // penalty on the square of a weight times the usual size of its value
+)
+
+var usualSize = [EvidenceCount]float64{0.5, 0.2, 4, 0.13, 0.07, 0.14, 0.24}
+
+type row struct {
+	x         [EvidenceCount]float64
+	y, weight float64
+}
+
+// rowsOf are the whole recordings and shorter stretches of them.
+func rowsOf(examples []example) []row {
+	var out []row
+	for _, x := range examples {
+		y := 0.0
+		if x.exchange {
+			y = 1
+		}
+		n := answers(x.digests)
+		if n == 0 {
+			continue
+		}
+		whole, _ := evidence(stretches(x.digests, n)[0])
+		out = append(out, row{whole.Values(), y, 1})
+		for _, size := range []int{2, 3, 4, 5, 6, 8, 12} {
+			if size >= n {
+				break
+			}
+			parts := stretches(x.digests, size)
+			if x.exchange {
+				step := max(1, len(parts)/3)
+				for i := 0; i < len(parts); i += step {
+					e, _ := evidence(parts[i])
+					out = append(out, row{e.Values(), y, 0.15})
+				}
+				continue
+			}
+			slices.SortStableFunc(parts, func(a, b []digest) int {
+				x, _ := evidence(a)
+				y, _ := evidence(b)
+				return -int(math.Copysign(1, x.Odds()-y.Odds()))
+			})
+			for _, part := range parts[:min(3, len(parts))] {
+				e, _ := evidence(part)
+				out = append(out, row{e.Values(), y, 0.3})
+			}
+		}
+	}
+	return out
+}
+
+// logistic is a logistic regression with a ridge, by Newton's method.
+func logistic(rows []row) (w [EvidenceCount]float64, all float64) {
+	const n = EvidenceCount + 1
+	b := mat.NewVecDense(n, nil)
+	for range 50 {
+		h, g := mat.NewSymDense(n, nil), mat.NewVecDense(n, nil)
+		for _, r := range rows {
+			z := append(r.x[:], 1)
+			eta := 0.0
+			for i, v := range z {
+				eta += v * b.AtVec(i)
+			}
+			p := 1 / (1 + math.Exp(-eta))
+			for i := range n {
+				g.SetVec(i, g.AtVec(i)+r.weight*(r.y-p)*z[i])
+				for j := i; j < n; j++ {
+					h.SetSym(i, j, h.At(i, j)+r.weight*p*(1-p)*z[i]*z[j])
+				}
+			}
+		}
+		for i, size := range usualSize {
+			k := ridge * size * size
+			g.SetVec(i, g.AtVec(i)-k*b.AtVec(i))
+			h.SetSym(i, i, h.At(i, i)+k)
+		}
+		h.SetSym(n-1, n-1, h.At(n-1, n-1)+1e-9)
+		var c mat.Cholesky
+		var step mat.VecDense
+		if !c.Factorize(h) || c.SolveVecTo(&step, g) != nil {
+			break
+		}
+		b.AddVec(b, &step)
+	}
+	for i := range w {
+		w[i] = b.AtVec(i)
+	}
+	return w, b.AtVec(EvidenceCount)
+}
