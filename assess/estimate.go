@@ -100,7 +100,7 @@ func OpenersOf(chosen *plan.Openers) []Opener {
 		out = append(out, Opener{
 			Piece: c.Piece, Name: c.Name, Part: c.Part, Role: Role(c.Role), For: Role(c.For), Tier: c.Tier,
 			Chance: rounded(c.Chance, 3), Why: c.Why,
-			Notation: c.Phrase.String(), Meter: c.Phrase.Meter().String(),
+			Notation: c.Phrase.Written(), Meter: c.Phrase.Meter().String(),
 		})
 	}
 	return out
@@ -131,7 +131,7 @@ func (r *Report) nextCall(s *scale, result ability.Result) error {
 	}
 	if next, ok := caller.Next(result.Posterior(), called); ok {
 		r.NextCall = &NextCall{
-			Phrase: next.ID, Name: next.Name, Notation: next.Phrase.String(), Meter: next.Phrase.Meter().String(),
+			Phrase: next.ID, Name: next.Name, Notation: next.Phrase.Written(), Meter: next.Phrase.Meter().String(),
 			Difficulty: rounded(next.Difficulty, 2), Why: next.Why,
 		}
 	}

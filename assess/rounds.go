@@ -31,7 +31,7 @@ func (r *Report) add(s *scale, heard []heardRound, attempts map[string]int) []ab
 func (h heardRound) round(attempts map[string]int) Round {
 	phrase := h.Call.Phrase
 	out := Round{
-		Confidence: rounded(h.Confidence, 3), Notation: phrase.String(), Meter: phrase.Meter().String(),
+		Confidence: rounded(h.Confidence, 3), Notation: phrase.Written(), Meter: phrase.Meter().String(),
 		Difficulty: rounded(h.difficulty, 2), DifficultySD: rounded(h.difficultySD, 2), Notes: []Note{}, Extras: []Extra{}, Errors: []Error{},
 		Call: Played{
 			Start: rounded(h.Call.Start(), 4), End: rounded(h.Call.End(), 4), Tempo: rounded(h.Call.Map.Tempo(phrase), 1),

@@ -55,7 +55,7 @@ func Tally(verdicts []Verdict, bank *bank.Bank, o Options) (*Report, error) {
 // bareRound is a round that was not recorded.
 func bareRound(g patterns.Graded, attempt int) Round {
 	return Round{
-		Phrase: pointer(g.ID), Name: g.Name, Attempt: attempt, Confidence: 1, Notation: g.Phrase.String(), Meter: g.Phrase.Meter().String(),
+		Phrase: pointer(g.ID), Name: g.Name, Attempt: attempt, Confidence: 1, Notation: g.Phrase.Written(), Meter: g.Phrase.Meter().String(),
 		Difficulty: rounded(g.Difficulty, 2), DifficultySD: rounded(g.SD, 2), Notes: []Note{}, Extras: []Extra{}, Errors: []Error{},
 		Call: Played{Onsets: []float64{}, Tempo: g.Phrase.Tempo()}, Usable: true,
 	}

@@ -59,5 +59,9 @@ func FuzzParse(f *testing.F) {
 		require.NoError(t, err)
 		require.True(t, p.Equal(again))
 		require.Equal(t, p.String(), again.String())
+		again, err = rhythm.Parse(p.Written(), m, rhythm.DefaultTempo)
+		require.NoError(t, err)
+		require.True(t, p.Equal(again))
+		require.Equal(t, p.Written(), again.Written())
 	})
 }

@@ -132,3 +132,29 @@ func TestRemarksOnWhatMayNotBeMeant(t *testing.T) {
 		})
 	}
 }
+
+func TestTheWritersBoxesAreKept(t *testing.T) {
+	for _, test := range []struct {
+		law, meter, notation, written string
+		boxes                         []int
+	}{
+		{"one run a bar", "4/4", "x..x..x...x.x...", "x..x..x...x.x...", []int{4, 4, 4, 4}},
+		{"more boxes than are needed", "4/4", "x... x.x. ..x. x", "x... x.x. ..x. x", []int{4, 4, 4, 1}},
+		{"dashes for silence", "4/4", "x - xx x", "x - xx x", []int{1, 1, 2, 1}},
+		{"white space and outer bar lines are put in order", "4/4", " | x  x\n. x |\tx x x x|", "x x . x | x x x x", []int{1, 1, 1, 1, 1, 1, 1, 1}},
+		{"units of an additive metre", "7/8=2+2+3", "x.x.x.x", "x.x.x.x", []int{2, 2, 3}},
+	} {
+		t.Run(test.law, func(t *testing.T) {
+			p := rhythm.MustParse(test.notation, test.meter, 96)
+			assert.Equal(t, test.written, p.Written())
+			for i, n := range test.boxes {
+				assert.Equal(t, n, p.WrittenBoxes(i))
+			}
+			slower := p.WithTempo(80)
+			assert.Equal(t, test.written, slower.Written(), "the tempo is not written in boxes")
+			twice, err := p.Repeat(2)
+			require.NoError(t, err)
+			assert.Equal(t, twice.String(), twice.Written(), "a phrase that was made was not written")
+		})
+	}
+}

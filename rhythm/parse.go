@@ -57,7 +57,26 @@ func Inspect(notation string, meter Meter, tempo float64) (Phrase, []Remark, err
 		first := bars[0][0]
 		return Phrase{}, nil, r.fail(first, "the phrase has no stroke", `write at least one x, for example "`+plainBar(meter)+`"`)
 	}
-	return build(meter, tempo, len(bars), fineUnit, r.strokes), r.remarks, nil
+	p := build(meter, tempo, len(bars), fineUnit, r.strokes)
+	p.written = &written{text: spaced(bars), boxes: r.boxes}
+	return p, r.remarks, nil
+}
+
+// spaced writes bars of tokens again, with one space between.
+func spaced(bars [][]token) string {
+	var b strings.Builder
+	for i, bar := range bars {
+		if i > 0 {
+			b.WriteString(" |")
+		}
+		for k, t := range bar {
+			if i+k > 0 {
+				b.WriteByte(' ')
+			}
+			b.WriteString(string(t.text))
+		}
+	}
+	return b.String()
 }
 
 // token is one unbroken run of boxes with its place.
@@ -132,6 +151,7 @@ type reader struct {
 	source  string
 	meter   Meter
 	strokes []Stroke
+	boxes   []int // by beat
 	remarks []Remark
 }
 
@@ -204,6 +224,7 @@ func (r *reader) beat(t token, boxes []rune, at, units, column int) error {
 	if units == 3 && r.meter.Kind() == Compound && n != 1 && n != 2 && n != 3 && n != 6 {
 		r.remarks = append(r.remarks, Remark{t.line, column, fmt.Sprintf("%s in a beat of three eighths is unusual; 1, 2, 3 or 6 are common", count(n, "box"))})
 	}
+	r.boxes = append(r.boxes, n)
 	for i, box := range boxes {
 		if stroke, sounded, _ := strokeOf(box); sounded {
 			stroke.Step = at + i*units*fineUnit/n

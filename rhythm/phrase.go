@@ -35,6 +35,13 @@ type Phrase struct {
 	barSteps        int
 	strokes         []Stroke
 	beatSteps       []int
+	written         *written // nil where nobody wrote it
+}
+
+// written is how a phrase was written.
+type written struct {
+	text  string // with one space between beats
+	boxes []int  // by beat
 }
 
 // New makes a phrase from strokes on a grid of stepsPerQuarter steps a quarter note. Strokes may come in any order; two on

@@ -44,3 +44,20 @@ func (p Phrase) Boxes(i, n int) []byte {
 // BoxesPerBeat is the smallest number of equal boxes in which every stroke of beat i (0-based over the whole
 // phrase) has its own box: 1 to 16.
 func (p Phrase) BoxesPerBeat(i int) int { return p.boxesOfBeat(i) }
+
+// Written is the phrase as it was written for [Parse], with one space between beats and " | " between bars; where it was not
+// parsed, or changed since, it is [Phrase.String]. Parsing it with the same metre gives an equal phrase.
+func (p Phrase) Written() string {
+	if p.written == nil {
+		return p.String()
+	}
+	return p.written.text
+}
+
+// WrittenBoxes is how many boxes beat i (0-based over the whole phrase) has in [Phrase.Written], 1 to 16.
+func (p Phrase) WrittenBoxes(i int) int {
+	if p.written == nil {
+		return p.boxesOfBeat(i)
+	}
+	return p.written.boxes[i]
+}

@@ -182,7 +182,7 @@ func (b *cardBuilder) ownPlain() CardCall {
 func (b *cardBuilder) call(place int) CardCall {
 	g := &b.bank[place]
 	return CardCall{
-		Phrase: g.ID, Name: g.Name, Notation: g.Phrase.String(), Meter: g.Phrase.Meter().String(), Tempo: g.Phrase.Tempo(),
+		Phrase: g.ID, Name: g.Name, Notation: g.Phrase.Written(), Meter: g.Phrase.Meter().String(), Tempo: g.Phrase.Tempo(),
 		Difficulty: g.Difficulty, Tier: g.Tier, Rhythm: g.Phrase,
 	}
 }

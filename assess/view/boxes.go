@@ -12,6 +12,7 @@ import (
 type box struct {
 	letter byte    // of the notation; '.' where the phrase has nothing
 	note   bool    // the phrase has a stroke here
+	added  bool    // not in the notation: it is there for what was clapped in it
 	heard  bool    // the box has a participation
 	share  float64 // 0 to 1
 	offset float64 // of the clap from its place, seconds; 0 where unknown
@@ -29,7 +30,7 @@ func phraseGrid(p rhythm.Phrase) grid {
 	g := make(grid, p.Bars())
 	for i := range p.Beats() {
 		var b beat
-		for _, letter := range p.Boxes(i, p.BoxesPerBeat(i)) {
+		for _, letter := range p.Boxes(i, p.WrittenBoxes(i)) {
 			b = append(b, box{letter: letter, note: letter != '.'})
 		}
 		g[i/perBar] = append(g[i/perBar], b)
@@ -54,10 +55,11 @@ func roundGrid(r assess.Round) (grid, rhythm.Phrase, error) {
 	}
 	g := make(grid, phrase.Bars())
 	for i := range phrase.Beats() {
-		n := division(phrase.BoxesPerBeat(i), extras[i])
+		written := phrase.WrittenBoxes(i)
+		n := division(written, extras[i])
 		var b beat
-		for _, letter := range phrase.Boxes(i, n) {
-			b = append(b, box{letter: letter, note: letter != '.'})
+		for k, letter := range phrase.Boxes(i, n) {
+			b = append(b, box{letter: letter, note: letter != '.', added: k*written%n != 0})
 		}
 		for _, x := range extras[i] {
 			at := min(n-1, int(math.Round(fraction(x.Beat)*float64(n))))
@@ -158,7 +160,11 @@ func (g grid) text(s Style, columns int) (lines []string) {
 // text is the letters of a beat and, below, the height of each box.
 func (b beat) text(s Style) (letters, marks string) {
 	for _, x := range b {
-		letters += string(x.letter)
+		letter := string(x.letter)
+		if x.added {
+			letter = " " // the notation stays the leader's own
+		}
+		letters += letter
 		marks += x.mark(s)
 	}
 	return letters, marks

@@ -149,8 +149,8 @@ func TestBoxesShowExtrasWhereTheyFell(t *testing.T) {
 	r.Extras = []assess.Extra{{Bar: 1, Beat: 2, Time: 4, Participation: 0.5}, {Bar: 1, Beat: 3.5, Time: 5, Participation: 0.3}, {Bar: 2, Beat: 1, Time: 6, Participation: 0.9}}
 	g, _, err := roundGrid(r)
 	require.NoError(t, err)
-	assert.Equal(t, []string{"x . x. x", "9 5 53 0"}, g.text(Style{}, 80))
-	assert.Equal(t, []string{"x . x. x", "█ ▅ ▅▃ ·"}, g.text(Style{Unicode: true}, 80))
+	assert.Equal(t, []string{"x . x  x", "9 5 53 0"}, g.text(Style{}, 80))
+	assert.Equal(t, []string{"x . x  x", "█ ▅ ▅▃ ·"}, g.text(Style{Unicode: true}, 80))
 }
 
 func TestBoxesGoOnInTheNextLine(t *testing.T) {

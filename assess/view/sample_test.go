@@ -72,12 +72,12 @@ func sample() *assess.Report {
 	tide := played("ebb", "Wait for the ebb tide", "x .x . x | x xx x .", "4/4", 3.9, 18, 0.55, 0.9, 0.45, 0.85, 0.92, 0.8, 0.7, 0.88)
 	tide.Extras = []assess.Extra{{Bar: 1, Beat: 2, Time: 23.7, Participation: 0.4}, {Bar: 2, Beat: 3.5, Time: 27.1, Participation: 0.25}}
 	tide.Errors = []assess.Error{
-		{Kind: "moved-to-beat", Bar: 1, Beat: 2.5, Text: "about 40 % clapped beat 2.5 on the beat instead", Hint: "clap the beat between as well, then softer, then leave it out"},
-		{Kind: "sped-up", Text: "sped up by 4 %", Hint: "step the pulse while they answer"},
+		{Kind: "moved-to-beat", Bar: 1, Beat: 2.5, Text: "about 40 % clapped on beat 2 instead of the “and” of 2 in bar 1", Hint: "clap the beat between as well, then softer, then leave it out"},
+		{Kind: "sped-up", Text: "answered 4 % faster than the call", Hint: "step the pulse while they answer"},
 	}
 	tide.Response.Tempo = 100
 	swell := played("", "", "x.x .xx", "6/8", 5.2, 30, 0.2, 0.6, 0.3, 0.04, 0.1)
-	swell.Errors = []assess.Error{{Kind: "thin", Text: "few took part"}}
+	swell.Errors = []assess.Error{{Kind: "thin", Text: "few joined in"}}
 	silent := assess.Round{
 		Phrase: pointer("fog"), Name: "Fog", Attempt: 1, Confidence: 0.8, Notation: "x . xx x", Meter: "4/4", Difficulty: 2.6,
 		Call: assess.Played{Start: 40, End: 42.5, Tempo: 96},

@@ -77,7 +77,7 @@ func spokenBar(p rhythm.Phrase, from, beats int, words, signs map[int]string) *s
 		if i > from {
 			row.add("  ", "", "")
 		}
-		n := p.BoxesPerBeat(i)
+		n := p.WrittenBoxes(i)
 		length := starts[i+1] - starts[i]
 		for n < length && hasWordBetween(words, starts[i], length, n) {
 			n++
@@ -86,10 +86,14 @@ func spokenBar(p rhythm.Phrase, from, beats int, words, signs map[int]string) *s
 			}
 		}
 		for k, letter := range p.Boxes(i, n) {
-			step := starts[i] + k*length/n
 			if k > 0 {
 				row.add(" ", "", "")
 			}
+			if k*length%n != 0 { // finer than the phrase is
+				row.add(string(letter), "", "")
+				continue
+			}
+			step := starts[i] + k*length/n
 			row.add(string(letter), words[step], signs[step])
 		}
 	}

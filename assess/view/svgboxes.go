@@ -9,6 +9,7 @@ import (
 	"clapladder.example/assess"
 	"clapladder.example/assess/internal/words"
 	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/spoken"
 )
 
 // PhraseSVG writes a picture of a phrase: one box for each equal division of a beat, as wide as it lasts; filled where
@@ -60,7 +61,7 @@ type boxPicture struct {
 
 func phrasePicture(p rhythm.Phrase, width float64) string {
 	b := boxPicture{grid: phraseGrid(p), phrase: p, widest: width}
-	return b.draw("Phrase "+p.String(), "In "+p.Meter().String()+".")
+	return b.draw("Phrase "+p.Written(), "In "+p.Meter().String()+".")
 }
 
 func roundPicture(r assess.Round, width float64) (string, error) {
@@ -84,14 +85,14 @@ func roundDescription(r assess.Round) string {
 	}
 	var notes []string
 	for _, n := range r.Notes {
-		notes = append(notes, place(n.Bar, n.Beat)+" "+words.AboutShare(n.Participation))
+		notes = append(notes, place(r, n.Bar, n.Beat)+" "+words.AboutShare(n.Participation))
 	}
 	if len(notes) > 0 {
 		parts = append(parts, "Heard: "+strings.Join(notes, ", ")+".")
 	}
 	var extras []string
 	for _, x := range r.Extras {
-		extras = append(extras, place(x.Bar, x.Beat)+" "+words.AboutShare(x.Participation))
+		extras = append(extras, place(r, x.Bar, x.Beat)+" "+words.AboutShare(x.Participation))
 	}
 	if len(extras) > 0 {
 		parts = append(parts, "Clapped where the phrase has nothing: "+strings.Join(extras, ", ")+".")
@@ -99,8 +100,17 @@ func roundDescription(r assess.Round) string {
 	return strings.Join(parts, " ")
 }
 
-func place(bar int, beat float64) string {
-	return "bar " + strconv.Itoa(bar) + " beat " + Number(beat, 2)
+// place names a note of a round as people count it. The metre is that of a report, which may be from
+// elsewhere.
+func place(r assess.Round, bar int, beat float64) string {
+	text := "beat " + Number(beat, 2)
+	if m, err := rhythm.ParseMeter(r.Meter); err == nil {
+		text = spoken.PlaceInBar(m, beat)
+	}
+	if strings.Contains(r.Notation, "|") {
+		text += " in bar " + strconv.Itoa(bar)
+	}
+	return text
 }
 
 // draw lays the bars out in rows and draws them.

@@ -134,7 +134,7 @@ func TestAHintIsGivenOnce(t *testing.T) {
 	r.Rounds[1].Errors = r.Rounds[2].Errors
 	got := text(t, r, Style{})
 	assert.Equal(t, 1, strings.Count(got, "step the pulse while they answer"))
-	assert.Equal(t, 2, strings.Count(got, "Sped up by 4 %."))
+	assert.Equal(t, 2, strings.Count(got, "Answered 4 % faster than the call."))
 }
 
 func TestTextReportsAFullDisk(t *testing.T) {

@@ -206,7 +206,7 @@ func (a *app) remarks(path string, remarks []bank.Problem) error {
 
 // rhythmCell is a phrase for a table: its boxes, and the metre where it is not the usual one.
 func rhythmCell(p rhythm.Phrase) string {
-	text := p.String()
+	text := p.Written()
 	if m := p.Meter().String(); m != "4/4" {
 		text += "  (" + m + ")"
 	}

@@ -47,7 +47,7 @@ func newGradedJSON(m *difficulty.Model, g patterns.Graded) gradedJSON {
 	return gradedJSON{
 		ID: g.ID, Name: g.Name, Tier: g.Tier, Difficulty: g.Difficulty, Predicted: g.Predicted, SD: g.SD,
 		Pinned: g.Pinned, Learned: g.LearnedFrom,
-		Meter: g.Phrase.Meter().String(), Tempo: g.Phrase.Tempo(), Rhythm: g.Phrase.String(),
+		Meter: g.Phrase.Meter().String(), Tempo: g.Phrase.Tempo(), Rhythm: g.Phrase.Written(),
 		Tags: append([]string{}, g.Tags...), Why: reasons(m, g.Phrase),
 	}
 }
@@ -128,7 +128,7 @@ func newPieceJSON(g patterns.GradedPiece) pieceJSON {
 	}
 	for i, p := range g.Parts {
 		out.Parts[i] = partJSON{
-			p.Name, p.Role.String(), p.Tier, p.Difficulty, p.Phrase.Meter().String(), p.Phrase.Tempo(), p.Phrase.String(),
+			p.Name, p.Role.String(), p.Tier, p.Difficulty, p.Phrase.Meter().String(), p.Phrase.Tempo(), p.Phrase.Written(),
 		}
 	}
 	return out

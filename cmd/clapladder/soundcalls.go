@@ -93,7 +93,7 @@ func (c *soundCommand) cardCalls(a *app) ([]cued, error) {
 
 // title names a call in a list.
 func (c cued) title() string {
-	text := cmp.Or(c.name, c.phrase.String())
+	text := cmp.Or(c.name, c.phrase.Written())
 	if c.id != "" && c.id != c.name {
 		text += " (" + c.id + ")"
 	}

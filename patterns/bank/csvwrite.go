@@ -82,7 +82,7 @@ func entryRow(e Entry, columns []string) []string {
 		case "tempo":
 			row[i] = formatNumber(e.Phrase.Tempo())
 		case "rhythm":
-			row[i] = e.Phrase.String()
+			row[i] = e.Phrase.Written()
 		case "tier":
 			if e.Tier != 0 {
 				row[i] = fmt.Sprint(e.Tier)
@@ -146,7 +146,7 @@ func (r *Repertoire) EncodeCSV(separator rune) ([]byte, error) {
 				set("part", asText(part.Name))
 			}
 			set("role", part.Role.String())
-			set("rhythm", part.Phrase.String())
+			set("rhythm", part.Phrase.Written())
 			rows = append(rows, row)
 		}
 	}

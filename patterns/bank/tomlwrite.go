@@ -34,7 +34,7 @@ func writeEntry(out *bytes.Buffer, e Entry) {
 	}
 	w.line("meter", quoteTOML(e.Phrase.Meter().String()))
 	w.line("tempo", formatNumber(e.Phrase.Tempo()))
-	w.line("rhythm", quoteTOML(e.Phrase.String()))
+	w.line("rhythm", quoteTOML(e.Phrase.Written()))
 	if e.Tier != 0 {
 		w.line("tier", fmt.Sprint(e.Tier))
 	}
@@ -128,7 +128,7 @@ func (w tomlWriter) part(part Part, core rhythm.Phrase) {
 	if part.Phrase.Tempo() != core.Tempo() {
 		w.line("tempo", formatNumber(part.Phrase.Tempo()))
 	}
-	w.line("rhythm", quoteTOML(part.Phrase.String()))
+	w.line("rhythm", quoteTOML(part.Phrase.Written()))
 }
 
 // quoteTOML writes text as a TOML string on one line.

@@ -36,7 +36,7 @@ var adviceFor = [causeKinds]advice{
 		"error: practice; hint: a teacher, 2009",
 	},
 	changingGaps: {
-		"gaps are swapped, or strokes drop out: missing strokes outnumber extra ones 27 to 17",
+		"gaps are swapped, or strokes drop out; more go missing than are added",
 		"put words to it, one syllable a stroke",
 		"error: Grahn & Brett 2007, re-analysis of clap-back examinations 2015-16; hint: a drum-circle leader",
 	},

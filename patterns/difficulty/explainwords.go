@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/spoken"
 )
 
 // wording puts causes into words for one phrase.
@@ -22,14 +23,14 @@ func (w wording) place(c cause) string {
 	case silentStart:
 		return fmt.Sprintf("nothing on %s, the next stroke is %s", w.spot(c.from), w.on(c.to-1))
 	case silentBeat:
-		return w.spot(c.from) + " is silent"
+		return spoken.Beat(w.p, float64(c.from)) + " is silent"
 	case silentTail:
 		return "silence from " + w.spot(c.from) + " to the end"
 	case unevenInterval:
 		return "gaps of " + w.ratio(c) + " around " + w.middle(c)
 	case pairDivision, tripletDivision, fineDivision:
 		boxes := w.p.BoxesPerBeat(w.p.BeatAt(c.from))
-		return fmt.Sprintf("%s is divided by %d", w.spot(c.from), boxes)
+		return fmt.Sprintf("%s is divided by %d", spoken.Beat(w.p, float64(c.from)), boxes)
 	case quickStrokes:
 		gap := w.p.Seconds(c.to-1) - w.p.Seconds(c.from)
 		return fmt.Sprintf("strokes only %.2f s apart from %s", gap, w.spot(c.from))
@@ -148,42 +149,8 @@ func (w wording) middleStep(c cause) int {
 func (w wording) middle(c cause) string { return w.spot(w.middleStep(c)) }
 
 // on is spot with its preposition: "on beat 2", "on the “and” of 2".
-func (w wording) on(step int) string { return "on " + w.spot(step) }
+func (w wording) on(step int) string { return spoken.On(w.p, float64(step)) }
 
-// spot names a place as people count it: "beat 2", "the “and” of 2", in a phrase of several bars
-// with the bar. The syllables 1 e & a are the American ones; thirds are counted.
-func (w wording) spot(step int) string { return w.at(float64(step)) }
-
-// at is spot for a place that need not be a step.
-func (w wording) at(step float64) string {
-	whole := int(math.Floor(step))
-	i := w.p.BeatAt(whole)
-	bar, _ := w.p.Position(whole)
-	start, end := w.p.BeatSteps()[i], w.p.BeatSteps()[i+1]
-	beat := float64(i%w.p.Meter().Beats() + 1)
-	text := fmt.Sprintf("beat %.0f", beat)
-	if part := (step - float64(start)) / float64(end-start); part > 0 {
-		text = inside(part, beat)
-	}
-	if w.p.Bars() > 1 {
-		text += fmt.Sprintf(" in bar %d", bar)
-	}
-	return text
-}
-
-func inside(part, beat float64) string {
-	near := func(x float64) bool { return math.Abs(part-x) < 1e-9 }
-	switch {
-	case near(0.5):
-		return fmt.Sprintf("the “and” of %.0f", beat)
-	case near(0.25):
-		return fmt.Sprintf("the “e” of %.0f", beat)
-	case near(0.75):
-		return fmt.Sprintf("the “a” of %.0f", beat)
-	case near(1.0 / 3):
-		return fmt.Sprintf("the second third of %.0f", beat)
-	case near(2.0 / 3):
-		return fmt.Sprintf("the last third of %.0f", beat)
-	}
-	return fmt.Sprintf("%.0f %% into beat %.0f", 100*part, beat)
-}
+// spot names a place as people count it: "beat 2", "the “and” of 2", in a phrase of several bars with
+// the bar.
+func (w wording) spot(step int) string { return spoken.Place(w.p, float64(step)) }

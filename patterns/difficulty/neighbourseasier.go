@@ -52,7 +52,7 @@ func (e *editor) evenOut(i int) {
 	if !e.pair(i) || e.strokes[first+1].Step == half {
 		return
 	}
-	e.add(e.moved(first+1, half), "make the two strokes of "+e.spot(e.beats[i])+" even")
+	e.add(e.moved(first+1, half), "make the two strokes of "+e.beat(e.beats[i])+" even")
 }
 
 // thin makes a busy beat an even pair, or in beats of three plain thirds.
@@ -64,11 +64,11 @@ func (e *editor) thin(i int) {
 	if e.ternary(i) {
 		if next-first > 3 {
 			e.add(e.replaced(i, e.beats[i], e.part(i, 1, 3), e.part(i, 2, 3)),
-				"three even strokes on "+e.spot(e.beats[i]))
+				"three even strokes on "+e.beat(e.beats[i]))
 		}
-		e.add(e.replaced(i, e.beats[i], e.part(i, 2, 3)), "long-short on "+e.spot(e.beats[i]))
+		e.add(e.replaced(i, e.beats[i], e.part(i, 2, 3)), "long-short on "+e.beat(e.beats[i]))
 	} else {
-		e.add(e.replaced(i, e.beats[i], e.part(i, 1, 2)), "two even strokes on "+e.spot(e.beats[i]))
+		e.add(e.replaced(i, e.beats[i], e.part(i, 1, 2)), "two even strokes on "+e.beat(e.beats[i]))
 	}
 	e.add(e.replaced(i, e.beats[i]), "one stroke on "+e.spot(e.beats[i]))
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/spoken"
 )
 
 // editor makes variants of one phrase on a grid fine enough for every change.
@@ -130,7 +131,9 @@ func (e *editor) sounded(step int) bool {
 }
 
 // spot names a step of the editor.
-func (e *editor) spot(step int) string { return e.words.at(float64(step) / float64(e.factor)) }
+func (e *editor) spot(step int) string {
+	return spoken.Place(e.words.p, float64(step)/float64(e.factor))
+}
 
 // part is a step inside beat i, the given part of the beat from its start.
 func (e *editor) part(i, numerator, denominator int) int {
@@ -140,4 +143,9 @@ func (e *editor) part(i, numerator, denominator int) int {
 // ternary reports whether beat i divides by three.
 func (e *editor) ternary(i int) bool {
 	return e.p.Meter().BeatUnits(i%e.p.Meter().Beats()) == 3
+}
+
+// beat names a whole beat by the step at which it begins.
+func (e *editor) beat(step int) string {
+	return spoken.Beat(e.words.p, float64(step)/float64(e.factor))
 }

@@ -57,7 +57,7 @@ func (e *editor) anticipate(k int) {
 func (e *editor) dot(i int) {
 	first, _ := e.inBeat(i)
 	if e.pair(i) && e.strokes[first+1].Step == e.part(i, 1, 2) {
-		e.add(e.moved(first+1, e.part(i, 3, 4)), "make the two strokes of "+e.spot(e.beats[i])+" long-short")
+		e.add(e.moved(first+1, e.part(i, 3, 4)), "make the two strokes of "+e.beat(e.beats[i])+" long-short")
 	}
 }
 
@@ -69,7 +69,7 @@ func (e *editor) quicken(i int) {
 	}
 	if e.ternary(i) {
 		if e.strokes[first+1].Step == e.part(i, 2, 3) {
-			e.add(e.with(rhythm.Stroke{Step: e.part(i, 1, 3)}), "three even strokes on "+e.spot(e.beats[i]))
+			e.add(e.with(rhythm.Stroke{Step: e.part(i, 1, 3)}), "three even strokes on "+e.beat(e.beats[i]))
 		}
 		return
 	}

@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"math"
 	"sort"
+	"strings"
 
 	"clapladder.example/assess/internal/words"
 	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/spoken"
 )
 
 // Kind names a usual mistake in the words of the trade.
@@ -80,38 +82,6 @@ func (n *namer) add(kind Kind, step float64, weight float64, text string) {
 	n.found = append(n.found, Error{Kind: kind, Bar: bar, Beat: beat, Weight: weight, Text: text})
 }
 
-// place says a step as people count it.
-func (n *namer) place(step float64) string {
-	bar, beat := n.phrase.PositionAt(step)
-	if n.phrase.Bars() == 1 {
-		return fmt.Sprintf("beat %s", beatText(beat))
-	}
-	return fmt.Sprintf("bar %d, beat %s", bar, beatText(beat))
-}
-
-// about is place where that is a division of the beat which people count, otherwise the beat that is nearest.
-func (n *namer) about(step float64) string {
-	_, beat := n.phrase.PositionAt(step)
-	for _, division := range []float64{1, 2, 3, 4} {
-		if part := beat * division; math.Abs(part-math.Round(part)) < 1e-6 {
-			return "at " + n.place(step)
-		}
-	}
-	i := n.phrase.BeatAt(int(step))
-	start, next := float64(n.phrase.BeatSteps()[i]), float64(n.phrase.BeatSteps()[i+1])
-	if step-start <= next-step {
-		return "soon after " + n.place(start)
-	}
-	return "shortly before " + n.place(next)
-}
-
-func beatText(beat float64) string {
-	if beat == math.Trunc(beat) {
-		return fmt.Sprintf("%d", int(beat))
-	}
-	return fmt.Sprintf("%.3g", beat)
-}
-
 // extras explains clapping where the phrase has nothing.
 func (n *namer) extras() {
 	n.moved = map[int]bool{}
@@ -125,7 +95,7 @@ func (n *namer) extras() {
 		percent := words.AboutShare(x.Participation)
 		switch {
 		case x.Step < first && x.Step < 0:
-			n.add(EarlyEntry, 0, x.Participation, percent+" began before their turn")
+			n.add(EarlyEntry, 0, x.Participation, percent+" came in before their turn")
 		case x.Step > last:
 			n.add(ExtraTail, x.Step, x.Participation, percent+" clapped once more after the end")
 		default:
@@ -149,19 +119,19 @@ func (n *namer) between(x ExtraHeard, percent string) {
 		switch {
 		case onBeat:
 			n.moved[k] = true
-			n.add(MovedToBeat, float64(note.Stroke.Step), x.Participation, fmt.Sprintf("%s clapped %s on the beat instead", percent, n.place(float64(note.Stroke.Step))))
+			n.add(MovedToBeat, float64(note.Stroke.Step), x.Participation, fmt.Sprintf("%s clapped on %s instead of %s", percent, n.beside(x.Step, note.Stroke.Step), n.place(float64(note.Stroke.Step))))
 			return
 		case offset == length*0.75 && x.Step-float64(start) == length/2:
 			n.moved[k] = true
-			n.add(EvenedDotted, float64(note.Stroke.Step), x.Participation, fmt.Sprintf("the short note at %s came too soon, as an even pair", n.place(float64(note.Stroke.Step))))
+			n.add(EvenedDotted, float64(note.Stroke.Step), x.Participation, fmt.Sprintf("%s clapped %s too soon: long-short came out even", percent, n.place(float64(note.Stroke.Step))))
 			return
 		}
 	}
 	if onBeat {
-		n.add(FilledRest, x.Step, x.Participation, fmt.Sprintf("%s clapped in the rest at %s", percent, n.place(x.Step)))
+		n.add(FilledRest, x.Step, x.Participation, fmt.Sprintf("%s clapped in the rest on %s", percent, n.place(x.Step)))
 		return
 	}
-	n.add(AddedStroke, x.Step, x.Participation, fmt.Sprintf("%s added a clap %s", percent, n.about(x.Step)))
+	n.add(AddedStroke, x.Step, x.Participation, fmt.Sprintf("%s added a clap %s", percent, spoken.On(n.phrase, x.Step)))
 }
 
 // missing explains notes that clearly fewer people clapped than the best ones.
@@ -171,14 +141,20 @@ func (n *namer) missing() {
 		if gap < clearlyLess || n.moved[k] || n.best < thin {
 			continue
 		}
-		_, beat := n.phrase.Position(note.Stroke.Step)
-		place := n.place(float64(note.Stroke.Step))
-		if beat == math.Trunc(beat) {
-			n.add(DroppedNote, float64(note.Stroke.Step), gap, fmt.Sprintf("%s is thin: %s", place, words.AboutShare(note.Participation)))
-			continue
+		kind := DroppedOffBeat
+		if _, beat := n.phrase.Position(note.Stroke.Step); beat == math.Trunc(beat) {
+			kind = DroppedNote
 		}
-		n.add(DroppedOffBeat, float64(note.Stroke.Step), gap, fmt.Sprintf("the off-beat at %s went missing: %s", place, words.AboutShare(note.Participation)))
+		n.add(kind, float64(note.Stroke.Step), gap, few(note.Participation)+" clapped "+n.place(float64(note.Stroke.Step)))
 	}
+}
+
+// few says a share that is smaller than it should be.
+func few(share float64) string {
+	if text := words.AboutShare(share); strings.HasPrefix(text, "about") {
+		return "only " + text
+	}
+	return words.AboutShare(share)
 }
 
 // When a single note's time is worth a word: a good deal more than what people forgive (30 to 75 ms).
@@ -203,9 +179,9 @@ func (n *namer) timing() {
 		place := n.place(float64(note.Stroke.Step))
 		switch {
 		case before == start && 4*(note.Stroke.Step-start) == 3*(next-start) && share >= towardLeast && share <= towardMost:
-			n.add(TowardTwoOne, float64(note.Stroke.Step), note.Participation/2, fmt.Sprintf("the short note at %s came early, more two to one than three to one", place))
+			n.add(TowardTwoOne, float64(note.Stroke.Step), note.Participation/2, place+" came early: more like swing, two to one, than dotted, three to one")
 		case note.Stroke.Step-before > next-start && early > soonAfterRest:
-			n.add(ShortRest, float64(note.Stroke.Step), note.Participation/2, fmt.Sprintf("the rest before %s was cut short by %.0f ms", place, 1000*early))
+			n.add(ShortRest, float64(note.Stroke.Step), note.Participation/2, fmt.Sprintf("the rest before %s was cut short by %s", place, distance(early, share)))
 		}
 	}
 }
@@ -217,19 +193,36 @@ func (n *namer) whole() {
 		n.found = append(n.found, Error{Kind: kind, Weight: weight, Text: text})
 	}
 	if n.best < thin {
-		add(Thin, 1-n.best, "few took part")
+		add(Thin, 1-n.best, "few joined in")
 		return
 	}
 	if r.Ratio > 1+spedUp {
-		add(SpedUp, min(0.5, (r.Ratio-1)*4), fmt.Sprintf("sped up by %.0f %%", 100*(r.Ratio-1)))
+		add(SpedUp, min(0.5, (r.Ratio-1)*4), fmt.Sprintf("answered %.0f %% faster than the call", 100*(r.Ratio-1)))
 	}
 	if r.Ratio < 1-spedUp {
-		add(SlowedDown, min(0.5, (1-r.Ratio)*4), fmt.Sprintf("slowed down by %.0f %%", 100*(1-r.Ratio)))
+		add(SlowedDown, min(0.5, (1-r.Ratio)*4), fmt.Sprintf("answered %.0f %% slower than the call", 100*(1-r.Ratio)))
 	}
 	if r.Spread > apart {
-		add(Apart, min(0.5, r.Spread*4), fmt.Sprintf("claps %.0f ms apart", 1000*r.Spread))
+		add(Apart, min(0.5, r.Spread*4), "claps too far apart to sound as one")
 	}
 	if r.Offset < -early {
-		add(EarlyEntry, 0.3, fmt.Sprintf("came in %.0f ms early", -1000*r.Offset))
+		add(EarlyEntry, 0.3, fmt.Sprintf("came in %s early", distance(-r.Offset, -r.Offset/n.beatSeconds())))
 	}
 }
+
+// beatSeconds is the mean length of a beat of the answer.
+func (n *namer) beatSeconds() float64 {
+	steps := n.phrase.Steps() - n.phrase.Strokes()[0].Step
+	return (n.result.End - n.result.Start) / float64(steps) * float64(n.phrase.Steps()) / float64(n.phrase.Beats())
+}
+
+// beside is a place without its bar where another place of that bar is named after it.
+func (n *namer) beside(step float64, other int) string {
+	bar, beat := n.phrase.PositionAt(step)
+	if same, _ := n.phrase.Position(other); same == bar {
+		return spoken.PlaceInBar(n.phrase.Meter(), beat)
+	}
+	return n.place(step)
+}
+
+func (n *namer) place(step float64) string { return spoken.Place(n.phrase, step) }
