@@ -68,31 +68,9 @@ func (s *scale) find(id string) (patterns.Graded, error) {
 		if g.ID == id {
 			return g, nil
 		}
-		if d := editDistance(g.ID, id); d < distance {
+		if d := bank.Slips(strings.ToLower(g.ID), strings.ToLower(id)); d < distance {
 			best, distance = g.ID, d
 		}
 	}
 	return patterns.Graded{}, &UnknownPhraseError{ID: id, Similar: best}
-}
-
-// editDistance is Levenshtein's (1966): the fewest letters to insert, delete or change. Upper and lower case are the same.
-func editDistance(a, b string) int {
-	x, y := []rune(strings.ToLower(a)), []rune(strings.ToLower(b))
-	row := make([]int, len(y)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range x {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range y {
-			change := diagonal
-			if x[i] != y[j] {
-				change++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(change, row[j]+1, row[j+1]+1)
-		}
-	}
-	return row[len(y)]
 }

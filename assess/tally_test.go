@@ -73,14 +73,3 @@ func TestNothingHardFollowsALostPhrase(t *testing.T) {
 	assert.Less(t, report.NextCall.Difficulty, report.Rounds[1].Difficulty)
 	assert.NotEqual(t, "clave", report.NextCall.Phrase)
 }
-
-// Worked example of Wagner & Fischer's distance as given in textbooks, from memory: kitten, sitting.
-func TestEditDistance(t *testing.T) {
-	for _, test := range []struct {
-		a, b string
-		want int
-	}{{"kitten", "sitting", 3}, {"", "rope", 4}, {"rope", "", 4}, {"rope", "ROPE", 0}, {"tide", "tied", 2}, {"quay", "quäy", 1}} {
-		assert.Equal(t, test.want, editDistance(test.a, test.b), "%s, %s", test.a, test.b)
-		assert.Equal(t, test.want, editDistance(test.b, test.a))
-	}
-}

@@ -61,36 +61,11 @@ func nearest(written string, known []string) (word string, ok bool) {
 	}
 	best := min(2, len(written)/3) + 1
 	for _, candidate := range known {
-		if d := slips(written, candidate); d < best {
+		if d := Slips(written, candidate); d < best {
 			word, best = candidate, d
 		}
 	}
 	return word, word != ""
-}
-
-// slips is the number of letters to add, take out, replace or swap with a neighbour that turns a into b (optimal string
-// alignment, the restricted form of the Damerau-Levenshtein distance).
-func slips(a, b string) int {
-	x, y := []rune(a), []rune(b)
-	before, last, row := make([]int, len(y)+1), make([]int, len(y)+1), make([]int, len(y)+1)
-	for j := range last {
-		last[j] = j
-	}
-	for i := 1; i <= len(x); i++ {
-		row[0] = i
-		for j := 1; j <= len(y); j++ {
-			change := 1
-			if x[i-1] == y[j-1] {
-				change = 0
-			}
-			row[j] = min(last[j]+1, row[j-1]+1, last[j-1]+change)
-			if i > 1 && j > 1 && x[i-1] == y[j-2] && x[i-2] == y[j-1] {
-				row[j] = min(row[j], before[j-2]+1)
-			}
-		}
-		before, last, row = last, row, before
-	}
-	return last[len(y)]
 }
 
 func isWord(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r == '_' || r == '-' }

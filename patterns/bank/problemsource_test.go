@@ -105,8 +105,8 @@ func TestSlipsOfThePen(t *testing.T) {
 		{"ryhtm", "rhythm", 2},
 		{"ca", "abc", 3}, // published example of the restricted distance, where the unrestricted one is 2 (from memory)
 	} {
-		assert.Equal(t, c.want, slips(c.a, c.b), "%s %s", c.a, c.b)
-		assert.Equal(t, c.want, slips(c.b, c.a), "%s %s", c.b, c.a)
+		assert.Equal(t, c.want, Slips(c.a, c.b), "%s %s", c.a, c.b)
+		assert.Equal(t, c.want, Slips(c.b, c.a), "%s %s", c.b, c.a)
 	}
 }
 
