@@ -9,7 +9,7 @@ import (
 // Limits of the iteration.
 const (
 	fitRounds    = 200
-	fitTolerance = 1e-7
+	fitTolerance = 1e-4 // tiers: a hundredth of what a file holds
 )
 
 // solve finds the most likely weights and places by damped Gauss-Newton steps, and their errors

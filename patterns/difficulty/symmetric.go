@@ -51,16 +51,16 @@ func (m symmetric) factorize() bool {
 // solve replaces x, a right side, by the solution; the matrix is factorized.
 func (m symmetric) solve(x []float64) {
 	for i := range x {
-		for k := range i {
-			x[i] -= m.at[i*m.size+k] * x[k]
+		for k, l := range m.at[i*m.size : i*m.size+i] {
+			x[i] -= l * x[k]
 		}
 		x[i] /= m.at[i*m.size+i]
 	}
 	for i := len(x) - 1; i >= 0; i-- {
-		for k := i + 1; k < len(x); k++ {
-			x[i] -= m.at[k*m.size+i] * x[k]
-		}
 		x[i] /= m.at[i*m.size+i]
+		for k, l := range m.at[i*m.size : i*m.size+i] {
+			x[k] -= l * x[i]
+		}
 	}
 }
 
