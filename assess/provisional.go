@@ -3,7 +3,7 @@ package assess
 import (
 	"context"
 	"maps"
-	"reflect"
+	"math"
 	"slices"
 
 	"clapladder.example/assess/ability"
@@ -152,6 +152,9 @@ func (f *soFar) over(heard []heardRound, now int) []heardRound {
 		over := last.Call.End()+answerWait < until
 		if last.result != nil {
 			over = lastNote(last)+answerTail < until
+			if last.Round.Attempt > 1 { // a repeated answer may turn out to be the next call
+				over = lastNote(last)+answerWait < until
+			}
 		}
 		if over {
 			break
@@ -196,9 +199,26 @@ func (f *soFar) finish(ctx context.Context) (*Report, error) {
 	return f.scale.recording(ctx, f.source, f.growing.Finish())
 }
 
-// sameNews reports whether two reports so far tell the same.
+// What counts as news: less is not seen in what people are told.
+const (
+	shareNews  = 0.05
+	chanceNews = 0.03
+)
+
+// sameNews reports whether two reports so far tell people the same.
 func sameNews(a, b *Report) bool {
-	return reflect.DeepEqual(a.Group, b.Group) && reflect.DeepEqual(a.Rounds, b.Rounds)
+	near := func(x, y, by float64) bool { return math.Abs(x-y) < by }
+	return slices.EqualFunc(a.Rounds, b.Rounds, func(x, y Round) bool {
+		return equal(x.Phrase, y.Phrase) && x.Notation == y.Notation && x.Usable == y.Usable &&
+			(x.Share == nil) == (y.Share == nil) && (x.Share == nil || near(*x.Share, *y.Share, shareNews))
+	}) && equal(a.Group.Tier, b.Group.Tier) &&
+		slices.EqualFunc(a.Group.TierProbabilities, b.Group.TierProbabilities, func(x, y float64) bool { return near(x, y, chanceNews) }) &&
+		(a.NextCall == nil) == (b.NextCall == nil) && (a.NextCall == nil || a.NextCall.Phrase == b.NextCall.Phrase)
+}
+
+// equal reports whether both are nil or what they point to is equal.
+func equal[T comparable](x, y *T) bool {
+	return (x == nil) == (y == nil) && (x == nil || *x == *y)
 }
 
 // shift moves all times of rounds by seconds.

@@ -24,6 +24,8 @@ type scoreCommand struct {
 	People     int      `placeholder:"N" help:"Hint: how many people took part."`
 	From       moment   `placeholder:"TIME" help:"Listen from here on, such as 1:35; what lies before is not listened to."`
 	To         moment   `placeholder:"TIME" help:"Listen up to here."`
+	Live       bool     `help:"Say after every round what is known and what to call next, while the recording still comes in; Ctrl-C ends it and gives the report."`
+	Raw        int      `placeholder:"HZ" help:"With --live: what comes in is bare samples, 16-bit little-endian mono, so many a second."`
 	Jobs       int      `placeholder:"N" help:"How many recordings to score at a time. Default: one for each processor."`
 	choosing
 	saving
@@ -46,6 +48,7 @@ Examples:
     clapladder score warm-up.wav --html report.html --title 'Lunch hour'
     clapladder score warm-up.wav --save 'lunch hour'
     clapladder score - --json < warm-up.wav
+    arecord -f S16_LE -r 44100 -t wav | clapladder score --live -
     clapladder score ~/Recordings --json > term.jsonl`
 }
 
@@ -136,6 +139,12 @@ func (c *scoreCommand) check() error {
 		return wrongUsage("--to lies before --from; write a later time")
 	case c.People < 0:
 		return wrongUsage("--people is %d; write how many took part", c.People)
+	case c.Raw != 0 && !c.Live:
+		return wrongUsage("--raw is about sound that still comes in; add --live")
+	case c.Live && (c.From != 0 || c.To != 0):
+		return wrongUsage("--from and --to are about a recording that is there already; --live hears all that comes in")
+	case c.Live && (c.Taps != "" || len(c.Recordings) != 1):
+		return wrongUsage("--live listens to one recording; name it, or - for standard input")
 	case c.Jobs < 0:
 		return wrongUsage("--jobs is %d; write a number from 1", c.Jobs)
 	}

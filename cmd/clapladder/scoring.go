@@ -160,8 +160,14 @@ func (c *scoreCommand) listen(a *app, s scoring) (*assess.Report, source, known,
 		return nil, from, k, err
 	}
 	s.options.Prior = k.prior
+	hear := func(watched io.Reader) (*assess.Report, error) {
+		return s.hear(a.ctx, path, c.Taps != "", watched)
+	}
+	if c.Live {
+		hear = func(r io.Reader) (*assess.Report, error) { return c.follow(a, s, r) }
+	}
 	watched, done := a.watch(r)
-	report, err := s.hear(a.ctx, path, c.Taps != "", watched)
+	report, err := hear(watched)
 	done()
 	if err != nil {
 		return nil, from, k, a.recordingError(path, err)

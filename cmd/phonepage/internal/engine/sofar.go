@@ -6,7 +6,6 @@ import (
 	"fmt"
 
 	"clapladder.example/assess"
-	"clapladder.example/assess/ability"
 	"clapladder.example/assess/view"
 )
 
@@ -44,11 +43,8 @@ func sofarOf(r *assess.Report) *sofar {
 	for _, x := range r.Rounds {
 		s.Rounds = append(s.Rounds, round{view.RoundName(x), view.RoundResult(x), x.Usable})
 	}
-	if r.Group.Tier != nil {
-		s.stated(r.Group)
-	} else if missing := ability.MinRounds - r.Group.UsableRounds; missing > 0 {
-		s.More = fmt.Sprintf("%s more before a tier can be named", view.Count(missing, "answered round"))
-	}
+	known := view.StandingOf(r.Group)
+	s.Tier, s.Chance, s.More = known.Tier, known.Chance, known.More
 	if n := r.NextCall; n != nil {
 		s.Next = &next{phraseOf(n.Phrase, n.Name, n.Difficulty, n.Notation, n.Meter), view.Sentence(n.Why)}
 	}
@@ -61,28 +57,6 @@ func sofarOf(r *assess.Report) *sofar {
 		s.Warnings = append(s.Warnings, view.Sentence(w.Text))
 	}
 	return s
-}
-
-// stated says the tier, its chance, and what comes next in chance.
-func (s *sofar) stated(g assess.Group) {
-	tier := *g.Tier
-	s.Tier = tierName(tier)
-	chances := append([]float64{1}, g.TierProbabilities...)
-	for _, p := range g.TierProbabilities {
-		chances[0] -= p
-	}
-	if tier < len(chances) {
-		s.Chance = view.Chance(max(0, chances[tier]))
-	}
-	best, second := 0.0, -1
-	for t, p := range chances {
-		if t != tier && p > best {
-			best, second = p, t
-		}
-	}
-	if second >= 0 && best >= 0.05 {
-		s.More = fmt.Sprintf("or %s, %s", lower(tierName(second)), view.Chance(best))
-	}
 }
 
 func tierName(tier int) string {

@@ -20,7 +20,7 @@ type heard struct {
 // tally reports on what the leader heard so far and says what to call next; before the first call that is the first of a card.
 func (e *Engine) tally(h heard) (any, error) {
 	if len(h.Calls) == 0 {
-		first := &sofar{Rounds: []round{}, Warnings: []string{}, More: "4 answered rounds before a tier can be named"}
+		first := sofarOf(&assess.Report{})
 		if call, ok := e.first(); ok {
 			first.Next = &next{newPhrase(call.ID, call.Name, call.Difficulty, call.Phrase), "Plain beats first, so that everybody is in."}
 		}

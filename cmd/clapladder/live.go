@@ -1,0 +1,72 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/binary"
+	"encoding/json"
+	"errors"
+	"io"
+
+	"clapladder.example/assess"
+	"clapladder.example/assess/plan"
+	"clapladder.example/assess/view"
+)
+
+// untilStopped is sound that comes in until it ends or the program is told to stop, which is no error then.
+type untilStopped struct{ interruptible }
+
+func (u *untilStopped) Read(p []byte) (int, error) {
+	n, err := u.interruptible.Read(p)
+	if err != nil && u.ctx.Err() != nil {
+		err = io.EOF
+	}
+	return n, err
+}
+
+// follow listens while the recording comes in, and says after every round what is known.
+func (c *scoreCommand) follow(a *app, s scoring, r io.Reader) (*assess.Report, error) {
+	r = &untilStopped{interruptible{ctx: a.ctx, r: r}}
+	if c.Raw != 0 {
+		r = io.MultiReader(bytes.NewReader(rawHeader(c.Raw)), r)
+	}
+	a.ctx = context.WithoutCancel(a.ctx) // the first Ctrl-C only ends the recording
+	report, err := assess.Follow(a.ctx, r, s.bank, s.options, func(sofar *assess.Report) error {
+		if c.JSON {
+			text, err := json.Marshal(sofar)
+			if err != nil {
+				return err
+			}
+			a.print(string(text))
+		} else if err := view.SoFar(a.stdout, sofar, a.style); err != nil {
+			return err
+		}
+		return a.stdout.Flush()
+	})
+	if e, ok := errors.AsType[*plan.NoPieceError](err); ok {
+		return nil, wrongUsage("%v", e)
+	}
+	if err == nil && !c.JSON {
+		a.print("")
+	}
+	return report, err
+}
+
+// rawHeader is the head of a WAV file without an end for mono samples of 16 bits (Microsoft and IBM, Multimedia Programming
+// Interface and Data Specifications 1.0, RIFF WAVE).
+func rawHeader(rate int) []byte {
+	const endless = 0xffffffff
+	head := []byte("RIFF")
+	head = binary.LittleEndian.AppendUint32(head, endless)
+	head = append(head, "WAVEfmt "...)
+	head = binary.LittleEndian.AppendUint32(head, 16)
+	for _, half := range []uint16{1, 1} { // PCM, one channel
+		head = binary.LittleEndian.AppendUint16(head, half)
+	}
+	head = binary.LittleEndian.AppendUint32(head, uint32(rate))
+	head = binary.LittleEndian.AppendUint32(head, uint32(2*rate))
+	head = binary.LittleEndian.AppendUint16(head, 2)
+	head = binary.LittleEndian.AppendUint16(head, 16)
+	head = append(head, "data"...)
+	return binary.LittleEndian.AppendUint32(head, endless)
+}
