@@ -43,6 +43,9 @@ func pages(t *testing.T) string {
 	if testing.Short() {
 		t.Skip("starts a browser")
 	}
+	if raceOn {
+		t.Skip("the race detector has nothing to watch in a browser")
+	}
 	if chromium() == "" {
 		t.Skip("no Chromium here; on Debian: apt-get install chromium")
 	}
@@ -153,6 +156,20 @@ func (b *browser) open(address string) {
 	b.t.Helper()
 	b.do(chromedp.Navigate(address))
 	b.until(`document.documentElement.dataset.ready == "yes"`)
+}
+
+// reload loads the page anew, and then shows one of its views.
+func (b *browser) reload(address string) {
+	b.t.Helper()
+	b.do(chromedp.Navigate("about:blank"))
+	b.open(address)
+}
+
+// turn shows one of the page's views.
+func (b *browser) turn(view string) {
+	b.t.Helper()
+	eval[string](b, fmt.Sprintf("location.hash = %q", view))
+	b.until(fmt.Sprintf("!document.getElementById(%q).hidden", "view-"+view))
 }
 
 func (b *browser) click(selector string) {

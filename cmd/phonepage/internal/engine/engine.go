@@ -105,6 +105,7 @@ var commands = map[string]func(e *Engine, args json.RawMessage) (any, error){
 	"record":  with((*Engine).record),
 	"trend":   with((*Engine).trend),
 	"lines":   with((*Engine).lines),
+	"names":   with((*Engine).names),
 	"care":    with((*Engine).care),
 }
 

@@ -13,10 +13,14 @@ import (
 const (
 	noiseSeconds  = 1.0   // of the room before a clap counts
 	clapOver      = 15.0  // dB over the noise: fainter is no clap
-	farOver       = 24.0  // dB over the noise: fainter is too far away
-	noisyBelow    = -38.0 // dB below full scale: a room above is noisy
+	clapRise      = 12.0  // dB within two frames: slower is talk
+	farOver       = 23.0  // dB over the noise: fainter is too far away
+	noisyAbove    = -38.0 // dB below full scale: a room above is noisy
 	fullScale     = 0.985 // of full scale and above: the phone is driven too hard
 	clapFrame     = 0.01  // seconds
+	clapFrames    = 8     // that a clap's loudest is looked for in
+	restFrames    = 60    // from one clap to the next
+	keptFrames    = 300   // that the noise is taken from
 	noiseQuantile = 0.3
 )
 
@@ -28,7 +32,9 @@ type levelCheck struct {
 	sum    float64
 	peak   float64
 	n      int
-	rests  int // frames until the next clap may be judged
+	rests  int // frames until the next clap may be judged; 0: waiting for one
+
+	over, loudest, noise float64 // of the clap that is being judged
 }
 
 // level is what the page shows.
@@ -63,32 +69,40 @@ func (c *levelCheck) hear(samples []float32) *level {
 	return out
 }
 
+// judge takes one frame. A clap rises at once, which talk does not; what it amounts to is seen in the frames after.
 func (c *levelCheck) judge(db, peak float64) *level {
-	const kept = 300 // frames: three seconds
-	noise := quantile(c.powers, noiseQuantile)
+	noise, before := quantile(c.powers, noiseQuantile), db
+	if n := len(c.powers); n > 1 {
+		before = min(c.powers[n-1], c.powers[n-2])
+	}
 	enough := float64(len(c.powers))*clapFrame >= noiseSeconds
-	if c.powers = append(c.powers, db); len(c.powers) > kept {
+	if c.powers = append(c.powers, db); len(c.powers) > keptFrames {
 		c.powers = c.powers[1:]
 	}
-	if c.rests > 0 {
-		c.rests--
+	if c.rests == 0 && enough && db-noise >= clapOver && db-before >= clapRise {
+		c.over, c.loudest, c.noise, c.rests = 0, 0, noise, restFrames
+	}
+	if c.rests == 0 {
 		return nil
 	}
-	over := db - noise
-	if !enough || over < clapOver {
-		return nil
+	c.over, c.loudest = max(c.over, db-c.noise), max(c.loudest, peak)
+	if c.rests--; c.rests == restFrames-clapFrames {
+		return c.verdict()
 	}
-	c.rests = 60
-	l := level{Over: over}
+	return nil
+}
+
+func (c *levelCheck) verdict() *level {
+	l := level{Over: c.over}
 	switch {
-	case peak >= fullScale:
+	case c.loudest >= fullScale:
 		l.State, l.Text = "loud", "Too loud: the phone can't take it. Put it a step further away, or turn its microphone aside."
-	case noise > noisyBelow && over < farOver:
+	case c.noise > noisyAbove && c.over < farOver:
 		l.State, l.Text = "noisy", "Noisy: the clap hardly stands out. Bring the phone nearer, or wait until the room is quieter."
-	case over < farOver:
+	case c.over < farOver:
 		l.State, l.Text = "far", "Too far: bring the phone nearer to you, with nothing in between."
 	default:
-		l.State, l.Text = "good", fmt.Sprintf("Good: the clap stands %s dB above the room.", view.Number(math.Round(over), 0))
+		l.State, l.Text = "good", fmt.Sprintf("Good: the clap stands %s dB above the room.", view.Number(math.Round(c.over), 0))
 	}
 	return &l
 }

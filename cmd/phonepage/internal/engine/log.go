@@ -77,8 +77,14 @@ func (e *Engine) trend(k kept) (any, error) {
 	return out, nil
 }
 
+// notesOf is what was noted of a group, and how its openers went.
 func notesOf(c *history.Contents, group string) []string {
 	notes := []string{}
+	for _, o := range c.Outcomes {
+		if history.SameGroup(o.Group, group) {
+			notes = append(notes, fmt.Sprintf("%s: %s, %s", o.Date.Format("2 January 2006"), o.Piece, o.Heard))
+		}
+	}
 	for _, n := range c.Notes {
 		if history.SameGroup(n.Group, group) {
 			notes = append(notes, n.Date.Format("2 January 2006")+": "+n.Text)

@@ -92,6 +92,19 @@ func (e *Engine) atHand(g patterns.GradedPiece, belief *ability.Posterior) piece
 	return p
 }
 
+// names lists the repertoire, in its order.
+func (e *Engine) names(struct{}) (any, error) {
+	type named struct {
+		ID   string `json:"id"`
+		Name string `json:"name"`
+	}
+	list := []named{}
+	for _, p := range e.repertoire.Pieces {
+		list = append(list, named{p.ID, p.Name})
+	}
+	return list, nil
+}
+
 func corePhrase(g patterns.GradedPiece) rhythm.Phrase { return g.Piece.Core().Phrase }
 
 // keeps is the filter of package plan for a single piece.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"strings"
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/view"
@@ -41,7 +42,7 @@ func sofarOf(r *assess.Report) *sofar {
 	}
 	s.Provisional, s.Usable = r.Provisional, r.Group.UsableRounds
 	for _, x := range r.Rounds {
-		s.Rounds = append(s.Rounds, round{view.RoundName(x), view.RoundResult(x), x.Usable})
+		s.Rounds = append(s.Rounds, round{shortName(x), view.RoundResult(x), x.Usable})
 	}
 	known := view.StandingOf(r.Group)
 	s.Tier, s.Chance, s.More = known.Tier, known.Chance, known.More
@@ -72,6 +73,14 @@ func lower(text string) string {
 		b[0] += 'a' - 'A'
 	}
 	return string(b)
+}
+
+// shortName names a round without the id, for which a phone has no room.
+func shortName(r assess.Round) string {
+	if r.Phrase == nil {
+		return view.RoundName(r)
+	}
+	return strings.Replace(view.RoundName(r), " ("+*r.Phrase+")", "", 1)
 }
 
 // sofar adds what the page needs to keep the report.

@@ -2,10 +2,12 @@ package engine
 
 import (
 	"fmt"
+	"strings"
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/plan"
+	"clapladder.example/rhythm"
 )
 
 // heard is a warm-up without sound.
@@ -46,15 +48,22 @@ func verdictOf(word string) (ability.Verdict, error) {
 	return ability.NoVerdict, &Problem{fmt.Sprintf("%q is no answer", word), "use got, partly or lost"}
 }
 
-// first is the phrase to begin with: the easiest.
+// first is the phrase to begin with: plain beats, or the easiest where the bank has none.
 func (e *Engine) first() (gradedPhrase, bool) {
 	var best gradedPhrase
 	for i, g := range e.graded {
-		if i == 0 || g.Difficulty < best.Difficulty {
+		plain, wasPlain := plainBeats(g.Phrase), plainBeats(best.Phrase)
+		if i == 0 || plain && !wasPlain || plain == wasPlain && g.Difficulty < best.Difficulty {
 			best = g
 		}
 	}
 	return best, len(e.graded) > 0
+}
+
+// plainBeats reports whether a phrase is one stroke on every beat.
+func plainBeats(p rhythm.Phrase) bool {
+	text := p.String()
+	return text != "" && strings.Trim(text, "xX |") == "" && !strings.Contains(strings.ToLower(text), "xx")
 }
 
 // card is the warm-up to follow by ear.

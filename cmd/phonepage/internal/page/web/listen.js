@@ -70,7 +70,7 @@ async function start() {
   begun = Date.now();
   show("listening");
   fill(one("room-trouble"));
-  fill(one("room-tier"), "–");
+  fill(one("room-tier"), "Go on");
   fill(one("room-more"), "Begin with four plain beats that everybody claps.");
   fill(one("room-next"));
   fill(one("room-rounds"));
@@ -100,8 +100,8 @@ function news(answer) {
 }
 
 /** Shows what is known, largest first. */
-function sofar(known) {
-  fill(one("room-tier"), known.tier || "–");
+export function sofar(known) {
+  fill(one("room-tier"), known.tier || `Round ${known.rounds.length}`);
   fill(one("room-more"), known.tier ? `${known.chance}${known.more ? `, ${known.more}` : ""}` : known.more);
   const rounds = known.rounds;
   fill(one("room-rounds"), rounds.slice(-4).map((r, i) => h("li", {},

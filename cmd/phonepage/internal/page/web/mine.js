@@ -146,11 +146,15 @@ async function showTrend(group, place) {
   try {
     const lines = await log.lines();
     const t = await ask("trend", { log: lines.join("\n"), group });
+    const pieces = await ask("names");
+    const piece = h("select", {}, pieces.map((p) => h("option", { value: p.id }, p.name)));
     const note = h("textarea", { rows: 2, maxlength: 2000, "aria-label": `Note about ${group}` });
     const add = async (wish) => {
       const made = await ask("record", { group, date: withZone(localNow()), ...wish });
       await log.add(made.line);
       await showTrend(group, place);
+      one("log-undo").disabled = one("log-save").disabled = false;
+      say("Kept.");
     };
     const forget = h("button", { type: "button", class: "second" }, "Forget this group");
     forget.addEventListener("click", async () => {
@@ -162,6 +166,9 @@ async function showTrend(group, place) {
       await showGroups();
     });
     fill(place, h("p", {}, t.text), t.picture && h("figure", {}, picture(t.picture)),
+      h("label", {}, "How a piece went", piece),
+      h("div", { class: "buttons" }, ["got", "partly", "lost"].map((heard) =>
+        h("button", { type: "button", class: "second", onclick: () => add({ kind: "outcome", piece: piece.value, heard }) }, { got: "Got it", partly: "Partly", lost: "Lost" }[heard]))),
       h("ul", { class: "plain" }, t.notes.map((n) => h("li", {}, n))),
       h("label", {}, "Note", note),
       h("div", { class: "buttons" },

@@ -9,6 +9,7 @@ let card, at; // place on the card: {part: "opening", index} or {place}
 
 export function setUp() {
   one("play-tier").addEventListener("change", refreshPieces);
+  addEventListener("turned", ({ detail }) => { if (detail === "play" && document.documentElement.dataset.ready) refreshPieces(); });
   one("card-begin").addEventListener("click", begin);
   one("card-back").addEventListener("click", back);
 }

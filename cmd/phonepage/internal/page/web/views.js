@@ -22,6 +22,7 @@ function turn() {
     if (link.hash === `#${name}`) link.setAttribute("aria-current", "page");
     else link.removeAttribute("aria-current");
   }
+  dispatchEvent(new CustomEvent("turned", { detail: name }));
   scrollTo(0, 0);
   if (wanted) one(`view-${name}`).querySelector("h1").focus({ preventScroll: true });
 }
