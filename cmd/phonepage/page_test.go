@@ -185,7 +185,7 @@ func TestTheTallyByThumb(t *testing.T) {
 
 	// The log: a warm-up is kept, told, taken back.
 	b.turn("mine")
-	b.do(chromedp.SendKeys("#keep-group", "tide mill Monday"))
+	eval[string](b, `document.getElementById("keep-group").value = "tide mill Monday"`)
 	b.click("#keep-form button")
 	b.until(`document.querySelector("#groups details") != null`)
 	assert.Contains(t, b.text("#groups"), "tide mill Monday – 1 warm-up")
