@@ -50,6 +50,7 @@ type soFar struct {
 }
 
 func newSoFar(s *scale, source recorded) *soFar {
+	s.From, s.To = 0, 0 // all that comes in is heard
 	return &soFar{scale: s, source: source, growing: onset.NewGrowing(), attempts: map[string]int{}}
 }
 
