@@ -54,9 +54,12 @@ func TestGradeAsJSONIsAListOfObjects(t *testing.T) {
 		ID         string
 		Tier       int
 		Difficulty float64
+		Predicted  float64
 		Pinned     bool
 		Meter      string
 		Rhythm     string
+		Plain      float64
+		Why        []struct{ Tiers float64 }
 	}
 	require.NoError(t, json.Unmarshal([]byte(got.stdout), &list))
 	require.Len(t, list, 3)
@@ -67,6 +70,13 @@ func TestGradeAsJSONIsAListOfObjects(t *testing.T) {
 	assert.Equal(t, "ferry", list[2].ID)
 	assert.Equal(t, 5, list[2].Tier)
 	assert.Equal(t, ".x x .x x", list[2].Rhythm)
+	for i := range list {
+		sum := list[i].Plain
+		for _, reason := range list[i].Why {
+			sum += reason.Tiers
+		}
+		assert.InDelta(t, list[i].Predicted, sum, 1e-3, "what is listed adds up, in four decimals each")
+	}
 	for i := 1; i < len(list); i++ {
 		assert.LessOrEqual(t, list[i-1].Difficulty, list[i].Difficulty)
 	}

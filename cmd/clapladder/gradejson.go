@@ -21,6 +21,7 @@ type gradedJSON struct {
 	Tempo      float64      `json:"tempo"`
 	Rhythm     string       `json:"rhythm"`
 	Tags       []string     `json:"tags"`
+	Plain      float64      `json:"plain"` // difficulty of plain beats; with all tiers of why, predicted
 	Why        []reasonJSON `json:"why"`
 
 	Measures map[string]*float64 `json:"measures,omitempty"` // by ID; null where undefined
@@ -44,17 +45,18 @@ type placeJSON struct {
 }
 
 func newGradedJSON(m *difficulty.Model, g patterns.Graded) gradedJSON {
+	e := m.Explain(g.Phrase)
 	return gradedJSON{
 		ID: g.ID, Name: g.Name, Tier: g.Tier, Difficulty: g.Difficulty, Predicted: g.Predicted, SD: g.SD,
 		Pinned: g.Pinned, Learned: g.LearnedFrom,
 		Meter: g.Phrase.Meter().String(), Tempo: g.Phrase.Tempo(), Rhythm: g.Phrase.Written(),
-		Tags: append([]string{}, g.Tags...), Why: reasons(m, g.Phrase),
+		Tags: append([]string{}, g.Tags...), Plain: e.Plain + e.Limit, Why: reasons(e, g.Phrase),
 	}
 }
 
-func reasons(m *difficulty.Model, p rhythm.Phrase) []reasonJSON {
+func reasons(e difficulty.Explanation, p rhythm.Phrase) []reasonJSON {
 	out := []reasonJSON{}
-	for _, r := range m.Explain(p).Reasons {
+	for _, r := range e.Reasons {
 		x := reasonJSON{r.Feature.String(), r.Tiers, r.Text, []placeJSON{}, r.Error, r.Hint, r.Source}
 		for _, place := range r.Places {
 			bar, beat := p.Position(place.From)
