@@ -28,9 +28,9 @@ func DefaultModel() *Model { return defaultModel }
 
 var defaultModel = NewModel(Average(weightsByMemory))
 
-// Average is the mean of a fitted model of span, runs, syncopation and silent beats and of the
-// model of distance from the beat that comes with the package, and the priors of the other
-// features. Weights of those features that are given count too.
+// Average makes the weights of the whole model of those of a fitted one: the mean of the fitted
+// weights and of the model of distance from the beat that comes with the package, with the priors of
+// the other features.
 func Average(memory Features) Features {
 	weights := weightsByPrior
 	for i := range weights {
