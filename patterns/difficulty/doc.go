@@ -15,8 +15,8 @@
 // rest with a rank correlation of 0.58 (grades), 0.74 (ratings) and an area under the curve of 1.00
 // (metric); the intervals are wide and stand in cmd/fitdifficulty/figures.txt. Two things keep the
 // first of these from being a clean test: the length of a phrase varies in the examination alone,
-// so that without it the fixed half carries all that is known of length; and features were chosen
-// with the examination in view. The ratings of Essens are not predicted, by this model or by nearly
+// so that without it the fixed half, which may itself rest on such examinations, carries all that
+// is known of length; and features were chosen with the examination in view. The ratings of Essens are not predicted, by this model or by nearly
 // any measure tried.
 //
 // A simulation of a listener (timing noise of 0.12 of an interval, forgetting by chunk, half a grid
