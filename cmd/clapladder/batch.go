@@ -17,7 +17,7 @@ import (
 
 // files lists the recordings, each folder as what is in it; many reports whether they get a line each instead of a report.
 func (c *scoreCommand) files() (list []string, many bool, err error) {
-	many = len(c.Recordings) > 1
+	many = len(c.Recordings) > 1 || c.Jobs > 0 && len(c.Recordings) > 0
 	for _, path := range c.Recordings {
 		info, err := os.Stat(path)
 		if path == standard || err != nil || !info.IsDir() {
@@ -48,7 +48,7 @@ func (c *scoreCommand) checkMany(list []string) error {
 		}
 	}
 	if slices.Contains(list, standard) {
-		return wrongUsage("- is one recording; leave the others out")
+		return wrongUsage("- is one recording; leave the others and --jobs out")
 	}
 	return nil
 }

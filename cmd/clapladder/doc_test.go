@@ -13,7 +13,7 @@ import (
 )
 
 // documents are the pages whose commands are run.
-var documents = []string{"README.md", "DEVELOPERS.md", filepath.Join("assess", "SCIENCE.md"), filepath.Join("assess", "CAUTIONS.md")}
+var documents = []string{"README.md", "DEVELOPERS.md", filepath.Join("assess", "SCIENCE.md"), filepath.Join("assess", "CAUTIONS.md"), filepath.Join("cmd", "clapladder", "BATCH.md")}
 
 // shown is a command of a page with the output that is shown for it.
 type shown struct {

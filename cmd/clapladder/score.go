@@ -26,7 +26,7 @@ type scoreCommand struct {
 	To         moment   `placeholder:"TIME" help:"Listen up to here."`
 	Live       bool     `help:"Say after every round what is known and what to call next, while the recording still comes in; Ctrl-C ends it and gives the report."`
 	Raw        int      `placeholder:"HZ" help:"With --live: what comes in is bare samples, 16-bit little-endian mono, so many a second."`
-	Jobs       int      `placeholder:"N" help:"How many recordings to score at a time. Default: one for each processor."`
+	Jobs       int      `placeholder:"N" help:"How many recordings to score at a time, with a line each even for one. Default: one for each processor."`
 	choosing
 	saving
 	reporting
