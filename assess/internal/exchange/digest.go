@@ -11,7 +11,7 @@ import (
 type digest struct {
 	Start, End float64 // seconds; End is that of the last answer to the call
 	Answered   bool
-	Sides      pair
+	Differs    traits  // how the call sounds minus how the answer does
 	Gain       float64 // see gains
 	Rhythm     int     // the same number for the same rhythm
 	// Strong attacks from eight seconds before the call, or the end of the round before, to the
@@ -44,7 +44,7 @@ func digests(l listener, found []rounds.Round) []digest {
 		}
 		if d.Answered {
 			d.End = max(d.End, answerEnd(r))
-			d.Sides = pair{sideOf(l.read(r.Call.Onsets)), sideOf(l.read(notes(r.Call.Phrase, r.Answer.Map)))}
+			d.Differs = differences(l.read(r.Call.Onsets), l.read(notes(r.Call.Phrase, r.Answer.Map)))
 			answered, place = append(answered, r), append(place, len(out))
 		}
 		own := rhythmOf(r)

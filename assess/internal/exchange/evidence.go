@@ -4,7 +4,7 @@ import "math"
 
 // Evidence is what speaks for call and response in a stretch of rounds.
 type Evidence struct {
-	Rounds   float64 // answered rounds, as ln(1+n)
+	Rounds   float64 // answered rounds up to sixteen, as ln(1+n)
 	Answered float64 // share of the calls that were answered
 	Sources  float64 // mean log odds that call and answer have the sources that the other rounds have
 	Gain     float64 // by how much answers fit their own calls better than others, as correlation
@@ -40,7 +40,8 @@ func (e Evidence) Odds() float64 {
 // evidence sums up a stretch of digests; false where nothing in it is answered.
 func evidence(list []digest) (Evidence, bool) {
 	var e Evidence
-	var pairs []pair
+	var taught sources
+	n := 0.0
 	gain, gains := 0.0, 0.0
 	var attacks, inside, between float64
 	seen := map[int]bool{}
@@ -54,29 +55,28 @@ func evidence(list []digest) (Evidence, bool) {
 		if !d.Answered {
 			continue
 		}
-		pairs = append(pairs, d.Sides)
+		n++
+		taught.add(d.Differs)
 		seen[d.Rhythm] = true
 		if !math.IsNaN(d.Gain) {
-			gain, gains = gain+d.Gain, gains+1
+			gain, gains = gain+min(d.Gain, gainMost), gains+1
 		}
 	}
-	n := float64(len(pairs))
 	if n == 0 {
 		return e, false
 	}
-	odds, other := apart(pairs)
 	e = Evidence{
-		Rounds: math.Log(1 + n), Answered: (n + 1) / (float64(len(list)) + 2), Sources: mean(odds),
+		Rounds: math.Log(1 + min(n, manyRounds)), Answered: (n + 1) / (float64(len(list)) + 2),
 		Inside: inside / max(1, attacks), Between: between / max(1, attacks),
 		Distinct: float64(len(seen)) / n,
 	}
-	e.Others = mean(other)
+	for _, d := range list {
+		if d.Answered {
+			all, others := taught.without(d.Differs).odds(d.Differs)
+			e.Sources, e.Others = e.Sources+all/n, e.Others+others/n
+		}
+	}
 	// Where all calls are of one rhythm nothing is known: that is half way.
 	e.Gain = (gain + gainDoubt*gainMiddle) / (gains + gainDoubt)
 	return e, true
 }
-
-const (
-	gainMiddle = 0.15
-	gainDoubt  = 1.0 // rounds' worth
-)

@@ -21,12 +21,6 @@ type Judgement struct {
 	Stretches   []Stretch // those believed, in order of time
 }
 
-// mostRounds is how many rounds a stretch may have that is looked at as one.
-const mostRounds = 80
-
-// believed is the log odds from which a stretch is call and response.
-const believed = 0.0
-
 // Judge weighs what was found in a recording. found is in order of time. Nothing is changed.
 func Judge(a *onset.Analysis, found []rounds.Round) Judgement {
 	list := digests(listener{a}, found)
@@ -55,9 +49,6 @@ func (j *Judgement) search(list []digest, from, to int) {
 	j.Stretches = append(j.Stretches, best)
 	j.search(list, best.end, to)
 }
-
-// roundCosts are the odds, log odds, that a round must add to a stretch to be worth having in it.
-const roundCosts = 1.5
 
 // bestStretch is the stretch with the most evidence: its odds times its answered rounds, so that a
 // round belongs to it that has any evidence of its own.
@@ -88,30 +79,29 @@ func bestStretch(list []digest, from, to int) (Stretch, bool) {
 	return best, best.end > 0
 }
 
-// What a round at an end of a stretch must have to be of its two sources, in log odds: this much,
-// and this share of what the stretch's rounds usually have. A group that plays on by itself has
-// about half.
-const (
-	sourceCosts = 3.0
-	sourceShare = 0.6
-	endsDoubt   = 4.0 // rounds at an end are given up only where they lack more than this together
-)
-
 // settle moves the ends of a stretch: rounds beside it that its two sources make are taken in, and
 // rounds at its ends that others make are given up.
 func (s *Stretch) settle(list []digest, from, to int) {
-	var pairs []pair
+	var taught sources
+	var own []traits
 	for _, d := range list[s.first:s.end] {
 		if d.Answered {
-			pairs = append(pairs, d.Sides)
+			taught.add(d.Differs)
+			own = append(own, d.Differs)
 		}
 	}
-	if len(pairs) < enoughRounds {
+	if len(own) < enoughRounds {
 		return
 	}
-	odds, _ := apart(pairs)
+	odds := make([]float64, len(own))
+	for i, x := range own {
+		odds[i], _ = taught.without(x).odds(x)
+	}
 	costs := max(sourceCosts, sourceShare*median(odds))
-	outside := func(i int) float64 { return list[i].Sides.odds(pairs) - costs }
+	outside := func(i int) float64 {
+		odds, _ := taught.odds(list[i].Differs)
+		return odds - costs
+	}
 	if i, ok := furthest(list, s.first-1, -1, from-1, outside, 0); ok {
 		s.first = i
 	}
@@ -121,7 +111,7 @@ func (s *Stretch) settle(list []digest, from, to int) {
 	lack := make(map[int]float64)
 	for i := s.first; i < s.end; i++ {
 		if list[i].Answered {
-			lack[i] = costs - list[i].Sides.odds(pairs)
+			lack[i] = -outside(i)
 		}
 	}
 	inside := func(i int) float64 { return lack[i] }

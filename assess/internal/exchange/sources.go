@@ -1,108 +1,82 @@
 package exchange
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
-// side is what one side of a round sounds like: means of traits over its notes, and how far they
-// stray.
-type side struct {
-	Mean   traits
-	Square traits // mean squares
-	N      [traitCount]float64
-}
-
-func sideOf(rows []traits) side {
-	var s side
-	for _, x := range rows {
-		for k, v := range x {
-			if !math.IsNaN(v) {
-				s.N[k]++
-				s.Mean[k] += v
-				s.Square[k] += v * v
-			}
-		}
-	}
-	for k, n := range s.N {
-		if n > 0 {
-			s.Mean[k] /= n
-			s.Square[k] /= n
-		}
-	}
-	return s
-}
-
-// pair is the two sides of an answered round.
-type pair struct{ Call, Answer side }
-
-// Least spreads of a trait between rounds, in its own unit: nobody claps more evenly, and a room
-// changes that much with where people stand.
-var leastSpread = traits{level: 1.5, thump: 2, focus: 0.4, width: 0.25, colour: 0.6}
-
-// apart is how well calls and answers are told apart by their sound: for each round the odds by
-// what the others have taught.
-func apart(pairs []pair) (odds, other []float64) {
-	odds, other = make([]float64, len(pairs)), make([]float64, len(pairs))
-	for i := range pairs {
-		byTrait := pairs[i].byTrait(slices.Delete(slices.Clone(pairs), i, i+1))
-		for k, x := range byTrait {
-			odds[i] += x
-			if k != level {
-				other[i] += x
-			}
-		}
-	}
-	return odds, other
-}
-
-// odds is the log odds that the call and the answer come from the sources that calls and answers of
-// other rounds come from, against no lasting difference.
-func (p pair) odds(others []pair) float64 {
-	sum := 0.0
-	for _, x := range p.byTrait(others) {
-		sum += x
-	}
-	return sum
-}
-
-func (p pair) byTrait(others []pair) (odds traits) {
+// The two sources of a round are compared by the means of their traits: those of the call's notes
+// minus those of the answer's, NaN where one of them has none.
+func differences(call, answer []traits) traits {
+	var out traits
 	for k := range traitCount {
-		d, sd, ok := difference(others, k)
-		own, has := p.difference(k)
-		if ok && has {
-			// A normal law about +d against one about -d: without a lasting difference either sign
-			// is as likely.
-			odds[k] = max(-oddsMost, min(oddsMost, 2*own*d/(sd*sd)))
+		out[k] = meanTrait(call, k) - meanTrait(answer, k)
+	}
+	return out
+}
+
+// meanTrait is the mean of a trait over notes; NaN without any.
+func meanTrait(notes []traits, k int) float64 {
+	sum, n := 0.0, 0.0
+	for _, x := range notes {
+		if !math.IsNaN(x[k]) {
+			sum, n = sum+x[k], n+1
 		}
+	}
+	return sum / n
+}
+
+// sources is what rounds teach of how calls differ from answers: sums over rounds, trait by trait.
+type sources struct{ n, sum, square traits }
+
+func (s *sources) add(differs traits) { s.count(differs, 1) }
+
+func (s *sources) count(differs traits, times float64) {
+	for k, d := range differs {
+		if !math.IsNaN(d) {
+			s.n[k] += times
+			s.sum[k] += times * d
+			s.square[k] += times * d * d
+		}
+	}
+}
+
+// without is what the other rounds teach.
+func (s *sources) without(differs traits) *sources {
+	out := *s
+	out.count(differs, -1)
+	return &out
+}
+
+// of is the mean difference in a trait, drawn to none where rounds are few, and its spread between
+// rounds.
+func (s *sources) of(k int) (mean, sd float64) {
+	n := s.n[k]
+	mean = s.sum[k] / n
+	least := leastSpread[k]
+	rest := max(0, s.square[k]-n*mean*mean)
+	sd = math.Sqrt((rest + spreadPrior*4*least*least) / (n + spreadPrior))
+	return mean * n / (n + 1), max(sd, least)
+}
+
+// byTrait is the log odds, trait by trait, that a round's call and answer come from the sources
+// that those of the other rounds come from: a normal law about their mean difference against one
+// about its opposite, for without a lasting difference either sign is as likely.
+func (s *sources) byTrait(differs traits) (odds traits) {
+	for k, own := range differs {
+		if s.n[k] < 0.5 || math.IsNaN(own) {
+			continue
+		}
+		mean, sd := s.of(k)
+		odds[k] = max(-oddsMost, min(oddsMost, 2*own*mean/(sd*sd)))
 	}
 	return odds
 }
 
-const oddsMost = 3.0 // of one trait of one round
-
-func (p pair) difference(k int) (float64, bool) {
-	if p.Call.N[k] == 0 || p.Answer.N[k] == 0 {
-		return 0, false
-	}
-	return p.Call.Mean[k] - p.Answer.Mean[k], true
-}
-
-// difference is the mean over rounds of call minus answer in one trait, and its spread between
-// rounds.
-func difference(pairs []pair, k int) (mean, sd float64, ok bool) {
-	n, sum, square := 0.0, 0.0, 0.0
-	for _, p := range pairs {
-		if d, ok := p.difference(k); ok {
-			n, sum, square = n+1, sum+d, square+d*d
+// odds is the sum over traits, and the sum without the level.
+func (s *sources) odds(differs traits) (all, others float64) {
+	for k, x := range s.byTrait(differs) {
+		all += x
+		if k != level {
+			others += x
 		}
 	}
-	if n == 0 {
-		return 0, 1, false
-	}
-	mean = sum / n
-	least := leastSpread[k]
-	const prior = 2 // rounds' worth of the least spread
-	sd = math.Sqrt((square - n*mean*mean + prior*4*least*least) / (n + prior))
-	return mean * n / (n + 1), max(sd, least), true
+	return all, others
 }
