@@ -58,6 +58,8 @@ type CardEnd struct {
 	Got       int       `json:"got"`         // calls got on the way
 	Tier      int       `json:"tier"`        // likeliest comfort tier, 0 below the bank
 	Chance    float64   `json:"chance"`      // that it is this one
+	From      int       `json:"tier_from"`   // the tiers that come out here: Tier, and those beside it
+	To        int       `json:"tier_to"`     // that have no end of their own
 	Low       int       `json:"tier_low"`    // the true one is between low and high
 	High      int       `json:"tier_high"`   // with a chance of at least 90 %
 	Chances   []float64 `json:"tier_chance"` // of the tiers 0, 1, 2 … to the bank's highest, which includes all above
@@ -76,10 +78,16 @@ type CardOptions struct {
 }
 
 // Calls is the number of calls on every way through the card.
-func (c *Card) Calls() int { return len(c.Opening) + c.branchings() + len(c.Closing) }
+func (c *Card) Calls() int { return len(c.Opening) + c.Branchings() + len(c.Closing) }
 
-// branchings is the number of calls on a way through the branching part.
-func (c *Card) branchings() int { return len(c.Ends) - 1 }
+// Branchings is the number of calls on a way through the branching part, and of its answers.
+func (c *Card) Branchings() int {
+	n := 0
+	for (n+1)*(n+2)/2 <= len(c.Branch) {
+		n++
+	}
+	return n
+}
 
 // Phrases lists the IDs of all phrases on the card, each once, in reading order.
 func (c *Card) Phrases() []string {
@@ -105,7 +113,7 @@ func (c *Card) Phrases() []string {
 
 // cell returns the cell at a row and column of the triangle.
 func (c *Card) cell(row, column int) *CardCell {
-	n := c.branchings()
+	n := c.Branchings()
 	return &c.Branch[row*n-row*(row-1)/2+column]
 }
 
@@ -115,17 +123,23 @@ func (c *Card) cell(row, column int) *CardCell {
 // further answers are ignored.
 func (c *Card) Follow(got []bool) (calls []CardCall, end *CardEnd) {
 	calls = append(calls, c.Opening...)
-	row, column := 0, 0
-	for k := range c.branchings() {
-		calls = append(calls, c.cell(row, column).CardCall)
+	row, column, way := 0, 0, ""
+	for k := range c.Branchings() {
+		cell := c.cell(row, column)
+		calls = append(calls, cell.CardCall)
 		if k == len(got) {
 			return calls, nil
 		}
 		if got[k] {
-			column++
+			column, way = column+1, cell.Got
 		} else {
-			row++
+			row, way = row+1, cell.Lost
 		}
 	}
-	return append(calls, c.Closing...), &c.Ends[column]
+	for i := range c.Ends {
+		if c.Ends[i].Place == way {
+			end = &c.Ends[i]
+		}
+	}
+	return append(calls, c.Closing...), end
 }

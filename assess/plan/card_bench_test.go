@@ -107,7 +107,7 @@ func followCard(t testing.TB, rng *rand.Rand, r *room, card *Card, byID map[stri
 		play(call.Phrase)
 	}
 	var got []bool
-	for range card.branchings() {
+	for range card.Branchings() {
 		calls, _ := card.Follow(got)
 		got = append(got, play(calls[len(calls)-1].Phrase) > 0.5)
 	}

@@ -14,14 +14,13 @@ import (
 func (b *cardBuilder) branch() error {
 	cells := b.depth * (b.depth + 1) / 2
 	b.card.Branch = make([]CardCell, cells)
-	b.card.Ends = make([]CardEnd, b.depth+1)
 	b.chosen = make([]int, cells)
-	// reach[row][column] are the groups that come to a cell or, on the last
-	// diagonal, to an end.
-	reach := make([][]*crowd, b.depth+1)
+	// reach[row][column] are the groups that come to a cell.
+	reach := make([][]*crowd, b.depth)
 	for row := range reach {
-		reach[row] = make([]*crowd, b.depth+1-row)
+		reach[row] = make([]*crowd, b.depth-row)
 	}
+	var out []exit
 	reach[0][0] = newCrowd(b.Prior)
 	for row := range b.depth {
 		for column := range b.depth - row {
@@ -32,13 +31,15 @@ func (b *cardBuilder) branch() error {
 			}
 			b.set(row, column, place, candidate.Share)
 			got, lost := here.divide(b.answer(place))
+			if row+column == b.depth-1 {
+				out = append(out, exit{row, column, false, lost}, exit{row, column, true, got})
+				continue
+			}
 			merge(&reach[row][column+1], got)
 			merge(&reach[row+1][column], lost)
 		}
 	}
-	for got := range b.card.Ends {
-		b.end(got, reach[b.depth-got][got])
-	}
+	b.ends(out)
 	return nil
 }
 
@@ -74,26 +75,32 @@ func (b *cardBuilder) choose(row, column int, here *crowd) (int, ability.Candida
 	expected := b.caller.forecast(belief)
 	before := b.before(row, column)
 	neighbours := b.neighbours(row, column)
-	small, ordered := b.steps(row, column)
-	below := between{math.Inf(-1), ordered.high}
+	near, ordered := b.steps(row, column)
+	hardest := hardShare
+	if row == 0 {
+		hardest = afterGot
+	}
 	for _, rule := range [...]struct {
 		step  between
 		times int // how often the phrase may have come before
-	}{{small, 0}, {ordered, 0}, {below, 0}, {below, maxRepeats}} {
+	}{{near, 0}, {ordered, 0}, {ordered, maxRepeats}} {
 		allowed := func(i int) bool {
-			return before[i] <= rule.times && expected[i].Share >= hardShare && rule.step.holds(b.bank[i].Difficulty)
+			return before[i] <= rule.times && expected[i].Share >= hardest && rule.step.holds(b.bank[i].Difficulty)
 		}
 		if best := b.tellingMost(expected, allowed, neighbours); best >= 0 {
 			return best, expected[best], nil
 		}
 	}
-	// Nothing is easy enough: back to the easiest, which are plain beats as a rule.
-	easiest := b.caller.easy[0]
+	// Nothing is easy enough: the easiest that keeps the order, one that came least often first. There is
+	// one: what was called on the left, or above.
+	easiest := -1
 	for _, i := range b.caller.easy {
-		if before[i] <= maxRepeats {
+		if ordered.holds(b.bank[i].Difficulty) && (easiest < 0 || before[i] < before[easiest] && before[easiest] > maxRepeats) {
 			easiest = i
-			break
 		}
+	}
+	if easiest < 0 {
+		easiest = b.caller.easy[0]
 	}
 	return easiest, expected[easiest], nil
 }
@@ -103,27 +110,58 @@ type between struct{ low, high float64 }
 
 var anywhere = between{math.Inf(-1), math.Inf(1)}
 
+// within is the part of r that s holds too; where there is none, s.
+func (r between) within(s between) between {
+	both := between{max(r.low, s.low), min(r.high, s.high)}
+	if both.low > both.high {
+		return s
+	}
+	return both
+}
+
 func (r between) holds(difficulty float64) bool { return difficulty >= r.low && difficulty <= r.high }
 
-// steps are the difficulties that are a small step from the neighbours of a cell,
-// harder than the one on the left and easier than the one above, and those that
-// are merely in that order. A step up is never larger than a leader would take.
-func (b *cardBuilder) steps(row, column int) (small, ordered between) {
-	small, ordered = anywhere, anywhere
+// steps are the difficulties that suit a cell: near its goal, and those that are merely in order, no
+// easier than the one on the left and no harder than the one above. A step up is never larger than a
+// leader would take.
+func (b *cardBuilder) steps(row, column int) (near, ordered between) {
+	ordered = anywhere
 	if row == 0 && column == 0 {
 		ordered.high = b.lastOpening() + maxStepUp
-		small.high = min(b.Prior.Level-firstBelow, ordered.high)
 	}
 	if column > 0 {
 		left := b.bank[b.chosen[b.index(row, column-1)]].Difficulty
-		small, ordered = between{left + leastRise, left + maxStepUp}, between{left, left + maxStepUp}
+		ordered = between{left, left + maxStepUp}
 	}
 	if row > 0 {
-		above := b.bank[b.chosen[b.index(row-1, column)]].Difficulty
-		small = between{max(small.low, above-mostFall), min(small.high, above-leastFall)}
-		ordered.high = min(ordered.high, above)
+		ordered.high = min(ordered.high, b.bank[b.chosen[b.index(row-1, column)]].Difficulty)
 	}
-	return small, ordered
+	ordered = b.room(row, column).within(ordered)
+	goal := b.goal(row, column)
+	return between{goal - nearGoal, goal + nearGoal}.within(ordered), ordered
+}
+
+// room are the difficulties that leave an easier phrase, and a harder one, for every call that may follow,
+// as far as the bank has so many.
+func (b *cardBuilder) room(row, column int) between {
+	n := len(b.caller.easy)
+	after := min((b.depth-row-column)/2, (n-1)/2) // each may come twice
+	return between{b.bank[b.caller.easy[after]].Difficulty, b.bank[b.caller.easy[n-1-after]].Difficulty}
+}
+
+// goal is the difficulty that a cell should have: a got call leads a stretch up, so that the way where all
+// are got ends at the hardest tier the group may have, and a lost one so far down that the ends lie a tier
+// apart, two at each cell of the last diagonal.
+func (b *cardBuilder) goal(row, column int) float64 {
+	first := min(b.Prior.Level-firstBelow, b.lastOpening()+maxStepUp)
+	if len(b.chosen) > 0 && row+column > 0 {
+		first = b.bank[b.chosen[0]].Difficulty
+	}
+	top := min(float64(b.highest), b.Prior.Level+farGroup*b.Prior.LevelSD)
+	rise := min(max((top-first)/float64(b.depth-1), leastRise), maxStepUp)
+	easiest := b.bank[b.caller.easy[0]].Difficulty
+	fall := min(max(endsApart-rise, leastFall), max((first-easiest)/float64(b.depth-1), 0))
+	return first + rise*float64(column) - fall*float64(row)
 }
 
 // before counts, by place in the bank, how often a phrase may have been called on
@@ -185,39 +223,10 @@ func (b *cardBuilder) set(row, column, place int, share float64) {
 	b.chosen[b.index(row, column)] = place
 	b.card.Branch[b.index(row, column)] = CardCell{
 		CardCall: b.call(place),
-		Place:    b.name(row, column), Row: row, Column: column, Share: share,
-		Got: b.name(row, column+1), Lost: b.name(row+1, column),
+		Place:    cellName(row, column), Row: row, Column: column, Share: share,
+		Got: cellName(row, column+1), Lost: cellName(row+1, column),
 	}
 }
 
-// name is how a cell, or an end beyond the last diagonal, is called on the card.
-func (b *cardBuilder) name(row, column int) string {
-	if row+column == b.depth {
-		return fmt.Sprintf("end %d", column+1)
-	}
-	return fmt.Sprintf("%c%d", 'A'+row, column+1)
-}
-
-// outside is the chance, on either side, that the true tier lies beyond the
-// stated range.
-const outside = 0.05
-
-func (b *cardBuilder) end(got int, groups *crowd) {
-	chances := groups.tierChances(b.curves, b.highest, b.Comfort)
-	end := CardEnd{Place: fmt.Sprintf("end %d", got+1), Got: got, Chances: chances, ReachedBy: groups.mass()}
-	below := 0.0
-	for tier, chance := range chances {
-		if chance > chances[end.Tier] {
-			end.Tier = tier
-		}
-		if below <= outside {
-			end.Low = tier
-		}
-		if below < 1-outside {
-			end.High = tier
-		}
-		below += chance
-	}
-	end.Chance = chances[end.Tier]
-	b.card.Ends[got] = end
-}
+// cellName is how a cell is called on the card.
+func cellName(row, column int) string { return fmt.Sprintf("%c%d", 'A'+row, column+1) }

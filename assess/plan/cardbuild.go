@@ -21,19 +21,25 @@ const (
 	// more over the whole card than the greedy choice of a nearer phrase.
 	leastRise = 0.7
 	leastFall = 0.5
-	mostFall  = 2.0
+	endsApart = 2.0 // tiers between neighbours of the last diagonal, each with two ends
+	nearGoal  = 0.4 // tiers from its goal within which a cell's call is looked for first
+	farGroup  = 2.0 // standard deviations of the prior up to which the card reaches
+
+	// afterGot is the least share expected to get a call that follows only got ones: somebody has to
+	// find out where it ends.
+	afterGot = 0.35
 )
 
 // branchings is the number of calls of the branching part: 6 to 8, in 21 to 36
 // cells, so that the card still fits a page that is read at arm's length.
 func branchings(calls int) int { return calls/2 + 2 }
 
-// NewCard lays out a warm-up. Calls of the branching part are those expected to
-// tell most, within the manners of leading: none is hard for those who get to it,
-// none is repeated on a way, after a lost call comes an easier one and, unless
-// that breaks the first, after a got one a harder one, in small steps. Where the bank
-// is too small for that, phrases come again, three times on a way at most. Longer
-// cards have a longer opening. The slice is not changed.
+// NewCard lays out a warm-up. The way where all calls are got climbs, in steps that a leader would take, to
+// the hardest tier that the group may have; the others lie below it, so far apart that the ends are a tier
+// apart. Near those goals the calls expected to tell most are taken, within the manners of leading: after a
+// got call comes no easier one, after a lost one no harder one, none is hard for those who have lost one,
+// and none is repeated on a way. Where the bank is too small for all of that, phrases come again, three
+// times on a way at most if it can be. Longer cards have a longer opening. The slice is not changed.
 func NewCard(bank []patterns.Graded, o CardOptions) (*Card, error) {
 	b, err := newCardBuilder(bank, o)
 	if err != nil {

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"encoding/json"
+	"maps"
 	"strings"
 	"testing"
 
@@ -39,7 +40,7 @@ func TestWhatIsNotACardIsRefusedWithItsPlace(t *testing.T) {
 		"not the JSON of a card":           "x x x x",
 		`its schema is "", not`:            "{}",
 		"the card has no ends":             `{"schema":"clapladder/card/1"}`,
-		"more than 12":                     `{"schema":"clapladder/card/1","ends":[` + strings.Repeat("{},", 30) + `{}]}`,
+		"more than 12":                     `{"schema":"clapladder/card/1","branch":[` + strings.Repeat("{},", 120) + `{}]}`,
 		`has call "../A1" at the place of`: change(`"place":"A1"`, `"place":"../A1"`),
 		`at the place of A2`:               change(`"column":1`, `"column":2`),
 		"opening call 1: ":                 change(`"notation":"x x x x"`, `"notation":"x x q x"`),
@@ -48,9 +49,23 @@ func TestWhatIsNotACardIsRefusedWithItsPlace(t *testing.T) {
 		_, err := ReadCard([]byte(text))
 		assert.ErrorContains(t, err, want)
 	}
-	ends := strings.Index(text, `"ends":[`)
-	_, err := ReadCard([]byte(text[:ends] + `"ends":[{},{}]}`))
-	assert.ErrorContains(t, err, "the card has 2 ends and 21 branching calls, not 1")
+	var card map[string]any
+	require.NoError(t, json.Unmarshal([]byte(text), &card))
+	for _, test := range []struct {
+		key  string
+		keep int
+		want string
+	}{
+		{"ends", 2, "leads to no end"},
+		{"branch", 20, "the card has 20 branching calls, not 21"},
+	} {
+		changed := maps.Clone(card)
+		changed[test.key] = card[test.key].([]any)[:test.keep]
+		data, err := json.Marshal(changed)
+		require.NoError(t, err)
+		_, err = ReadCard(data)
+		assert.ErrorContains(t, err, test.want)
+	}
 }
 
 func FuzzReadCard(f *testing.F) {

@@ -35,7 +35,7 @@ func cardText(c *Card) string {
 	w.Flush()
 	b.WriteString("\nends\n")
 	for _, e := range c.Ends {
-		fmt.Fprintf(w, "  %s\ttier %d\t(%d to %d)\t%.0f %% sure\treached by %.1f %%\n", e.Place, e.Tier, e.Low, e.High, 100*e.Chance, 100*e.ReachedBy)
+		fmt.Fprintf(w, "  %s\ttier %d to %d, likeliest %d\t(%d to %d)\t%.0f %% sure\treached by %.1f %%\n", e.Place, e.From, e.To, e.Tier, e.Low, e.High, 100*e.Chance, 100*e.ReachedBy)
 	}
 	w.Flush()
 	for _, r := range c.Remarks {

@@ -112,5 +112,5 @@ func ExampleNewCard() {
 	fmt.Println(end.Place, "after", end.Got, "that were got")
 	// Output:
 	// 8 calls, from x x x x to x x x x at 92
-	// end 5 after 4 that were got
+	// end 6 after 4 that were got
 }

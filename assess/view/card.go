@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"strings"
 
 	"clapladder.example/assess/plan"
 	"clapladder.example/rhythm/spoken"
@@ -54,28 +55,48 @@ type cardText struct {
 	system spoken.System
 }
 
-// call writes one call in three lines.
+// call writes one call: what it is called and how it goes on, its boxes, its words. Names are there to be
+// spoken, so they are never cut.
 func (t *cardText) call(head string, c plan.CardCall, ways string) {
 	s := t.style
-	name := head + c.Name
-	if c.Name == "" {
-		name = head + "Plain beats"
+	name, ways := s.Plain(callName(c)+" ("+callPace(c)+")"), s.Plain(ways)
+	lines := wrap(name, s.width()-Width(head))
+	for i, line := range lines {
+		if i > 0 {
+			head = strings.Repeat(" ", Width(head))
+		}
+		lines[i] = head + line
 	}
-	if c.Meter != "4/4" {
-		name += " (" + c.Meter + ")"
+	last := len(lines) - 1
+	if Width(lines[last])+2+Width(ways) > s.width() {
+		lines, last = append(lines, ""), last+1
 	}
-	ways = s.Plain(ways)
-	room := s.width() - Width(ways)
 	if ways != "" {
-		room -= 2
-		name = pad(cut(s.Plain(name), room, s.dots()), room) + "  " + ways
-	} else {
-		name = cut(s.Plain(name), room, s.dots())
+		lines[last] = pad(lines[last], s.width()-Width(ways)) + ways
 	}
-	t.line(name)
+	for _, line := range lines {
+		t.line(line)
+	}
 	for _, line := range Spoken(c.Rhythm, t.system, nil, s) {
 		t.line("    " + line)
 	}
+}
+
+// callName is the name of a call, to be spoken in its rhythm.
+func callName(c plan.CardCall) string {
+	if c.Name == "" {
+		return "Plain beats"
+	}
+	return c.Name
+}
+
+// callPace is the tempo of a call, with its metre where that is not the usual one.
+func callPace(c plan.CardCall) string {
+	pace := "at " + Number(c.Tempo, 0)
+	if meter, _, _ := strings.Cut(c.Meter, "="); meter != "4/4" { // the boxes show the groups
+		pace = meter + " " + pace
+	}
+	return pace
 }
 
 func cardTitle(c *plan.Card) string {
@@ -86,20 +107,43 @@ func cardTitle(c *plan.Card) string {
 	return title
 }
 
-func endTier(e plan.CardEnd) string {
-	if e.Tier == 0 {
-		return "below tier 1"
+// endTiers are the first and the last tier that an end stands for.
+func endTiers(e plan.CardEnd) (from, to int) {
+	if e.To < e.Tier || e.From > e.Tier { // a card from elsewhere
+		return e.Tier, e.Tier
 	}
-	return tierName(e.Tier)
+	return e.From, e.To
 }
 
-// endDoubt says how sure the tier at an end is.
+func endTier(e plan.CardEnd) string {
+	from, to := endTiers(e)
+	switch {
+	case to == 0:
+		return "below tier 1"
+	case from == to:
+		return tierName(to)
+	case to == len(e.Chances)-1:
+		return tierName(from) + " or above"
+	case to == from+1:
+		return fmt.Sprintf("%s or %d", tierName(from), to)
+	}
+	return fmt.Sprintf("%s to %d", tierName(from), to)
+}
+
+// endDoubt says how sure the tiers at an end are.
 func endDoubt(e plan.CardEnd) string {
+	chance := e.Chance
+	if from, to := endTiers(e); to < len(e.Chances) && from < to {
+		chance = 0
+		for _, c := range e.Chances[from : to+1] {
+			chance += c
+		}
+	}
 	switch {
 	case e.Low == e.High:
-		return Chance(e.Chance)
+		return Chance(chance)
 	case e.Low == 0:
-		return fmt.Sprintf("%s, at most tier %d", Chance(e.Chance), e.High)
+		return fmt.Sprintf("%s, at most tier %d", Chance(chance), e.High)
 	}
-	return fmt.Sprintf("%s, tier %d to %d", Chance(e.Chance), e.Low, e.High)
+	return fmt.Sprintf("%s, tier %d to %d", Chance(chance), e.Low, e.High)
 }

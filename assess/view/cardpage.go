@@ -2,6 +2,7 @@ package view
 
 import (
 	"bytes"
+	"cmp"
 	_ "embed"
 	"fmt"
 	"html/template"
@@ -28,10 +29,8 @@ const (
 // CardHTML writes a warm-up card as a page to print, black on white, with the card as words too for those who do not see it.
 // The error is that of w, or about the page.
 func CardHTML(w io.Writer, c *plan.Card, system spoken.System, paper Paper, p Page) error {
-	model := cardModel{Title: p.Title, Paper: string(paper), Picture: template.HTML(cardPicture(c, system)), How: cardHow, Remarks: c.Remarks}
-	if model.Title == "" {
-		model.Title, model.Drawn = cardTitle(c), true
-	}
+	model := cardModel{Title: cmp.Or(p.Title, cardTitle(c)), Paper: string(paper), How: cardHow, Remarks: c.Remarks}
+	model.Picture = template.HTML(cardPicture(c, system, model.Title))
 	for _, call := range c.Opening {
 		model.Opening = append(model.Opening, cardLine(call))
 	}
@@ -54,7 +53,6 @@ func CardHTML(w io.Writer, c *plan.Card, system spoken.System, paper Paper, p Pa
 
 type cardModel struct {
 	Title, Paper, How string
-	Drawn             bool // the title stands in the picture
 	Picture           template.HTML
 	Opening, Closing  []string
 	Branch            []cardCellModel
@@ -64,9 +62,5 @@ type cardModel struct {
 type cardCellModel struct{ Place, Call, Got, Lost string }
 
 func cardLine(c plan.CardCall) string {
-	name := c.Name
-	if name == "" {
-		name = "Plain beats"
-	}
-	return fmt.Sprintf("%s: %s in %s, at %s", name, c.Notation, c.Meter, Number(c.Tempo, 0))
+	return fmt.Sprintf("%s: %s in %s, at %s", callName(c), c.Notation, c.Meter, Number(c.Tempo, 0))
 }

@@ -14,7 +14,7 @@ import (
 // CardSVG writes a warm-up card as a picture in the shape of an A4 page on its long side, black on white. The error is that of
 // w.
 func CardSVG(w io.Writer, c *plan.Card, system spoken.System) error {
-	_, err := io.WriteString(w, cardPicture(c, system)+"\n")
+	_, err := io.WriteString(w, cardPicture(c, system, cardTitle(c))+"\n")
 	return err
 }
 
@@ -24,34 +24,37 @@ const (
 	cardHeight = 742.0
 	cardHead   = 92.0
 	cardGap    = 13.0 // between cells, where the arrows are
+	cardFoot   = 150.0
 	black      = "#000000"
+
+	nameSize  = 9.5  // of a name in a cell: 7 points on A4
+	nameLine  = 11.0 // from one line of it to the next
+	nameLines = 2
+	letter    = 0.58 // width of a letter over its size, mean of a broad face
+	bold      = 0.68 // of a bold one
 )
 
 // cardDrawing places cells: columns are calls that were got, rows calls that were lost.
 type cardDrawing struct {
 	svg
 	system        spoken.System
-	width, height float64 // of a cell without the gap
+	width, height float64  // of a cell without the gap
+	aside         []string // names that are too long for their cells
 }
 
-func cardPicture(c *plan.Card, system spoken.System) string {
-	most := 0
-	for _, cell := range c.Branch {
-		most = max(most, cell.Row, cell.Column)
-	}
-	n := float64(most + 2) // the ends stand one step beyond
+func cardPicture(c *plan.Card, system spoken.System, title string) string {
+	depth := c.Branchings()
+	n := float64(depth + 1) // the ends stand one step beyond
 	d := cardDrawing{system: system}
 	d.width = (cardWidth - cardGap*(n-1)) / n
 	d.height = (cardHeight - cardHead - cardGap*(n-1)) / n
-	d.head(c)
+	d.head(c, title)
 	for _, cell := range c.Branch {
 		d.cell(cell)
 	}
-	for i, e := range c.Ends {
-		d.end(e, len(c.Ends)-1-i, i)
-	}
-	d.foot(c, most)
-	return d.document(cardWidth, cardHeight, cardTitle(c), "It follows in words.")
+	d.ends(c, depth)
+	d.foot(c, depth)
+	return d.document(cardWidth, cardHeight, title, "It follows in words.")
 }
 
 // at is the upper left corner of a cell.
@@ -59,12 +62,26 @@ func (d *cardDrawing) at(row, column int) (x, y float64) {
 	return float64(column) * (d.width + cardGap), cardHead + float64(row)*(d.height+cardGap)
 }
 
+// fitted writes a line of text, smaller where it would not fit.
+func (d *cardDrawing) fitted(x, y, size, width float64, text string) {
+	d.text(x, y, fit(size, width, letter, text), "start", black, text)
+}
+
+func (d *cardDrawing) fittedBold(x, y, size, width float64, text string) {
+	d.text(x, y, fit(size, width, bold, text), "start", black, text, "font-weight", "700")
+}
+
+// fit is the size at which a text is no wider than a width.
+func fit(size, width, letter float64, text string) float64 {
+	return math.Min(size, width/(letter*float64(max(1, Width(text)))))
+}
+
 // head draws the title and the calls to begin with.
-func (d *cardDrawing) head(c *plan.Card) {
-	d.text(0, 18, 17, "start", black, cardTitle(c), "font-weight", "700")
-	x, each := 0.0, math.Min(250, (cardWidth-300)/float64(max(1, len(c.Opening))))
+func (d *cardDrawing) head(c *plan.Card, title string) {
+	d.fittedBold(0, 18, 17, cardWidth, title)
+	x, each := 0.0, math.Min(270, (cardWidth-100)/float64(max(1, len(c.Opening))))
 	for i, call := range c.Opening {
-		d.text(x, 38, 12.5, "start", black, fmt.Sprintf("%d. %s", i+1, cardName(call, int(each/7.4))), "font-weight", "600")
+		d.fittedBold(x, 38, 12.5, each-24, fmt.Sprintf("%d. %s (%s)", i+1, callName(call), callPace(call)))
 		d.phrase(call.Rhythm, x, 42, math.Min(each-24, 190), 40)
 		x += each
 		if i < len(c.Opening)-1 {
@@ -79,42 +96,117 @@ func (d *cardDrawing) cell(c plan.CardCell) {
 	x, y := d.at(c.Row, c.Column)
 	d.rect(x+0.5, y+0.5, d.width-1, d.height-1, "fill", "none", "stroke", black, "stroke-width", 1.0, "rx", 3.0)
 	d.text(x+5, y+14, 13, "start", black, c.Place, "font-weight", "700")
-	d.text(x+28, y+14, 10.5, "start", black, cardName(c.CardCall, int((d.width-32)/5.9)))
-	d.phrase(c.Rhythm, x+5, y+18, d.width-10, d.height-20)
-	d.arrowRight(x+d.width+1, y+d.height/2)
+	d.text(x+d.width-5, y+13, 10.5, "end", black, callPace(c.CardCall))
+	top := y + 18
+	lines := wrap(callName(c.CardCall), int((d.width-10)/(letter*nameSize)))
+	if len(lines) > nameLines || d.height-20-nameLine*float64(len(lines)) < 24 {
+		d.aside = append(d.aside, c.Place+"  "+callName(c.CardCall))
+		lines = nil
+	}
+	for _, line := range lines {
+		d.text(x+5, top+8, nameSize, "start", black, line)
+		top += nameLine
+	}
+	d.phrase(c.Rhythm, x+5, top+1, d.width-10, y+d.height-3-top)
 	d.arrowDown(x+d.width/2, y+d.height+1)
+	if !strings.HasPrefix(c.Got, "end ") {
+		d.arrowRight(x+d.width+1, y+d.height/2)
+	}
 }
 
-// end draws where a way comes out.
-func (d *cardDrawing) end(e plan.CardEnd, row, column int) {
-	x, y := d.at(row, column)
-	d.rect(x+1, y+1, d.width-2, math.Min(d.height-2, 44), "fill", "none", "stroke", black, "stroke-width", 2.0, "rx", 10.0)
-	d.text(x+d.width/2, y+20, 16, "middle", black, endTier(e), "font-weight", "700")
-	d.text(x+d.width/2, y+36, 10.5, "middle", black, endDoubt(e))
+// ends draws where the ways come out. Who comes from above and who comes from the left stand one above the other where
+// they end apart.
+func (d *cardDrawing) ends(c *plan.Card, depth int) {
+	byName := map[string]plan.CardEnd{}
+	for _, e := range c.Ends {
+		byName[e.Place] = e
+	}
+	above, left := make([]string, depth+1), make([]string, depth+1) // by column
+	for _, cell := range c.Branch {
+		if cell.Row+cell.Column == depth-1 {
+			above[cell.Column], left[cell.Column+1] = cell.Lost, cell.Got
+		}
+	}
+	for column := range depth + 1 {
+		x, y := d.at(depth-column, column)
+		arrow := y + d.height/2
+		switch from, to := byName[above[column]], byName[left[column]]; {
+		case above[column] == "":
+			d.end(to, x, y, d.height)
+		case left[column] == "" || left[column] == above[column]:
+			d.end(from, x, y, d.height)
+		default:
+			d.end(from, x, y, d.height/2-1)
+			d.end(to, x, y+d.height/2+1, d.height/2-1)
+			arrow = y + 3*d.height/4
+		}
+		if left[column] != "" {
+			d.arrowRight(x-cardGap+1, arrow)
+		}
+	}
 }
 
-// foot draws, where the card is empty, how to go on and what to end on.
-func (d *cardDrawing) foot(c *plan.Card, most int) {
-	x, _ := d.at(0, most-1)
-	x = math.Max(x, cardWidth-330)
-	y := cardHeight - 150.0
+// end draws one end, with its number in the list.
+func (d *cardDrawing) end(e plan.CardEnd, x, y, height float64) {
+	d.rect(x+1, y+1, d.width-2, height-2, "fill", "none", "stroke", black, "stroke-width", 2.0, "rx", 8.0)
+	middle := y + height/2
+	d.text(x+7, middle-1, 10.5, "start", black, strings.TrimPrefix(e.Place, "end "))
+	tier, doubt := endTier(e), endDoubt(e)
+	d.text(x+(d.width+14)/2, middle-1, fit(14, d.width-34, bold, tier), "middle", black, tier, "font-weight", "700")
+	d.text(x+d.width/2, middle+11, fit(10.5, d.width-12, letter, doubt), "middle", black, doubt)
+}
+
+// foot draws, where the card is empty, the long names, how to go on and what to end on.
+func (d *cardDrawing) foot(c *plan.Card, depth int) {
+	d.names(depth)
+	x := cardWidth - 330
+	y := cardHeight - cardFoot
 	d.arrowRight(x, y+3)
 	d.text(x+18, y+8, 14, "start", black, "most had it: go right", "font-weight", "600")
 	d.arrowDown(x+5, y+18)
 	d.text(x+18, y+31, 14, "start", black, "less than half had it: go down", "font-weight", "600")
 	y += 60
-	d.text(x, y, 12.5, "start", black, "End on plain beats, whatever came before:", "font-weight", "600")
 	for _, call := range c.Closing {
+		d.fittedBold(x, y, 12.5, 330, "End on plain beats, whatever came before ("+callPace(call)+"):")
 		d.phrase(call.Rhythm, x, y+6, 190, 36)
 		break
 	}
 	d.text(x, cardHeight-8, 10.5, "start", black, "Quiet, seated and one-handed clapping counts. Pain: stop.")
 }
 
+// names lists the names that are too long for their cells, in the empty corner under the ends.
+func (d *cardDrawing) names(depth int) {
+	const footLeft, least = cardWidth - 340, 320.0 // least is what a line needs
+	row := 0
+	for row < depth && cardWidth-d.free(row, depth) < least {
+		row++
+	}
+	_, y := d.at(row, 0)
+	size := math.Min(10.5, (cardHeight-y)/(1.35*float64(max(1, len(d.aside)))))
+	for _, text := range d.aside {
+		y += 1.3 * size
+		x := d.free(int((y-cardHead)/(d.height+cardGap)), depth)
+		right := cardWidth
+		if y > cardHeight-cardFoot-12 {
+			right = footLeft
+		}
+		d.fitted(x, y, size, right-x, text)
+	}
+}
+
+// free is how far to the left a row is empty.
+func (d *cardDrawing) free(row, depth int) float64 {
+	x, _ := d.at(row, max(0, depth+1-row))
+	return x
+}
+
 // phrase draws boxes in a space, a line for a bar or two, with the words of its strokes below.
 func (d *cardDrawing) phrase(p rhythm.Phrase, x, y, width, height float64) {
 	lines := p.Bars()
 	for lines > 2 || lines == 2 && p.Beats() <= 4 {
+		lines = (lines + 1) / 2
+	}
+	for lines > 1 && height/float64(lines) < 24 {
 		lines = (lines + 1) / 2
 	}
 	perLine := (p.Bars() + lines - 1) / lines
@@ -174,17 +266,4 @@ func (d *cardDrawing) arrowRight(x, y float64) {
 
 func (d *cardDrawing) arrowDown(x, y float64) {
 	d.add("path", "d", fmt.Sprintf("M%s %s v6 h-3.5 l4.5 5.5 l4.5 -5.5 h-3.5 v-6 z", pixels(x-1), pixels(y)), "fill", black)
-}
-
-// cardName is the name of a call in a number of characters, with the metre where it is not the usual one.
-func cardName(c plan.CardCall, columns int) string {
-	name := c.Name
-	if name == "" {
-		name = "Plain beats"
-	}
-	if meter, _, _ := strings.Cut(c.Meter, "="); meter != "4/4" { // the boxes show the groups
-		meter = " " + meter
-		return cut(name, max(4, columns-Width(meter)), "…") + meter
-	}
-	return cut(name, columns, "…")
 }

@@ -81,7 +81,7 @@ func (c *soundCommand) cardCalls(a *app) ([]cued, error) {
 			return nil, wrongUsage("--way: %q is no answer; write got or lost, with commas between", answer)
 		}
 	}
-	if most := len(card.Ends) - 1; len(got) > most {
+	if most := card.Branchings(); len(got) > most {
 		return nil, wrongUsage("--way has %d answers, but the card branches only %d times", len(got), most)
 	}
 	calls, _ := card.Follow(got)
