@@ -16,33 +16,34 @@ type attempt struct {
 // copied.
 type common [2]slip
 
-func drawCommon(margin float64, rng *rand.Rand) common {
+func drawCommon(margin float64, h Habits, rng *rand.Rand) common {
 	var c common
 	for i := range c {
-		for c[i] = drawSlip(margin, rng); c[i].kind == Silent; {
-			c[i] = drawSlip(margin, rng)
+		for c[i] = h.drawSlip(margin, rng); c[i].kind == Silent; {
+			c[i] = h.drawSlip(margin, rng)
 		}
 	}
 	return c
 }
 
-// draw draws the slip of one person: more than half copy their neighbours.
-func (c common) draw(margin float64, rng *rand.Rand) slip {
+// draw draws the slip of one person: usually more than half copy their neighbours.
+func (c common) draw(margin float64, h Habits, rng *rand.Rand) slip {
+	copied := h.copying()
 	switch u := rng.Float64(); {
-	case u < 0.4:
+	case u < copied*8/11:
 		return c[0]
-	case u < 0.55:
+	case u < copied:
 		return c[1]
 	default:
-		return drawSlip(margin, rng)
+		return h.drawSlip(margin, rng)
 	}
 }
 
 // try plays the phrase for one person whose luck is even between 0 and 1. difficulty is that of this attempt.
 func try(p Phrase, who person, difficulty, luck float64, shared common, rng *rand.Rand) attempt {
 	whole := notesOf(p)
-	if luck < chance(who.level, difficulty) {
-		return attempt{strokes: whole, got: true}
+	if luck < chance(who.level, difficulty, who.habits.steepness()) {
+		return attempt{strokes: who.habits.slipped(whole, rng), got: true}
 	}
 	margin := difficulty - who.level
 	wanted := 1
@@ -54,7 +55,7 @@ func try(p Phrase, who person, difficulty, luck float64, shared common, rng *ran
 		if len(a.mistakes) == wanted || slices.Contains(a.mistakes, Silent) {
 			break
 		}
-		s := shared.draw(margin, rng)
+		s := shared.draw(margin, who.habits, rng)
 		if slices.Contains(a.mistakes, s.kind) {
 			continue
 		}

@@ -26,6 +26,8 @@ const (
 	EarlyEntry      Mistake = "early-entry"      // all or the first note
 	SpedUp          Mistake = "sped-up"          // faster than the others
 	PulseOnly       Mistake = "pulse-only"       // the beats instead of the phrase
+	Patchy          Mistake = "patchy"           // some strokes here and there are missing
+	Followed        Mistake = "followed"         // after a neighbour's claps, late at every stroke
 	Silent          Mistake = "silent"
 )
 
@@ -52,12 +54,9 @@ type slip struct {
 }
 
 // drawSlip draws a mistake of someone who is margin tiers below the phrase: the farther below, the less is left of it.
-func drawSlip(margin float64, rng *rand.Rand) slip {
+func (h Habits) drawSlip(margin float64, rng *rand.Rand) slip {
 	lost := clamp(0.5+0.35*margin, 0.25, 3)
-	weights := []struct {
-		kind   Mistake
-		weight float64
-	}{
+	weights := []weighted{
 		{DroppedOffbeat, 3},
 		{FilledRest, 3},
 		{ShortRest, 3},
@@ -70,6 +69,9 @@ func drawSlip(margin float64, rng *rand.Rand) slip {
 		{Stopped, 1.2 * lost},
 		{PulseOnly, 1.0 * lost},
 		{Silent, 0.8 * lost},
+	}
+	if h.Mistakes != 0 {
+		weights = h.otherMistakes(weights)
 	}
 	sum := 0.0
 	for _, w := range weights {
@@ -125,6 +127,15 @@ func (s slip) apply(p Phrase, in []played) (out []played, ok bool) {
 		return out[:min(max(keep, 1), len(out)-1)], true
 	case PulseOnly:
 		return pulseOnly(p, in)
+	case Patchy:
+		out = slices.DeleteFunc(out, func(played) bool { return rng.Float64() < 0.35 })
+		return out, len(out) < len(in)
+	case Followed:
+		late := between(rng, 0.15, 0.35)
+		for i := range out {
+			out[i].beat += late
+		}
+		return out, len(out) > 0
 	default:
 		return nil, true
 	}

@@ -73,7 +73,7 @@ func TestMistakesDoWhatTheirNamesSay(t *testing.T) {
 func TestTwoPeopleWithOneSlipDoTheSame(t *testing.T) {
 	p := phraseOf("xx .x xx x | x. xx .x x", "4/4")
 	for seed := range uint64(50) {
-		s := drawSlip(1, rand.New(rand.NewPCG(seed, 1)))
+		s := Habits{}.drawSlip(1, rand.New(rand.NewPCG(seed, 1)))
 		first, ok := s.apply(p, notesOf(p))
 		again, same := s.apply(p, notesOf(p))
 		assert.Equal(t, ok, same)
@@ -85,7 +85,7 @@ func TestMistakeChangesThePhraseAndKeepsItOrdered(t *testing.T) {
 	for _, item := range testBank() {
 		p := item.Phrase
 		for seed := range uint64(400) {
-			s := drawSlip(2, rand.New(rand.NewPCG(seed, 9)))
+			s := Habits{}.drawSlip(2, rand.New(rand.NewPCG(seed, 9)))
 			out, ok := s.apply(p, notesOf(p))
 			if !ok {
 				continue
@@ -111,7 +111,7 @@ func TestPeopleWhoFailClapFewerRatherThanMore(t *testing.T) {
 		for range 300 {
 			margin := between(rng, -1, 2)
 			who := person{level: item.Difficulty - margin}
-			a := try(item.Phrase, who, item.Difficulty, 1, drawCommon(margin, rng), rng)
+			a := try(item.Phrase, who, item.Difficulty, 1, drawCommon(margin, Habits{}, rng), rng)
 			require.False(t, a.got)
 			require.NotEmpty(t, a.mistakes)
 			all++

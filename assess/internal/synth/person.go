@@ -41,6 +41,7 @@ type person struct {
 	gain      float64 // usual amplitude of a stroke, 1 in the middle of the group
 	variation float64 // dB, SD from stroke to stroke
 	distance  float64 // metres to the phone
+	habits    Habits  // of the group
 }
 
 func (p person) delay() float64 { return p.distance / soundSpeed }
@@ -50,9 +51,11 @@ func drawPeople(g Group, rng *rand.Rand) []person {
 	people := make([]person, g.People)
 	for i := range people {
 		p := &people[i]
+		p.habits = g.Habits
 		p.level = g.Level + drawDeviation(g.Mix, i, rng)
 		p.habit = habitMean + habitSD*g.Looseness*rng.NormFloat64()
-		steady := jitterMedian * math.Exp(-jitterBySkill*(p.level-3)+0.22*rng.NormFloat64())
+		skill := jitterBySkill * (1 - g.Habits.Even) * (p.level - 3)
+		steady := jitterMedian * math.Exp(-skill+0.22*rng.NormFloat64())
 		p.jitter = clamp(steady, jitterLeast, jitterMost) * g.Looseness
 		p.gain = decibels(g.LoudnessSD * clamp(rng.NormFloat64(), -2.5, 2.5))
 		p.variation = between(rng, variationLeast, variationMost)
@@ -73,8 +76,10 @@ func drawDeviation(m Mix, i int, rng *rand.Rand) float64 {
 	}
 }
 
-// chance is the probability that a person of the given level gets a phrase: the Rasch model.
-func chance(level, difficulty float64) float64 { return 1 / (1 + math.Exp(difficulty-level)) }
+// chance is the probability that a person of the given level gets a phrase: the Rasch model, as steep as the group is.
+func chance(level, difficulty, steepness float64) float64 {
+	return 1 / (1 + math.Exp(steepness*(difficulty-level)))
+}
 
 // stream returns the random numbers for one purpose. Streams of different names are independent, so that drawing more
 // numbers for one thing leaves everything else as it was.

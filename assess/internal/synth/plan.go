@@ -50,7 +50,7 @@ func makePlan(s Scene) *plan {
 	}
 	p.truth = Truth{
 		Class: s.Class, Seed: s.Seed, Rate: s.Rate, People: s.Group.People, Mix: s.Group.Mix,
-		Levels: make([]float64, len(p.people)),
+		Levels: make([]float64, len(p.people)), Steepness: s.Group.Habits.Steepness,
 	}
 	for i, who := range p.people {
 		p.truth.Levels[i] = rounded(who.level)
@@ -152,7 +152,7 @@ func (p *plan) answer(c Call, key string, perBeat float64) *answer {
 	}
 	a := &answer{called: c.Phrase, clock: due + lag, perBeat: perBeat / rush}
 	difficulty := c.Difficulty - learning*float64(p.tried[key]-1)
-	shared := drawCommon(difficulty-g.Level, p.rng)
+	shared := drawCommon(difficulty-g.Level, g.Habits, p.rng)
 	luck := p.luckOf(key)
 	for i, who := range p.people {
 		did := try(phrase, who, difficulty, luck[i], shared, p.rng)
@@ -183,7 +183,7 @@ func (p *plan) clap(i int, did attempt, a *answer, round int) {
 	who := p.people[i]
 	jitter := who.jitter * clamp(a.perBeat/jitterBeat, 0.7, 1.5)
 	if !did.got {
-		jitter *= 1.3
+		jitter *= cmp.Or(who.habits.LostLooser, 1.3)
 	}
 	whole := jitter * math.Sqrt(0.4) * p.rng.NormFloat64()
 	last := math.Inf(-1)

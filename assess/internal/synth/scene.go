@@ -58,6 +58,7 @@ type Group struct {
 	LagSD      float64 // seconds from answer to answer; 0 means 0.02
 	Rush       float64 // the group's tempo over the leader's, on average; 0 means 1.02
 	RushSD     float64 // from answer to answer; 0 means 0.015
+	Habits     Habits  // how else they may differ from other groups
 }
 
 // Leader gives the calls.
@@ -214,6 +215,10 @@ func (s Scene) check() error {
 		{"SD of the lag", s.Group.LagSD, 0, 0.3},
 		{"tempo ratio of the group", s.Group.Rush, 0.7, 1.4},
 		{"SD of the tempo ratio", s.Group.RushSD, 0, 0.1},
+		{"steepness", s.Group.Habits.Steepness, 0, 4},
+		{"copying", s.Group.Habits.Copying, -1, 1},
+		{"chance of a slip", s.Group.Habits.Slip, 0, 0.5},
+		{"looseness of those who lost it", s.Group.Habits.LostLooser, 0, 3},
 		{"distance of the leader", s.Leader.Distance, 0.2, 50},
 		{"jitter of the leader", s.Leader.Jitter, 0, 0.1},
 		{"RT60", s.Room.RT60, 0.15, 4},

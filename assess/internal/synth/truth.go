@@ -14,6 +14,10 @@ type Truth struct {
 	LevelSD  float64   `json:"level_sd"`            // SD of Levels, 0 for one person
 	Levels   []float64 `json:"levels"`              // of every person, person 1 first
 	Rounds   []Round   `json:"rounds"`              // in order of time
+
+	// Steepness of everybody's chance to get a phrase, 1/tier; 0 means 1.
+	Steepness float64 `json:"steepness,omitempty"`
+
 	Strokes  []Stroke  `json:"strokes,omitempty"`   // every stroke of everybody, by time
 	CountIns []Span    `json:"count_ins,omitempty"` // bars counted in, by voice or clicks
 	Talk     []Span    `json:"talk,omitempty"`      // the leader talking, counting in not included
@@ -115,7 +119,7 @@ func (t *Truth) ComfortTier(share float64, most int) int {
 	for tier := most; tier >= 1; tier-- {
 		sum := 0.0
 		for _, level := range t.Levels {
-			sum += chance(level, float64(tier))
+			sum += chance(level, float64(tier), Habits{Steepness: t.Steepness}.steepness())
 		}
 		if sum >= share*float64(len(t.Levels)) {
 			return tier
