@@ -24,6 +24,7 @@ type situation struct {
 	first    bool
 	previous *patterns.Graded // the last call; nil if it wasn't in the bank or there was none
 	at       float64          // its difficulty
+	reached  float64          // difficulty that steps up are taken from
 	lost     bool             // it came back lost
 	wasHard  bool             // it was hard, by the present belief
 }
@@ -44,8 +45,32 @@ func (c *Caller) situation(belief *ability.Posterior, called []Called) *situatio
 	if !s.first {
 		s.wasHard = belief.Share(s.at) < hardShare
 	}
+	s.reached = s.held(called)
 	return s
 }
+
+// held is where steps are taken from: the difficulty of the last call, or, where that was one that nearly everybody should
+// get, of the hardest so far that at least half of the group should. Who closes on plain beats goes on from where the
+// group was, not from there.
+func (s *situation) held(called []Called) float64 {
+	hardest := s.at
+	if s.belief.Share(s.at) < successShare {
+		return hardest
+	}
+	for _, round := range called {
+		difficulty := round.Difficulty
+		if i, ok := s.place[round.Phrase]; ok {
+			difficulty = s.bank[i].Difficulty
+		}
+		if difficulty > hardest && s.belief.Share(difficulty) >= hardShare {
+			hardest = difficulty
+		}
+	}
+	return hardest
+}
+
+// highest is the difficulty that a step up reaches.
+func (s *situation) highest() float64 { return max(s.at+maxStepUp, s.reached+maxReturn) }
 
 // best returns the call that tells most among those allowed, discounted for
 // changes of metre and tempo; the earlier in the file of equals.
@@ -91,7 +116,7 @@ func (s *situation) allowed(i int, m manners) bool {
 	case s.first:
 		level, _ := s.belief.Level()
 		return difficulty <= level-firstBelow
-	case m.step && difficulty > s.at+maxStepUp:
+	case m.step && difficulty > s.highest():
 		return false
 	case s.lost && difficulty > s.at-afterLost:
 		return false
@@ -142,10 +167,16 @@ func (s *situation) why(c Call) string {
 		return "a step down after a lost one; " + expected
 	case s.wasHard:
 		return "a rest after a hard one; " + expected
-	case c.Difficulty > s.at+0.5:
-		return fmt.Sprintf("%s up, it would tell you the most now; %s", tiers(c.Difficulty-s.at), expected)
-	case c.Difficulty < s.at-0.5:
-		return fmt.Sprintf("%s down, it would tell you the most now; %s", tiers(s.at-c.Difficulty), expected)
 	}
-	return "about as hard as the last one, it would tell you the most now; " + expected
+	from, last := "", "the last one"
+	if s.reached > s.at+0.5 {
+		from, last = " from the hardest they hold", "the hardest they hold"
+	}
+	switch up := c.Difficulty - s.reached; {
+	case up > 0.5:
+		return fmt.Sprintf("%s up%s, it would tell you the most now; %s", tiers(up), from, expected)
+	case up < -0.5:
+		return fmt.Sprintf("%s down%s, it would tell you the most now; %s", tiers(-up), from, expected)
+	}
+	return "about as hard as " + last + ", it would tell you the most now; " + expected
 }

@@ -17,6 +17,7 @@ const (
 	hardShare    = 0.5  // a phrase is hard if less than this share is expected to get it
 	successShare = 0.85 // a good end if at least this share is expected to get it
 	maxStepUp    = 1.5  // tiers between one call and the next
+	maxReturn    = 1.0  // tiers above the hardest call that the group holds, after a sure one
 	firstBelow   = 1.0  // the first call is so many tiers below the level at least
 	afterLost    = 0.3  // after a lost one the next call is easier by so many tiers at least
 	maxRepeats   = 2    // a phrase is called once and repeated so often at most
@@ -102,6 +103,7 @@ func NewCaller(bank []patterns.Graded, mic Microphone) (*Caller, error) {
 // Next returns the call that is expected to tell most about the group now, within
 // the manners of leading: the first call is well below the expected level, no
 // hard call follows a hard or lost one, a step up is at most a tier and a half,
+// or a tier from the hardest call that the group holds where the last was a sure one,
 // and nothing is repeated. Where the bank leaves nothing that keeps all of them, a
 // phrase may come again, up to three times in all; then steps may be large; then
 // the easiest is chosen. It is false only where every phrase was called three
