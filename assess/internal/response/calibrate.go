@@ -15,6 +15,8 @@ type Calibration struct {
 	Sure bool
 	// Spread is the median of the answers' spreads as fitted, seconds: the same people clap as loosely in all of them. 0: unknown.
 	Spread float64
+
+	quarters [3]float64 // of the energies of all notes over the full group's: lower quartile, median, upper
 }
 
 // most is the energy of a full group's strongest sound.
@@ -70,26 +72,46 @@ func Calibrate(heard []Heard, difficulty []float64) Calibration {
 			}
 		}
 	}
+	c.takeQuarters(heard)
 	return c
 }
 
-// Spreads as fitted stray: the tight ones come out too tight and the loose ones too loose. What is likeliest given an answer's own
-// spread and the recording's usual one, as a least-squares fit of natural logarithms over 3,786 answers of the tuning half of the synthetic
-// warm-ups.
-const (
-	spreadMiddle = 0.034 // seconds
-	spreadBase   = 0.019
-	spreadOwn    = 0.343
-	spreadOthers = 0.403
-)
+func (c *Calibration) takeQuarters(heard []Heard) {
+	var notes []float64
+	for _, h := range heard {
+		for _, x := range h.relative(*c, h.Notes) {
+			notes = append(notes, min(x, mostNote))
+		}
+	}
+	for i := range c.quarters {
+		c.quarters[i] = quantile(notes, float64(i+1)/4)
+	}
+}
 
-// steadied is the likeliest spread of an answer, seconds.
+// steadied is the likeliest spread of an answer, seconds. Spreads as fitted stray: the tight ones come out too tight and the
+// loose ones too loose, so the recording's usual one steadies it.
 func (c Calibration) steadied(spread float64) float64 {
+	if spread <= 0 {
+		return 0
+	}
 	others := c.Spread
 	if others <= 0 {
 		others = spread
 	}
-	return spreadMiddle * math.Exp(spreadBase+spreadOwn*math.Log(spread/spreadMiddle)+spreadOthers*math.Log(others/spreadMiddle))
+	f := SpreadFeatures(spread, math.Log(spread/others))
+	return SpreadMiddle * math.Exp(weigh(spreadWeights[:], f[:]))
+}
+
+// SpreadMiddle is the spread, in seconds, that spreads are told against.
+const SpreadMiddle = 0.034
+
+// SpreadNames names the values of [SpreadFeatures].
+var SpreadNames = []string{"one", "own spread", "looser than usual"}
+
+// SpreadFeatures are what the natural logarithm of a spread over [SpreadMiddle] is a weighted sum of: the spread as fitted and
+// how much that is looser than the recording's usual.
+func SpreadFeatures(spread, looser float64) [3]float64 {
+	return [3]float64{1, math.Log(spread / SpreadMiddle), looser}
 }
 
 // sound is what stroke k was made with: as the phrase has it, but a stamp where a clap was heard to be as low.

@@ -44,8 +44,8 @@ type Error struct {
 
 // When something is worth a word.
 const (
-	manyExtra   = 0.22
-	clearlyLess = 0.28 // below the answer's best notes
+	manyExtra   = 0.16
+	clearlyLess = 0.20 // below the answer's best notes
 	spedUp      = 0.03 // tempo change that people notice: two to four per cent
 	apart       = 0.06 // seconds: above this two sounds are heard
 	early       = 0.12 // seconds before the pulse; people come in early by up to 0.08 as a matter of course

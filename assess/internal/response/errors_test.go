@@ -176,7 +176,7 @@ func TestShareRisesWithTheWeakestNoteAndFallsWithExtras(t *testing.T) {
 		}
 		before := -1.0
 		for _, weakest := range []float64{0, 0.25, 0.5, 0.75, 1} {
-			now := amounts{notes: notes(weakest), spread: 0.03}.share()
+			now := answeredAs(notes(weakest), nil, 0.03)
 			assert.GreaterOrEqual(t, now, before)
 			assert.True(t, now >= 0 && now <= 1)
 			before = now
@@ -184,20 +184,43 @@ func TestShareRisesWithTheWeakestNoteAndFallsWithExtras(t *testing.T) {
 		assert.Greater(t, before, 0.7, "everybody clapped everything")
 		for _, extra := range []float64{0.2, 0.5, 1} {
 			extras := []float64{extra}
-			now := amounts{notes: notes(1), usual: extras, extras: extras, spread: 0.03}.share()
+			now := answeredAs(notes(1), extras, 0.03)
 			assert.Less(t, now, before)
 			before = now
 		}
-		tight, loose := amounts{notes: notes(0.8), spread: 0.02}, amounts{notes: notes(0.8), spread: 0.06}
-		assert.Greater(t, tight.share(), loose.share(), "who is losing a phrase claps farther apart")
+		tight, loose := answeredAs(notes(0.5), nil, 0.02), answeredAs(notes(0.5), nil, 0.06)
+		assert.Greater(t, tight, loose, "who is losing a phrase claps farther apart")
 	}
 }
 
-func TestEvidenceIsTheEstimateWithItsError(t *testing.T) {
-	for _, notes := range []int{1, 4, 5, 8, 9, 60} {
-		value, sd := Evidence(0.2, notes)
-		assert.Equal(t, 0.2, value)
-		assert.Greater(t, sd, shareFitFor(notes).errorOfEstimate, "answers of one recording err the same way")
+// answeredAs is the estimated share of a group that answers with such energies.
+func answeredAs(notes, extras []float64, spread float64) float64 {
+	a := Amounts{Notes: notes, All: notes, Usual: extras, Extras: extras, Spread: spread}
+	return clamp01(a.share().Value)
+}
+
+func TestErrorOfAShareIsLeastWhereAllWasClapped(t *testing.T) {
+	assert.Less(t, ShareError(1), ShareError(0.8))
+	assert.Less(t, ShareError(0.8), ShareError(0.5))
+	for share := -0.5; share < 1.5; share += 0.1 {
+		assert.True(t, ShareError(share) >= LeastShareError && ShareError(share) < 0.3)
+	}
+}
+
+func TestNobodyIsHeardWhereNothingSounds(t *testing.T) {
+	silent := Amounts{Notes: make([]float64, 5), All: make([]float64, 5), Spread: 0.03, Quarters: [3]float64{0.7, 0.9, 1}}
+	for i := range 5 {
+		assert.Zero(t, silent.participation(i, 0.5))
+	}
+}
+
+func TestParticipationRisesWithTheEnergyOfTheNote(t *testing.T) {
+	before := -1.0
+	for _, own := range []float64{0, 0.2, 0.4, 0.6, 0.8, 1} {
+		a := Amounts{All: []float64{0.9, own, 0.8, 1}, Spread: 0.03, Quarters: [3]float64{0.7, 0.9, 1}}
+		now := a.participation(1, 0.5)
+		assert.Greater(t, now, before)
+		before = now
 	}
 }
 
@@ -252,7 +275,7 @@ func TestResultDividesByTheCalibration(t *testing.T) {
 	assert.InDelta(t, 120, r.Tempo, 1e-9)
 	assert.Greater(t, r.Pulse, r.Pattern)
 	require.Len(t, r.Extras, 1, "what few did is not mentioned")
-	assert.InDelta(t, 0.3, r.Extras[0].Participation, 1e-9)
+	assert.InDelta(t, 0.3, r.Extras[0].Participation, 0.12, "about what its energy says")
 	silent := h.Result(Calibration{})
 	for _, n := range silent.Notes {
 		assert.Zero(t, n.Participation)

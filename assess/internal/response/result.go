@@ -19,10 +19,12 @@ type Result struct {
 	Tempo  float64 // beats a minute
 	Ratio  float64 // tempo of the answer over the tempo of the call
 
-	Share   float64 // estimated share of the group that got the whole phrase
-	Score   float64 // how well the answer as heard matches the phrase
-	Pulse   float64 // participation on the beats the phrase has
-	Pattern float64 // participation off the beat; NaN where the phrase has nothing there
+	Energy   float64 // of a note, over that of the full group: mean of the phrase
+	Share    float64 // estimated share of the group that got the whole phrase
+	Evidence Share   // the same as evidence: not cut, and with its error
+	Score    float64 // how well the answer as heard matches the phrase
+	Pulse    float64 // participation on the beats the phrase has
+	Pattern  float64 // participation off the beat; NaN where the phrase has nothing there
 }
 
 // Note is one stroke of the phrase as it came back.
@@ -46,7 +48,6 @@ const (
 	leastExtra  = 0.1
 	besideNote  = 0.12 // seconds: so close to a note, a few hands are late or early for it
 	leastBeside = 0.15
-	settle      = 0.6 // how far a note's own energy is believed against the answer's mean
 )
 
 // Result divides by the calibration and names what happened.
@@ -56,15 +57,15 @@ func (h Heard) Result(c Calibration) Result {
 		Start: h.Map.At(float64(strokes[0].Step)), End: h.Map.At(float64(h.Phrase.Steps())),
 		Spread: c.steadied(h.Spread), Tempo: h.Map.Tempo(h.Phrase), Ratio: h.Expected.StepSeconds / h.Map.StepSeconds,
 	}
-	raw := h.relative(c, h.Notes)
-	mean := 0.0
-	for _, x := range raw {
-		mean += min(x, 1.2) / float64(len(strokes))
+	amounts := h.Amounts(c)
+	r.Evidence = amounts.share()
+	r.Share = clamp01(r.Evidence.Value)
+	for _, x := range amounts.All {
+		r.Energy += min(x, mostMean) / float64(len(strokes))
 	}
 	for i, s := range strokes {
 		n := Note{Stroke: s, Expected: h.Expected.At(float64(s.Step)), Played: math.NaN()}
-		// People clap at different strengths, so a single note's energy strays; the answer's mean steadies it.
-		n.Participation = clamp01(mean + settle*(raw[i]-mean))
+		n.Participation = amounts.participation(i, r.Share)
 		if n.Participation >= leastPlayed {
 			n.Played = h.Map.At(float64(s.Step))
 			if i < len(h.Late) {
@@ -74,17 +75,12 @@ func (h Heard) Result(c Calibration) Result {
 		r.Offset += (h.Map.At(float64(s.Step)) - n.Expected) / float64(len(strokes))
 		r.Notes = append(r.Notes, n)
 	}
-	full := c.most()
-	for _, x := range h.Extras {
-		if full <= 0 {
-			break
-		}
-		if p := clamp01(x.Energy / full); p >= h.leastExtra(x.Step) {
+	for i, x := range h.Extras {
+		if p := amounts.extra(i, r.Share); amounts.Extras[i] >= h.leastExtra(x.Step) && p > 0 {
 			r.Extras = append(r.Extras, ExtraHeard{Step: x.Step, Time: h.Map.At(x.Step), Participation: p})
 		}
 	}
 	r.Pulse, r.Pattern = h.pulseAndPattern(r.Notes)
-	r.Share = h.share(c)
 	r.Score = score(r)
 	r.Errors = nameErrors(h.Phrase, r)
 	return r
@@ -114,18 +110,6 @@ func (h Heard) relative(c Calibration, energies []float64) []float64 {
 		}
 	}
 	return out
-}
-
-// share estimates who got the whole phrase.
-func (h Heard) share(c Calibration) float64 {
-	plain := h.plain
-	if plain.notes == nil {
-		plain = h.energies()
-	}
-	return amounts{
-		notes: h.relative(c, plain.notes), usual: c.relative(plain.extras), extras: c.relative(h.energies().extras),
-		spread: c.steadied(h.Spread),
-	}.share()
 }
 
 // pulseAndPattern averages participation on and off the beat.

@@ -31,6 +31,7 @@ func (h Heard) Solo(c Calibration, strokes []float64) Result {
 	if matched > 0 {
 		r.Spread = math.Sqrt(squares / float64(matched))
 	}
+	r.Energy = float64(matched) / float64(len(notes))
 	r.Share = 0
 	if matched == len(notes) && len(r.Extras) == 0 {
 		r.Share = 1

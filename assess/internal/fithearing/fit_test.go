@@ -1,0 +1,61 @@
+package main
+
+import (
+	"bytes"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestLeastSquaresFindsTheWeights(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	want := []float64{0.4, -1.5, 0.25}
+	var features [][]float64
+	var y []float64
+	for range 4000 {
+		row := []float64{1, rng.NormFloat64(), 3 + 2*rng.Float64()}
+		features = append(features, row)
+		y = append(y, weigh(want, row)+0.1*rng.NormFloat64())
+	}
+	got, err := leastSquares(features, y)
+	require.NoError(t, err)
+	for i := range want {
+		assert.InDelta(t, want[i], got[i], 0.02)
+	}
+	_, err = leastSquares(nil, nil)
+	assert.Error(t, err)
+}
+
+func TestAFitToAFewWarmUpsReadsSharesOfOthers(t *testing.T) {
+	w := newWorld()
+	warmups, err := w.hear(t.Context(), 11, 18)
+	require.NoError(t, err)
+	fitted, err := fit(warmups[:12])
+	require.NoError(t, err)
+	var s score
+	for i := range warmups[12:] {
+		require.NoError(t, w.judge(&s, fitted, false, &warmups[12+i]))
+	}
+	assert.Greater(t, s.area(), 0.85, "who got it is told from who did not")
+	assert.Greater(t, correlation(s.heard, s.notes), 0.5)
+	assert.Greater(t, correlation(s.found, s.extras), 0.4)
+	assert.InDelta(t, 0, s.bias/float64(s.warmups), 1)
+
+	again, err := newWorld().hear(t.Context(), 11, 3)
+	require.NoError(t, err)
+	assert.Equal(t, warmups[:3], again, "the same seed gives the same warm-ups")
+}
+
+func TestCheckNamesTheWeightThatParts(t *testing.T) {
+	used := inUse()
+	assert.NoError(t, used.compare(inUse()))
+	moved := inUse()
+	moved.share = append([]float64(nil), moved.share...)
+	moved.share[1] += 0.01
+	assert.ErrorContains(t, moved.compare(used), "shareWeights, mean note")
+	var out bytes.Buffer
+	used.print(&out)
+	assert.Contains(t, out.String(), "var shareWeights = [21]float64{")
+}

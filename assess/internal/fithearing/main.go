@@ -1,0 +1,163 @@
+// Fithearing prints the fitted numbers of the hearing again, from made-up warm-ups, and says how well they do:
+//
+//	go run ./assess/internal/fithearing
+//	go run ./assess/internal/fithearing -check
+//	go run ./assess/internal/fithearing -judge 1008
+//
+// Fitted are the tables of package response: the share of a group that got a phrase with its error, participation at notes and
+// extras, and the spread of claps. How well they do is said for each class of warm-ups by tables that were fitted without it. The
+// fit takes about four minutes on two quiet cores; -check also compares with what the package has and fails where they part.
+// -judge takes the package's tables as they are and judges so many other warm-ups.
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"os/signal"
+
+	"clapladder.example/assess/internal/response"
+)
+
+// Seeds of the warm-ups fitted and of those judged; the halves never meet.
+const (
+	fitSeed   = 1
+	judgeSeed = 500_001
+)
+
+// settings are what the command line says.
+type settings struct {
+	warmups, judge int
+	check, stated  bool
+}
+
+func main() {
+	var s settings
+	flag.IntVar(&s.warmups, "warmups", 480, "how many warm-ups to fit")
+	flag.IntVar(&s.judge, "judge", 0, "judge the tables in use on so many other warm-ups instead")
+	flag.BoolVar(&s.check, "check", false, "fail where the tables in use are not those fitted")
+	flag.BoolVar(&s.stated, "stated", false, "take the errors of difficulties as the bank states them, not as they are here (0.5)")
+	flag.Parse()
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	if err := s.run(ctx, os.Stdout); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
+}
+
+func (s settings) run(ctx context.Context, out io.Writer) error {
+	w := newWorld()
+	if s.judge > 0 {
+		warmups, err := w.hear(ctx, judgeSeed, s.judge)
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(out, "%d warm-ups that nothing was fitted to, tables in use\n", len(warmups))
+		return w.report(out, warmups, s.stated, func(string) (tables, error) { return inUse(), nil })
+	}
+	warmups, err := w.hear(ctx, fitSeed, s.warmups)
+	if err != nil {
+		return err
+	}
+	spread, err := fitSpread(warmups)
+	if err != nil {
+		return err
+	}
+	steady(warmups, spread)
+	fitted, err := fit(warmups)
+	if err != nil {
+		return err
+	}
+	fitted.spread = spread
+	fitted.print(out)
+	fmt.Fprintf(out, "\n%d warm-ups, each class judged by tables fitted to the others\n", len(warmups))
+	if err := w.report(out, warmups, s.stated, func(class string) (tables, error) { return fit(without(warmups, class)) }); err != nil {
+		return err
+	}
+	if s.check {
+		return fitted.compare(inUse())
+	}
+	return nil
+}
+
+// report judges warm-ups class by class.
+func (w *world) report(out io.Writer, warmups []Warmup, stated bool, tablesFor func(class string) (tables, error)) error {
+	var all score
+	printHead(out)
+	for _, class := range classes(warmups) {
+		t, err := tablesFor(class)
+		if err != nil {
+			return err
+		}
+		var s score
+		for _, x := range only(warmups, class) {
+			for _, s := range []*score{&s, &all} {
+				if err := w.judge(s, t, stated, &x); err != nil {
+					return err
+				}
+			}
+		}
+		s.print(out, class)
+	}
+	all.print(out, "all")
+	return nil
+}
+
+// inUse are the tables that package response has.
+func inUse() tables {
+	var t tables
+	t.spread, t.share, t.variance, t.notes, t.extras = response.Tables()
+	return t
+}
+
+// parts lists the tables with their names and those of their features.
+func (t tables) parts() []struct {
+	name     string
+	weights  []float64
+	features []string
+} {
+	return []struct {
+		name     string
+		weights  []float64
+		features []string
+	}{
+		{"spreadWeights", t.spread, response.SpreadNames},
+		{"shareWeights", t.share, response.ShareNames},
+		{"shareVariance", t.variance, response.ErrorNames},
+		{"noteWeights", t.notes, response.NoteNames},
+		{"extraWeights", t.extras, response.ExtraNames},
+	}
+}
+
+func (t tables) print(out io.Writer) {
+	for _, p := range t.parts() {
+		fmt.Fprintf(out, "var %s = [%d]float64{\n", p.name, len(p.weights))
+		for i, x := range p.weights {
+			fmt.Fprintf(out, "\t%.4f, // %s\n", x, p.features[i])
+		}
+		fmt.Fprintln(out, "}")
+	}
+}
+
+// part is by how much a weight in use may differ from the one fitted: more than the digits that are written down, and than two
+// kinds of processors differ.
+const part = 0.0006
+
+// compare fails where tables part.
+func (t tables) compare(used tables) error {
+	var problems []error
+	for k, p := range t.parts() {
+		other := used.parts()[k].weights
+		for i, x := range p.weights {
+			if !(math.Abs(x-other[i]) <= part) {
+				problems = append(problems, fmt.Errorf("%s, %s: %.4f is in use, %.4f was fitted", p.name, p.features[i], other[i], x))
+			}
+		}
+	}
+	return errors.Join(problems...)
+}
