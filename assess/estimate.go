@@ -3,6 +3,7 @@ package assess
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/internal/response"
@@ -17,40 +18,43 @@ const (
 	soloShareSD = 0.43 // one person's answer: whether the whole phrase came back is heard right 94 times in 100 (tuning half)
 )
 
-// observation is what a usable round tells the estimate.
-func (h heardRound) observation(r *Round, people int) ability.Observation {
-	share, sd := response.Evidence(*r.Share, len(r.Notes))
+// judge writes the error of a usable round's share into the report.
+func (h heardRound) judge(r *Round) {
+	sd := h.result.Evidence.SD
 	switch {
 	case h.tapped:
-		share, sd = *r.Share, tapShareSD
+		sd = tapShareSD
 	case h.solo:
-		share, sd, people = *r.Share, soloShareSD, 1
+		sd, r.People = soloShareSD, 1
 	case !h.sure || h.along:
 		sd *= aloneFactor
 	}
 	r.ShareSD = pointer(rounded(sd, 3))
-	item := r.Meter + " " + r.Notation
-	if r.Phrase != nil {
-		item = *r.Phrase
-	}
-	return ability.Observation{
-		Difficulty: h.difficulty, DifficultySD: h.difficultySD, Share: share, ShareSD: sd,
-		People: people, Doubt: min(1-r.Confidence, 0.45), Item: item, Attempt: r.Attempt,
+	if !h.tapped && !h.solo {
+		own := normal90 * sd / h.result.Evidence.SD * h.result.Evidence.Own
+		r.ShareInterval = &[2]float64{rounded(max(*r.Share-own, 0), 3), rounded(min(*r.Share+own, 1), 3)}
 	}
 }
 
-// conclude estimates the group and adds what follows from it.
-func (r *Report) conclude(s *scale, observations []ability.Observation) error {
+// normal90 is the 90 % quantile of the standard normal distribution.
+const normal90 = 1.2816
+
+// conclude estimates the group by the rounds that were written down, and adds what follows from it.
+func (r *Report) conclude(s *scale) error {
 	g := &r.Group
-	g.UsableRounds = len(observations)
+	g.Basis = s.basis()
+	if slices.ContainsFunc(r.Rounds, func(x Round) bool { return x.ShareInterval != nil }) {
+		g.Basis.CommonSD = response.CommonSD
+	}
 	g.Pulse = meanOf(r.Rounds, func(x Round) *float64 { return x.Pulse })
 	g.Pattern = meanOf(r.Rounds, func(x Round) *float64 { return x.Pattern })
-	result, err := r.estimate(s, observations)
+	result, err := r.replay(func(i int, known *ability.Session) { r.Rounds[i].known(known.Posterior()) })
 	if err != nil {
 		return err
 	}
+	g.UsableRounds = result.Rounds
 	r.warnRounds()
-	if len(r.Rounds) > 0 && len(observations) > 0 {
+	if result.Rounds > 0 {
 		for _, w := range result.Warnings {
 			r.warn(w.Code, w.Text)
 		}

@@ -91,7 +91,7 @@ func ExampleSession() {
 	}
 	// Output:
 	// after row: level 4.1, call next: not-now
-	// after not-now: level 4.3, call next: clave
+	// after not-now: level 4.4, call next: clave
 	// after clave: level 4.5, call next: all-tomorrow
 }
 
@@ -115,7 +115,7 @@ func ExampleSession_Add() {
 		}
 	}
 	// Output:
-	// level 3.5, 90 %: 2.7 to 4.5
+	// level 3.6, 90 %: 2.7 to 4.5
 	// tier 2 of 9, some spread
 	// open with Still Water, tier 1
 }

@@ -4,7 +4,6 @@ import (
 	"context"
 	"slices"
 
-	"clapladder.example/assess/ability"
 	"clapladder.example/assess/internal/exchange"
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/rounds"
@@ -89,9 +88,8 @@ var instead = map[exchange.Sound]string{
 
 // sayNothingOfOne takes the rounds out of use where one person answers: they are listed, but no
 // tier is stated of a person.
-func (r *Report) sayNothingOfOne() []ability.Observation {
+func (r *Report) sayNothingOfOne() {
 	for i := range r.Rounds {
 		r.Rounds[i].Usable, r.Rounds[i].ShareSD = false, nil
 	}
-	return nil
 }

@@ -1,7 +1,6 @@
 package assess
 
 import (
-	"clapladder.example/assess/ability"
 	"clapladder.example/assess/audio"
 )
 
@@ -36,13 +35,16 @@ func (r *Report) withhold() {
 }
 
 // widen makes the errors of shares larger.
-func (r *Report) widen(observations []ability.Observation) {
+func (r *Report) widen() {
 	for i := range r.Rounds {
 		if sd := r.Rounds[i].ShareSD; sd != nil {
 			r.Rounds[i].ShareSD = pointer(rounded(*sd*flattenedFactor, 3))
 		}
-	}
-	for i := range observations {
-		observations[i].ShareSD *= flattenedFactor
+		if x := r.Rounds[i].ShareInterval; x != nil {
+			share := *r.Rounds[i].Share
+			r.Rounds[i].ShareInterval = &[2]float64{
+				rounded(max(share-(share-x[0])*flattenedFactor, 0), 3), rounded(min(share+(x[1]-share)*flattenedFactor, 1), 3),
+			}
+		}
 	}
 }

@@ -76,7 +76,7 @@ func listen(a *onset.Analysis, s *scale, found []rounds.Round) []heardRound {
 	return slices.DeleteFunc(out, heardRound.nobodyAgain)
 }
 
-// leastAgain is the mean participation below which a repeated answer is talk or a count-in that happens to fit: who answers once more is heard.
+// leastAgain is the mean energy of the notes, over the full group's, below which a repeated answer is talk or a count-in that happens to fit: who answers once more is heard.
 const leastAgain = 0.2
 
 // nobodyAgain reports whether a round is a repeated answer that nobody gave.
@@ -84,11 +84,7 @@ func (h heardRound) nobodyAgain() bool {
 	if h.Attempt < 2 || h.result == nil || h.solo {
 		return false
 	}
-	sum := 0.0
-	for _, n := range h.result.Notes {
-		sum += n.Participation
-	}
-	return sum < leastAgain*float64(len(h.result.Notes))
+	return h.result.Energy < leastAgain
 }
 
 // measure measures each answer, on as many processors as there are.

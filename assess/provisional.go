@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 
-	"clapladder.example/assess/ability"
 	"clapladder.example/assess/internal/exchange"
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/rounds"
@@ -42,9 +41,8 @@ type soFar struct {
 	looked int // frame up to which sound was looked at
 	begin  int // frame from which it is looked at again
 
-	settled      []Round // before begin, with what they tell
-	observations []ability.Observation
-	attempts     map[string]int
+	settled  []Round // before begin, with what they tell
+	attempts map[string]int
 
 	last *Report
 }
@@ -112,9 +110,9 @@ func (f *soFar) look(ctx context.Context) (*Report, error) {
 	report := f.scale.recorded(f.source)
 	report.Provisional = true
 	report.Rounds = append(report.Rounds, f.settled...)
-	observations := append(slices.Clone(f.observations), report.add(f.scale, f.over(heard, now), maps.Clone(f.attempts))...)
+	report.add(f.over(heard, now), maps.Clone(f.attempts))
 	shift(report.Rounds[len(f.settled):], f.start())
-	if err := report.judge(f.scale, heard, observations); err != nil {
+	if err := report.judge(f.scale, heard); err != nil {
 		return nil, err
 	}
 	if len(report.Rounds) == 0 || f.last != nil && sameNews(f.last, report) {
@@ -188,7 +186,7 @@ func (f *soFar) settle(heard []heardRound, before int) bool {
 		return false
 	}
 	settled := &Report{}
-	f.observations = append(f.observations, settled.add(f.scale, heard[:n], f.attempts)...)
+	settled.add(heard[:n], f.attempts)
 	shift(settled.Rounds, f.start())
 	f.settled = append(f.settled, settled.Rounds...)
 	f.begin = begin

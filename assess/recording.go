@@ -86,7 +86,8 @@ func (s *scale) recording(ctx context.Context, source recorded, analysis *onset.
 		return nil, err
 	}
 	heard := listen(analysis, s, found)
-	return report, report.judge(s, heard, report.add(s, heard, map[string]int{}))
+	report.add(heard, map[string]int{})
+	return report, report.judge(s, heard)
 }
 
 // recorded starts a report on a recording.
@@ -103,20 +104,20 @@ func (s *scale) findOptions() rounds.Options {
 }
 
 // judge says what the rounds of a recording tell, as far as its levels can be trusted.
-func (r *Report) judge(s *scale, heard []heardRound, observations []ability.Observation) error {
+func (r *Report) judge(s *scale, heard []heardRound) error {
 	switch flat := r.Recording.Flattened; {
 	case flat == nil:
 	case flat.Severe:
 		r.withhold()
 		return nil
 	default:
-		r.widen(observations)
+		r.widen()
 	}
 	r.warnHeard(heard)
 	if slices.ContainsFunc(heard, func(h heardRound) bool { return h.solo }) {
-		observations = r.sayNothingOfOne()
+		r.sayNothingOfOne()
 	}
-	return r.conclude(s, observations)
+	return r.conclude(s)
 }
 
 // mostOutline is how many values the outline of a recording has at most: some for every pixel of a

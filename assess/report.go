@@ -79,18 +79,20 @@ type Round struct {
 	// DifficultySD is how sure the difficulty is, in tiers.
 	DifficultySD float64 `json:"difficulty_sd"`
 
-	Call     Played    `json:"call"`            // as the leader played it
-	Response *Response `json:"response"`        // null where nobody answered or nothing was recorded
-	Notes    []Note    `json:"notes"`           // one for each stroke of the phrase; empty where nothing was heard
-	Extras   []Extra   `json:"extras"`          // by time
-	Errors   []Error   `json:"errors"`          // of most of the group first
-	Share    *float64  `json:"share"`           // estimated share of the group that got the phrase, 0 to 1
-	ShareSD  *float64  `json:"share_sd"`        // error with which the estimate takes the share, once the pull to the middle is taken out; null where unused
-	Score    *float64  `json:"score"`           // how well the answer as heard matches the phrase, 0 to 1
-	Pulse    *float64  `json:"pulse"`           // participation on the beats, 0 to 1
-	Pattern  *float64  `json:"pattern"`         // participation off the beats, 0 to 1
-	Heard    string    `json:"heard,omitempty"` // "got", "partly" or "lost" where a leader judged by ear
-	Usable   bool      `json:"usable"`          // whether the estimate uses this round
+	Call          Played      `json:"call"`                     // as the leader played it
+	Response      *Response   `json:"response"`                 // null where nobody answered or nothing was recorded
+	Notes         []Note      `json:"notes"`                    // one for each stroke of the phrase; empty where nothing was heard
+	Extras        []Extra     `json:"extras"`                   // by time
+	Errors        []Error     `json:"errors"`                   // of most of the group first
+	Share         *float64    `json:"share"`                    // estimated share of the group that got the phrase, 0 to 1
+	ShareSD       *float64    `json:"share_sd"`                 // standard error of the share as the estimate takes it; null where unused
+	ShareInterval *[2]float64 `json:"share_interval,omitempty"` // the share lies within it with a chance of 80 %
+	Score         *float64    `json:"score"`                    // how well the answer as heard matches the phrase, 0 to 1
+	Pulse         *float64    `json:"pulse"`                    // participation on the beats, 0 to 1
+	Pattern       *float64    `json:"pattern"`                  // participation off the beats, 0 to 1
+	People        int         `json:"people,omitempty"`         // who could answer, where not the whole group: 1 for one person
+	Heard         string      `json:"heard,omitempty"`          // "got", "partly" or "lost" where a leader judged by ear
+	Usable        bool        `json:"usable"`                   // whether the estimate uses this round
 
 	// The level of the group after this round, by all usable rounds up to it; null before the first of them. Below four usable rounds
 	// it is mostly what was believed before the warm-up. The last is the ability of the group.
@@ -156,6 +158,7 @@ type Group struct {
 	Comfort           float64     `json:"comfort"`            // share of the group that must be expected to manage the tier
 	TierProbabilities []float64   `json:"tier_probabilities"` // chance of each tier from 1 up; what is missing to 1 is that of tier 0
 	UsableRounds      int         `json:"usable_rounds"`      // that the estimate used
+	Basis             *Basis      `json:"basis,omitempty"`    // what the estimate began with
 	Pulse             *float64    `json:"pulse"`              // mean participation on the beat over usable rounds
 	Pattern           *float64    `json:"pattern"`            // and off the beat; null where nothing lies there
 }

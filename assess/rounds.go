@@ -3,28 +3,24 @@ package assess
 import (
 	"math"
 
-	"clapladder.example/assess/ability"
 	"clapladder.example/assess/internal/response"
 )
 
 // Thresholds of use.
 const (
 	leastConfidence = 0.5  // of a round, to count for the estimate
-	leastHeard      = 0.12 // mean participation below which the answer says nothing about ability
+	leastHeard      = 0.12 // mean energy of the notes, over the full group's, below which the answer says nothing about ability
 )
 
-// add writes the rounds into the report and returns what the usable ones tell. attempts counts the answers to each phrase
-// before them, and goes on counting.
-func (r *Report) add(s *scale, heard []heardRound, attempts map[string]int) []ability.Observation {
-	var out []ability.Observation
+// add writes the rounds into the report. attempts counts the answers to each phrase before them, and goes on counting.
+func (r *Report) add(heard []heardRound, attempts map[string]int) {
 	for _, h := range heard {
 		round := h.round(attempts)
 		if round.Usable {
-			out = append(out, h.observation(&round, s.People))
+			h.judge(&round)
 		}
 		r.Rounds = append(r.Rounds, round)
 	}
-	return out
 }
 
 // round turns one heard round into the report's form. attempts counts answers to each phrase so far.
@@ -60,7 +56,6 @@ func (h heardRound) fill(out *Round) {
 		Tempo: rounded(result.Tempo, 1), Spread: rounded(1000*result.Spread, 0), Offset: rounded(1000*result.Offset, 0),
 		LeaderAlong: h.along, Onsets: []float64{},
 	}
-	mean := 0.0
 	for i, n := range result.Notes {
 		bar, beat := phrase.Position(n.Stroke.Step)
 		note := Note{Bar: bar, Beat: rounded(beat, 4), Expected: rounded(n.Expected, 4), Participation: rounded(n.Participation, 3)}
@@ -73,7 +68,6 @@ func (h heardRound) fill(out *Round) {
 			answer.Start = rounded(result.Start, 4)
 		}
 		out.Notes = append(out.Notes, note)
-		mean += n.Participation / float64(len(result.Notes))
 	}
 	answer.End = rounded(result.End, 4)
 	for _, x := range result.Extras {
@@ -91,7 +85,7 @@ func (h heardRound) fill(out *Round) {
 	if pattern := rounded(result.Pattern, 3); !math.IsNaN(pattern) {
 		out.Pattern = &pattern
 	}
-	out.Usable = h.Confidence >= leastConfidence && (mean >= leastHeard || h.tapped)
+	out.Usable = h.Confidence >= leastConfidence && (h.tapped || result.Energy >= leastHeard)
 }
 
 func rounded(x float64, digits int) float64 {

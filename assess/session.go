@@ -16,10 +16,9 @@ type Heard struct {
 // Session takes rounds one at a time and says after each what is known so far and what to call next. It is not safe for
 // concurrent use. Make one with [NewSession].
 type Session struct {
-	scale        *scale
-	rounds       []Round
-	observations []ability.Observation
-	attempts     map[string]int
+	scale    *scale
+	rounds   []Round
+	attempts map[string]int
 }
 
 // NewSession begins a warm-up without any round. The bank is only read.
@@ -35,23 +34,21 @@ func (s *Session) Add(h Heard) (*Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	observation := ability.Observation{
-		Difficulty: g.Difficulty, DifficultySD: g.SD, Share: h.Share, ShareSD: h.ShareSD, Verdict: h.Verdict,
-		People: s.scale.People, Item: g.ID, Attempt: s.attempts[g.ID] + 1,
-	}
-	round := bareRound(g, observation.Attempt)
+	round := bareRound(g, s.attempts[g.ID]+1)
 	if h.Verdict == ability.NoVerdict {
 		round.Share = pointer(h.Share)
+		if h.ShareSD != 0 {
+			round.ShareSD = pointer(h.ShareSD)
+		}
 	} else {
 		round.Heard = h.Verdict.String()
 	}
-	rounds, observations := append(s.rounds[:len(s.rounds):len(s.rounds)], round), append(s.observations[:len(s.observations):len(s.observations)], observation)
 	report := s.scale.report(Recorded{Format: "session"})
-	report.Rounds = rounds
-	if err := report.conclude(s.scale, observations); err != nil {
+	report.Rounds = append(s.rounds[:len(s.rounds):len(s.rounds)], round)
+	if err := report.conclude(s.scale); err != nil {
 		return nil, err
 	}
-	s.rounds, s.observations = rounds, observations
+	s.rounds = report.Rounds
 	s.attempts[g.ID]++
 	return report, nil
 }

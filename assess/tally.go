@@ -34,7 +34,6 @@ func (e *UnknownPhraseError) Error() string {
 func Tally(verdicts []Verdict, bank *bank.Bank, o Options) (*Report, error) {
 	s := newScale(bank, o)
 	report := s.report(Recorded{Format: "tally"})
-	var observations []ability.Observation
 	attempts := map[string]int{}
 	for _, v := range verdicts {
 		g, err := s.find(v.Phrase)
@@ -45,11 +44,8 @@ func Tally(verdicts []Verdict, bank *bank.Bank, o Options) (*Report, error) {
 		round := bareRound(g, attempts[g.ID])
 		round.Heard = v.Heard.String()
 		report.Rounds = append(report.Rounds, round)
-		observations = append(observations, ability.Observation{
-			Difficulty: g.Difficulty, DifficultySD: g.SD, Verdict: v.Heard, People: s.People, Item: g.ID, Attempt: round.Attempt,
-		})
 	}
-	return report, report.conclude(s, observations)
+	return report, report.conclude(s)
 }
 
 // bareRound is a round that was not recorded.

@@ -58,7 +58,8 @@ func Taps(ctx context.Context, r io.Reader, bank *bank.Bank, o Options) (*Report
 		}
 	}
 	report := s.report(Recorded{Duration: rounded(end, 4), Format: "taps"})
-	return report, report.conclude(s, report.add(s, heard, map[string]int{}))
+	report.add(heard, map[string]int{})
+	return report, report.conclude(s)
 }
 
 // Bounds of a file of taps. A warm-up has some dozen rounds.

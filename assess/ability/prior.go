@@ -34,9 +34,35 @@ func PriorFromPast(level, sd, days float64) Prior {
 	return Prior{Level: level, LevelSD: math.Sqrt(min(variance, DefaultLevelSD*DefaultLevelSD))}
 }
 
+// blurred returns the belief if all rounds may err in common by the given number of tiers: what the rounds say of the level,
+// without the prior it began with, is that much less sharp.
+func (p *Posterior) blurred(sd float64, prior Prior) *Posterior {
+	errors := kernel(sd)
+	reach := len(errors) / 2
+	next := p.copy()
+	said := make([]float64, p.columns+2*reach)
+	for r := range p.live {
+		row, from := p.row(r)
+		if len(row) == 0 {
+			continue
+		}
+		clear(said)
+		for i, w := range row {
+			said[from+i+reach] = w / normalDensity(p.level(from+i), prior.Level, prior.LevelSD)
+		}
+		next.live[r] = span{0, p.columns}
+		smooth(next.weights[r*p.columns:(r+1)*p.columns], said, errors)
+		for i := range p.columns {
+			next.weights[r*p.columns+i] *= normalDensity(p.level(i), prior.Level, prior.LevelSD)
+		}
+	}
+	next.normalise()
+	return next
+}
+
 // chosen returns the belief once it is known what the leader called; without calls p
-// itself.
-func (p *Posterior) chosen(calls []float64) *Posterior {
+// itself. What was believed before any call counts the less the more calls there were.
+func (p *Posterior) chosen(calls []float64, prior Prior) *Posterior {
 	n := float64(len(calls))
 	if n == 0 {
 		return p
@@ -46,11 +72,14 @@ func (p *Posterior) chosen(calls []float64) *Posterior {
 		mean += difficulty / n
 	}
 	sd := math.Hypot(chosenSD, chosenFirstSD/n)
+	wider := prior.LevelSD * math.Sqrt(1+n/chosenHalf)
 	next := p.copy()
 	for r := range next.live {
 		row, from := next.row(r)
 		for i := range row {
-			row[i] *= normalDensity(next.level(from+i), mean+chosenAbove, sd)
+			level := next.level(from + i)
+			row[i] *= normalDensity(level, mean+chosenAbove, sd) *
+				normalDensity(level, prior.Level, wider) / normalDensity(level, prior.Level, prior.LevelSD)
 		}
 	}
 	next.normalise()

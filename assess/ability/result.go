@@ -16,6 +16,9 @@ type Settings struct {
 	Tiers int
 	// Comfort is the comfort share, 0.05–0.95; zero means DefaultComfort.
 	Comfort float64
+	// CommonSD is what all rounds may err in common, in tiers of the level: a group's own way of going wrong, a microphone that
+	// favours some of them. More rounds do not take it away. Zero means none.
+	CommonSD float64
 	// Prior is the belief before the first round; the zero value means
 	// PriorForTiers(Tiers).
 	Prior Prior
@@ -32,6 +35,7 @@ func (s Settings) complete() (Settings, error) {
 	return s, firstError(
 		within("highest tier", float64(s.Tiers), 1, 100),
 		checkComfort(s.Comfort),
+		within("common error", s.CommonSD, 0, 2),
 		s.Prior.check(),
 	)
 }

@@ -65,7 +65,11 @@ func (s *Session) Posterior() *Posterior {
 		}
 		s.posterior, s.waiting = next, s.waiting[:0]
 	}
-	return s.posterior.chosen(s.chosen)
+	p := s.posterior
+	if s.settings.CommonSD > 0 && len(s.rounds) > 0 {
+		p = p.blurred(s.settings.CommonSD, s.settings.Prior)
+	}
+	return p.chosen(s.chosen, s.settings.Prior)
 }
 
 // Result returns the result after the rounds so far.

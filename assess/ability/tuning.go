@@ -28,9 +28,10 @@ const (
 // end where it breaks. Leaders differ, so the error is as large as one tier for a whole
 // warm-up, and larger for the first calls, which are plain for every group.
 const (
-	chosenAbove   = 0.5  // tiers from the mean of the calls to the level
-	chosenSD      = 1.15 // tiers; with DefaultLevelSD about 1 is left
-	chosenFirstSD = 3.0  // tiers over the number of calls, in quadrature
+	chosenAbove   = 0.7 // tiers from the mean of the calls to the level
+	chosenSD      = 1.0 // tiers
+	chosenFirstSD = 3.0 // tiers over the number of calls, in quadrature
+	chosenHalf    = 4.0 // calls that halve what was believed before any
 )
 
 // A group met before may have moved. Other people turn up (attendanceSD, at

@@ -71,9 +71,8 @@ func warnings(settings Settings, r Result, rounds []Observation) []Warning {
 		best = max(best, c)
 		left -= c
 	}
-	// Rounded as chances are reported, so that the same number is said here and there.
-	if best = math.Round(1000*max(best, left)) / 1000; best < looseBelow {
-		add(Loose, nil, "The tier is uncertain: the likeliest one has a chance of %.0f %%. Another round or two would help.", 100*best)
+	if best = words.Rounded(max(best, left)); best < looseBelow {
+		add(Loose, nil, "The tier is uncertain: the likeliest one has a chance of %s. Another round or two would help.", words.Chance(best))
 	}
 	switch {
 	case r.Tier == 0:

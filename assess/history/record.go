@@ -4,7 +4,6 @@ import (
 	"time"
 
 	"clapladder.example/assess"
-	"clapladder.example/assess/internal/response"
 )
 
 // SchemaName names the version of a record. Fields may be added within a version,
@@ -107,12 +106,6 @@ func FromReport(r *assess.Report, about About) Record {
 		}
 		if round.ShareSD != nil {
 			kept.ShareSD = *round.ShareSD
-		}
-		if round.Share != nil && len(round.Notes) > 0 && r.Recording.Format != tapsFormat {
-			// A share heard by microphone is drawn to the middle; what is estimated or learnt from the log later wants it without the pull.
-			value, _ := response.Evidence(*round.Share, len(round.Notes))
-			value = max(0, min(1, value))
-			kept.Share = &value
 		}
 		if about.ShareSD != nil {
 			kept.ShareSD = about.ShareSD(round)

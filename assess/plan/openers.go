@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"clapladder.example/assess/ability"
+	"clapladder.example/assess/internal/words"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -182,7 +183,7 @@ func (c *chooser) managed(difficulty, sd float64) float64 {
 	if c.Calibrate != nil {
 		chance = c.Calibrate(chance)
 	}
-	return chance
+	return words.Rounded(chance) // once, so that all that is decided and said agrees
 }
 
 // inReach reports whether a piece may be the main choice.

@@ -3,12 +3,9 @@ package plan
 import (
 	"fmt"
 	"math"
-)
 
-// percent writes a chance as a whole percentage, never as certainty.
-func percent(chance float64) string {
-	return fmt.Sprintf("%.0f %%", math.Min(math.Max(math.Round(chance*100), 1), 99))
-}
+	"clapladder.example/assess/internal/words"
+)
 
 // people writes a share of the group as people say it: "7 in 10".
 func people(share float64) string {
@@ -30,7 +27,7 @@ func tiers(distance float64) string {
 }
 
 func (c *chooser) whyMain(i int) string {
-	sure := percent(c.chance[i])
+	sure := words.Chance(c.chance[i])
 	switch {
 	case !c.inReach(i):
 		return fmt.Sprintf("the surest of your pieces, but only %s sure that %s manage it; keep its fallback ready", sure, people(c.Comfort))
@@ -45,7 +42,7 @@ func whySafe(easier float64) string {
 }
 
 func whyStretch(harder, chance float64) string {
-	return fmt.Sprintf("a step up, %s harder, once the main choice sits; %s sure", tiers(harder), percent(chance))
+	return fmt.Sprintf("a step up, %s harder, once the main choice sits; %s sure", tiers(harder), words.Chance(chance))
 }
 
 func whyEasierPart(name string, easier float64) string {
@@ -57,7 +54,7 @@ func whyVariant(how string, easier float64) string {
 }
 
 func whySupport(chance float64) string {
-	return fmt.Sprintf("for everyone who wants a steady job, %s sure; let people choose their part", percent(chance))
+	return fmt.Sprintf("for everyone who wants a steady job, %s sure; let people choose their part", words.Chance(chance))
 }
 
 func whyLead(harder float64) string {

@@ -2,6 +2,7 @@ package view
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -69,7 +70,19 @@ func roundPlace(r assess.Round, s Style) string {
 	if r.Response != nil && r.Confidence < 0.5 {
 		parts = append(parts, "which phrase it was is not certain")
 	}
+	if text := shareRange(r); text != "" {
+		parts = append(parts, text)
+	}
 	return strings.Join(parts, dot)
+}
+
+// shareRange is between what the share of a round lies, in steps of five per cent; empty where that is not known or not used.
+func shareRange(r assess.Round) string {
+	if r.ShareInterval == nil || !r.Usable {
+		return ""
+	}
+	low, high := 5*math.Round(20*r.ShareInterval[0]), 5*math.Round(20*r.ShareInterval[1])
+	return fmt.Sprintf("%.0f to %.0f %% of them got it", low, high)
 }
 
 // togetherness says a spread of clap times (standard deviation, ms) in words. Below 20 ms two sounds are heard as one,

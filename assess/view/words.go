@@ -11,15 +11,7 @@ import (
 )
 
 // Chance writes a probability, 0 to 1, in whole per cent, never as certain: "82 %", "over 99 %", "under 1 %".
-func Chance(p float64) string {
-	switch {
-	case p > 0.99:
-		return "over 99 %"
-	case p < 0.01:
-		return "under 1 %"
-	}
-	return fmt.Sprintf("%.0f %%", 100*p)
-}
+func Chance(p float64) string { return words.Chance(p) }
 
 // Number writes a number with at most the given decimals, without zeros at the end.
 func Number(x float64, decimals int) string {

@@ -137,6 +137,14 @@ func (c *pickCommand) fromReport(a *app, r *plan.Request) error {
 	if g.Ability == nil || g.AbilitySD == nil {
 		return badInput(displayName(c.Report), "the report states no level, because too few rounds could be used; give --tier instead")
 	}
+	if g.Basis != nil { // the belief that the report was written from, so that the chances are the same
+		result, err := report.Estimate()
+		if err != nil {
+			return badInput(displayName(c.Report), "the report's rounds can't be used: %w", err)
+		}
+		r.Split, r.Belief = r.Split || result.Mix == ability.Mixed, result.Posterior()
+		return nil
+	}
 	prior := ability.Prior{Level: *g.Ability, LevelSD: *g.AbilitySD, SpreadSigma: spreadSigma}
 	if g.AbilitySpread != nil {
 		prior.SpreadMedian = *g.AbilitySpread
