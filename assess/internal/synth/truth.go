@@ -4,25 +4,25 @@ import "math"
 
 // Truth is what happens in a recording. Field names of its JSON carry their units.
 type Truth struct {
-	Class    string    `json:"class,omitempty"`     // Scene.Class
-	Seed     uint64    `json:"seed"`                // Scene.Seed
-	Rate     int       `json:"sample_rate_hz"`      // samples a second
-	Duration float64   `json:"duration_s"`          // seconds
-	People   int       `json:"people"`              // in the group, without the leader
-	Mix      Mix       `json:"mix"`                 // how differently they do
-	Level    float64   `json:"level"`               // mean of Levels
-	LevelSD  float64   `json:"level_sd"`            // SD of Levels, 0 for one person
-	Levels   []float64 `json:"levels"`              // of every person, person 1 first
-	Rounds   []Round   `json:"rounds"`              // in order of time
+	Class    string    `json:"class,omitempty"` // Scene.Class
+	Seed     uint64    `json:"seed"`            // Scene.Seed
+	Rate     int       `json:"sample_rate_hz"`  // samples a second
+	Duration float64   `json:"duration_s"`      // seconds
+	People   int       `json:"people"`          // in the group, without the leader
+	Mix      Mix       `json:"mix"`             // how differently they do
+	Level    float64   `json:"level"`           // mean of Levels
+	LevelSD  float64   `json:"level_sd"`        // SD of Levels, 0 for one person
+	Levels   []float64 `json:"levels"`          // of every person, person 1 first
+	Rounds   []Round   `json:"rounds"`          // in order of time
 
 	// Steepness of everybody's chance to get a phrase, 1/tier; 0 means 1.
 	Steepness float64 `json:"steepness,omitempty"`
 
-	Strokes  []Stroke  `json:"strokes,omitempty"`   // every stroke of everybody, by time
-	CountIns []Span    `json:"count_ins,omitempty"` // bars counted in, by voice or clicks
-	Talk     []Span    `json:"talk,omitempty"`      // the leader talking, counting in not included
-	Practice []Span    `json:"practice,omitempty"`  // people clapping on their own
-	Quiet    []Span    `json:"quiet,omitempty"`     // at least half a second without any stroke or its room; talk and noise go on
+	Strokes  []Stroke `json:"strokes,omitempty"`   // every stroke of everybody, by time
+	CountIns []Span   `json:"count_ins,omitempty"` // bars counted in, by voice or clicks
+	Talk     []Span   `json:"talk,omitempty"`      // the leader talking, counting in not included
+	Practice []Span   `json:"practice,omitempty"`  // people clapping on their own
+	Quiet    []Span   `json:"quiet,omitempty"`     // at least half a second without any stroke or its room; talk and noise go on
 }
 
 // Span is a stretch of time.
