@@ -159,6 +159,31 @@ func (r *reader) fail(t token, message, advice string) error {
 	return &NotationError{Source: r.source, Line: t.line, Column: t.column, Message: message, Advice: advice}
 }
 
+// boxNames are what a box is called where the beat, a quarter, has so many.
+var boxNames = map[int]string{1: "a quarter", 2: "an eighth", 4: "a sixteenth"}
+
+// reparted is what to write where the boxes of a bar of quarters would fill it if each were shorter than it was written; empty
+// where they would not.
+func (r *reader) reparted(bar []token) string {
+	beats, boxes := r.meter.Beats(), ""
+	for _, beat := range bar {
+		boxes += string(beat.text)
+	}
+	if len(bar) >= beats || len(boxes)%beats != 0 || r.meter.Kind() != Simple || r.meter.Unit() != 4 || strings.Trim(boxes, ".-xspnXSPN") != "" {
+		return ""
+	}
+	n := len(boxes) / beats
+	name := boxNames[n]
+	if name == "" || n == 1 {
+		return ""
+	}
+	var parts []string
+	for i := range beats {
+		parts = append(parts, boxes[i*n:(i+1)*n])
+	}
+	return fmt.Sprintf("if each box is %s: %s", name, strings.Join(parts, " "))
+}
+
 func (r *reader) bar(index int, bar []token) error {
 	beats := r.meter.Beats()
 	if len(bar) == 1 && beats > 1 {
@@ -167,6 +192,9 @@ func (r *reader) bar(index int, bar []token) error {
 	if len(bar) != beats {
 		at := bar[len(bar)-1]
 		advice := fmt.Sprintf(`write "." for each silent beat, for example "%s"`, plainBar(r.meter))
+		if meant := r.reparted(bar); meant != "" {
+			advice = meant
+		}
 		if len(bar) > beats {
 			at = bar[beats]
 			advice = `put "|" before the next bar, or join the boxes of one beat without a space`

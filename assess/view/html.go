@@ -17,6 +17,7 @@ import (
 // Page says what a report page is about beyond the report.
 type Page struct {
 	Title string // of the page, for example the group and the day; empty: "Clap warm-up". No names of people belong here.
+	Date  string // of the warm-up, as people write it; may be empty
 }
 
 //go:embed page.css
@@ -104,6 +105,9 @@ func newReportModel(r *assess.Report, p Page) reportModel {
 	}
 	m.Head.Tier = unbroken(m.Head.Tier)
 	m.About = recordingText(r)
+	if p.Date != "" {
+		m.About = strings.TrimSuffix(p.Date+", "+m.About, ", ")
+	}
 	for _, o := range chosen(r.Openers) {
 		m.Openers = append(m.Openers, newOpenerModel(r, o))
 	}

@@ -40,7 +40,7 @@ func (c *scoreCommand) files() (list []string, many bool, err error) {
 // checkMany refuses what is about one recording.
 func (c *scoreCommand) checkMany(list []string) error {
 	for flag, given := range map[string]bool{
-		"--html": c.HTML != "", "--title": c.Title != "", "--marks": c.Marks != "", "--order": len(c.Order) > 0,
+		"--html": c.HTML != "", "--title": c.Title != "", "--open": c.Open, "--live": c.Live, "--marks": c.Marks != "", "--order": len(c.Order) > 0,
 		"--date": c.Date != "", "--known": c.Known != nil,
 	} {
 		if given {

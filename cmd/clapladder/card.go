@@ -21,6 +21,7 @@ type cardCommand struct {
 	Say     string  `placeholder:"SYSTEM" default:"counting" help:"Words under the boxes: ${systems}. Default: counting."`
 	SVG     string  `name:"svg" placeholder:"FILE" help:"Write the card as a picture; - for standard output."`
 	HTML    string  `name:"html" placeholder:"FILE" help:"Write the card as a page to print; - for standard output."`
+	Open    bool    `help:"Show the page in the browser once it is written."`
 	Paper   string  `enum:"A4,A5" default:"A4" help:"Paper of the page: A4 or A5."`
 	Title   string  `placeholder:"TEXT" help:"Title of the page."`
 	beforehand
@@ -89,8 +90,8 @@ func (c *cardCommand) check() error {
 		return wrongUsage("--comfort is %g; write a share from 0.5 to 0.95", c.Comfort)
 	case c.People < 0:
 		return wrongUsage("--people is %d; write how many are expected", c.People)
-	case c.Title != "" && c.HTML == "":
-		return wrongUsage("--title is for the page; add --html FILE")
+	case (c.Title != "" || c.Open) && (c.HTML == "" || c.Open && c.HTML == standard):
+		return wrongUsage("--title and --open are about the page; add --html FILE")
 	}
 	return c.beforehand.check()
 }
@@ -103,6 +104,11 @@ func (c *cardCommand) write(a *app, card *plan.Card, system spoken.System) error
 	}
 	for _, t := range []target{{c.SVG, svg}, {c.HTML, html}} {
 		if err := a.writeTarget(t, c.Bank); err != nil {
+			return err
+		}
+	}
+	if c.Open {
+		if err := a.openPage(c.HTML); err != nil {
 			return err
 		}
 	}

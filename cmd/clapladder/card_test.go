@@ -68,7 +68,7 @@ func TestCardRefusesWhatDoesNotGoTogether(t *testing.T) {
 		{[]string{"--tempo", "5"}, "--tempo is 5; write a number from 20 to 400"},
 		{[]string{"--say", "latin"}, "--say: "},
 		{[]string{"--svg", "-", "--json"}, "only one of --json, --svg - and --html - can write to standard output"},
-		{[]string{"--title", "x"}, "--title is for the page; add --html FILE"},
+		{[]string{"--title", "x"}, "--title and --open are about the page; add --html FILE"},
 		{[]string{"--paper", "A3"}, "--paper must be one of"},
 	} {
 		got := execute(t, "", append([]string{"card"}, test.args...)...)

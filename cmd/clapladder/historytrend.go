@@ -20,6 +20,7 @@ type historyTrend struct {
 	SVG   string `name:"svg" placeholder:"FILE" help:"Write a picture; - for standard output."`
 	HTML  string `name:"html" placeholder:"FILE" help:"Write a page to look at, print or give to a client; - for standard output."`
 	Title string `placeholder:"TEXT" help:"Title of the page; no names of people."`
+	Open  bool   `help:"Show the page in the browser once it is written."`
 	logging
 	JSON bool `help:"Write JSON."`
 }
@@ -45,8 +46,8 @@ func (c *historyTrend) Run(a *app) error {
 	switch {
 	case toOutput > 1:
 		return wrongUsage("only one of --json, --svg - and --html - can write to standard output")
-	case c.Title != "" && c.HTML == "":
-		return wrongUsage("--title is for the page; add --html FILE")
+	case (c.Title != "" || c.Open) && (c.HTML == "" || c.Open && c.HTML == standard):
+		return wrongUsage("--title and --open are about the page; add --html FILE")
 	}
 	_, records, err := c.records(a)
 	if err != nil {
@@ -72,6 +73,11 @@ func (c *historyTrend) Run(a *app) error {
 	}
 	for _, t := range targets {
 		if err := a.writeTarget(t, a.bankPath(c.Bank), c.path(a)); err != nil {
+			return err
+		}
+	}
+	if c.Open {
+		if err := a.openPage(c.HTML); err != nil {
 			return err
 		}
 	}

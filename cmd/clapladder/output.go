@@ -15,13 +15,14 @@ import (
 type reporting struct {
 	HTML  string `name:"html" placeholder:"FILE" help:"Write the report as a page too, to look at, print or pass on; it needs no network."`
 	Title string `placeholder:"TEXT" help:"Title of the page, such as the group and the day; no names of people."`
+	Open  bool   `help:"Show the page in the browser once it is written."`
 	JSON  bool   `help:"Write the report as JSON."`
 }
 
 // check refuses what does not go together.
 func (o reporting) check() error {
-	if o.Title != "" && o.HTML == "" {
-		return wrongUsage("--title is for the page; add --html FILE")
+	if (o.Title != "" || o.Open) && (o.HTML == "" || o.Open && o.HTML == standard) {
+		return wrongUsage("--title and --open are about the page; add --html FILE")
 	}
 	if o.HTML == standard && o.JSON {
 		return wrongUsage("--json and --html - both write to standard output; name a file for the page")
@@ -38,8 +39,8 @@ func (o reporting) checkInputs(inputs ...string) error {
 }
 
 // show writes a report as the command line asks. inputs are files that were read and must not be overwritten.
-func (o reporting) show(a *app, report *assess.Report, inputs ...string) error {
-	html := func(w io.Writer) error { return view.HTML(w, report, view.Page{Title: o.Title}) }
+func (o reporting) show(a *app, report *assess.Report, date string, inputs ...string) error {
+	html := func(w io.Writer) error { return view.HTML(w, report, view.Page{Title: o.Title, Date: date}) }
 	if err := a.writeTarget(target{o.HTML, html}, inputs...); err != nil || o.HTML == standard {
 		return err
 	}
@@ -59,7 +60,17 @@ func (o reporting) finish(a *app, report *assess.Report, what saved, keep saving
 	if _, twice := errors.AsType[*savedTwiceError](err); err != nil && !twice {
 		return err
 	}
-	return errors.Join(o.show(a, report, inputs...), err)
+	date := ""
+	if at, _, dateErr := keep.when(what.from); dateErr == nil {
+		date = at.Local().Format("2 January 2006")
+	}
+	if showErr := o.show(a, report, date, inputs...); showErr != nil || err != nil {
+		return errors.Join(showErr, err)
+	}
+	if o.Open {
+		return a.openPage(o.HTML)
+	}
+	return nil
 }
 
 // target is a result that the command line may ask for.

@@ -161,7 +161,7 @@ func (c *showCommand) heading(a *app, g patterns.Graded) {
 	}
 	p := g.Phrase
 	a.print(a.style.Bold(a.style.Plain(title)))
-	a.print(fmt.Sprintf("%s at %s beats a minute, %s, %s s", p.Meter(), view.Number(p.Tempo(), 1), view.Count(p.Bars(), "bar"), decimal(p.Duration(), 1)))
+	a.print(fmt.Sprintf("%s at %s %s a minute, %s, %s s", p.Meter(), view.Number(p.Tempo(), 1), counted(p.Meter()), view.Count(p.Bars(), "bar"), decimal(p.Duration(), 1)))
 	sure := "give or take " + decimal(g.SD, 1)
 	if g.Pinned {
 		sure = placedBy(g) + "; the program says " + decimal(g.Predicted, 1)
@@ -291,4 +291,12 @@ func reasonOf(err error) string {
 		return errors.Unwrap(u).Error()
 	}
 	return err.Error()
+}
+
+// counted is what the tempo counts: where beats differ in length, quarters.
+func counted(m rhythm.Meter) string {
+	if m.Kind() == rhythm.Additive {
+		return "quarters"
+	}
+	return "beats"
 }
