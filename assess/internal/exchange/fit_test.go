@@ -1,52 +1,47 @@
 package exchange
 
 import (
+	"fmt"
 	"math"
-	"os"
 	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
+
+	"clapladder.example/assess/internal/figures"
 )
 
-// fitVariable asks for the fit when it is set; it takes some minutes.
-const fitVariable = "EXCHANGE_FIT"
-
-// TestFit prints the weights of the evidence as they stand in tuning.go, and how well they do on
-// classes of sound that were left out of the fit one at a time. Sounds are the tuning half of the
-// recorded reels, but for the classes held back, and made-up warm-ups.
-func TestFit(t *testing.T) {
-	if os.Getenv(fitVariable) == "" {
-		t.Skip("set " + fitVariable + " and " + soundVariable + " to fit")
-	}
-	var examples []example
-	for _, x := range append(reelExamples(t, findSounds(t), false, 4), madeUpExamples(t, 77000, 6)...) {
-		// A leader's own repetition is told by a rule of its own.
-		if !slices.Contains(heldBack, x.class) && x.class != "leader-repeats" {
-			examples = append(examples, x)
-		}
-	}
+// BenchmarkFit prints the weights of the evidence as they stand in tuning.go, and how well they do
+// on each class while it is left out of the fit. Sounds are of the tuning half of the recorded
+// reels, but for the classes held back, and made-up warm-ups. It takes minutes.
+func BenchmarkFit(b *testing.B) {
+	l := findSounds(b)
 	kept, keptAll := weights, weightOfAll
 	defer func() { weights, weightOfAll = kept, keptAll }()
-
-	fit(examples)
-	t.Logf("weights %.3f, of all %.3f", weights, weightOfAll)
-	var classes []string
-	for _, x := range examples {
-		if !slices.Contains(classes, x.class) {
-			classes = append(classes, x.class)
-		}
-	}
-	for _, class := range classes {
-		is := func(x example) bool { return x.class == class }
-		fit(slices.DeleteFunc(slices.Clone(examples), is))
-		f := figures{}
-		for _, x := range examples {
-			if is(x) {
-				f = f.with(x, x.claimed())
+	for b.Loop() {
+		weights, weightOfAll = kept, keptAll
+		var examples []example
+		for _, x := range append(reelExamples(b, l, false, 4), madeUpExamples(b, 77000, 6)...) {
+			// A leader's own repetition is told by a rule of its own.
+			if !slices.Contains(heldBack, x.class) && x.class != "leader-repeats" {
+				examples = append(examples, x)
 			}
 		}
-		t.Log(f.row(class))
+		fit(examples)
+		out := figures.To(b, "fit.txt")
+		fmt.Fprintf(out, "%v\n%.3f, of all %.3f\n\n", EvidenceNames, weights, weightOfAll)
+		fmt.Fprintf(out, "Each class left out of the fit\n\n")
+		for _, class := range classesOf(examples) {
+			is := func(x example) bool { return x.class == class }
+			fit(slices.DeleteFunc(slices.Clone(examples), is))
+			f := figuresOf{}
+			for _, x := range examples {
+				if is(x) {
+					f = f.with(x)
+				}
+			}
+			fmt.Fprint(out, f.row(class))
+		}
 	}
 }
 

@@ -45,7 +45,7 @@ func starterItems() []synth.Item {
 }
 
 // heard is a made-up warm-up of a class as it is heard.
-func heard(t *testing.T, class string, seed uint64) (*onset.Analysis, []rounds.Round) {
+func heard(t testing.TB, class string, seed uint64) (*onset.Analysis, []rounds.Round) {
 	preset, ok := synth.PresetNamed(class)
 	require.True(t, ok)
 	scene := preset.Scene(seed, starterItems())
@@ -55,7 +55,7 @@ func heard(t *testing.T, class string, seed uint64) (*onset.Analysis, []rounds.R
 	return listened(t, recording.Samples)
 }
 
-func listened(t *testing.T, samples []float32) (*onset.Analysis, []rounds.Round) {
+func listened(t testing.TB, samples []float32) (*onset.Analysis, []rounds.Round) {
 	a, err := onset.Analyse(context.Background(), &sound{samples})
 	require.NoError(t, err)
 	found, err := rounds.Find(context.Background(), a, starterTemplates(), rounds.Options{})

@@ -18,7 +18,7 @@ const (
 )
 
 // Kind says what a recording sounds like that holds no call and response. The limits were set on
-// the tuning half of the recorded reels, see TestKinds.
+// the tuning half of the recorded reels, see BenchmarkReels.
 func Kind(a *onset.Analysis) Sound { return describe(a).kind() }
 
 func (d description) kind() Sound {

@@ -1,7 +1,8 @@
 package exchange
 
 // Weights of the evidence in natural-log odds, in the order of EvidenceNames, and what belongs to
-// all: logistic regression on reels of recorded sounds and on made-up warm-ups, printed by TestFit.
+// all: logistic regression on reels of recorded sounds and on made-up warm-ups, which BenchmarkFit
+// prints.
 var (
 	weights     = [EvidenceCount]float64{1.64, 2.54, 0.325, 12.65, -15.1, -15.6, 4.17}
 	weightOfAll = -10.9
