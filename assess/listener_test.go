@@ -35,7 +35,9 @@ func asWAV(t testing.TB, samples []float32, rate int) (file []byte, kept []float
 }
 
 // live listens in pieces of random size and returns the report at the end and those before.
-func live(t testing.TB, samples []float32, rate int, rng *rand.Rand, o Options) (final *Report, sofar []*Report) {
+func live(t testing.TB, samples []float32, rate int, rng *rand.Rand, o Options) (final *Report,
+	sofar []*Report,
+) {
 	l, err := NewListener(rate, bank.Starter(), o)
 	require.NoError(t, err)
 	for len(samples) > 0 {
@@ -209,22 +211,25 @@ func TestFollowingAFileTellsWhatAListenerTells(t *testing.T) {
 			copy(open[4:8], size[:])
 			copy(open[40:44], size[:])
 			rounds := 0
-			got, err := Follow(t.Context(), bytes.NewBuffer(open), bank.Starter(), Options{}, func(r *Report) error {
-				assert.True(t, r.Provisional)
-				rounds = max(rounds, len(r.Rounds))
-				return nil
-			})
+			got, err := Follow(t.Context(), bytes.NewBuffer(open), bank.Starter(), Options{},
+				func(r *Report) error {
+					assert.True(t, r.Provisional)
+					rounds = max(rounds, len(r.Rounds))
+					return nil
+				})
 			require.NoError(t, err)
 			assert.Equal(t, jsonOf(t, whole), jsonOf(t, got))
 			assert.GreaterOrEqual(t, rounds, len(whole.Rounds)-1)
 		})
 	}
 	stopped := errors.New("enough")
-	_, err = Follow(t.Context(), bytes.NewBuffer(file), bank.Starter(), Options{}, func(*Report) error { return stopped })
+	_, err = Follow(t.Context(), bytes.NewBuffer(file), bank.Starter(), Options{},
+		func(*Report) error { return stopped })
 	assert.ErrorIs(t, err, stopped)
 }
 
-// FuzzListener writes hostile samples in hostile pieces: it must not panic, and end as the file does.
+// FuzzListener writes hostile samples in hostile pieces: it must not panic, and end as the file
+// does.
 func FuzzListener(f *testing.F) {
 	f.Add([]byte{0, 1, 2, 3, 255, 254, 127, 128}, uint16(7), uint32(16000))
 	f.Add(bytes.Repeat([]byte{0, 0, 200, 100, 0, 0}, 4000), uint16(333), uint32(44100))
@@ -256,7 +261,8 @@ func FuzzListener(f *testing.F) {
 	})
 }
 
-// BenchmarkListener states what listening live costs: the metric percent is processor time over the time that goes by.
+// BenchmarkListener states what listening live costs: the metric percent is processor time over the
+// time that goes by.
 //
 //	go test -run '^$' -bench Listener ./assess
 func BenchmarkListener(b *testing.B) {

@@ -11,7 +11,8 @@ import (
 	"clapladder.example/assess/internal/rounds"
 )
 
-// When a report so far is made, in frames of the envelope. It costs what the frames looked at cost, so it waits for a pause.
+// When a report so far is made, in frames of the envelope. It costs what the frames looked at cost,
+// so it waits for a pause.
 const (
 	leastPause = 6 * onset.FrameRate / 10 // longer than a beat of a phrase in most answers
 	leastWait  = 3 * onset.FrameRate / 2  // between two reports so far
@@ -20,7 +21,8 @@ const (
 	loudAbove  = 0.05                     // of the loudest recent power: −13 dB, above talk between rounds
 	faintAbove = 0.003                    // −25 dB: a group that is faint beside its leader
 
-	// What is looked at again: once it is longer than mostAgain, rounds are settled until keepAgain are left.
+	// What is looked at again: once it is longer than mostAgain, rounds are settled until keepAgain
+	// are left.
 	mostAgain = 180 * onset.FrameRate
 	keepAgain = 120 * onset.FrameRate
 
@@ -52,8 +54,8 @@ func newSoFar(s *scale, source recorded) *soFar {
 	return &soFar{scale: s, source: source, growing: onset.NewGrowing(), attempts: map[string]int{}}
 }
 
-// take hears mono samples and reports where there is news. Whether there is does not depend on the size of the pieces, but for
-// pieces that are longer than the pause after an answer.
+// take hears mono samples and reports where there is news. Whether there is does not depend on the
+// size of the pieces, but for pieces that are longer than the pause after an answer.
 func (f *soFar) take(ctx context.Context, samples []float32) (*Report, error) {
 	const piece = onset.SampleRate / 8
 	var news *Report
@@ -91,7 +93,8 @@ func (f *soFar) due(before int) bool {
 		f.faint = now
 	}
 	waited := now - f.looked
-	return f.loud > f.looked && now-f.loud >= leastPause && waited >= leastWait || f.faint > f.looked && waited >= mostWait
+	return f.loud > f.looked && now-f.loud >= leastPause && waited >= leastWait ||
+		f.faint > f.looked && waited >= mostWait
 }
 
 // look makes the report so far; nil where nothing new is known.
@@ -122,8 +125,9 @@ func (f *soFar) look(ctx context.Context) (*Report, error) {
 	return report, nil
 }
 
-// hear is the rounds from begin on; times count from there. While there are few, they are shown before there is evidence that it
-// is call and response at all, for nothing is stated of the group yet.
+// hear is the rounds from begin on; times count from there. While there are few, they are shown
+// before there is evidence that it is call and response at all, for nothing is stated of the group
+// yet.
 func (f *soFar) hear(ctx context.Context) ([]heardRound, error) {
 	o := f.scale.findOptions()
 	o.Marks = nil // they belong to a finished recording
@@ -143,7 +147,8 @@ func (f *soFar) hear(ctx context.Context) ([]heardRound, error) {
 
 func (f *soFar) start() float64 { return float64(f.begin) * onset.FrameSeconds }
 
-// over are the rounds that nothing can be added to: the last call may be waiting for its answer, and the answer may go on.
+// over are the rounds that nothing can be added to: the last call may be waiting for its answer,
+// and the answer may go on.
 func (f *soFar) over(heard []heardRound, now int) []heardRound {
 	until := float64(now-f.begin) * onset.FrameSeconds
 	for len(heard) > 0 {
@@ -163,7 +168,8 @@ func (f *soFar) over(heard []heardRound, now int) []heardRound {
 	return heard
 }
 
-// lastNote is where the last note of an answer belongs, in seconds; bars often end in silence that nobody waits for.
+// lastNote is where the last note of an answer belongs, in seconds; bars often end in silence that
+// nobody waits for.
 func lastNote(h heardRound) float64 {
 	if n := len(h.result.Notes); n > 0 {
 		return h.result.Notes[n-1].Expected
@@ -171,7 +177,8 @@ func lastNote(h heardRound) float64 {
 	return h.result.End
 }
 
-// settle lets rounds that began before a frame be as they are, and moves begin to the first that didn't; false where it can't.
+// settle lets rounds that began before a frame be as they are, and moves begin to the first that
+// didn't; false where it can't.
 func (f *soFar) settle(heard []heardRound, before int) bool {
 	until := float64(before-f.begin) * onset.FrameSeconds
 	n := 0
@@ -211,8 +218,13 @@ func sameNews(a, b *Report) bool {
 		return equal(x.Phrase, y.Phrase) && x.Notation == y.Notation && x.Usable == y.Usable &&
 			(x.Share == nil) == (y.Share == nil) && (x.Share == nil || near(*x.Share, *y.Share, shareNews))
 	}) && equal(a.Group.Tier, b.Group.Tier) &&
-		slices.EqualFunc(a.Group.TierProbabilities, b.Group.TierProbabilities, func(x, y float64) bool { return near(x, y, chanceNews) }) &&
-		(a.NextCall == nil) == (b.NextCall == nil) && (a.NextCall == nil || a.NextCall.Phrase == b.NextCall.Phrase)
+		slices.EqualFunc(a.Group.TierProbabilities, b.Group.TierProbabilities, func(x,
+			y float64,
+		) bool {
+			return near(x, y, chanceNews)
+		}) &&
+		(a.NextCall == nil) == (b.NextCall == nil) && (a.NextCall == nil ||
+		a.NextCall.Phrase == b.NextCall.Phrase)
 }
 
 // equal reports whether both are nil or what they point to is equal.

@@ -30,10 +30,10 @@ func NewLive(rate, channels int, opts Options) (*Live, error) {
 	return l, nil
 }
 
-// Write takes the next samples, those of all channels in turn, about -1 to 1, in pieces of any size.
-// It returns the mono samples at [Rate] that are ready: for one channel what was written until half
-// a second ago, for more, two seconds later. The slice is valid until the next call. The error is an
-// [*Error] about too long a recording; nothing is taken after it.
+// Write takes the next samples, those of all channels in turn, about -1 to 1, in pieces of any
+// size. It returns the mono samples at [Rate] that are ready: for one channel what was written
+// until half a second ago, for more, two seconds later. The slice is valid until the next call. The
+// error is an [*Error] about too long a recording; nothing is taken after it.
 func (l *Live) Write(samples []float32) ([]float32, error) {
 	l.ready = l.ready[:0]
 	for len(samples) > 0 && l.err == nil {

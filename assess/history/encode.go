@@ -1,7 +1,7 @@
 package history
 
-// Encode writes the record as one line of a log, with its line break, for who keeps a log elsewhere than in a file. The error is a
-// *[RecordError] where the record can't be logged.
+// Encode writes the record as one line of a log, with its line break, for who keeps a log elsewhere
+// than in a file. The error is a *[RecordError] where the record can't be logged.
 func (r Record) Encode() ([]byte, error) { return encode(r) }
 
 // Encode writes the note as one line of a log, as [Record.Encode].

@@ -13,7 +13,8 @@ import (
 	"clapladder.example/assess/view"
 )
 
-// untilStopped is sound that comes in until it ends or the program is told to stop, which is no error then.
+// untilStopped is sound that comes in until it ends or the program is told to stop, which is no
+// error then.
 type untilStopped struct{ interruptible }
 
 func (u *untilStopped) Read(p []byte) (int, error) {
@@ -52,8 +53,8 @@ func (c *scoreCommand) follow(a *app, s scoring, r io.Reader) (*assess.Report, e
 	return report, err
 }
 
-// rawHeader is the head of a WAV file without an end for mono samples of 16 bits (Microsoft and IBM, Multimedia Programming
-// Interface and Data Specifications 1.0, RIFF WAVE).
+// rawHeader is the head of a WAV file without an end for mono samples of 16 bits (Microsoft and
+// IBM, Multimedia Programming Interface and Data Specifications 1.0, RIFF WAVE).
 func rawHeader(rate int) []byte {
 	const endless = 0xffffffff
 	head := []byte("RIFF")

@@ -34,7 +34,8 @@ func TestLiveTellsRoundsAsTheyComeAndEndsAsTheFileDoes(t *testing.T) {
 		"bare samples":           {file[44:], []string{"--raw", "16000"}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			got := execute(t, string(c.sound), append([]string{"score", "--live", "-", "--json"}, c.flags...)...)
+			got := execute(t, string(c.sound), append([]string{"score", "--live", "-", "--json"},
+				c.flags...)...)
 			require.Zero(t, got.status, got.stderr)
 			values := json.NewDecoder(strings.NewReader(got.stdout))
 			var last json.RawMessage
@@ -94,5 +95,6 @@ func TestLiveRefusesWhatDoesNotGoTogether(t *testing.T) {
 	} {
 		assert.Equal(t, exitUsage, execute(t, "", args...).status, args)
 	}
-	assert.Equal(t, exitInput, execute(t, "xx", "score", "--live", "--raw", "3", "-").status, "a rate that nobody records at")
+	assert.Equal(t, exitInput, execute(t, "xx", "score", "--live", "--raw", "3", "-").status,
+		"a rate that nobody records at")
 }

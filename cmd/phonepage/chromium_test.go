@@ -80,10 +80,13 @@ func start(t *testing.T, profile string, flags ...chromedp.ExecAllocatorOption) 
 		profile = t.TempDir()
 	}
 	options := append([]chromedp.ExecAllocatorOption{
-		chromedp.ExecPath(chromium()), chromedp.NoSandbox, chromedp.Headless, chromedp.DisableGPU, chromedp.NoFirstRun,
+		chromedp.ExecPath(chromium()), chromedp.NoSandbox, chromedp.Headless, chromedp.DisableGPU,
+		chromedp.NoFirstRun,
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-background-networking", true),
-		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true), chromedp.Flag("disable-dev-shm-usage", true),
-		chromedp.Flag("autoplay-policy", "no-user-gesture-required"), chromedp.UserDataDir(profile), chromedp.WindowSize(390, 844),
+		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
+		chromedp.Flag("disable-dev-shm-usage", true),
+		chromedp.Flag("autoplay-policy", "no-user-gesture-required"), chromedp.UserDataDir(profile),
+		chromedp.WindowSize(390, 844),
 	}, flags...)
 	allocated, stop := chromedp.NewExecAllocator(context.Background(), options...)
 	ctx, cancel := chromedp.NewContext(allocated)
@@ -92,7 +95,8 @@ func start(t *testing.T, profile string, flags ...chromedp.ExecAllocatorOption) 
 	t.Cleanup(b.close)
 	require.NoError(t, chromedp.Listen(ctx, b.note))
 	for _, err := range []error{
-		call(b, network.Enable, network.EnableParams{}), call(b, log.Enable, cdp.Empty{}), call(b, runtime.Enable, cdp.Empty{}),
+		call(b, network.Enable, network.EnableParams{}), call(b, log.Enable, cdp.Empty{}), call(b,
+			runtime.Enable, cdp.Empty{}),
 	} {
 		require.NoError(t, err)
 	}
@@ -172,9 +176,18 @@ func (b *browser) turn(view string) {
 	b.until(fmt.Sprintf("!document.getElementById(%q).hidden", "view-"+view))
 }
 
+// click presses what can be seen, is in force and has nothing over it.
 func (b *browser) click(selector string) {
 	b.t.Helper()
-	b.do(chromedp.Click(selector))
+	b.until(fmt.Sprintf(`(() => {
+		const x = document.querySelector(%q);
+		if (!x || x.disabled || !x.checkVisibility()) return false;
+		x.scrollIntoView({ block: "nearest" });
+		const r = x.getBoundingClientRect();
+		if (!x.contains(document.elementFromPoint(r.x + r.width / 2, r.y + r.height / 2))) return false;
+		x.click();
+		return true;
+	})()`, selector))
 }
 
 // text is what an element shows.
@@ -183,7 +196,8 @@ func (b *browser) text(selector string) string {
 	return eval[string](b, fmt.Sprintf("document.querySelector(%q).innerText", selector))
 }
 
-// until waits for an expression of the page to be true. Its policy forbids what chromedp's own polling does.
+// until waits for an expression of the page to be true. Its policy forbids what chromedp's own
+// polling does.
 func (b *browser) until(expression string) {
 	b.t.Helper()
 	for begun := time.Now(); !eval[bool](b, "Boolean("+expression+")"); time.Sleep(30 * time.Millisecond) {

@@ -54,7 +54,8 @@ func TestTwoTabsShareOneLogAndAFullPhoneIsSaidPlainly(t *testing.T) {
 	}
 	assert.Equal(t, 40, eval[int](other, `import("clapladder/store.js").then(s => s.log.lines()).then(l => l.length)`))
 
-	// Chromium does not hold IndexedDB to an overridden quota, so the store itself refuses, as a full phone's does.
+	// Chromium does not hold IndexedDB to an overridden quota, so the store itself refuses, as a
+	// full phone's does.
 	eval[*bool](b, `IDBObjectStore.prototype.put = () => { throw new DOMException("full", "QuotaExceededError"); }, null`)
 	said := eval[string](b, `import("clapladder/store.js").then(s => s.texts.put("bank", "x")).then(() => "kept", e => e.message)`)
 	assert.Contains(t, said, "no room left")

@@ -25,9 +25,10 @@ const roomWithoutSound = `import("clapladder/scorer.js").then(async ({ask}) => {
 	return true;
 })`
 
-// TestLooks walks through all views as wide as a small phone, a phone and a tablet, light and dark: nothing may stick out, whatever can
-// be tapped is large enough (WCAG 2.2, 2.5.8), and axe-core finds nothing, where AXE names it (npm install axe-core). SCREENSHOTS
-// names a folder for pictures to look at. LOOKS=all goes on to the tablet and to all schemes.
+// TestLooks walks through all views as wide as a small phone, a phone and a tablet, light and dark:
+// nothing may stick out, whatever can be tapped is large enough (WCAG 2.2, 2.5.8), and axe-core
+// finds nothing, where AXE names it (npm install axe-core). SCREENSHOTS names a folder for pictures
+// to look at. LOOKS=all goes on to the tablet and to all schemes.
 func TestLooks(t *testing.T) {
 	out := pages(t)
 	axe, _ := os.ReadFile(os.Getenv("AXE"))
@@ -48,7 +49,8 @@ func TestLooks(t *testing.T) {
 			for i := range dark {
 				features[i] = &dark[i]
 			}
-			require.NoError(t, call(b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: features}))
+			require.NoError(t, call(b, emulation.SetEmulatedMedia,
+				emulation.SetEmulatedMediaParams{Features: features}))
 			height := width * 2
 			if width > 700 {
 				height = 1024
@@ -76,7 +78,8 @@ func TestLooks(t *testing.T) {
 	b.see("room-844-dark")
 }
 
-// small lists what can be tapped and is lower or narrower than 44 CSS pixels, but for links within text.
+// small lists what can be tapped and is lower or narrower than 44 CSS pixels, but for links within
+// text.
 func (b *browser) small() []string {
 	b.t.Helper()
 	text := eval[string](b, `JSON.stringify([...document.querySelectorAll("button, select, input:not([type=file]), summary, nav a, a.second, label.slab")]

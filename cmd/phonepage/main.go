@@ -2,8 +2,8 @@
 //
 //	go run ./cmd/phonepage OUT
 //
-// writes OUT/clapladder.html, one file to keep on a phone or to send, and OUT/site, a folder for any
-// static web host.
+// writes OUT/clapladder.html, one file to keep on a phone or to send, and OUT/site, a folder for
+// any static web host.
 package main
 
 import (
@@ -41,7 +41,8 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	flags.SetOutput(stderr)
 	version := flags.String("version", "development", "version that the page and its reports carry")
 	flags.Usage = func() {
-		fmt.Fprint(flags.Output(), "phonepage [--version V] OUT\n\nBuilds OUT/clapladder.html, one file for a phone, and OUT/site, a folder for a web host.\n")
+		fmt.Fprint(flags.Output(),
+			"phonepage [--version V] OUT\n\nBuilds OUT/clapladder.html, one file for a phone, and OUT/site, a folder for a web host.\n")
 		flags.PrintDefaults()
 	}
 	if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
@@ -84,7 +85,8 @@ func build(ctx context.Context, out, version string, stdout io.Writer) error {
 		}
 	}
 	_, err = fmt.Fprintf(stdout, "%s  %.2f MB\n%s%c  %d files\n",
-		filepath.Join(out, "clapladder.html"), float64(len(file))/1e6, filepath.Join(out, "site"), filepath.Separator, len(folder))
+		filepath.Join(out, "clapladder.html"), float64(len(file))/1e6, filepath.Join(out, "site"),
+		filepath.Separator, len(folder))
 	return err
 }
 
@@ -104,7 +106,8 @@ func gather(ctx context.Context, version string) (page.Parts, error) {
 	}
 	defer os.RemoveAll(scratch)
 	program := filepath.Join(scratch, "scorer.wasm")
-	if _, err := golang(ctx, "build", "-trimpath", "-ldflags", "-s -w -X main.version="+version, "-o", program, "clapladder.example/cmd/phonepage/internal/browser"); err != nil {
+	if _, err := golang(ctx, "build", "-trimpath", "-ldflags", "-s -w -X main.version="+version,
+		"-o", program, "clapladder.example/cmd/phonepage/internal/browser"); err != nil {
 		return page.Parts{}, err
 	}
 	plain, err := os.ReadFile(program)
@@ -122,7 +125,10 @@ func gather(ctx context.Context, version string) (page.Parts, error) {
 	if err := w.Close(); err != nil {
 		return page.Parts{}, err
 	}
-	return page.Parts{Scorer: packed.Bytes(), Startup: startup, Tool: "clapladder " + version, Licences: licences(ctx)}, nil
+	return page.Parts{
+		Scorer: packed.Bytes(), Startup: startup, Tool: "clapladder " + version,
+		Licences: licences(ctx),
+	}, nil
 }
 
 // golang runs the go command for the browser and returns what it prints.

@@ -26,7 +26,8 @@ func demoReport(t *testing.T) *assess.Report {
 	f, err := os.Open(demoRecording)
 	require.NoError(t, err)
 	defer f.Close()
-	report, err := assess.Recording(t.Context(), f, bank.Starter(), assess.Options{Repertoire: bank.StarterRepertoire()})
+	report, err := assess.Recording(t.Context(), f, bank.Starter(),
+		assess.Options{Repertoire: bank.StarterRepertoire()})
 	require.NoError(t, err)
 	require.NotNil(t, report.Group.Tier)
 	return report
@@ -62,7 +63,8 @@ func TestASingleFileFromDiskScoresARecordingAsTheCommandLineDoes(t *testing.T) {
 	want := demoReport(t)
 	tier := eval[string](b, `document.getElementById("report-frame").contentDocument.querySelector(".tier").innerText`)
 	assert.Contains(t, tier, fmt.Sprintf("Tier %d", *want.Group.Tier))
-	assert.Contains(t, strings.ReplaceAll(tier, "\u00a0", " "), view.Chance(want.Group.TierProbabilities[*want.Group.Tier-1]))
+	assert.Contains(t, strings.ReplaceAll(tier, "\u00a0", " "),
+		view.Chance(want.Group.TierProbabilities[*want.Group.Tier-1]))
 	got := b.keptReport()
 	got.Tool = ""
 	wanted, err := json.Marshal(want)
@@ -84,7 +86,8 @@ func TestASingleFileFromDiskScoresARecordingAsTheCommandLineDoes(t *testing.T) {
 // microphone makes Chromium's microphone the demo, once.
 func microphone(t *testing.T) []chromedp.ExecAllocatorOption {
 	return []chromedp.ExecAllocatorOption{
-		chromedp.Flag("use-fake-ui-for-media-stream", true), chromedp.Flag("use-fake-device-for-media-stream", true),
+		chromedp.Flag("use-fake-ui-for-media-stream", true),
+		chromedp.Flag("use-fake-device-for-media-stream", true),
 		chromedp.Flag("use-file-for-fake-audio-capture", demoPath(t)+"%noloop"),
 	}
 }
@@ -123,8 +126,8 @@ func TestTheMicrophoneInTheRoom(t *testing.T) {
 	again.quiet(server.URL)
 }
 
-// noSoundIn fails where a browser's folder has grown by what could be sound. A minute of it takes 1.9 MB even as 16-bit samples at
-// 16 kHz; the page's own parts are in there too.
+// noSoundIn fails where a browser's folder has grown by what could be sound. A minute of it takes
+// 1.9 MB even as 16-bit samples at 16 kHz; the page's own parts are in there too.
 func noSoundIn(t *testing.T, profile string) {
 	demo, err := os.ReadFile(demoRecording)
 	require.NoError(t, err)
@@ -149,7 +152,8 @@ func noSoundIn(t *testing.T, profile string) {
 
 func TestAMicrophoneThatIsNotAllowedIsSaidPlainly(t *testing.T) {
 	out := pages(t)
-	b := start(t, "", chromedp.Flag("deny-permission-prompts", true), chromedp.Flag("use-fake-device-for-media-stream", true))
+	b := start(t, "", chromedp.Flag("deny-permission-prompts", true),
+		chromedp.Flag("use-fake-device-for-media-stream", true))
 	b.open(fileAddress(filepath.Join(out, "clapladder.html")))
 	b.click("#listen-go")
 	b.until(`document.querySelector("#listen-wrong .wrong") != null`)
@@ -203,7 +207,8 @@ func TestFilesOfOnesOwn(t *testing.T) {
 		require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
 		return path
 	}
-	good := write("mine.toml", "[[phrase]]\nid = \"cleat\"\nname = \"On the cleat\"\nmeter = \"4/4\"\nrhythm = \"x x xx x\"\n")
+	good := write("mine.toml",
+		"[[phrase]]\nid = \"cleat\"\nname = \"On the cleat\"\nmeter = \"4/4\"\nrhythm = \"x x xx x\"\n")
 	broken := write("broken.toml", "[[phrase]]\nid = \"cleat\"\nmeter = \"4/4\"\nrhythm = \"x q xx x\"\n")
 	log := write("history.jsonl", `{"schema":"clapladder/history/1","group":"ferry crew","date":"2026-03-02T12:00:00Z","rounds":[],"estimate":null}`+"\n")
 	b := start(t, "")

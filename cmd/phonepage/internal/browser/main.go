@@ -57,7 +57,8 @@ func floats(array js.Value, out []float32) []float32 {
 	}
 	out = out[:n]
 	bytes := unsafe.Slice((*byte)(unsafe.Pointer(&out[0])), 4*n)
-	view := js.Global().Get("Uint8Array").New(array.Get("buffer"), array.Get("byteOffset"), array.Get("byteLength"))
+	view := js.Global().Get("Uint8Array").New(array.Get("buffer"), array.Get("byteOffset"),
+		array.Get("byteLength"))
 	js.CopyBytesToGo(bytes, view)
 	return out
 }

@@ -46,7 +46,10 @@ type level struct {
 
 func (e *Engine) startCheck(s sound) (any, error) {
 	if s.Rate < 4000 || s.Rate > 192000 {
-		return nil, &Problem{fmt.Sprintf("this microphone gives %d samples a second", s.Rate), "use a recording instead"}
+		return nil, &Problem{
+			fmt.Sprintf("this microphone gives %d samples a second", s.Rate),
+			"use a recording instead",
+		}
 	}
 	e.check = &levelCheck{rate: s.Rate, frame: int(clapFrame * float64(s.Rate))}
 	return level{State: "listening", Text: "Be quiet for a second, then clap once where you will stand."}, nil
@@ -69,7 +72,8 @@ func (c *levelCheck) hear(samples []float32) *level {
 	return out
 }
 
-// judge takes one frame. A clap rises at once, which talk does not; what it amounts to is seen in the frames after.
+// judge takes one frame. A clap rises at once, which talk does not; what it amounts to is seen in
+// the frames after.
 func (c *levelCheck) judge(db, peak float64) *level {
 	noise, before := quantile(c.powers, noiseQuantile), db
 	if n := len(c.powers); n > 1 {
@@ -96,13 +100,16 @@ func (c *levelCheck) verdict() *level {
 	l := level{Over: c.over}
 	switch {
 	case c.loudest >= fullScale:
-		l.State, l.Text = "loud", "Too loud: the phone can't take it. Put it a step further away, or turn its microphone aside."
+		l.State, l.Text = "loud",
+			"Too loud: the phone can't take it. Put it a step further away, or turn its microphone aside."
 	case c.noise > noisyAbove && c.over < farOver:
-		l.State, l.Text = "noisy", "Noisy: the clap hardly stands out. Bring the phone nearer, or wait until the room is quieter."
+		l.State, l.Text = "noisy",
+			"Noisy: the clap hardly stands out. Bring the phone nearer, or wait until the room is quieter."
 	case c.over < farOver:
 		l.State, l.Text = "far", "Too far: bring the phone nearer to you, with nothing in between."
 	default:
-		l.State, l.Text = "good", fmt.Sprintf("Good: the clap stands %s dB above the room.", view.Number(math.Round(c.over), 0))
+		l.State, l.Text = "good", fmt.Sprintf("Good: the clap stands %s dB above the room.",
+			view.Number(math.Round(c.over), 0))
 	}
 	return &l
 }

@@ -11,7 +11,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// clapIn is a room at a level with one clap in it, as a phone with full scale 1 would give it, dB below full scale.
+// clapIn is a room at a level with one clap in it, as a phone with full scale 1 would give it, dB
+// below full scale.
 func clapIn(roomDB, clapDB float64) []float32 {
 	rng := rand.New(rand.NewPCG(1, 2))
 	room, clap := math.Pow(10, roomDB/20), math.Pow(10, clapDB/20)*math.Sqrt2
@@ -77,5 +78,6 @@ func TestTheDemosPhoneIsWellPlaced(t *testing.T) {
 			states[said.OK.State]++
 		}
 	}
-	assert.Greater(t, states["good"], 2*(states["far"]+states["noisy"]+states["loud"]), "the leader's claps are good, talk is no clap: %v", states)
+	assert.Greater(t, states["good"], 2*(states["far"]+states["noisy"]+states["loud"]),
+		"the leader's claps are good, talk is no clap: %v", states)
 }

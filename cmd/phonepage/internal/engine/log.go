@@ -53,7 +53,8 @@ func (e *Engine) trend(k kept) (any, error) {
 	if k.Group == "" {
 		groups := []group{}
 		for _, g := range history.Groups(c.Records) {
-			text := fmt.Sprintf("%s, last %s", view.Count(g.WarmUps, "warm-up"), g.Last.Format("2 January 2006"))
+			text := fmt.Sprintf("%s, last %s", view.Count(g.WarmUps, "warm-up"),
+				g.Last.Format("2 January 2006"))
 			groups = append(groups, group{g.Label, text})
 		}
 		return map[string]any{"groups": groups, "problems": len(c.Problems)}, nil
@@ -82,7 +83,8 @@ func notesOf(c *history.Contents, group string) []string {
 	notes := []string{}
 	for _, o := range c.Outcomes {
 		if history.SameGroup(o.Group, group) {
-			notes = append(notes, fmt.Sprintf("%s: %s, %s", o.Date.Format("2 January 2006"), o.Piece, o.Heard))
+			notes = append(notes, fmt.Sprintf("%s: %s, %s", o.Date.Format("2 January 2006"),
+				o.Piece, o.Heard))
 		}
 	}
 	for _, n := range c.Notes {
@@ -117,13 +119,19 @@ func (e *Engine) record(w wish) (any, error) {
 		line, err = history.Note{Group: w.Group, Date: at, Text: w.Text}.Encode()
 	case "outcome":
 		line, err = history.Outcome{
-			Group: w.Group, Date: at, Heard: w.Heard, Opener: history.Opener{Piece: w.Piece, Chance: w.Chance},
+			Group: w.Group, Date: at, Heard: w.Heard, Opener: history.Opener{
+				Piece:  w.Piece,
+				Chance: w.Chance,
+			},
 		}.Encode()
 	default:
 		if e.report == nil {
 			return nil, &Problem{"there is no warm-up to keep", "listen first, or tally one by thumb"}
 		}
-		line, err = history.FromReport(e.report, history.About{Group: w.Group, Date: at, People: w.People}).Encode()
+		line, err = history.FromReport(e.report, history.About{
+			Group: w.Group, Date: at,
+			People: w.People,
+		}).Encode()
 	}
 	if err != nil {
 		return nil, &Problem{Message: err.Error()}
@@ -132,7 +140,8 @@ func (e *Engine) record(w wish) (any, error) {
 	return map[string]string{"line": string(bytes.TrimRight(line, "\n")), "doubt": why}, nil
 }
 
-// lines says which lines of a log are about a group, by place from 0, so that the page can forget them.
+// lines says which lines of a log are about a group, by place from 0, so that the page can forget
+// them.
 func (e *Engine) lines(k kept) (any, error) {
 	places := []int{}
 	for i, line := range strings.Split(k.Log, "\n") {

@@ -26,7 +26,10 @@ type phrase struct {
 const pictureWidth = 330
 
 func newPhrase(id, name string, level float64, p rhythm.Phrase) phrase {
-	out := phrase{ID: id, Name: name, Tier: tierscale.Tier(level), Meter: p.Meter().String(), Boxes: p.String()}
+	out := phrase{
+		ID: id, Name: name, Tier: tierscale.Tier(level), Meter: p.Meter().String(),
+		Boxes: p.String(),
+	}
 	_, out.Count = spoken.Aligned(p, spoken.Counting)
 	var svg bytes.Buffer
 	if view.PhraseSVG(&svg, p, pictureWidth) == nil {
@@ -49,7 +52,10 @@ func phraseOf(id, name string, level float64, notation, meter string) phrase {
 // phrases is the bank, easiest first.
 func (e *Engine) phrases(struct{}) (any, error) {
 	list := slices.Clone(e.graded)
-	slices.SortStableFunc(list, func(a, b gradedPhrase) int { return cmp.Compare(a.Difficulty, b.Difficulty) })
+	slices.SortStableFunc(list, func(a, b gradedPhrase) int {
+		return cmp.Compare(a.Difficulty,
+			b.Difficulty)
+	})
 	out := make([]phrase, len(list))
 	for i, g := range list {
 		out[i] = newPhrase(g.ID, g.Name, g.Difficulty, g.Phrase)

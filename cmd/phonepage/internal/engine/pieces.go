@@ -36,7 +36,10 @@ type piece struct {
 	Lost   string   `json:"lost,omitempty"`
 }
 
-var roleWords = map[plan.Role]string{plan.Safe: "Safe start", plan.Main: "Open with", plan.Stretch: "Reach for", plan.Split: "For a mixed room"}
+var roleWords = map[plan.Role]string{
+	plan.Safe: "Safe start", plan.Main: "Open with",
+	plan.Stretch: "Reach for", plan.Split: "For a mixed room",
+}
 
 // pieces lists openers, and all pieces at hand with their chances.
 func (e *Engine) pieces(a asked) (any, error) {
@@ -46,7 +49,10 @@ func (e *Engine) pieces(a asked) (any, error) {
 	}
 	graded := patterns.GradeRepertoire(e.model, e.repertoire)
 	filter := plan.Filter{With: a.With, Without: a.Without}
-	chosen, err := plan.Choose(plan.Request{Pieces: graded, Belief: belief, Comfort: ability.DefaultComfort, Model: e.model, Filter: filter})
+	chosen, err := plan.Choose(plan.Request{
+		Pieces: graded, Belief: belief,
+		Comfort: ability.DefaultComfort, Model: e.model, Filter: filter,
+	})
 	if err != nil {
 		return nil, err
 	}
@@ -57,11 +63,13 @@ func (e *Engine) pieces(a asked) (any, error) {
 			continue
 		}
 		p := piece{
-			ID: c.Piece, Name: c.Name, Role: word, Tier: tierName(c.Tier), Chance: view.Chance(c.Chance), Part: c.Chance, Why: view.Sentence(c.Why),
+			ID: c.Piece, Name: c.Name, Role: word, Tier: tierName(c.Tier),
+			Chance: view.Chance(c.Chance), Part: c.Chance, Why: view.Sentence(c.Why),
 			Tags: c.Tags, Shape: newPhrase(c.Piece, c.Name, c.Difficulty, c.Phrase),
 		}
 		if f, ok := chosen.Fallback(c.Role); ok {
-			p.Lost = fmt.Sprintf("%s (%s), %s", cmp.Or(f.Part, f.Name), lower(tierName(f.Tier)), view.Chance(f.Chance))
+			p.Lost = fmt.Sprintf("%s (%s), %s", cmp.Or(f.Part, f.Name), lower(tierName(f.Tier)),
+				view.Chance(f.Chance))
 		}
 		openers = append(openers, p)
 	}
@@ -80,11 +88,13 @@ func (e *Engine) pieces(a asked) (any, error) {
 func (e *Engine) atHand(g patterns.GradedPiece, belief *ability.Posterior) piece {
 	chance := belief.ChanceManaged(g.Difficulty, g.SD, ability.DefaultComfort)
 	p := piece{
-		ID: g.ID, Name: g.Name, Tier: tierName(g.Tier), Chance: view.Chance(chance), Part: chance, Tags: g.Tags,
+		ID: g.ID, Name: g.Name, Tier: tierName(g.Tier), Chance: view.Chance(chance), Part: chance,
+		Tags:  g.Tags,
 		Shape: newPhrase(g.ID, g.Name, g.Difficulty, corePhrase(g)),
 	}
 	if s, ok := g.Easiest(bank.Support); ok {
-		p.Lost = fmt.Sprintf("%s (%s), %s", s.Name, lower(tierName(s.Tier)), view.Chance(belief.ChanceManaged(s.Difficulty, s.SD, ability.DefaultComfort)))
+		p.Lost = fmt.Sprintf("%s (%s), %s", s.Name, lower(tierName(s.Tier)),
+			view.Chance(belief.ChanceManaged(s.Difficulty, s.SD, ability.DefaultComfort)))
 	}
 	if p.Tags == nil {
 		p.Tags = []string{}
@@ -112,12 +122,14 @@ func keeps(tags []string, a asked) bool {
 	has := func(tag string) bool {
 		return slices.ContainsFunc(tags, func(t string) bool { return same(t, tag) })
 	}
-	return !slices.ContainsFunc(a.With, func(t string) bool { return !has(t) }) && !slices.ContainsFunc(a.Without, has)
+	return !slices.ContainsFunc(a.With, func(t string) bool { return !has(t) }) &&
+		!slices.ContainsFunc(a.Without, has)
 }
 
 func same(a, b string) bool { return lower(a) == lower(b) }
 
-// spreadSigma is how sure the spread of a report is taken to be: the standard deviation of its logarithm.
+// spreadSigma is how sure the spread of a report is taken to be: the standard deviation of its
+// logarithm.
 const spreadSigma = 0.25
 
 // belief is what is believed of the group: as told, or by the last report.

@@ -112,7 +112,8 @@ func (e *Engine) page(t titled) (any, error) {
 	return map[string]string{"html": page.String(), "json": text.String()}, nil
 }
 
-// restore takes a report that the page kept, so that what was known before it was closed can be read again.
+// restore takes a report that the page kept, so that what was known before it was closed can be
+// read again.
 func (e *Engine) restore(n named) (any, error) {
 	var r assess.Report
 	if err := json.Unmarshal([]byte(n.Text), &r); err != nil || r.Schema != assess.Schema {

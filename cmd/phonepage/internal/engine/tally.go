@@ -19,12 +19,16 @@ type heard struct {
 	People int `json:"people"`
 }
 
-// tally reports on what the leader heard so far and says what to call next; before the first call that is the first of a card.
+// tally reports on what the leader heard so far and says what to call next; before the first call
+// that is the first of a card.
 func (e *Engine) tally(h heard) (any, error) {
 	if len(h.Calls) == 0 {
 		first := sofarOf(&assess.Report{})
 		if call, ok := e.first(); ok {
-			first.Next = &next{newPhrase(call.ID, call.Name, call.Difficulty, call.Phrase), "Plain beats first, so that everybody is in."}
+			first.Next = &next{
+				newPhrase(call.ID, call.Name, call.Difficulty, call.Phrase),
+				"Plain beats first, so that everybody is in.",
+			}
 		}
 		return first, nil
 	}

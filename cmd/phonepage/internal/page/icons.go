@@ -10,14 +10,16 @@ import (
 	"image/png"
 )
 
-// The mark is three steps of a ladder of claps, each higher than the one before. Colours are those of the report page.
+// The mark is three steps of a ladder of claps, each higher than the one before. Colours are those
+// of the report page.
 var (
 	sea   = color.RGBA{0x0d, 0x5c, 0x6b, 0xff}
 	rust  = color.RGBA{0xf0, 0x94, 0x6a, 0xff}
 	paper = color.RGBA{0xfb, 0xf8, 0xf1, 0xff}
 )
 
-// step of the mark, in hundredths of the icon's side. They keep inside the circle of four fifths that hosts may cut out.
+// step of the mark, in hundredths of the icon's side. They keep inside the circle of four fifths
+// that hosts may cut out.
 type markStep struct {
 	x, y, w, h int
 	fill       color.RGBA
@@ -48,7 +50,8 @@ func iconSVG() []byte {
 	return out.Bytes()
 }
 
-// addIcons adds the icons and the manifest that makes the page installable (W3C Web Application Manifest).
+// addIcons adds the icons and the manifest that makes the page installable (W3C Web Application
+// Manifest).
 func addIcons(files map[string][]byte) error {
 	type icon struct {
 		Src     string `json:"src"`
@@ -68,8 +71,10 @@ func addIcons(files map[string][]byte) error {
 	}
 	files["icon.svg"] = iconSVG()
 	manifest, err := json.MarshalIndent(map[string]any{
-		"name": "clapladder", "short_name": "clapladder", "description": "Which tier can this group handle? Listens to a call-and-response warm-up, on this phone alone.",
-		"start_url": "./", "scope": "./", "id": "./", "display": "standalone", "background_color": "#fbf8f1", "theme_color": "#0d5c6b", "icons": icons,
+		"name": "clapladder", "short_name": "clapladder",
+		"description": "Which tier can this group handle? Listens to a call-and-response warm-up, on this phone alone.",
+		"start_url":   "./", "scope": "./", "id": "./", "display": "standalone",
+		"background_color": "#fbf8f1", "theme_color": "#0d5c6b", "icons": icons,
 	}, "", "  ")
 	files["manifest.webmanifest"] = append(manifest, '\n')
 	return err

@@ -74,8 +74,11 @@ type document struct {
 	Tiers                        []int
 }
 
-// build fills the template. imports says where each module is, scripts and workers what the policy adds.
-func (p Parts) build(kind string, imports map[string]string, policy func(inline []string) string, head, body string) ([]byte, error) {
+// build fills the template. imports says where each module is, scripts and workers what the policy
+// adds.
+func (p Parts) build(kind string, imports map[string]string, policy func(inline []string) string,
+	head, body string,
+) ([]byte, error) {
 	table, err := json.Marshal(map[string]any{"imports": imports})
 	if err != nil {
 		return nil, err
@@ -116,7 +119,8 @@ func (p Parts) File() ([]byte, error) {
 		name string
 		data []byte
 	}{{workerPart, p.worker()}, {workletPart, read(workletPart)}, {scorerPart, p.Scorer}} {
-		fmt.Fprintf(&body, "<script type=\"text/plain\" id=\"part-%s\">%s</script>\n", part.name, encode85(part.data))
+		fmt.Fprintf(&body, "<script type=\"text/plain\" id=\"part-%s\">%s</script>\n", part.name,
+			encode85(part.data))
 	}
 	policy := func(inline []string) string {
 		return "default-src 'none'; script-src " + hashes(inline) + " data: 'wasm-unsafe-eval'; worker-src blob:; " +
@@ -132,7 +136,8 @@ func (p Parts) Folder() (map[string][]byte, error) {
 		return nil, err
 	}
 	files := map[string][]byte{
-		"app.css": read("app.css"), workerPart: p.worker(), workletPart: read(workletPart), scorerPart: p.Scorer,
+		"app.css": read("app.css"), workerPart: p.worker(), workletPart: read(workletPart),
+		scorerPart: p.Scorer,
 	}
 	imports := map[string]string{}
 	for _, name := range names {
@@ -166,7 +171,8 @@ func serviceWorker(files map[string][]byte) ([]byte, error) {
 		fmt.Fprintf(sum, "%s %d\n", name, len(files[name]))
 		sum.Write(files[name])
 	}
-	parts := append([]string{"./"}, slices.DeleteFunc(slices.Clone(names), func(n string) bool { return n == "index.html" })...)
+	parts := append([]string{"./"}, slices.DeleteFunc(slices.Clone(names),
+		func(n string) bool { return n == "index.html" })...)
 	list, err := json.Marshal(parts)
 	if err != nil {
 		return nil, err
@@ -185,8 +191,8 @@ func hashes(scripts []string) string {
 	return strings.Join(out, " ")
 }
 
-// encode85 writes bytes as their number, a space, and five characters for every four bytes: those from # on without < and \,
-// which need no escape in a page. assets.js reads it.
+// encode85 writes bytes as their number, a space, and five characters for every four bytes: those
+// from # on without < and \, which need no escape in a page. assets.js reads it.
 func encode85(data []byte) string {
 	var digits []byte
 	for c := byte('#'); len(digits) < 85; c++ {
