@@ -152,5 +152,5 @@ func TestSilenceIsAnAnswerAndNotAnError(t *testing.T) {
 	require.NoError(t, demo.Silence(5).WriteWAV(&wav))
 	got := execute(t, wav.String(), "score", "-")
 	assert.Zero(t, got.status, got.stderr)
-	assert.True(t, strings.HasPrefix(got.stdout, "No tier yet   no call with an answer was heard in 0:05 minutes\n"), got.stdout)
+	assert.True(t, strings.HasPrefix(got.stdout, "No tier yet   no call and response heard"), got.stdout)
 }

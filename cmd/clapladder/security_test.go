@@ -60,11 +60,12 @@ func TestTheProgramHasNoNetworkCode(t *testing.T) {
 		} else {
 			assert.Equal(t, []string{"net/netip", "net/url"}, net, system)
 		}
-		assert.Equal(t, []string{"clapladder.example/assess/audio/ffmpeg"}, starts, system)
+		// ffmpeg for formats that are not built in, and whatever shows a page where --open asks for it.
+		assert.ElementsMatch(t, []string{"clapladder.example/assess/audio/ffmpeg", "clapladder.example/cmd/clapladder"}, starts, system)
 	}
 }
 
-func TestOneFunctionStartsOneProgramWithoutAShell(t *testing.T) {
+func TestOtherProgramsAreStartedInFewPlacesAndWithoutAShell(t *testing.T) {
 	starting := regexp.MustCompile(`exec\.Command(Context)?\(|os\.StartProcess\(|syscall\.(Exec|ForkExec|StartProcess|Socket)\(|unix\.(Exec|Socket)\(`)
 	var places []string
 	err := filepath.WalkDir("../..", func(path string, d fs.DirEntry, err error) error {
@@ -88,7 +89,11 @@ func TestOneFunctionStartsOneProgramWithoutAShell(t *testing.T) {
 		return nil
 	})
 	require.NoError(t, err)
-	assert.Equal(t, []string{"../../assess/audio/ffmpeg/ffmpeg.go: exec.CommandContext("}, places)
+	assert.Equal(t, []string{
+		"../../assess/audio/ffmpeg/process.go: exec.CommandContext(",
+		"../../cmd/clapladder/openpage.go: exec.CommandContext(",
+		"../../cmd/phonepage/main.go: exec.CommandContext(", // builds; not part of what is released
+	}, places)
 }
 
 func TestWhatIsWrittenAboutGroupsIsItsOwnersAlone(t *testing.T) {
