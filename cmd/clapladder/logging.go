@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"os"
 	"strings"
+	"time"
 
 	"clapladder.example/assess/history"
 	"clapladder.example/cmd/clapladder/internal/settings"
@@ -46,17 +48,56 @@ func (l logging) contents(a *app) (*history.Log, *history.Contents, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	contents, err := log.Read(a.ctx)
+	contents, err := a.readLog(log)
 	if err != nil && a.ctx.Err() == nil {
 		return nil, nil, &inputError{log.Path(), plainError(err)}
 	}
+	return log, contents, err
+}
+
+// readLog reads a log once, and again where it has changed since: a long one takes a moment. What it returns is only read.
+func (a *app) readLog(log *history.Log) (*history.Contents, error) {
+	before := stampOf(log.Path())
+	if a.log.contents != nil && a.log.stamp == before && before != (stamp{}) {
+		return a.log.contents, nil
+	}
+	contents, err := log.Read(a.ctx)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	for _, p := range contents.Problems {
-		a.note(fmt.Sprintf("%s: %s", log.Path(), p))
+		if text := fmt.Sprintf("%s: %s", log.Path(), p); !a.log.said[text] {
+			a.note(text)
+			if a.log.said == nil {
+				a.log.said = map[string]bool{}
+			}
+			a.log.said[text] = true
+		}
 	}
-	return log, contents, nil
+	a.log.stamp, a.log.contents = before, contents
+	return contents, nil
+}
+
+// readOnce is a log as it was read last.
+type readOnce struct {
+	stamp    stamp
+	contents *history.Contents
+	said     map[string]bool // problems that were pointed out
+}
+
+// stamp tells whether a file has changed.
+type stamp struct {
+	path string
+	size int64
+	at   time.Time
+}
+
+func stampOf(path string) stamp {
+	info, err := os.Stat(path)
+	if err != nil {
+		return stamp{}
+	}
+	return stamp{path, info.Size(), info.ModTime()}
 }
 
 // records are the warm-ups of the log.

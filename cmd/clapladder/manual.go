@@ -81,6 +81,7 @@ var manualSections = []manual.Section{
 	{Title: "Files", Terms: [][2]string{
 		{"bank", "TOML with a [[phrase]] for each phrase, or CSV with the same columns: id, meter and rhythm are needed; name, tempo (20 to 400, otherwise 96), tier (1 to 20), difficulty, tags and notes may be given."},
 		{"repertoire", "TOML with a [[piece]] (id, name, meter, tempo, tags, notes) and below it a [[piece.part]] (name, role, rhythm) for each part, or CSV with a row for each part. Roles are core, support and lead."},
+		{"settings.toml", "What you would say on every command line: bank, repertoire, history, comfort, recordings. In the folder for configuration: $XDG_CONFIG_HOME/clapladder, otherwise ~/.config/clapladder; ~/Library/Application Support/clapladder on macOS; %AppData%\\clapladder on Windows. Environment variables win over it, flags over both. clapladder settings shows what is in force."},
 		{"history.jsonl", "The log of groups, in the folder for your data: $XDG_DATA_HOME/clapladder, otherwise ~/.local/share/clapladder; ~/Library/Application Support/clapladder on macOS; %LocalAppData%\\clapladder on Windows."},
 	}},
 	{Title: "JSON", Terms: [][2]string{
@@ -93,6 +94,8 @@ var manualSections = []manual.Section{
 		{"NO_COLOR", "Switches bold and faint text off."},
 		{"LC_ALL, LC_CTYPE, LANG", "Characters beyond ASCII are used where the locale is UTF-8."},
 		{"COLUMNS", "Width of the terminal."},
+		{"CLAPLADDER_BANK, CLAPLADDER_REPERTOIRE, CLAPLADDER_HISTORY, CLAPLADDER_COMFORT, CLAPLADDER_RECORDINGS", "Win over the settings of the same names."},
+		{"XDG_CONFIG_HOME", "Where the settings are kept."},
 		{"XDG_DATA_HOME", "Where the log of groups is kept."},
 	}},
 	{Title: "Cautions", Terms: [][2]string{

@@ -48,6 +48,8 @@ type app struct {
 	large  bool // files may be beyond the usual limits
 	asks   bool // a person sits at stdin and stdout
 
+	log readOnce
+
 	settings     settings.Settings
 	settingsPath string // empty where that can't be known
 	settingsErr  error  // why there are none

@@ -59,7 +59,7 @@ func (l logging) calibration(a *app) history.Calibration {
 	if err != nil {
 		return history.Unmoved
 	}
-	contents, err := log.Read(a.ctx)
+	contents, err := a.readLog(log)
 	if err != nil {
 		return history.Unmoved
 	}
