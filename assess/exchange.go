@@ -30,6 +30,10 @@ func (r *Report) findRounds(
 		return nil, nil, err
 	}
 	judged := exchange.Judge(a, found)
+	if namesCall(o.Marks, templates) {
+		r.Recording.Exchange = pointer(rounded(max(judged.Probability, 0.5), 3))
+		return a, found, nil
+	}
 	narrowed := false
 	for _, around := range aroundRounds {
 		if !judged.Believed() || !narrowed && !judged.Disturbed(a, found) {
@@ -55,10 +59,21 @@ func (r *Report) findRounds(
 			r.Recording.LeftOut = append(r.Recording.LeftOut, left)
 		}
 	}
-	if !judged.Believed() {
+	switch {
+	case judged.TooFew():
+		r.withoutExchange(exchange.TooFew, found)
+	case !judged.Believed():
 		r.withoutExchange(exchange.Kind(all), found)
 	}
 	return a, judged.Keep(found), nil
+}
+
+// namesCall reports whether a person marked a call: then it is call and response because they say
+// so.
+func namesCall(marks []rounds.Mark, templates []rounds.Template) bool {
+	return slices.ContainsFunc(marks, func(m rounds.Mark) bool {
+		return slices.ContainsFunc(templates, func(t rounds.Template) bool { return t.ID == m.Label })
+	})
 }
 
 // withoutExchange says what the recording sounds like instead of call and response.
@@ -66,6 +81,11 @@ func (r *Report) withoutExchange(sound exchange.Sound, found []rounds.Round) {
 	r.Recording.Heard = string(sound)
 	if !slices.ContainsFunc(found, func(x rounds.Round) bool { return x.Answer != nil }) {
 		return // no-rounds or no-answers will say so
+	}
+	if sound == exchange.TooFew {
+		r.warn(noExchange, "There are too few rounds to tell whether this is call and response, so no answer is claimed. "+
+			"Call at least four phrases and let the group answer each.")
+		return
 	}
 	r.warn(noExchange, "This does not sound like call and response: "+instead[sound]+
 		". No answer is claimed and no tier stated. If a group did answer, put the phone nearer to it "+

@@ -68,6 +68,32 @@ func TestAWarmUpSaysHowSurelyItIsOne(t *testing.T) {
 	assert.Nil(t, tally.Recording.Exchange, "there was no sound to tell")
 }
 
+// Two rounds may be chance: what is said then is that they are few, not that nobody answered.
+func TestTwoRoundsAreTooFewToTell(t *testing.T) {
+	report := listenTo(scene(low, 1, 0, 1)).report
+	require.NoError(t, validate(t, report))
+	assert.Less(t, *report.Recording.Exchange, 0.5)
+	assert.Equal(t, "too-few", report.Recording.Heard)
+	assert.Contains(t, codes(report), noExchange)
+}
+
+// A person who marks a call knows better.
+func TestMarkedCallsAreCallAndResponse(t *testing.T) {
+	sound, truth := warmUp(scene(low, 1, 0, 1))
+	var marks []Mark
+	for _, r := range truth.Rounds {
+		marks = append(marks, Mark{r.Call.Start, r.Call.End, r.Phrase})
+	}
+	file := bytes.NewReader(wav(low, sound))
+	report, err := Recording(context.Background(), file, bank.Starter(), Options{Marks: marks})
+	require.NoError(t, err)
+	assert.GreaterOrEqual(t, *report.Recording.Exchange, 0.5)
+	for _, r := range report.Rounds {
+		assert.NotNil(t, r.Response)
+	}
+	assert.Len(t, report.Rounds, len(truth.Rounds))
+}
+
 func TestNobodyAnswersALeaderWhoPlaysAgain(t *testing.T) {
 	for seed := range uint64(3) {
 		report, _ := presetReport(t, "leader-repeats", 60+seed)

@@ -35,7 +35,7 @@ type Recorded struct {
 	// answer is claimed and no tier stated.
 	Exchange *float64 `json:"exchange"`
 	// Heard says what it sounds like instead where there is none: "one-person", "ticking", "knocking", "speech", "music", "noise",
-	// "little" or "other"; empty otherwise.
+	// "little", "other", or "too-few" rounds to tell; empty otherwise.
 	Heard string `json:"heard,omitempty"`
 	// LeftOut are the parts that the report does not speak of, in order of time.
 	LeftOut []LeftOut `json:"left_out,omitempty"`

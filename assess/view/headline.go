@@ -63,6 +63,9 @@ func withoutTier(r *assess.Report) headline {
 	case !listened && len(r.Rounds) == 0:
 		h.Tier = "there is no round yet"
 		h.Open = "call plain beats first, then a few phrases"
+	case r.Recording.Heard == "too-few" && !answered:
+		h.Tier = "too few rounds to tell whether it is call and response"
+		h.Open = "call at least four phrases, let them answer each; record again"
 	case r.Recording.Heard != "" && !answered:
 		h.Tier = "no call and response heard" + instead[r.Recording.Heard]
 		h.Open = "call plain beats, let them answer, phone between you; record again"

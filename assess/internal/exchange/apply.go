@@ -10,6 +10,15 @@ import (
 // Believed reports whether there is call and response at all.
 func (j Judgement) Believed() bool { return len(j.Stretches) > 0 }
 
+// TooFew reports whether nothing is believed only because there are few rounds, as where a leader
+// calls twice and stops.
+func (j Judgement) TooFew() bool {
+	if j.Believed() || j.answered == 0 || j.answered > enoughRounds {
+		return false
+	}
+	return j.Best.Evidence.Odds()+j.Best.Evidence.few() >= believed
+}
+
 // Keep is what belongs to the stretches believed: their rounds, and calls next to them that nobody
 // answered. Where nothing is believed, calls are kept and answers are not claimed. found is left as
 // it is.

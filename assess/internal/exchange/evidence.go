@@ -33,9 +33,12 @@ func (e Evidence) Odds() float64 {
 	for k, v := range e.Values() {
 		odds += weights[k] * v
 	}
-	odds -= fewCosts * max(0, enoughRounds-math.Expm1(e.Rounds))
+	odds -= e.few()
 	return odds - againCosts*max(0, againOdds-e.Others)
 }
+
+// few is what it costs that the stretch is short.
+func (e Evidence) few() float64 { return fewCosts * max(0, enoughRounds-math.Expm1(e.Rounds)) }
 
 // evidence sums up a stretch of digests; false where nothing in it is answered.
 func evidence(list []digest) (Evidence, bool) {

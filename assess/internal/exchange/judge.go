@@ -19,12 +19,18 @@ type Judgement struct {
 	Probability float64   // that it does, 0 to 1
 	Best        Stretch   // the likeliest; zero where no answer was found
 	Stretches   []Stretch // those believed, in order of time
+	answered    int       // rounds looked at that have an answer
 }
 
 // Judge weighs what was found in a recording. found is in order of time. Nothing is changed.
 func Judge(a *onset.Analysis, found []rounds.Round) Judgement {
 	list := digests(listener{a}, found)
 	var j Judgement
+	for _, d := range list {
+		if d.Answered {
+			j.answered++
+		}
+	}
 	j.search(list, 0, len(list))
 	if j.Best.end > 0 {
 		j.Probability = 1 / (1 + math.Exp(-j.Best.Evidence.Odds()))

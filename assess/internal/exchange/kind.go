@@ -15,6 +15,7 @@ const (
 	Music     Sound = "music"      // music or drums: strokes of several sources in a pulse
 	Noise     Sound = "noise"      // steady or swelling noise: rain, engines, applause
 	Other     Sound = "other"      // none of these clearly
+	TooFew    Sound = "too-few"    // it may be call and response, but there are too few rounds to tell
 )
 
 // Kind says what a recording sounds like that holds no call and response. The limits were set on
