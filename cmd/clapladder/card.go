@@ -12,9 +12,12 @@ import (
 	"clapladder.example/rhythm/spoken"
 )
 
+// cardCalls is how many calls each way through a card has unless another number is asked for.
+const cardCalls = 8
+
 type cardCommand struct {
 	Bank    string  `arg:"" optional:"" help:"Bank to choose calls from; - for standard input. Default: the bank in your settings, else the starter bank."`
-	Calls   int     `placeholder:"N" default:"8" help:"How many calls each way through the card has, 8 to 12. Default: 8."`
+	Calls   int     `placeholder:"N" default:"${cardCalls}" help:"How many calls each way through the card has, 8 to 12. Default: ${cardCalls}."`
 	Tempo   float64 `placeholder:"BPM" help:"One pulse that all calls keep, in beats a minute. Default: each phrase at its own."`
 	People  int     `placeholder:"N" help:"How many people are expected."`
 	Comfort float64 `placeholder:"SHARE" default:"${comfort}" help:"Share of the group that should manage the tier, 0.5 to 0.95. Default: ${comfort}."`

@@ -114,7 +114,7 @@ func newParser(commands *cli, comfort string, out, stderr io.Writer) (*kong.Kong
 		kong.ConfigureHelp(helpOptions),
 		kong.ExplicitGroups(groups),
 		kong.Vars{
-			"comfort": comfort, "systems": systemNames(),
+			"comfort": comfort, "systems": systemNames(), "cardCalls": strconv.Itoa(cardCalls),
 			"mostRepeat": strconv.Itoa(sound.MaxRepeat), "mostPause": strconv.Itoa(sound.MaxPause),
 		},
 		kong.Exit(func(int) {}), // never taken: help is a flag of our own, and errors are returned

@@ -17,7 +17,7 @@ type soundCommand struct {
 	Bank      string   `short:"b" placeholder:"FILE" help:"Bank to take them from. Default: the bank in your settings, else the starter bank."`
 	Rhythm    string   `placeholder:"BOXES" help:"A phrase of your own, in boxes: 'x xx . x'."`
 	Meter     string   `placeholder:"METRE" help:"Its metre: 4/4, 6/8, 7/8=2+2+3. Default: 4/4."`
-	Card      string   `placeholder:"FILE" help:"A warm-up card, as card --json writes it; - for standard input."`
+	Card      string   `placeholder:"FILE" help:"A warm-up card, as card --json writes it, or a bank to make one from; - for standard input."`
 	Way       []string `placeholder:"ANSWER" help:"With --card: the way through it, got or lost for each branching call in turn; one letter is enough. With fewer answers than branching calls, it ends with the call to make next."`
 	Folder    string   `placeholder:"FOLDER" help:"With --card: write every call to a WAV file of its own, named by its place on the card, to be played as the answers come."`
 	WAV       string   `name:"wav" placeholder:"FILE" help:"Write sound; - for standard output."`
@@ -44,9 +44,9 @@ Examples:
     clapladder sound gangway --wav both.wav --answer
     clapladder sound --rhythm 'x .x x x' --meter 4/4 --midi mine.mid
     clapladder sound row bell fog gangway row --wav warm-up.wav
-    clapladder card --json > card.json
+    clapladder sound --card my-bank.toml --folder calls
+    clapladder card --calls 10 --json > card.json
     clapladder sound --card card.json --way got,got,lost --wav warm-up.wav
-    clapladder sound --card card.json --folder calls
     clapladder sound row bell fog --wav warm-up.wav --json > warm-up.json`
 }
 

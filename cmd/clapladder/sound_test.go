@@ -13,6 +13,7 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/plan"
+	"clapladder.example/patterns/bank"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/midifile"
 )
@@ -212,4 +213,22 @@ func TestACardThatCannotBeReadIsABadInput(t *testing.T) {
 	got = execute(t, "", "sound", "--rhythm", "x y", "--wav", "x.wav")
 	assert.Equal(t, exitInput, got.status)
 	assert.Contains(t, got.stderr, "--rhythm: column 3")
+}
+
+func TestACardCanComeStraightFromABank(t *testing.T) {
+	card, folder := cardFile(t), t.TempDir()
+	path := filepath.Join(folder, "bank.toml")
+	require.NoError(t, os.WriteFile(path, bank.StarterText(), 0o644))
+	way := []string{"--way", "got,lost,got", "--json"}
+	want := execute(t, "", append([]string{"sound", "--card", card}, way...)...)
+	require.Zero(t, want.status, want.stderr)
+	for _, from := range []string{path, "starter"} {
+		got := execute(t, "", append([]string{"sound", "--card", from}, way...)...)
+		require.Zero(t, got.status, got.stderr)
+		assert.Equal(t, want.stdout, got.stdout, from)
+	}
+	got := execute(t, string(bank.StarterText()), append([]string{"sound", "--card", "-"}, way...)...)
+	assert.Equal(t, want.stdout, got.stdout, got.stderr)
+	got = execute(t, "[[phrase]]\nid = 'x'\n", append([]string{"sound", "--card", "-"}, way...)...)
+	assert.Equal(t, 3, got.status)
 }

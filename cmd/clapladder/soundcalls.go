@@ -1,12 +1,16 @@
 package main
 
 import (
+	"bytes"
 	"cmp"
 	"fmt"
 	"slices"
 	"strings"
 
 	"clapladder.example/assess/plan"
+	"clapladder.example/patterns"
+	"clapladder.example/patterns/bank"
+	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 )
 
@@ -46,13 +50,9 @@ func (c *soundCommand) calls(a *app) ([]cued, error) {
 
 // cardCalls are the calls of a card: along a way through it, or all of them.
 func (c *soundCommand) cardCalls(a *app) ([]cued, error) {
-	data, err := a.readAll(c.Card)
+	card, err := c.card(a)
 	if err != nil {
 		return nil, err
-	}
-	card, err := plan.ReadCard(data)
-	if err != nil {
-		return nil, &inputError{displayName(c.Card), err}
 	}
 	var out []cued
 	add := func(place string, call plan.CardCall) {
@@ -89,6 +89,41 @@ func (c *soundCommand) cardCalls(a *app) ([]cued, error) {
 		add("", call)
 	}
 	return out, nil
+}
+
+// card reads a card, or makes one from a bank.
+func (c *soundCommand) card(a *app) (*plan.Card, error) {
+	o := plan.CardOptions{Calls: cardCalls, Tempo: c.Tempo}
+	if c.Card == starter {
+		return cardFrom(bank.Starter(), o)
+	}
+	data, err := a.readAll(c.Card)
+	if err != nil {
+		return nil, err
+	}
+	if !bytes.HasPrefix(bytes.TrimSpace(data), []byte("{")) { // no JSON
+		called, err := a.loader().Bank(displayName(c.Card), data)
+		if err != nil {
+			return nil, err
+		}
+		return cardFrom(called, o)
+	}
+	card, err := plan.ReadCard(data)
+	if err != nil {
+		return nil, &inputError{displayName(c.Card), err}
+	}
+	return card, nil
+}
+
+// cardFrom makes a card from a bank.
+func cardFrom(called *bank.Bank, o plan.CardOptions) (*plan.Card, error) {
+	model := difficulty.DefaultModel()
+	o.Model = patterns.Anchor(model, called)
+	card, err := plan.NewCard(patterns.GradeBank(model, called), o)
+	if err != nil {
+		return nil, fmt.Errorf("making the card: %w", err)
+	}
+	return card, nil
 }
 
 // title names a call in a list.
