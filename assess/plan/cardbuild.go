@@ -135,7 +135,7 @@ func (b *cardBuilder) open() {
 	} else {
 		b.plain = b.ownPlain()
 		b.card.Remarks = append(b.card.Remarks,
-			"the bank has no plain beats, so the card begins and ends on a bar of them; add one to your bank so the group recognises it")
+			"the bank has no plain beats, so the card begins and ends on a bar of them; add them to your bank, so that they are recognised in a recording")
 	}
 	b.card.Opening = []CardCall{b.plain}
 }

@@ -96,7 +96,7 @@ func ExampleCaller_Next() {
 	call, _ := caller.Next(session.Posterior(), called)
 	fmt.Printf("%s: %s\n", call.ID, call.Why)
 	// Output:
-	// keel: one tier up, it would tell you the most now; about 7 in 10 people should get it
+	// keel: one tier up: it would tell you the most now; about 7 in 10 people should get it
 }
 
 // A card is followed by ear; the way through it is known afterwards.

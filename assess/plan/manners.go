@@ -153,7 +153,7 @@ func (s *situation) call(i int) Call {
 }
 
 const (
-	whyLast    = "a good end: nearly everybody should get it"
+	whyLast    = "a good one to end on: nearly everybody should get it"
 	whyEasiest = "the easiest of your phrases that hasn't been called too often"
 )
 
@@ -162,21 +162,21 @@ func (s *situation) why(c Call) string {
 	expected := "about " + people(tenths/10) + " should get it"
 	switch {
 	case s.first:
-		return "an easy start that tells something; " + expected
+		return "an easy start that already tells you something; " + expected
 	case s.lost:
 		return "a step down after a lost one; " + expected
 	case s.wasHard:
-		return "a rest after a hard one; " + expected
+		return "a breather after a hard one; " + expected
 	}
 	from, last := "", "the last one"
 	if s.reached > s.at+0.5 {
-		from, last = " from the hardest they hold", "the hardest they hold"
+		from, last = " from the hardest they managed", "the hardest they managed"
 	}
 	switch up := c.Difficulty - s.reached; {
 	case up > 0.5:
-		return fmt.Sprintf("%s up%s, it would tell you the most now; %s", tiers(up), from, expected)
+		return fmt.Sprintf("%s up%s: it would tell you the most now; %s", tiers(up), from, expected)
 	case up < -0.5:
-		return fmt.Sprintf("%s down%s, it would tell you the most now; %s", tiers(-up), from, expected)
+		return fmt.Sprintf("%s down%s: it would tell you the most now; %s", tiers(-up), from, expected)
 	}
-	return "about as hard as " + last + ", it would tell you the most now; " + expected
+	return "about as hard as " + last + ": it would tell you the most now; " + expected
 }

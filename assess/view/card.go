@@ -48,7 +48,7 @@ func CardText(w io.Writer, c *plan.Card, system spoken.System, s Style) error {
 }
 
 // cardHow says how a card is used.
-const cardHow = "Call each phrase once and listen to the answer. Most of them had it: go right. Less than half had it: go down. The phone may record meanwhile; nothing has to be pressed."
+const cardHow = "Call each phrase once and listen to the answer. If most had it, go right; if fewer than half had it, go down. A phone may record meanwhile; nothing has to be pressed."
 
 type cardText struct {
 	reportText

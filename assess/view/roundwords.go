@@ -68,7 +68,7 @@ func roundPlace(r assess.Round, s Style) string {
 		}
 	}
 	if r.Response != nil && r.Confidence < 0.5 {
-		parts = append(parts, "which phrase it was is not certain")
+		parts = append(parts, "not certain which phrase it was")
 	}
 	if text := shareRange(r); text != "" {
 		parts = append(parts, text)

@@ -164,7 +164,7 @@ func (d *cardDrawing) foot(c *plan.Card, depth int) {
 	d.arrowRight(x, y+3)
 	d.text(x+18, y+8, 14, "start", black, "most had it: go right", "font-weight", "600")
 	d.arrowDown(x+5, y+18)
-	d.text(x+18, y+31, 14, "start", black, "less than half had it: go down", "font-weight", "600")
+	d.text(x+18, y+31, 14, "start", black, "fewer than half had it: go down", "font-weight", "600")
 	y += 60
 	for _, call := range c.Closing {
 		d.fittedBold(x, y, 12.5, 330, "End on plain beats, whatever came before ("+callPace(call)+"):")
