@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -48,13 +49,15 @@ func TestAFitToAFewWarmUpsReadsSharesOfOthers(t *testing.T) {
 	assert.Equal(t, warmups[:3], again, "the same seed gives the same warm-ups")
 }
 
-func TestCheckNamesTheWeightThatParts(t *testing.T) {
+func TestCheckNamesTheTableThatParts(t *testing.T) {
+	warmups, err := newWorld().hear(t.Context(), 12, 1)
+	require.NoError(t, err)
 	used := inUse()
-	assert.NoError(t, used.compare(inUse()))
+	assert.NoError(t, used.compare(inUse(), warmups))
 	moved := inUse()
-	moved.share = append([]float64(nil), moved.share...)
-	moved.share[1] += 0.01
-	assert.ErrorContains(t, moved.compare(used), "shareWeights, mean note")
+	moved.share = slices.Clone(moved.share)
+	moved.share[0] += 0.02
+	assert.ErrorContains(t, moved.compare(used, warmups), "shareWeights: what is in use differs by 0.0200")
 	var out bytes.Buffer
 	used.print(&out)
 	assert.Contains(t, out.String(), "var shareWeights = [21]float64{")
