@@ -64,6 +64,9 @@ func (c *historyTrend) Run(a *app) error {
 	if err != nil {
 		return fmt.Errorf("estimating the trend: %w", err)
 	}
+	if why, looks := history.LooksLikeName(trend.Group); looks && c.HTML != "" && c.Title == "" {
+		a.note(why + "; --title gives the page another title")
+	}
 	remarks := trendRemarks(trend, bankName(a.bankPath(c.Bank)), bank)
 	targets := []target{
 		{c.SVG, func(w io.Writer) error {

@@ -7,6 +7,8 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"os/signal"
+	"syscall"
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/plan"
@@ -32,6 +34,10 @@ func (c *scoreCommand) follow(a *app, s scoring, r io.Reader) (*assess.Report, e
 		r = io.MultiReader(bytes.NewReader(rawHeader(c.Raw)), r)
 	}
 	a.ctx = context.WithoutCancel(a.ctx) // the first Ctrl-C only ends the recording
+	saves := c.Save != nil
+	if saves { // a reader that has seen enough must not end the program before it has saved
+		signal.Ignore(syscall.SIGPIPE)
+	}
 	report, err := assess.Follow(a.ctx, r, s.bank, s.options, func(sofar *assess.Report) error {
 		if c.JSON {
 			text, err := json.Marshal(sofar)
@@ -39,10 +45,13 @@ func (c *scoreCommand) follow(a *app, s scoring, r io.Reader) (*assess.Report, e
 				return err
 			}
 			a.print(string(text))
-		} else if err := view.SoFar(a.stdout, sofar, a.style); err != nil {
+		} else if err := view.SoFar(a.stdout, sofar, a.style); err != nil && !saves {
 			return err
 		}
-		return a.stdout.Flush()
+		if err := a.stdout.Flush(); err != nil && !saves {
+			return err
+		}
+		return nil
 	})
 	if e, ok := errors.AsType[*plan.NoPieceError](err); ok {
 		return nil, wrongUsage("%v", e)

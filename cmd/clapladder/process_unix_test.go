@@ -483,3 +483,17 @@ func TestAKillAtAnyMomentLosesNoSaveThatWasDone(t *testing.T) {
 	got := newProcess(t, append([]string{"tally", "--save", "the last", "--history", log}, byEar...)...).run(t)
 	assert.Zero(t, got.status, got.stderr)
 }
+
+func TestALiveSaveIsSafeThoughTheReaderGoes(t *testing.T) {
+	log := filepath.Join(t.TempDir(), "log.jsonl")
+	wav, err := os.ReadFile(filepath.Join(demoFolder(), demoRecording))
+	require.NoError(t, err)
+	r, w, err := os.Pipe()
+	require.NoError(t, err)
+	p := newProcess(t, "score", "--live", "-", "--save", "quay", "--history", log)
+	p.Stdin, p.Stdout = bytes.NewReader(wav), w
+	require.NoError(t, r.Close())
+	p.run(t)
+	w.Close()
+	assert.Len(t, recordsIn(t, log), 1)
+}
