@@ -93,29 +93,44 @@ func longLog(t testing.TB, bank *bank.Bank, n int) []byte {
 	return text.Bytes()
 }
 
-func TestTenThousandWarmUpsAreLookedThroughInTwoSeconds(t *testing.T) {
+func TestALongLogIsLookedThroughRoughlyButForTheLastDates(t *testing.T) {
 	if testing.Short() {
 		t.Skip("makes a long log")
 	}
 	bank := ladder(t)
-	text := longLog(t, bank, 10_000)
 	scale := NewScale(nil, bank)
-	estimator()
-	begun := time.Now()
-	c, err := ReadFrom(t.Context(), bytes.NewReader(text))
+	c, err := ReadFrom(t.Context(), bytes.NewReader(longLog(t, bank, 10_000)))
 	require.NoError(t, err)
-	readTime := time.Since(begun)
 	trend, err := NewTrend(c.Records, "Lunch clappers", scale)
 	require.NoError(t, err)
-	whole := time.Since(begun)
 	_, _, ok, err := Known(c.Records, "Lunch clappers", scale, today.AddDate(10, 0, 0))
 	require.NoError(t, err)
 	assert.True(t, ok)
 	assert.Len(t, trend.Points, 10_000)
 	assert.Equal(t, 10_000-exactDates, trend.Rough)
 	assert.Equal(t, Up, trend.Direction)
-	if limit := 2 * time.Second * slowness; whole > limit {
-		t.Error(fmt.Sprintf("%v, of it reading %v", whole, readTime))
+}
+
+// BenchmarkLongLog reads a log and says its group's trend. The metric growth is how many times longer
+// ten times as many warm-ups take: 10 where the time grows with their number.
+func BenchmarkLongLog(b *testing.B) {
+	bank := ladder(b)
+	scale := NewScale(nil, bank)
+	spent := map[int]time.Duration{}
+	for _, n := range []int{1_000, 10_000} {
+		text := longLog(b, bank, n)
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			begun := time.Now()
+			for b.Loop() {
+				c, err := ReadFrom(b.Context(), bytes.NewReader(text))
+				require.NoError(b, err)
+				_, err = NewTrend(c.Records, "Lunch clappers", scale)
+				require.NoError(b, err)
+			}
+			spent[n] = time.Since(begun) / time.Duration(b.N)
+			if small := spent[1_000]; n == 10_000 && small > 0 {
+				b.ReportMetric(float64(spent[n])/float64(small), "growth")
+			}
+		})
 	}
-	t.Logf("reading %v, trend %v, known %v", readTime, whole-readTime, time.Since(begun)-whole)
 }
