@@ -1,5 +1,5 @@
 // Package spoken gives words to say a phrase by, one for each box: counting, length names, beat-function syllables and
-// South Indian counting syllables. [Aligned] sets them under the boxes.
+// South Indian counting syllables. [Aligned] sets them under the boxes. [Place] names a place by its count.
 //
 // There are two families. Length names say how long a sound lasts: the same sound has the same name wherever it stands. All
 // others say where in the beat it stands: the same place has the same word whatever the length. Groups that learnt one family are
