@@ -20,6 +20,7 @@ const (
 	clapFrame     = 0.01  // seconds
 	clapFrames    = 8     // that a clap's loudest is looked for in
 	restFrames    = 60    // from one clap to the next
+	muteFrames    = 200   // of exact silence, after which the microphone is taken to be off
 	keptFrames    = 300   // that the noise is taken from
 	noiseQuantile = 0.3
 )
@@ -34,12 +35,14 @@ type levelCheck struct {
 	n      int
 	rests  int // frames until the next clap may be judged; 0: waiting for one
 
+	mute int // frames of nothing at all since the beginning; -1 once there was sound
+
 	over, loudest, noise float64 // of the clap that is being judged
 }
 
 // level is what the page shows.
 type level struct {
-	State string  `json:"state"` // listening, good, loud, far or noisy
+	State string  `json:"state"` // listening, good, loud, far, noisy or silent
 	Text  string  `json:"text"`
 	Over  float64 `json:"over"` // dB of the clap over the noise
 }
@@ -75,6 +78,14 @@ func (c *levelCheck) hear(samples []float32) *level {
 // judge takes one frame. A clap rises at once, which talk does not; what it amounts to is seen in
 // the frames after.
 func (c *levelCheck) judge(db, peak float64) *level {
+	switch {
+	case peak > 0:
+		c.mute = -1
+	case c.mute >= 0:
+		if c.mute++; c.mute == muteFrames {
+			return &level{State: "silent", Text: "Nothing comes in: the microphone is off or covered, or another program holds it."}
+		}
+	}
 	noise, before := quantile(c.powers, noiseQuantile), db
 	if n := len(c.powers); n > 1 {
 		before = min(c.powers[n-1], c.powers[n-2])

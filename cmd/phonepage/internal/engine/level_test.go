@@ -50,6 +50,19 @@ func TestAClapTellsWhetherThePhoneIsWellPlaced(t *testing.T) {
 	}
 }
 
+func TestAMicrophoneThatIsOffIsSaidOnce(t *testing.T) {
+	e := New("test")
+	e.Ask("level", `{"rate":16000}`)
+	said := 0
+	for _, piece := range pieces(make([]float32, 5*16000), 1000) {
+		if text := e.Hear(piece); text != "" {
+			assert.Contains(t, text, `"silent"`)
+			said++
+		}
+	}
+	assert.Equal(t, 1, said)
+}
+
 type answerOfLevel struct{ OK level }
 
 func pieces(x []float32, n int) [][]float32 {

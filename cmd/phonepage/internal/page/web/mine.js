@@ -21,7 +21,15 @@ export function setUp() {
   const now = new Date();
   one("keep-date").value = new Date(now - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 16);
   // Another tab may have changed something.
-  document.addEventListener("visibilitychange", () => { if (document.visibilityState === "visible") showGroups(); });
+  document.addEventListener("visibilitychange", () => { if (document.visibilityState === "visible") look(); });
+}
+
+let opened; // the texts that the scorer was given
+
+async function look() {
+  const now = await Promise.all([texts.get("bank"), texts.get("repertoire")]).catch(() => opened);
+  if (JSON.stringify(now) !== JSON.stringify(opened) && one("room").hidden) await openMine();
+  else await showGroups();
 }
 
 /** Hands the leader's files to the scorer and shows what they are. */
@@ -30,6 +38,7 @@ export async function openMine() {
     wrong(one("mine-wrong"), e);
     return ["", ""];
   });
+  opened = [bank, repertoire];
   const found = await ask("open", { bank: bank || "", repertoire: repertoire || "" });
   showFile("bank", found.bank, bank);
   showFile("repertoire", found.repertoire, repertoire);
