@@ -27,6 +27,7 @@ type search struct {
 	beat      float64   // seconds
 	lastCall  float64   // the call's last attack
 	habitUnit float64   // seconds
+	free      bool      // the call's bars are guessed: its answer says where they end
 	times     []float64
 	scratch   *scratch
 }
@@ -37,7 +38,7 @@ type scratch struct{ sums []float64 }
 func (p *pass) search(call proposal, own *scratch) *search {
 	s := &search{
 		pass: p, scratch: own, group: p.hands(call), length: float64(call.phrase.Steps()),
-		step: call.call.StepSeconds, lastCall: math.Inf(-1),
+		step: call.call.StepSeconds, lastCall: math.Inf(-1), free: call.template < 0,
 	}
 	for _, stroke := range call.phrase.Strokes() {
 		s.steps = append(s.steps, float64(stroke.Step))
@@ -57,6 +58,14 @@ func (p *pass) search(call proposal, own *scratch) *search {
 func (p *pass) withAnswers(call proposal, own *scratch) []proposal {
 	out := make([]proposal, 0, 3)
 	s := p.search(call, own)
+	if call.template < 0 {
+		early := s.lastCall + answerAfter - s.end - s.step*s.steps[0]
+		if answered, ok := s.answered(call, early, answerWait); ok {
+			out = append(out, answered)
+		}
+		call.earned -= max(0, p.habit.answers)
+		return append(out, call)
+	}
 	if next, ok := s.answered(call, -answerEarly*s.beat, seamlessWithin*s.beat); ok {
 		out = append(out, next)
 	}
@@ -231,6 +240,14 @@ func ratioCosts(ratio float64) float64 {
 // waitCosts is what a delay costs.
 func (s *search) waitCosts(delay float64) float64 {
 	cost := waitSecondCosts * max(0, delay)
+	if s.free {
+		off := (delay - math.Round(delay/s.beat)*s.beat - usualLag) / lateSD
+		cost += min(off*off/2, freeOffBeat)
+		if delay < -answerEarly*s.beat {
+			cost += freeEarly
+		}
+		return cost
+	}
 	if delay <= seamlessWithin*s.beat {
 		late := (delay - usualLag) / lateSD
 		cost += min(late*late/2, lateMost)

@@ -2,54 +2,79 @@ package rounds
 
 import (
 	"math"
-
-	"clapladder.example/rhythm"
+	"slices"
 )
 
-// freeFines are what the tempos tried first cost, negative.
-var freeFines = func() (fines [len(freeRatios)]float64) {
-	for i, ratio := range freeRatios {
-		fines[i] = -ratioCosts(ratio)
-	}
-	return fines
-}()
+// A call of which the bank knows nothing is read as it was clapped: a run of the leader's strokes, written
+// down, is a template of its own. It is scored as those of the bank are, competes with them, and is
+// answered by the same search; only its prior differs, for a free rhythm explains any strokes.
 
-// improvise adds calls that begin at attack i with whatever rhythm, where an answer repeats it.
-func (p *pass) improvise(all []proposal, i int) []proposal {
-	if p.leader.odds[i] < p.freeOdds() {
-		return all
+// run is consecutive strokes of the leader's that may be one call.
+type run []int // attacks
+
+// runsFrom lists the runs that begin at attack i and end where the leader pauses: of all attacks that are
+// rather the leader's, and of those that are so for sure.
+func (p *pass) runsFrom(i int) []run {
+	out := p.runsOf(i, p.strokeOdds())
+	if !p.leader.known {
+		return out
 	}
-	run := []int{i}
-	best := proposal{}
-	for k := i + 1; k < len(p.attacks) && len(run) < freeMost; k++ {
-		if p.leader.odds[k] < p.freeOdds() {
-			continue
-		}
-		gap := p.attacks[k].Time - p.attacks[run[len(run)-1]].Time
-		if gap > freeGap || p.attacks[k].Time-p.attacks[i].Time > freeLongest {
-			break
-		}
-		run = append(run, k)
-		if !p.pauseAfter(k) || len(run) < freeLeast || p.attacks[k].Time-p.attacks[i].Time < freeShortest {
-			continue
-		}
-		if call, ok := p.freeCall(run); ok && (best.matched == nil || call.total() > best.total()) {
-			best = call
-			best.matched = append([]int(nil), run...)
+	for _, sure := range p.runsOf(i, freeSure) {
+		if !slices.ContainsFunc(out, func(r run) bool { return slices.Equal(r, sure) }) {
+			out = append(out, sure)
 		}
 	}
-	if best.matched != nil {
-		all = append(all, best)
-	}
-	return all
+	return out
 }
 
-// freeOdds are what an attack needs to be taken for a note of a call that no phrase explains.
-func (p *pass) freeOdds() float64 {
+func (p *pass) runsOf(i int, odds float64) []run {
+	if p.leader.odds[i] < odds {
+		return nil
+	}
+	var out []run
+	now := run{i}
+	for k := i + 1; k < len(p.attacks) && len(now) < freeMost; k++ {
+		if p.leader.odds[k] < odds && !p.onHeel(k, now[len(now)-1], odds) {
+			continue
+		}
+		at := p.attacks[k].Time
+		if at-p.attacks[now[len(now)-1]].Time > freeGap || at-p.attacks[i].Time > freeLongest {
+			break
+		}
+		now = append(now, k)
+		if len(now) >= freeLeast && at-p.attacks[i].Time >= freeShortest && p.pauseAfter(k, odds) {
+			out = append(out, slices.Clone(now))
+		}
+	}
+	return out
+}
+
+// onHeel reports whether attack k may be a stroke that follows another so closely that it sounds duller.
+func (p *pass) onHeel(k, before int, odds float64) bool {
+	return p.leader.known && odds < freeSure && p.leader.odds[k] >= freeHeelOdds &&
+		p.attacks[k].Time-p.attacks[before].Time < freeHeel && p.level[k] >= p.leader.loud+freeHeelLevel
+}
+
+// strokeOdds are what an attack needs to be taken for a stroke of a call that no phrase explains.
+func (p *pass) strokeOdds() float64 {
 	if p.leader.known {
 		return freeOdds
 	}
 	return freeOddsUnknown
+}
+
+// pauseAfter reports whether no attack with such odds of being the leader's follows for a while after
+// attack k: only there can a call be over.
+func (p *pass) pauseAfter(k int, odds float64) bool {
+	for next := k + 1; next < len(p.attacks); next++ {
+		if p.attacks[next].Time-p.attacks[k].Time > freePause {
+			return true
+		}
+		if p.leader.odds[next] >= odds {
+			return false
+		}
+	}
+	return true
 }
 
 // evenBefore finds beats of the leader that lead up to attack i at one distance, which is that to
@@ -58,14 +83,14 @@ func (p *pass) evenBefore(i int) (from float64, beats int) {
 	from = p.attacks[i].Time
 	last, spacing := i, 0.0
 	for k := i - 1; k >= 0 && beats < 4; k-- {
-		if p.leader.odds[k] < p.freeOdds() {
+		if p.leader.odds[k] < p.strokeOdds() {
 			continue
 		}
 		gap := p.attacks[last].Time - p.attacks[k].Time
 		if beats == 0 {
 			spacing = gap
 		}
-		if gap < fastestBeat || gap > slowestBeat || math.Abs(gap/spacing-1) > 0.08 {
+		if gap < fastestBeat || gap > slowestBeat || math.Abs(gap/spacing-1) > freeCountInEven {
 			break
 		}
 		from, beats, last = p.attacks[k].Time, beats+1, k
@@ -73,96 +98,79 @@ func (p *pass) evenBefore(i int) (from float64, beats int) {
 	return from, beats
 }
 
-// pauseAfter reports whether the leader is silent for a while after attack k: only there can a call
-// be over.
-func (p *pass) pauseAfter(k int) bool {
-	for next := k + 1; next < len(p.attacks); next++ {
-		if p.attacks[next].Time-p.attacks[k].Time > freePause {
-			return true
-		}
-		if p.leader.odds[next] >= p.freeOdds() {
-			return false
-		}
+// freeCall is a run of strokes as a call of the rhythm that they make.
+func (m *matcher) freeCall(strokes run) (proposal, bool) {
+	times := make([]float64, len(strokes))
+	for n, k := range strokes {
+		times[n] = m.attacks[k].Time
 	}
-	return true
+	t, ok := Transcribe(times, 0)
+	if !ok {
+		return proposal{}, false
+	}
+	template := newTemplate(-1, Template{Phrase: t.Phrase}, 0)
+	m.first, m.last = strokes[0], strokes[len(strokes)-1]
+	m.seconds = times[len(times)-1] - times[0]
+	c := proposal{template: -1, phrase: t.Phrase, call: t.Map, matched: strokes}
+	c.earned = -freeCosts - freePrior*t.prior
+	level := 0.0
+	for n, k := range strokes {
+		late := (times[n] - t.Map.At(float64(t.Phrase.Strokes()[n].Step))) / timingSD
+		c.earned += m.worth.note[k] - min(late*late/2, timingMost)
+		level += m.level[k] / float64(len(strokes))
+	}
+	c.earned -= m.levelCosts(level) + m.uneven(&template, strokes) + m.strays(&template, strokes, level)
+	if template.silentStart {
+		c.earned -= silentStart
+	}
+	c.start, c.end = times[0], t.Map.At(float64(t.Phrase.Steps()))
+	return c, c.earned > leastCall
 }
 
-// freeCall scores a run of attacks as a call with the best answer that repeats it.
-func (p *pass) freeCall(run []int) (proposal, bool) {
-	c := proposal{template: -1, earned: -freeCosts}
-	level := 0.0
-	for _, k := range run {
-		level += p.level[k] / float64(len(run))
-	}
-	shortest := math.Inf(1)
-	for n, k := range run {
-		off := (p.level[k] - level) / levelSD
-		c.earned += freeNoteEarns + clampOdds(p.leader.odds[k]) - min(off*off/2, 2)
-		if n > 0 {
-			shortest = min(shortest, p.attacks[k].Time-p.attacks[run[n-1]].Time)
-		}
-	}
-	first, last := p.attacks[run[0]].Time, p.attacks[run[len(run)-1]].Time
-	times := make([]float64, len(run))
-	found := false
-	var answer Answer
-	earned := 0.0
-	try := func(shift, ratio, fine float64) {
-		costs := waitSecondCosts*(shift-(last-first))/2 - fine
-		if freeAnswerMost-costs <= earned {
-			return // however well it matches
-		}
-		for n, k := range run {
-			times[n] = first + shift + (p.attacks[k].Time-first)*ratio
-		}
-		match, mean := p.group.clap.pulses(times, times[0]-0.12, times[len(times)-1]+0.2)
-		if mean < leastActivity {
-			return
-		}
-		score := min(freeAnswerEarns*(match-matchEven), freeAnswerMost) - costs
-		for n := range times { // the leader's own attacks there make it the next call
-			if k := p.nearest.index(times[n], 0.04); k >= 0 {
-				score -= 0.7 * max(0, min(p.leader.odds[k], 2))
-			}
-		}
-		if score > earned {
-			earned, found = score, true
-			answer = Answer{Map: rhythm.TimeMap{Origin: times[0], StepSeconds: ratio}, Match: match}
-		}
-	}
-	least := last - first + max(0.15, 0.8*shortest)
-	for shift := least; shift <= last-first+freeWait; shift += 2 * activityStep {
-		if p.group.clap.average(first+shift-0.05, first+shift+0.1) < 0.05 {
+// free adds the calls of a rhythm of their own that begin at attack i.
+func (w *proposer) free(all []proposal, i int) []proposal {
+	for _, strokes := range w.runsFrom(i) {
+		call, ok := w.matcher.freeCall(strokes)
+		if !ok {
 			continue
 		}
-		for i, ratio := range freeRatios {
-			try(shift, ratio, freeFines[i])
+		if from, beats := w.evenBefore(i); beats >= freeCountIn {
+			call.earned += countInEarns*float64(beats) - countInCosts
+			call.start = from
+		}
+		for _, reading := range w.withAnswers(call, &w.scratch) {
+			switch {
+			case reading.answer != nil:
+				all = append(all, w.barred(reading))
+			case w.leader.known:
+				all = append(all, reading)
+			}
 		}
 	}
-	if !found || earned < freeAnswerLeast {
-		return c, false
+	return all
+}
+
+// barred is an answered free call with the metre and bars that the distance to its answer tells.
+func (p *pass) barred(c proposal) proposal {
+	times := make([]float64, len(c.matched))
+	for n, k := range c.matched {
+		times[n] = p.attacks[k].Time
 	}
-	shift, ratio := answer.Map.Origin-first, answer.Map.StepSeconds
-	for _, d := range []float64{-0.01, 0, 0.01} {
-		for _, r := range []float64{-0.02, -0.01, 0, 0.01, 0.02} {
-			try(shift+d, ratio+r, -ratioCosts(ratio+r))
-		}
+	distance := c.from - times[0]
+	if p.habit.weight > 0 {
+		distance -= p.habit.delay * p.habit.unit.length(c)
 	}
-	for n, k := range run {
-		times[n] = answer.Map.Origin + (p.attacks[k].Time-first)*answer.Map.StepSeconds
+	t, ok := Transcribe(times, max(0, distance))
+	if !ok {
+		return c
 	}
-	earned += p.group.clap.noteByNote(times, max(times[0]-2*shortest, last+0.1), times[len(times)-1]+0.2) - freeNoteShare*float64(len(times))
-	if earned < 0 {
-		return c, false
-	}
-	c.answer, c.answered = &answer, earned
-	c.start = first
-	if from, beats := p.evenBefore(run[0]); beats >= freeCountIn {
-		c.earned += countInEarns*float64(beats) - countInCosts
-		c.start = from
-	}
-	c.from = answer.Map.Origin
-	c.end = answer.Map.Origin + (last-first)*answer.Map.StepSeconds + min(0.3, shortest/2)
-	c.to = c.end
-	return c, true
+	ratio := c.answer.Map.StepSeconds / c.call.StepSeconds
+	c.phrase, c.call = t.Phrase, t.Map
+	answer := *c.answer
+	answer.Map.StepSeconds = t.Map.StepSeconds * ratio
+	answer.Map.Origin = c.from - float64(t.Phrase.Strokes()[0].Step)*answer.Map.StepSeconds
+	c.answer = &answer
+	c.to = answer.Map.At(float64(t.Phrase.Steps()))
+	c.end = c.to
+	return c
 }

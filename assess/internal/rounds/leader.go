@@ -7,9 +7,10 @@ import (
 
 // leader is what is believed of the leader's sound.
 type leader struct {
-	odds  []float64 // natural-log odds of each attack that it is the leader's
-	loud  float64   // the leader's usual level once learnt, dB
-	known bool      // learnt from this recording; before that, odds are those of any single source
+	odds   []float64 // natural-log odds of each attack that it is the leader's
+	loud   float64   // the leader's usual level once learnt, dB
+	height float64   // of the activity at the leader's usual stroke
+	known  bool      // learnt from this recording; before that, odds are those of any single source
 }
 
 // share is how far an attack is taken for the leader's, 0 to 1; 0 as long as nothing was learnt.
@@ -46,8 +47,15 @@ func (l leader) learnt(r *recording, chosen []proposal) leader {
 		return l
 	}
 	mine := newClass(own)
+	heights := make([]float64, 0, len(own))
+	for _, p := range chosen {
+		for _, i := range p.met() {
+			at := r.attacks[i].Time
+			heights = append(heights, r.everyone.clap.average(at-strokeBefore, at+strokeAfter))
+		}
+	}
 	theirs := newClass(others)
-	next := leader{known: true, loud: mine.median[0], odds: make([]float64, len(r.attacks))}
+	next := leader{known: true, loud: mine.median[0], height: median(heights), odds: make([]float64, len(r.attacks))}
 	for i := range r.attacks {
 		x := r.features(i)
 		odds := l.odds[i]

@@ -75,7 +75,7 @@ func (m *matcher) sumUp() {
 	}
 	m.passed, m.brought = append(m.passed[:0], 0), append(m.brought[:0], 0)
 	for k := m.first + 1; k <= m.last; k++ {
-		cost := strayCost(m.worth.own[k], m.level[k]-loudest)
+		cost := m.strayCost(m.worth.own[k], m.level[k]-loudest, false)
 		n := len(m.passed) - 1
 		m.passed = append(m.passed, m.passed[n]+cost)
 		m.brought = append(m.brought, m.brought[n]+max(m.worth.note[k], -cost))
@@ -101,7 +101,7 @@ func (m *matcher) walk(p *prefix, n, met int, earned, owed float64) {
 			earned -= m.missing(at)
 		} else {
 			late := (m.attacks[k].Time - at) / timingSD
-			earned += m.worth.note[k] - min(late*late/2, 3)
+			earned += m.worth.note[k] - min(late*late/2, timingMost)
 			owed += m.passed[k-1-m.first] - m.passed[met-m.first]
 			m.matched[n+1], met = k, k
 		}
@@ -148,15 +148,21 @@ func (m *matcher) finish(t *template, earned float64) {
 	if t.silentStart {
 		earned -= silentStart
 	}
-	if m.leader.known {
-		off := (level - m.leader.loud) / (1.5 * levelSD)
-		earned -= min(off*off/2, 4)
-	}
+	earned -= m.levelCosts(level)
 	if earned < m.least() {
 		return
 	}
 	earned -= m.uneven(t, matched) + m.strays(t, matched, level)
 	m.keep(t, earned, matched)
+}
+
+// levelCosts is what it costs that a call is this loud, dB, compared with the leader's others.
+func (p *pass) levelCosts(level float64) float64 {
+	if !p.leader.known {
+		return 0
+	}
+	off := (level - p.leader.loud) / callLevelSD
+	return min(off*off/2, callLevelMost)
 }
 
 // keep puts a template in its place among the best, once.
@@ -185,7 +191,7 @@ func (m *matcher) keep(t *template, earned float64, matched []int) {
 func (m *matcher) strays(t *template, matched []int, level float64) float64 {
 	start, ratio := m.attacks[m.first].Time, m.seconds/t.span
 	end := start + max(t.span*ratio+0.02, t.rest*ratio-max(0.13, 0.25*t.shortest*ratio))
-	cost := 0.0
+	cost := m.before(level)
 	next := 0
 	for k := m.first + 1; k < len(m.attacks) && m.attacks[k].Time < end; k++ {
 		for next < len(matched) && matched[next] < k {
@@ -194,7 +200,20 @@ func (m *matcher) strays(t *template, matched []int, level float64) float64 {
 		if next < len(matched) && matched[next] == k {
 			continue
 		}
-		cost += strayCost(m.worth.own[k], m.level[k]-level)
+		cost += m.strayCost(m.worth.own[k], m.level[k]-level, k > m.last)
+	}
+	return cost
+}
+
+// before is what strokes of the leader's shortly before the first note cost: a call begins after a
+// pause, or after a count-in, which earns as much.
+func (m *matcher) before(level float64) float64 {
+	if !m.leader.known {
+		return 0
+	}
+	cost, start := 0.0, m.attacks[m.first].Time
+	for k := m.first - 1; k >= 0 && start-m.attacks[k].Time < startAfter; k-- {
+		cost = max(cost, beforeCosts*max(0, 2*m.worth.own[k]-1)/(1+math.Exp(-(m.level[k]-level-strayHalf)/2)))
 	}
 	return cost
 }

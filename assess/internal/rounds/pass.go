@@ -2,6 +2,7 @@ package rounds
 
 import (
 	"context"
+	"math"
 	"runtime"
 	"slices"
 	"sync"
@@ -37,8 +38,8 @@ func (p *pass) learnt(chosen []proposal) *pass {
 
 // proposal is a call, perhaps with its answer, that may be chosen.
 type proposal struct {
-	template int           // -1: improvised
-	phrase   rhythm.Phrase // zero until transcribed where improvised
+	template int // -1: a rhythm of its own
+	phrase   rhythm.Phrase
 	call     rhythm.TimeMap
 	matched  []int   // attack of each note, -1 where none
 	earned   float64 // by the call
@@ -62,26 +63,58 @@ func (p proposal) met() []int {
 	return out
 }
 
-// propose lists calls with their answers, best first at each starting attack, in order of time.
-// Attacks are shared out among the processors a stretch at a time; what begins at one does not
-// depend on any other.
+// propose lists calls with their answers, best first at each starting attack, in order of time: those
+// of the bank, and those of a rhythm of their own where no phrase of the bank explains every stroke.
 func (p *pass) propose(ctx context.Context) ([]proposal, error) {
-	stretches := make([][]proposal, (len(p.attacks)+stretch-1)/stretch)
 	worth := newWorth(p)
+	calls := make([][]proposal, len(p.attacks))
+	err := p.everyAttack(ctx, func(i int, w *proposer) {
+		if w.leader.odds[i] < firstNoteOdds {
+			return
+		}
+		for _, call := range w.matcher.from(i) {
+			calls[i] = append(calls[i], w.timed(call))
+		}
+	}, worth)
+	if err != nil {
+		return nil, err
+	}
+	explained := p.explained(calls)
+	out := make([][]proposal, len(p.attacks))
+	err = p.everyAttack(ctx, func(i int, w *proposer) {
+		for _, call := range calls[i] {
+			readings := w.withAnswers(call, &w.scratch)
+			out[i] = append(out[i], readings...)
+			for _, reading := range readings {
+				if counted, ok := w.withCountIn(reading); ok {
+					out[i] = append(out[i], counted)
+				}
+			}
+		}
+		if !explained[i] {
+			out[i] = w.free(out[i], i)
+		}
+	}, worth)
+	return slices.Concat(out...), err
+}
+
+// everyAttack does something with every attack, shared out among the processors a stretch at a time;
+// what is done with one may not depend on any other. It returns ctx's error.
+func (p *pass) everyAttack(ctx context.Context, do func(i int, w *proposer), worth worth) error {
 	workers := runtime.GOMAXPROCS(0)
 	var wait sync.WaitGroup
-	for w := range workers {
+	for first := range workers {
 		wait.Go(func() {
-			worker := proposer{pass: p, matcher: matcher{pass: p, worth: worth}}
-			for k := w; k < len(stretches) && ctx.Err() == nil; k += workers {
-				for i := k * stretch; i < min((k+1)*stretch, len(p.attacks)); i++ {
-					stretches[k] = worker.from(stretches[k], i)
+			w := proposer{pass: p, matcher: matcher{pass: p, worth: worth}}
+			for k := first * stretch; k < len(p.attacks) && ctx.Err() == nil; k += workers * stretch {
+				for i := k; i < min(k+stretch, len(p.attacks)); i++ {
+					do(i, &w)
 				}
 			}
 		})
 	}
 	wait.Wait()
-	return slices.Concat(stretches...), ctx.Err()
+	return ctx.Err()
 }
 
 // stretch is how many attacks are looked at in one go.
@@ -94,21 +127,55 @@ type proposer struct {
 	scratch scratch
 }
 
-// from adds the calls that begin at attack i.
-func (w *proposer) from(all []proposal, i int) []proposal {
-	if w.leader.odds[i] < firstNoteOdds {
-		return all
-	}
-	for _, call := range w.matcher.from(i) {
-		readings := w.withAnswers(w.timed(call), &w.scratch)
-		all = append(all, readings...)
-		for _, reading := range readings {
-			if counted, ok := w.withCountIn(reading); ok {
-				all = append(all, counted)
+// explained tells which attacks need no rhythm of their own that begins there, because a phrase of the
+// bank explains them and all of the leader's strokes around them.
+func (p *pass) explained(calls [][]proposal) []bool {
+	out := make([]bool, len(p.attacks))
+	for _, at := range calls {
+		for _, c := range at {
+			if p.clean(c) {
+				for k := c.matched[0]; k <= c.matched[len(c.matched)-1]; k++ {
+					out[k] = true
+				}
 			}
 		}
 	}
-	return w.improvise(all, i)
+	return out
+}
+
+// clean reports whether a call has a stroke of the leader's on every note, on time and at its tempo,
+// and none between, before or after.
+func (p *pass) clean(c proposal) bool {
+	strokes := c.phrase.Strokes()
+	for n, k := range c.matched {
+		if k < 0 || math.Abs(p.attacks[k].Time-c.call.At(float64(strokes[n].Step))) > cleanTiming {
+			return false
+		}
+		if n > 0 {
+			for between := c.matched[n-1] + 1; between < k; between++ {
+				if p.leader.odds[between] >= p.strokeOdds() {
+					return false
+				}
+			}
+		}
+	}
+	first, last := c.matched[0], c.matched[len(c.matched)-1]
+	return p.leaderSilent(p.attacks[first].Time-startAfter, first) &&
+		p.leaderSilent(c.end+cleanPause*(c.end-c.start), last)
+}
+
+// leaderSilent reports whether no stroke of the leader's lies between a time and an attack.
+func (p *pass) leaderSilent(time float64, attack int) bool {
+	from, to := p.attackFrom(time), attack
+	if from > attack {
+		from, to = attack+1, from
+	}
+	for k := from; k < to; k++ {
+		if p.leader.odds[k] >= p.strokeOdds() {
+			return false
+		}
+	}
+	return true
 }
 
 // timed fits the call's time map to its matched attacks and fills in the bounds.

@@ -93,10 +93,10 @@ func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Option
 		chosen = now.choose(proposals, said)
 	}
 	nobody := nobodyAnswers(chosen)
-	found := now.rounds(now.settle(chosen, proposals))
+	found := now.rounds(settle(chosen, proposals))
 	if nobody || o.People != 1 && now.leaderGoesOn(found) {
 		unanswered := slices.DeleteFunc(proposals, func(p proposal) bool { return p.answer != nil })
-		found = now.rounds(now.settle(now.choose(unanswered, said), unanswered))
+		found = now.rounds(settle(now.choose(unanswered, said), unanswered))
 	}
 	if o.People == 1 || o.People == 0 && now.onePerson(found) {
 		found = now.withStrokes(found)

@@ -28,19 +28,34 @@ func (p *pass) uneven(t *template, matched []int) float64 {
 	return cost
 }
 
-// missing is what it costs that no attack meets a note at the given time.
+// missing is what it costs that no attack meets a note at the given time. Once the leader's sound is
+// known, only what is about as loud could have hidden a stroke.
 func (p *pass) missing(at float64) float64 {
-	if p.everyone.clap.average(at-0.02, at+0.03) > maskedFrom {
+	heard := p.everyone.clap.average(at-strokeBefore, at+strokeAfter)
+	switch {
+	case !p.leader.known && heard > maskedFrom:
+		return noteMasked
+	case !p.leader.known:
+		return noteMissing
+	case heard > max(maskedFrom, maskedShare*p.leader.height):
 		return noteMasked
 	}
-	return noteMissing
+	return strokeMissing
 }
 
 // clampOdds bounds what the sound of one attack can say for or against the leader.
 func clampOdds(odds float64) float64 { return max(-3, min(1, odds/2)) }
 
 // strayCost is what an attack costs that no note meets: how likely it is the leader's, and how much
-// louder than the call, dB.
-func strayCost(own, louder float64) float64 {
-	return strayNoteCosts * own / (1 + math.Exp(-(louder-strayHalf)/2))
+// louder than the call it is, dB. Once the leader's sound is known, no stroke is left out to make a
+// phrase fit.
+func (p *pass) strayCost(own, louder float64, tail bool) float64 {
+	most := strayNoteCosts
+	switch {
+	case p.leader.known && tail:
+		most = strayTailCosts
+	case p.leader.known:
+		most = strayStrokeCosts
+	}
+	return most * own / (1 + math.Exp(-(louder-strayHalf)/2))
 }

@@ -5,26 +5,16 @@ import (
 	"slices"
 )
 
-// settle looks at the chosen rounds as a sequence: count-ins are dropped, readings that the same
-// claps allow are told apart by the running pulse, improvised calls are transcribed.
-func (r *recording) settle(chosen, all []proposal) []proposal {
+// settle looks at the chosen rounds as a sequence: count-ins are dropped, and readings that the same
+// claps allow are told apart by the running pulse.
+func settle(chosen, all []proposal) []proposal {
 	chosen = dropLonely(dropCountIns(chosen))
-	for i := range chosen {
-		if chosen[i].template < 0 {
-			chosen[i] = r.transcribed(chosen[i])
-			continue
-		}
-		if i > 0 {
+	for i := 1; i < len(chosen); i++ {
+		if chosen[i].template >= 0 {
 			chosen[i] = onPulse(chosen[i], chosen[i-1], all)
 		}
 	}
-	out := chosen[:0]
-	for _, p := range chosen {
-		if !p.phrase.IsZero() {
-			out = append(out, p)
-		}
-	}
-	return out
+	return chosen
 }
 
 // dropCountIns removes unanswered calls of plain beats that lead straight into another call at the
@@ -88,26 +78,4 @@ func onPulse(p, before proposal, all []proposal) proposal {
 		}
 	}
 	return best
-}
-
-// transcribed gives an improvised call its notation and puts its maps on the phrase's grid.
-func (r *recording) transcribed(p proposal) proposal {
-	onsets := make([]float64, len(p.matched))
-	for i, k := range p.matched {
-		onsets[i] = r.attacks[k].Time
-	}
-	distance := p.answer.Map.Origin - onsets[0]
-	t, ok := Transcribe(onsets, distance)
-	if !ok {
-		return p
-	}
-	p.phrase, p.call = t.Phrase, t.Map
-	first := float64(p.phrase.Strokes()[0].Step)
-	answer := *p.answer
-	ratio := answer.Map.StepSeconds
-	answer.Map.StepSeconds = t.Map.StepSeconds * ratio
-	answer.Map.Origin -= first * answer.Map.StepSeconds
-	p.answer = &answer
-	p.end = answer.Map.At(float64(p.phrase.Steps()))
-	return p
 }

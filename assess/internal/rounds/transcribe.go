@@ -11,14 +11,40 @@ type Transcription struct {
 	Phrase rhythm.Phrase  // with tempo
 	Map    rhythm.TimeMap // steps of Phrase to the seconds of the onsets
 	Cost   float64        // natural-log units; smaller fits better and is simpler
+	prior  float64        // the part of Cost that is for being complicated
 }
 
-// reading is one way to divide a beat.
-type reading struct {
-	meter    string
-	division int     // steps in a beat
-	cost     float64 // of choosing it at all
-	beat     float64 // quarters in a beat
+// pulse is a kind of beat: how it may be divided, and which metres count it.
+type pulse struct {
+	least, usual, most float64 // seconds
+	perQuarter         int     // steps of a quarter, where the beat has beatSteps
+	divisions          []division
+	metres             []metre
+}
+
+// division is a way to divide one beat into equal parts.
+type division struct {
+	parts  int
+	cost   float64   // of a beat divided so
+	places []float64 // of a note, by the part it begins
+}
+
+// metre is one with the cost of choosing it at all.
+type metre struct {
+	rhythm.Meter
+	bar  float64 // length in beats of the pulse
+	cost float64
+}
+
+// beatSteps is how many steps of a grid a beat has: all divisions fall on them.
+const beatSteps = 12
+
+// grid is onset times laid on the steps of beats.
+type grid struct {
+	steps  []float64      // of the onsets, beatSteps a beat
+	line   rhythm.TimeMap // steps to seconds
+	misfit float64        // what it costs that onsets lie off their steps
+	prior  float64        // what beat, divisions and places cost
 }
 
 // Transcribe finds metre, tempo and notation for ascending onset times in seconds. distance is the
@@ -29,24 +55,42 @@ func Transcribe(onsets []float64, distance float64) (best Transcription, ok bool
 	if len(onsets) < 2 {
 		return best, false
 	}
-	best.Cost = math.Inf(1)
-	for _, r := range readings {
-		for _, beat := range beatLengths(onsets, distance) {
-			for offset := range r.division {
-				if t, fits := r.fit(onsets, distance, beat, offset); fits && t.Cost < best.Cost-1e-9 {
-					best, ok = t, true
+	var in metre
+	var by *pulse
+	var on grid
+	bars, least := 0, math.Inf(1)
+	spare := make([]float64, len(onsets))
+	for i := range pulses {
+		p := &pulses[i]
+		for _, beat := range p.beats(onsets, distance) {
+			for _, offset := range p.offsets() {
+				g := grid{steps: spare}
+				if !g.lay(p, onsets, beat, offset) || g.misfit+g.prior >= least {
+					continue
+				}
+				for _, m := range p.metres {
+					n, cost := m.bars(g, distance)
+					if cost += g.misfit + g.prior; n > 0 && cost < least-1e-9 {
+						least, in, by, bars, on = cost, m, p, n, g
+						on.steps = append([]float64(nil), g.steps...)
+					}
 				}
 			}
 		}
 	}
+	if bars == 0 {
+		return best, false
+	}
+	best, ok = by.write(on, in, bars)
+	best.Cost, best.prior = least, least-on.misfit
 	return best, ok
 }
 
-// beatLengths proposes lengths of a beat from intervals and from the distance to the answer.
-func beatLengths(onsets []float64, distance float64) []float64 {
+// beats proposes lengths of a beat from intervals and from the distance to the answer.
+func (p *pulse) beats(onsets []float64, distance float64) []float64 {
 	var out []float64
 	add := func(beat float64) {
-		if beat < fastestBeat || beat > slowestBeat {
+		if beat < p.least || beat > p.most {
 			return
 		}
 		for _, other := range out {
@@ -56,68 +100,122 @@ func beatLengths(onsets []float64, distance float64) []float64 {
 		}
 		out = append(out, beat)
 	}
-	for beats := 2; beats <= 32; beats++ {
-		if distance > 0 {
-			add(distance / float64(beats))
-		}
+	for beats := 2; beats <= 32 && distance > 0; beats++ {
+		add(distance / float64(beats))
 	}
 	for i := range onsets {
 		for k := i + 1; k < len(onsets); k++ {
 			span := onsets[k] - onsets[i]
-			for quarters := 1; quarters <= 16; quarters++ {
-				add(span * 4 / float64(quarters))
-				if quarters <= 6 {
-					add(span * 3 / float64(quarters))
+			for _, d := range p.divisions {
+				for parts := 1; parts <= 4*d.parts; parts++ {
+					add(span * float64(d.parts) / float64(parts))
 				}
 			}
-		}
-		if len(out) > 200 {
-			break
 		}
 	}
 	return out
 }
 
-// fit lays the onsets on the reading's grid with the first at the given step of a beat.
-func (r reading) fit(onsets []float64, distance, beat float64, offset int) (Transcription, bool) {
-	step := beat / float64(r.division)
-	steps := make([]float64, len(onsets))
-	for round := range 2 { // lay, fit the line, lay again
-		for i, t := range onsets {
-			steps[i] = math.Round((t-onsets[0])/step) + float64(offset)
-			if i > 0 && steps[i] <= steps[i-1] {
-				return Transcription{}, false
-			}
-		}
-		if round == 0 {
-			step = rhythm.FitTimeMap(steps, onsets).StepSeconds
-			if !(step > 0) {
-				return Transcription{}, false
+// offsets are the steps of a beat at which the first onset may lie.
+func (p *pulse) offsets() []int {
+	var has [beatSteps]bool
+	var out []int
+	for _, d := range p.divisions {
+		for part := range d.parts {
+			if at := part * beatSteps / d.parts; !has[at] {
+				has[at] = true
+				out = append(out, at)
 			}
 		}
 	}
-	line := rhythm.FitTimeMap(steps, onsets)
-	beat = line.StepSeconds * float64(r.division)
-	if beat < fastestBeat || beat > slowestBeat {
-		return Transcription{}, false
+	return out
+}
+
+// lay puts the onsets on the steps of beats, the first at the given step, each beat divided in the way
+// that costs least, and fits the line through them. It is false where two onsets share a step.
+func (g *grid) lay(p *pulse, onsets []float64, beat float64, offset int) bool {
+	line := rhythm.TimeMap{StepSeconds: beat / beatSteps}
+	line.Origin = onsets[0] - float64(offset)*line.StepSeconds
+	for range 2 { // lay, fit the line, lay again
+		g.misfit, g.prior = 0, 0
+		for from := 0; from < len(onsets); {
+			from = g.layBeat(p, onsets, from, line)
+		}
+		for i := range g.steps {
+			if i > 0 && g.steps[i] <= g.steps[i-1] {
+				return false
+			}
+		}
+		line = rhythm.FitTimeMap(g.steps, onsets)
+		if !(line.StepSeconds > 0) {
+			return false
+		}
 	}
-	off := math.Log(beat/usualBeat) / usualBeatLogSD
-	cost := r.cost + off*off/2
-	if offset > 0 {
-		cost += startOffBeat
+	g.line = line
+	beat = line.StepSeconds * beatSteps
+	if !(beat >= p.least && beat <= p.most) {
+		return false
 	}
+	g.misfit = 0
 	for i, t := range onsets {
-		late := (t - line.At(steps[i])) / onsetSD
-		cost += late*late/2 + placeCosts[r.division][int(steps[i])%r.division]
+		late := (t - line.At(g.steps[i])) / onsetSD
+		g.misfit += late * late / 2
 	}
-	meter := rhythm.MustParseMeter(r.meter)
-	bar := meter.Beats() * r.division
-	bars := int(steps[len(steps)-1])/bar + 1
+	off := math.Log(beat/p.usual) / usualBeatLogSD
+	g.prior += off * off / 2
+	if offset > 0 {
+		g.prior += startOffBeat
+	}
+	return true
+}
+
+// layBeat lays the onsets of one beat, from the given one on, and returns the first of the next.
+func (g *grid) layBeat(p *pulse, onsets []float64, from int, line rhythm.TimeMap) int {
+	step := (onsets[from] - line.Origin) / line.StepSeconds
+	start := math.Floor((step+snap)/beatSteps) * beatSteps
+	to := from + 1
+	for to < len(onsets) && (onsets[to]-line.Origin)/line.StepSeconds+snap < start+beatSteps {
+		to++
+	}
+	least := math.Inf(1)
+	var best division
+	for _, d := range p.divisions {
+		part := beatSteps / float64(d.parts)
+		cost := d.cost
+		for _, t := range onsets[from:to] {
+			in := (t-line.Origin)/line.StepSeconds - start
+			n := min(int(in/part+0.5), d.parts-1)
+			late := (in - float64(n)*part) * line.StepSeconds / onsetSD
+			cost += late*late/2 + d.places[n]
+		}
+		if cost < least {
+			least, best = cost, d
+		}
+	}
+	part := beatSteps / float64(best.parts)
+	g.prior += best.cost
+	for i := from; i < to; i++ {
+		in := (onsets[i]-line.Origin)/line.StepSeconds - start
+		n := min(int(in/part+0.5), best.parts-1)
+		g.steps[i] = start + float64(n)*part
+		g.prior += best.places[n]
+	}
+	return to
+}
+
+// snap is by how many steps an onset may come before a beat and still lie on it.
+const snap = 1.0
+
+// bars is how many bars the onsets fill in this metre, and what that costs; 0 where too many.
+func (m metre) bars(g grid, distance float64) (bars int, cost float64) {
+	cost = m.cost
+	bar := m.bar * beatSteps
+	bars = int(g.steps[len(g.steps)-1]/bar) + 1
 	if distance > 0 {
-		exact := distance / line.StepSeconds / float64(bar)
+		exact := distance / g.line.StepSeconds / bar
 		whole := math.Round(exact)
 		if int(whole) >= bars && whole > 0 {
-			miss := (exact - whole) * float64(meter.Beats()) / 0.12 // beats
+			miss := (exact - whole) * m.bar / barSD
 			cost += min(miss*miss/2, barMismatch)
 			if math.Abs(miss) < 3 {
 				bars = int(whole)
@@ -127,30 +225,26 @@ func (r reading) fit(onsets []float64, distance, beat float64, offset int) (Tran
 		}
 	}
 	if bars > longestPhrase {
-		return Transcription{}, false
+		return 0, cost
 	}
-	cost += costPerBar * float64(bars)
-	return r.write(meter, steps, bars, line, cost)
+	return bars, cost + costPerBar*float64(bars)
 }
 
-// write makes the phrase. The grid is division steps a beat.
-func (r reading) write(meter rhythm.Meter, steps []float64, bars int, line rhythm.TimeMap, cost float64) (Transcription, bool) {
-	perQuarter := r.division
-	if meter.Kind() == rhythm.Compound {
-		perQuarter = 2 // three eighths a beat
-	}
-	strokes := make([]rhythm.Stroke, len(steps))
-	for i, s := range steps {
+// write makes the phrase.
+func (p *pulse) write(g grid, m metre, bars int) (Transcription, bool) {
+	strokes := make([]rhythm.Stroke, len(g.steps))
+	for i, s := range g.steps {
 		strokes[i].Step = int(s)
 	}
-	tempo := 60 / (line.StepSeconds * float64(r.division))
+	tempo := 60 / (g.line.StepSeconds * beatSteps)
 	if tempo < rhythm.MinTempo || tempo > rhythm.MaxTempo {
 		return Transcription{}, false
 	}
-	p, err := rhythm.New(meter, tempo, bars, perQuarter, strokes)
+	phrase, err := rhythm.New(m.Meter, tempo, bars, p.perQuarter, strokes)
 	if err != nil {
 		return Transcription{}, false
 	}
-	scale := float64(bars*meter.Beats()*r.division) / float64(p.Steps())
-	return Transcription{Phrase: p, Map: rhythm.TimeMap{Origin: line.Origin, StepSeconds: line.StepSeconds * scale}, Cost: cost}, true
+	scale := float64(bars) * m.bar * beatSteps / float64(phrase.Steps())
+	to := rhythm.TimeMap{Origin: g.line.Origin, StepSeconds: g.line.StepSeconds * scale}
+	return Transcription{Phrase: phrase, Map: to}, true
 }

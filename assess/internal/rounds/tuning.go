@@ -1,6 +1,9 @@
 package rounds
 
-import "clapladder.example/assess/internal/onset"
+import (
+	"clapladder.example/assess/internal/onset"
+	"clapladder.example/rhythm"
+)
 
 // Every number that was set by trying stands here. They were set on the tuning half of made-up
 // warm-ups, and what a change does is printed by
@@ -50,21 +53,32 @@ var (
 
 // A phrase laid on attacks.
 const (
-	noteEarns      = 2.6   // an attack where a note is expected
-	noteMissing    = 9.0   // silence where a note is expected
-	noteMasked     = 4.0   // no attack, but some sound
-	maskedFrom     = 0.2   // activity from which a missing note may only be masked
-	silentStart    = 1.5   // a phrase that begins with a rest is a rarer reading of the same claps
-	strayNoteCosts = 4.0   // an attack of the leader's where the phrase has none
-	strayHalf      = -9.0  // dB: at this level relative to the call's an attack is half a stray
-	timingSD       = 0.018 // seconds
-	levelSD        = 4.5   // dB
-	colourSD       = 0.15
-	thumpSD        = 5.0  // dB
-	oddKindCosts   = 0.8  // a low stroke among high ones, or the other way, where the phrase has none
-	tempoSD        = 0.14 // natural log, around the phrase's own tempo
-	tempoHintSD    = 0.04 // the same around a tempo that all calls are said to keep
-	tempoMost      = 5.0
+	noteEarns        = 2.6   // an attack where a note is expected
+	noteMissing      = 9.0   // silence where a note is expected
+	noteMasked       = 4.0   // no attack, but some sound
+	maskedFrom       = 0.2   // activity from which a missing note may only be masked
+	silentStart      = 1.5   // a phrase that begins with a rest is a rarer reading of the same claps
+	strayNoteCosts   = 4.0   // an attack of the leader's where the phrase has none
+	strokeMissing    = 12.0  // noteMissing, once the leader's sound is known
+	maskedShare      = 0.5   // of the height of the leader's usual stroke, in place of maskedFrom
+	strokeBefore     = 0.02  // seconds before a stroke from where its height is measured
+	strokeAfter      = 0.03  // seconds after it
+	strayStrokeCosts = 12.0  // strayNoteCosts, once the leader's sound is known
+	strayTailCosts   = 5.0   // the same after the last note, where it may be somebody of the group
+	startAfter       = 1.3   // seconds without a stroke of the leader's before a call
+	beforeCosts      = 7.0   // a stroke there
+	strayHalf        = -9.0  // dB: at this level relative to the call's an attack is half a stray
+	timingSD         = 0.018 // seconds
+	levelSD          = 4.5   // dB
+	colourSD         = 0.15
+	thumpSD          = 5.0 // dB
+	timingMost       = 3.0
+	callLevelSD      = 1.5 * levelSD // dB, of whole calls
+	callLevelMost    = 4.0
+	oddKindCosts     = 0.8  // a low stroke among high ones, or the other way, where the phrase has none
+	tempoSD          = 0.14 // natural log, around the phrase's own tempo
+	tempoHintSD      = 0.04 // the same around a tempo that all calls are said to keep
+	tempoMost        = 5.0
 )
 
 // What is tried, and what is kept.
@@ -204,29 +218,31 @@ const (
 	repeatSpace = 0.8  // of its length must lie before the next call
 )
 
-// A call that no phrase of the bank explains. A free rhythm explains any attacks, so each earns
-// less, and only an answer with the same rhythm makes it a call.
+// A call that no phrase of the bank explains.
 const (
-	freeNoteEarns   = 0.9
-	freeCosts       = 5.0
-	freeLeast       = 3   // notes
-	freeMost        = 24  // notes
-	freeShortest    = 0.9 // seconds from first to last note
-	freeLongest     = 9.0
-	freeGap         = 1.7 // seconds: the longest interval inside a call
-	freeOdds        = 0.0 // attacks with lower odds are not taken as notes
-	freeOddsUnknown = 1.2 // as long as the leader's sound is not known
-	freeWait        = 4.0 // seconds from the last note to the first of the answer
-	freePause       = 0.8 // seconds: the shortest answer to anything
-	freeAnswerLeast = 1.0
-	freeNoteShare   = 0.15 // a free rhythm's notes lie where the call's lay, not where a phrase says
+	freeCosts       = 3.0  // a rhythm of its own is rarer than one of the bank
+	freePrior       = 0.7  // for each unit that its notation is complicated
+	freeLeast       = 3    // notes
+	freeMost        = 24   // notes
+	freeShortest    = 0.9  // seconds from first to last note
+	freeLongest     = 9.0  // seconds
+	freeGap         = 2.2  // seconds: the longest interval inside a call
+	freeOdds        = 0.0  // attacks with lower odds are not taken as notes
+	freeSure        = 1.2  // a second reading takes only attacks with such odds
+	freeHeel        = 0.35 // seconds after a stroke the next sounds duller:
+	freeHeelOdds    = -2.0 // such odds are enough there
+	freeHeelLevel   = -5.0 // dB relative to the leader's usual level, at least
+	freeOddsUnknown = 1.2  // the same as long as the leader's sound is not known
+	freePause       = 0.8  // seconds: the shortest answer to anything
 	freeCountIn     = 3    // beats
-	freeAnswerEarns = 6.0
-	freeAnswerMost  = 3.0
+	fastestBeat     = 0.30 // seconds, of a count-in
+	slowestBeat     = 1.10
+	freeCountInEven = 0.08 // of a beat
+	cleanTiming     = 0.04 // seconds: a phrase of the bank that keeps to it needs no rival
+	cleanPause      = 0.5  // of the call, after it without a stroke of the leader's
+	freeOffBeat     = 1.6  // most that an answer off the call's beats costs
+	freeEarly       = 0.5  // an answer before the bar that was guessed is over
 )
-
-// Tempos of the answer over that of a free call that are tried first.
-var freeRatios = [...]float64{0.92, 0.96, 1, 1.04, 1.08}
 
 // How well bare onsets must fit a phrase.
 const (
@@ -238,30 +254,45 @@ const (
 // Bare onsets written down.
 const (
 	onsetSD        = 0.018 // seconds, of a leader's stroke around its place
-	usualBeat      = 0.62  // seconds
 	usualBeatLogSD = 0.28
-	barMismatch    = 6.0  // a distance to the answer that is not whole bars
-	fastestBeat    = 0.30 // seconds
-	slowestBeat    = 1.10 // seconds
+	barSD          = 0.12 // beats, of the distance to the answer from whole bars
+	barMismatch    = 1.5  // most that costs: a rhythm is not changed to fill bars
 	startOffBeat   = 2.0  // the first note off the beat
 	longestPhrase  = 8    // bars
 	costPerBar     = 0.3
 )
 
-// The readings tried, simpler ones cheaper. Common practice, no source; weights set on made-up
-// calls.
-var readings = []reading{
-	{"4/4", 4, 0, 1},
-	{"3/4", 4, 1.2, 1},
-	{"2/4", 4, 1.5, 1},
-	{"5/4", 4, 3.0, 1},
-	{"4/4", 3, 1.5, 1},
-	{"12/8", 3, 2.0, 1.5},
-	{"6/8", 3, 0.8, 1.5},
-}
-
-// placeCosts of a note, by steps in a beat and by where in the beat it lies.
-var placeCosts = map[int][]float64{
-	4: {0.2, 1.7, 0.8, 1.7},
-	3: {0.2, 1.1, 1.0},
+// The beats and metres tried, simpler ones cheaper. Common practice, no source; weights set on made-up
+// calls. A quarter is divided in four (or two, or not at all), now and then in three; three eighths are
+// divided in three, seldom in six or two.
+var pulses = []pulse{
+	{
+		least: 0.30, usual: 0.62, most: 1.10, perQuarter: 12,
+		divisions: []division{
+			{4, 0, []float64{0.2, 1.7, 0.8, 1.7}},
+			{3, 1.8, []float64{0.2, 0.6, 0.6}},
+			{6, 4.0, []float64{0.2, 1.2, 0.6, 1.2, 0.6, 1.2}},
+		},
+		metres: []metre{
+			{rhythm.MustParseMeter("4/4"), 4, 0},
+			{rhythm.MustParseMeter("3/4"), 3, 1.2},
+			{rhythm.MustParseMeter("2/4"), 2, 1.5},
+			{rhythm.MustParseMeter("5/4"), 5, 3.0},
+			{rhythm.MustParseMeter("7/8=2+2+3"), 3.5, 3.5},
+			{rhythm.MustParseMeter("5/8=2+3"), 2.5, 3.5},
+		},
+	},
+	{
+		least: 0.42, usual: 0.75, most: 1.50, perQuarter: 8,
+		divisions: []division{
+			{3, 0, []float64{0.2, 0.9, 0.8}},
+			{6, 2.0, []float64{0.2, 1.2, 0.8, 1.2, 0.8, 1.2}},
+			{2, 2.5, []float64{0.2, 0.8}},
+		},
+		metres: []metre{
+			{rhythm.MustParseMeter("6/8"), 2, 0.8},
+			{rhythm.MustParseMeter("12/8"), 4, 2.0},
+			{rhythm.MustParseMeter("9/8"), 3, 2.5},
+		},
+	},
 }
