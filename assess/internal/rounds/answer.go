@@ -106,7 +106,7 @@ func (s *search) answered(call proposal, from, to float64) (proposal, bool) {
 		if len(call.matched) == 0 { // a repeat: no call before it
 			from = s.end
 		}
-		best.score -= goesOnCosts * float64(s.leaderStrokes(from, m.At(s.steps[0])-0.1))
+		best.score -= goesOnCosts * float64(s.leaderStrokes(from, m.At(s.steps[0])-goesOnUntil))
 	}
 	if len(call.matched) > 0 {
 		best.score += s.habit.answers
@@ -245,6 +245,9 @@ func (s *search) waitCosts(delay float64) float64 {
 		cost += min(off*off/2, freeOffBeat)
 		if delay < -answerEarly*s.beat {
 			cost += freeEarly
+		}
+		if s.end+delay+s.step*s.steps[0] < s.lastCall+freeSoon {
+			cost += freeSoonCosts
 		}
 		return cost
 	}

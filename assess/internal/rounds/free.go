@@ -27,14 +27,13 @@ func (p *pass) runsFrom(i int) []run {
 	return out
 }
 
-func (p *pass) runsOf(i int, odds float64) []run {
-	if p.leader.odds[i] < odds {
+func (p *pass) runsOf(i int, odds float64) (out []run) {
+	if p.leader.odds[i] < odds && !p.duller(i, i, odds) {
 		return nil
 	}
-	var out []run
-	now := run{i}
+	now, pause := run{i}, 0
 	for k := i + 1; k < len(p.attacks) && len(now) < freeMost; k++ {
-		if p.leader.odds[k] < odds && !p.onHeel(k, now[len(now)-1], odds) {
+		if p.leader.odds[k] < odds && !p.duller(k, now[len(now)-1], odds) {
 			continue
 		}
 		at := p.attacks[k].Time
@@ -42,17 +41,29 @@ func (p *pass) runsOf(i int, odds float64) []run {
 			break
 		}
 		now = append(now, k)
-		if len(now) >= freeLeast && at-p.attacks[i].Time >= freeShortest && p.pauseAfter(k, odds) {
-			out = append(out, slices.Clone(now))
+		if p.pauseAfter(k, odds) {
+			for n := max(pause+1, len(now)-freeSpare); n <= len(now); n++ {
+				if n >= freeLeast && p.attacks[now[n-1]].Time-p.attacks[i].Time >= freeShortest {
+					out = append(out, slices.Clone(now[:n]))
+				}
+			}
+			pause = len(now)
 		}
 	}
 	return out
 }
 
-// onHeel reports whether attack k may be a stroke that follows another so closely that it sounds duller.
-func (p *pass) onHeel(k, before int, odds float64) bool {
-	return p.leader.known && odds < freeSure && p.leader.odds[k] >= freeHeelOdds &&
-		p.attacks[k].Time-p.attacks[before].Time < freeHeel && p.level[k] >= p.leader.loud+freeHeelLevel
+// duller reports whether attack k may be a stroke all the same: a stamp or a pat, or one that follows
+// another so closely that it sounds duller.
+func (p *pass) duller(k, before int, odds float64) bool {
+	switch {
+	case !p.leader.known || odds >= freeSure:
+		return false
+	case p.attacks[k].Low:
+		return p.leader.odds[k] >= freeDullOdds && p.single[k] > sharpOdds
+	}
+	return p.leader.odds[k] >= freeHeelOdds && p.level[k] >= p.leader.loud+freeHeelLevel &&
+		p.attacks[k].Time-p.attacks[before].Time < freeHeel
 }
 
 // strokeOdds are what an attack needs to be taken for a stroke of a call that no phrase explains.
@@ -113,11 +124,10 @@ func (m *matcher) freeCall(strokes run) (proposal, bool) {
 	m.seconds = times[len(times)-1] - times[0]
 	c := proposal{template: -1, phrase: t.Phrase, call: t.Map, matched: strokes}
 	c.earned = -freeCosts - freePrior*t.prior
-	level := 0.0
+	level := m.callLevel(strokes)
 	for n, k := range strokes {
 		late := (times[n] - t.Map.At(float64(t.Phrase.Strokes()[n].Step))) / timingSD
-		c.earned += m.worth.note[k] - min(late*late/2, timingMost)
-		level += m.level[k] / float64(len(strokes))
+		c.earned += m.worth.note[k] - freeNoteCosts - min(late*late/2, timingMost)
 	}
 	c.earned -= m.levelCosts(level) + m.uneven(&template, strokes) + m.strays(&template, strokes, level)
 	if template.silentStart {
@@ -162,6 +172,7 @@ func (p *pass) barred(c proposal) proposal {
 	}
 	t, ok := Transcribe(times, max(0, distance))
 	if !ok {
+		c.end = c.answerOver()
 		return c
 	}
 	ratio := c.answer.Map.StepSeconds / c.call.StepSeconds
@@ -171,6 +182,14 @@ func (p *pass) barred(c proposal) proposal {
 	answer.Map.Origin = c.from - float64(t.Phrase.Strokes()[0].Step)*answer.Map.StepSeconds
 	c.answer = &answer
 	c.to = answer.Map.At(float64(t.Phrase.Steps()))
-	c.end = c.to
+	c.end = c.answerOver()
 	return c
+}
+
+// answerOver is when the next round may begin: how many beats of silence end the bars of a free call is
+// a guess.
+func (c proposal) answerOver() float64 {
+	strokes := c.phrase.Strokes()
+	last := c.answer.Map.At(float64(strokes[len(strokes)-1].Step))
+	return min(c.to, last+freeAfter)
 }

@@ -7,10 +7,11 @@ import (
 
 // leader is what is believed of the leader's sound.
 type leader struct {
-	odds   []float64 // natural-log odds of each attack that it is the leader's
-	loud   float64   // the leader's usual level once learnt, dB
-	height float64   // of the activity at the leader's usual stroke
-	known  bool      // learnt from this recording; before that, odds are those of any single source
+	odds []float64 // natural-log odds of each attack that it is the leader's
+	loud float64   // the leader's usual level once learnt, dB
+	// clap and full are how high the activity of either kind stands at the leader's usual stroke.
+	clap, full float64
+	known      bool // learnt from this recording; before that, odds are those of any single source
 }
 
 // share is how far an attack is taken for the leader's, 0 to 1; 0 as long as nothing was learnt.
@@ -47,15 +48,15 @@ func (l leader) learnt(r *recording, chosen []proposal) leader {
 		return l
 	}
 	mine := newClass(own)
-	heights := make([]float64, 0, len(own))
+	var clap, full []float64
 	for _, p := range chosen {
 		for _, i := range p.met() {
-			at := r.attacks[i].Time
-			heights = append(heights, r.everyone.clap.average(at-strokeBefore, at+strokeAfter))
+			c, f := r.strokeHeight(r.attacks[i].Time)
+			clap, full = append(clap, c), append(full, f)
 		}
 	}
 	theirs := newClass(others)
-	next := leader{known: true, loud: mine.median[0], height: median(heights), odds: make([]float64, len(r.attacks))}
+	next := leader{known: true, loud: mine.median[0], clap: median(clap), full: median(full), odds: make([]float64, len(r.attacks))}
 	for i := range r.attacks {
 		x := r.features(i)
 		odds := l.odds[i]
@@ -64,7 +65,11 @@ func (l leader) learnt(r *recording, chosen []proposal) leader {
 		}
 		// However like the leader's an attack is in colour, far below the leader's level it is not
 		// a call.
-		if quiet := next.loud - farBelow - x[0]; quiet > 0 {
+		below := farBelow
+		if r.attacks[i].Low {
+			below = farBelowLow
+		}
+		if quiet := next.loud - below - x[0]; quiet > 0 {
 			odds -= quiet / 3
 		}
 		next.odds[i] = clamp(odds, oddsLimit)

@@ -35,7 +35,7 @@ type worth struct {
 func newWorth(p *pass) worth {
 	w := worth{make([]float64, len(p.attacks)), make([]float64, len(p.attacks))}
 	for k, odds := range p.leader.odds {
-		w.note[k] = noteEarns + clampOdds(odds)
+		w.note[k] = p.noteWorth(k)
 		w.own[k] = 1 / (1 + math.Exp(-odds))
 	}
 	return w
@@ -133,17 +133,10 @@ func (m *matcher) finish(t *template, earned float64) {
 		return
 	}
 	matched := m.matched[:len(t.shares)]
-	level, met := 0.0, 0
-	for _, k := range matched {
-		if k >= 0 {
-			level += m.level[k]
-			met++
-		}
-	}
-	if met < 2 {
+	if matched[0] < 0 || len(matched) < 2 {
 		return
 	}
-	level /= float64(met)
+	level := m.callLevel(matched)
 	earned -= m.tempoCosts(m.logSeconds - t.expected)
 	if t.silentStart {
 		earned -= silentStart
@@ -154,6 +147,21 @@ func (m *matcher) finish(t *template, earned float64) {
 	}
 	earned -= m.uneven(t, matched) + m.strays(t, matched, level)
 	m.keep(t, earned, matched)
+}
+
+// callLevel is the mean level of a call's strokes, dB: of its claps where it has stamps or pats too.
+func (r *recording) callLevel(matched []int) float64 {
+	var sum, n [2]float64
+	for _, k := range matched {
+		if k >= 0 {
+			i := kind(r.attacks[k])
+			sum[i], n[i] = sum[i]+r.level[k], n[i]+1
+		}
+	}
+	if n[0] > 0 {
+		return sum[0] / n[0]
+	}
+	return sum[1] / n[1]
 }
 
 // levelCosts is what it costs that a call is this loud, dB, compared with the leader's others.

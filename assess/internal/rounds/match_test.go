@@ -53,7 +53,7 @@ func oneByOne(m *matcher, i int) []proposal {
 				continue
 			}
 			reach := min(max(matchShare*t.shortest*ratio, shortestMatch), longestMatch)
-			matched, met, earned, level := []int{i}, 1, m.worth.note[i], m.level[i]
+			matched, met, earned := []int{i}, 1, m.worth.note[i]
 			for _, share := range t.shares[1:] {
 				at := m.attacks[i].Time + share*seconds
 				k := m.nearest.index(at, reach)
@@ -64,20 +64,17 @@ func oneByOne(m *matcher, i int) []proposal {
 				}
 				late := (m.attacks[k].Time - at) / timingSD
 				earned += m.worth.note[k] - min(late*late/2, 3)
-				matched, met, level = append(matched, k), met+1, level+m.level[k]
+				matched, met = append(matched, k), met+1
 			}
 			if met < 2 {
 				continue
 			}
-			level /= float64(met)
-			earned -= m.tempoCosts(math.Log(seconds) - t.expected)
+			level := m.callLevel(matched)
+			earned -= m.tempoCosts(math.Log(seconds)-t.expected) + m.levelCosts(level)
 			if t.silentStart {
 				earned -= silentStart
 			}
-			if m.leader.known {
-				off := (level - m.leader.loud) / (1.5 * levelSD)
-				earned -= min(off*off/2, 4)
-			}
+			m.last = last
 			m.seconds = seconds
 			if earned -= m.uneven(t, matched) + m.strays(t, matched, level); earned > top.earned {
 				top = proposal{template: t.index, earned: earned, matched: matched}

@@ -31,16 +31,36 @@ func (p *pass) uneven(t *template, matched []int) float64 {
 // missing is what it costs that no attack meets a note at the given time. Once the leader's sound is
 // known, only what is about as loud could have hidden a stroke.
 func (p *pass) missing(at float64) float64 {
-	heard := p.everyone.clap.average(at-strokeBefore, at+strokeAfter)
-	switch {
-	case !p.leader.known && heard > maskedFrom:
-		return noteMasked
-	case !p.leader.known:
+	if !p.leader.known {
+		if p.everyone.clap.average(at-strokeBefore, at+strokeAfter) > maskedFrom {
+			return noteMasked
+		}
 		return noteMissing
-	case heard > max(maskedFrom, maskedShare*p.leader.height):
+	}
+	clap, full := p.strokeHeight(at)
+	switch {
+	case clap > maskedShare*p.leader.clap, full > maskedShare*p.leader.full:
+		return noteMasked
+	case full > maskedFrom && clap < maskedLow*full: // a stamp that was too dull for an attack
 		return noteMasked
 	}
 	return strokeMissing
+}
+
+// strokeHeight is how high the activity of everyone stands where a stroke would be.
+func (r *recording) strokeHeight(at float64) (clap, full float64) {
+	from, to := at-strokeReach, at+strokeReach
+	return r.everyone.clap.highest(from, to), r.everyone.full.highest(from, to)
+}
+
+// noteWorth is what an attack earns as a note on time. Once the leader's sound is known, what sounds
+// like somebody else earns nothing.
+func (p *pass) noteWorth(k int) float64 {
+	odds := p.leader.odds[k]
+	if p.leader.known && odds < 0 {
+		return noteEarns + max(othersSlope*odds, -othersMost)
+	}
+	return noteEarns + clampOdds(odds)
 }
 
 // clampOdds bounds what the sound of one attack can say for or against the leader.

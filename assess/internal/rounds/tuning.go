@@ -41,6 +41,7 @@ const (
 	strangeLog    = -9.0 // log density, relative to the centre of a law, of an attack unlike any seen
 	densityWeight = 0.5  // how far the widths of the laws count: the features are not independent
 	farBelow      = 14.0 // dB below the leader's usual level from where an attack is none of the leader's
+	farBelowLow   = 22.0 // the same for a stamp or a pat
 	featureCount  = 5    // level, contrast, concentration, colour, thump
 )
 
@@ -53,16 +54,20 @@ var (
 
 // A phrase laid on attacks.
 const (
-	noteEarns        = 2.6   // an attack where a note is expected
-	noteMissing      = 9.0   // silence where a note is expected
-	noteMasked       = 4.0   // no attack, but some sound
-	maskedFrom       = 0.2   // activity from which a missing note may only be masked
-	silentStart      = 1.5   // a phrase that begins with a rest is a rarer reading of the same claps
-	strayNoteCosts   = 4.0   // an attack of the leader's where the phrase has none
-	strokeMissing    = 12.0  // noteMissing, once the leader's sound is known
-	maskedShare      = 0.5   // of the height of the leader's usual stroke, in place of maskedFrom
-	strokeBefore     = 0.02  // seconds before a stroke from where its height is measured
-	strokeAfter      = 0.03  // seconds after it
+	noteEarns        = 2.6  // an attack where a note is expected
+	noteMissing      = 9.0  // silence where a note is expected
+	noteMasked       = 4.0  // no attack, but some sound
+	maskedFrom       = 0.2  // activity from which a missing note may only be masked
+	silentStart      = 1.5  // a phrase that begins with a rest is a rarer reading of the same claps
+	strayNoteCosts   = 4.0  // an attack of the leader's where the phrase has none
+	strokeMissing    = 12.0 // noteMissing, once the leader's sound is known
+	maskedShare      = 0.6  // of the height of the leader\'s usual stroke, in place of maskedFrom
+	maskedLow        = 0.5  // of the activity of all bands: less of it in the clap band is a dull sound
+	othersSlope      = 1.5  // of the odds that an attack is somebody else's, what it earns less
+	othersMost       = 4.0  // at most
+	strokeBefore     = 0.02 // seconds before and after a note within which sound may mask it
+	strokeAfter      = 0.03
+	strokeReach      = 0.025 // seconds around a stroke within which its activity is highest
 	strayStrokeCosts = 12.0  // strayNoteCosts, once the leader's sound is known
 	strayTailCosts   = 5.0   // the same after the last note, where it may be somebody of the group
 	startAfter       = 1.3   // seconds without a stroke of the leader's before a call
@@ -140,7 +145,8 @@ const (
 	rivalApart      = 0.12 // seconds
 	straightOn      = 0.6  // of a beat after its end a call without an answer is silent
 	straightOnCosts = 6.0
-	goesOnCosts     = 1.5 // each stroke of the leader's between a call and its answer
+	goesOnUntil     = 0.25 // seconds before the answer: later ones may be the group's first
+	goesOnCosts     = 7.0  // each stroke of the leader's between a call and its answer
 )
 
 // When answers begin, and whether calls are answered.
@@ -220,8 +226,9 @@ const (
 
 // A call that no phrase of the bank explains.
 const (
-	freeCosts       = 3.0  // a rhythm of its own is rarer than one of the bank
-	freePrior       = 0.7  // for each unit that its notation is complicated
+	freeCosts       = 1.5  // a rhythm of its own is rarer than one of the bank
+	freeNoteCosts   = 0.8  // for each note: it may lie anywhere
+	freePrior       = 0.8  // for each unit that its notation is complicated
 	freeLeast       = 3    // notes
 	freeMost        = 24   // notes
 	freeShortest    = 0.9  // seconds from first to last note
@@ -232,6 +239,7 @@ const (
 	freeHeel        = 0.35 // seconds after a stroke the next sounds duller:
 	freeHeelOdds    = -2.0 // such odds are enough there
 	freeHeelLevel   = -5.0 // dB relative to the leader's usual level, at least
+	freeDullOdds    = -1.2 // such odds are enough for a stamp or a pat
 	freeOddsUnknown = 1.2  // the same as long as the leader's sound is not known
 	freePause       = 0.8  // seconds: the shortest answer to anything
 	freeCountIn     = 3    // beats
@@ -239,8 +247,12 @@ const (
 	slowestBeat     = 1.10
 	freeCountInEven = 0.08 // of a beat
 	cleanTiming     = 0.04 // seconds: a phrase of the bank that keeps to it needs no rival
-	cleanPause      = 0.5  // of the call, after it without a stroke of the leader's
+	cleanPause      = 0.8  // of the call, after it without a stroke of the leader's
 	freeOffBeat     = 1.6  // most that an answer off the call's beats costs
+	freeSoon        = 0.22 // seconds after the last note an answer can hardly begin,
+	freeSoonCosts   = 4.0  // which costs
+	freeAfter       = 0.3  // seconds after the answer's last note the next call may begin
+	freeSpare       = 2    // strokes before a pause that may be the group's first
 	freeEarly       = 0.5  // an answer before the bar that was guessed is over
 )
 
