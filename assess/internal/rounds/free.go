@@ -111,25 +111,30 @@ func (p *pass) evenBefore(i int) (from float64, beats int) {
 
 // freeCall is a run of strokes as a call of the rhythm that they make.
 func (m *matcher) freeCall(strokes run) (proposal, bool) {
+	m.first, m.last = strokes[0], strokes[len(strokes)-1]
+	level := m.callLevel(strokes)
+	c := proposal{template: -1, matched: strokes}
+	c.earned = -freeCosts - m.levelCosts(level) - m.uneven(&template{}, strokes)
 	times := make([]float64, len(strokes))
 	for n, k := range strokes {
 		times[n] = m.attacks[k].Time
+		c.earned += m.worth.note[k] - freeNoteCosts
+	}
+	if c.earned <= leastCall {
+		return c, false
 	}
 	t, ok := Transcribe(times, 0)
 	if !ok {
-		return proposal{}, false
+		return c, false
 	}
 	template := newTemplate(-1, Template{Phrase: t.Phrase}, 0)
-	m.first, m.last = strokes[0], strokes[len(strokes)-1]
 	m.seconds = times[len(times)-1] - times[0]
-	c := proposal{template: -1, phrase: t.Phrase, call: t.Map, matched: strokes}
-	c.earned = -freeCosts - freePrior*t.prior
-	level := m.callLevel(strokes)
-	for n, k := range strokes {
-		late := (times[n] - t.Map.At(float64(t.Phrase.Strokes()[n].Step))) / timingSD
-		c.earned += m.worth.note[k] - freeNoteCosts - min(late*late/2, timingMost)
+	c.phrase, c.call = t.Phrase, t.Map
+	c.earned -= freePrior*t.prior + m.strays(&template, strokes, level)
+	for n, s := range t.Phrase.Strokes() {
+		late := (times[n] - t.Map.At(float64(s.Step))) / timingSD
+		c.earned -= min(late*late/2, timingMost)
 	}
-	c.earned -= m.levelCosts(level) + m.uneven(&template, strokes) + m.strays(&template, strokes, level)
 	if template.silentStart {
 		c.earned -= silentStart
 	}
@@ -139,12 +144,16 @@ func (m *matcher) freeCall(strokes run) (proposal, bool) {
 
 // free adds the calls of a rhythm of their own that begin at attack i.
 func (w *proposer) free(all []proposal, i int) []proposal {
+	from, beats := w.evenBefore(i)
+	if beats < freeCountIn && w.goesOn(i) {
+		return all
+	}
 	for _, strokes := range w.runsFrom(i) {
 		call, ok := w.matcher.freeCall(strokes)
 		if !ok {
 			continue
 		}
-		if from, beats := w.evenBefore(i); beats >= freeCountIn {
+		if beats >= freeCountIn {
 			call.earned += countInEarns*float64(beats) - countInCosts
 			call.start = from
 		}
@@ -158,6 +167,19 @@ func (w *proposer) free(all []proposal, i int) []proposal {
 		}
 	}
 	return all
+}
+
+// goesOn reports whether the leader was surely in the middle of a call shortly before attack i.
+func (p *pass) goesOn(i int) bool {
+	if !p.leader.known {
+		return false
+	}
+	for k := i - 1; k >= 0 && p.attacks[i].Time-p.attacks[k].Time < startAfter; k-- {
+		if p.leader.odds[k] >= freeSure && p.level[k] >= p.leader.loud+freeHeelLevel {
+			return true
+		}
+	}
+	return false
 }
 
 // barred is an answered free call with the metre and bars that the distance to its answer tells.

@@ -18,6 +18,7 @@ type pass struct {
 	leader leader
 	group  bands // activity without the leader's strokes, as far as those are known
 	habit  habit
+	reads  bool // whether calls of a rhythm of their own are looked for
 }
 
 // firstPass believes what holds anywhere.
@@ -25,9 +26,16 @@ func firstPass(r *recording, b *book) *pass {
 	return &pass{recording: r, book: b, leader: leader{odds: r.single}, group: r.everyone}
 }
 
+// reading is the same pass, which looks for calls of a rhythm of their own too.
+func (p *pass) reading() *pass {
+	next := *p
+	next.reads = true
+	return &next
+}
+
 // learnt is the next pass: its leader sounds, and its group answers, as in the rounds chosen.
 func (p *pass) learnt(chosen []proposal) *pass {
-	next := &pass{recording: p.recording, book: p.book, habit: learnHabit(chosen)}
+	next := &pass{recording: p.recording, book: p.book, habit: learnHabit(chosen), reads: true}
 	next.leader = p.leader.learnt(p.recording, chosen)
 	next.group = bands{
 		clap: p.everyone.clap.without(p.attacks, next.leader.share),
@@ -91,7 +99,7 @@ func (p *pass) propose(ctx context.Context) ([]proposal, error) {
 				}
 			}
 		}
-		if !explained[i] {
+		if p.reads && !explained[i] {
 			out[i] = w.free(out[i], i)
 		}
 	}, worth)

@@ -90,7 +90,14 @@ func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Option
 		if proposals, err = now.propose(ctx); err != nil {
 			return nil, err
 		}
-		chosen = now.choose(proposals, said)
+		if chosen = now.choose(proposals, said); n == 0 && answers(chosen) < bankEnough {
+			// too little of it is in the bank to learn what the leader sounds like
+			now = now.reading()
+			if proposals, err = now.propose(ctx); err != nil {
+				return nil, err
+			}
+			chosen = now.choose(proposals, said)
+		}
 	}
 	nobody := nobodyAnswers(chosen)
 	found := now.rounds(settle(chosen, proposals))
@@ -102,4 +109,15 @@ func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Option
 		found = now.withStrokes(found)
 	}
 	return found, nil
+}
+
+// answers counts the answered rounds.
+func answers(chosen []proposal) int {
+	n := 0
+	for _, p := range chosen {
+		if p.answer != nil {
+			n++
+		}
+	}
+	return n
 }

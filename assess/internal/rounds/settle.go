@@ -37,13 +37,7 @@ func dropCountIns(chosen []proposal) []proposal {
 
 // dropLonely removes weak rounds where a recording has hardly any.
 func dropLonely(chosen []proposal) []proposal {
-	answered := 0
-	for _, p := range chosen {
-		if p.answer != nil {
-			answered++
-		}
-	}
-	if answered >= lonelyBelow {
+	if answers(chosen) >= lonelyBelow {
 		return chosen
 	}
 	return slices.DeleteFunc(chosen, func(p proposal) bool { return p.answer != nil && p.total() < lonelyLeast })

@@ -18,6 +18,7 @@ type Transcription struct {
 type pulse struct {
 	least, usual, most float64 // seconds
 	perQuarter         int     // steps of a quarter, where the beat has beatSteps
+	offsets            []int   // steps of a beat at which the first onset may lie
 	divisions          []division
 	metres             []metre
 }
@@ -63,9 +64,9 @@ func Transcribe(onsets []float64, distance float64) (best Transcription, ok bool
 	for i := range pulses {
 		p := &pulses[i]
 		for _, beat := range p.beats(onsets, distance) {
-			for _, offset := range p.offsets() {
+			for _, offset := range p.offsets {
 				g := grid{steps: spare}
-				if !g.lay(p, onsets, beat, offset) || g.misfit+g.prior >= least {
+				if !g.lay(p, onsets, beat, offset, least) || g.misfit+g.prior >= least {
 					continue
 				}
 				for _, m := range p.metres {
@@ -86,19 +87,19 @@ func Transcribe(onsets []float64, distance float64) (best Transcription, ok bool
 	return best, ok
 }
 
-// beats proposes lengths of a beat from intervals and from the distance to the answer.
+// beats proposes lengths of a beat from intervals and from the distance to the answer, none twice
+// within beatApart.
 func (p *pulse) beats(onsets []float64, distance float64) []float64 {
-	var out []float64
+	seen := make([]bool, int((p.most-p.least)/beatApart)+1)
+	out := make([]float64, 0, len(seen))
 	add := func(beat float64) {
 		if beat < p.least || beat > p.most {
 			return
 		}
-		for _, other := range out {
-			if math.Abs(beat/other-1) < 0.01 {
-				return
-			}
+		if bin := int((beat - p.least) / beatApart); !seen[bin] {
+			seen[bin] = true
+			out = append(out, beat)
 		}
-		out = append(out, beat)
 	}
 	for beats := 2; beats <= 32 && distance > 0; beats++ {
 		add(distance / float64(beats))
@@ -107,8 +108,13 @@ func (p *pulse) beats(onsets []float64, distance float64) []float64 {
 		for k := i + 1; k < len(onsets); k++ {
 			span := onsets[k] - onsets[i]
 			for _, d := range p.divisions {
-				for parts := 1; parts <= 4*d.parts; parts++ {
-					add(span * float64(d.parts) / float64(parts))
+				first := max(1, int(span*float64(d.parts)/p.most))
+				for parts := first; parts <= 4*d.parts; parts++ {
+					beat := span * float64(d.parts) / float64(parts)
+					if beat < p.least {
+						break
+					}
+					add(beat)
 				}
 			}
 		}
@@ -116,30 +122,24 @@ func (p *pulse) beats(onsets []float64, distance float64) []float64 {
 	return out
 }
 
-// offsets are the steps of a beat at which the first onset may lie.
-func (p *pulse) offsets() []int {
-	var has [beatSteps]bool
-	var out []int
-	for _, d := range p.divisions {
-		for part := range d.parts {
-			if at := part * beatSteps / d.parts; !has[at] {
-				has[at] = true
-				out = append(out, at)
-			}
-		}
-	}
-	return out
-}
-
 // lay puts the onsets on the steps of beats, the first at the given step, each beat divided in the way
-// that costs least, and fits the line through them. It is false where two onsets share a step.
-func (g *grid) lay(p *pulse, onsets []float64, beat float64, offset int) bool {
+// that costs least, and fits the line through them. It is false where two onsets share a step, and where
+// it can be seen early that all will cost more than most.
+func (g *grid) lay(p *pulse, onsets []float64, beat float64, offset int, most float64) bool {
+	off := math.Log(beat/p.usual) / usualBeatLogSD
+	tempo := off * off / 2
+	if offset > 0 {
+		tempo += startOffBeat
+	}
 	line := rhythm.TimeMap{StepSeconds: beat / beatSteps}
 	line.Origin = onsets[0] - float64(offset)*line.StepSeconds
 	for range 2 { // lay, fit the line, lay again
-		g.misfit, g.prior = 0, 0
+		g.misfit, g.prior = 0, tempo
 		for from := 0; from < len(onsets); {
 			from = g.layBeat(p, onsets, from, line)
+			if g.prior+misfitLeft*g.misfit > most {
+				return false
+			}
 		}
 		for i := range g.steps {
 			if i > 0 && g.steps[i] <= g.steps[i-1] {
@@ -160,11 +160,6 @@ func (g *grid) lay(p *pulse, onsets []float64, beat float64, offset int) bool {
 	for i, t := range onsets {
 		late := (t - line.At(g.steps[i])) / onsetSD
 		g.misfit += late * late / 2
-	}
-	off := math.Log(beat/p.usual) / usualBeatLogSD
-	g.prior += off * off / 2
-	if offset > 0 {
-		g.prior += startOffBeat
 	}
 	return true
 }
@@ -194,14 +189,19 @@ func (g *grid) layBeat(p *pulse, onsets []float64, from int, line rhythm.TimeMap
 	}
 	part := beatSteps / float64(best.parts)
 	g.prior += best.cost
+	g.misfit += least - best.cost
 	for i := from; i < to; i++ {
 		in := (onsets[i]-line.Origin)/line.StepSeconds - start
 		n := min(int(in/part+0.5), best.parts-1)
 		g.steps[i] = start + float64(n)*part
 		g.prior += best.places[n]
+		g.misfit -= best.places[n]
 	}
 	return to
 }
+
+// misfitLeft is the share of a misfit that fitting the line may leave.
+const misfitLeft = 0.25
 
 // snap is by how many steps an onset may come before a beat and still lie on it.
 const snap = 1.0

@@ -36,6 +36,7 @@ const (
 // What the leader sounds like, learnt from the rounds of the pass before.
 const (
 	passes        = 3    // the first with general odds, then with those of what was found
+	bankEnough    = 4    // answered rounds of the bank to learn from, before any rhythm of its own is read
 	leastLearnt   = 6    // attacks that make a class
 	mostRows      = 150  // attacks of a class that are kept: enough to know it
 	strangeLog    = -9.0 // log density, relative to the centre of a law, of an attack unlike any seen
@@ -267,10 +268,11 @@ const (
 const (
 	onsetSD        = 0.018 // seconds, of a leader's stroke around its place
 	usualBeatLogSD = 0.28
-	barSD          = 0.12 // beats, of the distance to the answer from whole bars
-	barMismatch    = 1.5  // most that costs: a rhythm is not changed to fill bars
-	startOffBeat   = 2.0  // the first note off the beat
-	longestPhrase  = 8    // bars
+	beatApart      = 0.005 // seconds between lengths of a beat that are tried
+	barSD          = 0.12  // beats, of the distance to the answer from whole bars
+	barMismatch    = 1.5   // most that costs: a rhythm is not changed to fill bars
+	startOffBeat   = 2.0   // the first note off the beat
+	longestPhrase  = 8     // bars
 	costPerBar     = 0.3
 )
 
@@ -279,7 +281,7 @@ const (
 // divided in three, seldom in six or two.
 var pulses = []pulse{
 	{
-		least: 0.30, usual: 0.62, most: 1.10, perQuarter: 12,
+		least: 0.30, usual: 0.62, most: 1.10, perQuarter: 12, offsets: []int{0, 6, 3, 9},
 		divisions: []division{
 			{4, 0, []float64{0.2, 1.7, 0.8, 1.7}},
 			{3, 1.8, []float64{0.2, 0.6, 0.6}},
@@ -295,7 +297,7 @@ var pulses = []pulse{
 		},
 	},
 	{
-		least: 0.42, usual: 0.75, most: 1.50, perQuarter: 8,
+		least: 0.42, usual: 0.75, most: 1.50, perQuarter: 8, offsets: []int{0, 4, 8},
 		divisions: []division{
 			{3, 0, []float64{0.2, 0.9, 0.8}},
 			{6, 2.0, []float64{0.2, 1.2, 0.8, 1.2, 0.8, 1.2}},
