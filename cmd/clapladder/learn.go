@@ -116,6 +116,10 @@ func (c *learnCommand) write(a *app, called *bank.Bank, lesson *patterns.Lesson)
 }
 
 func (c *learnCommand) text(a *app, lesson *patterns.Lesson) {
+	groups := "GROUPS"
+	if c.Results == "" {
+		groups = "WARM-UPS" // of the log each is a group of its own: levels move
+	}
 	table := view.Table{Columns: []view.Column{
 		{Title: "PHRASE"},
 		{Title: "BEFORE", Align: view.Right},
@@ -123,7 +127,7 @@ func (c *learnCommand) text(a *app, lesson *patterns.Lesson) {
 		{Title: "MOVED", Align: view.Right},
 		{Title: "GIVE OR TAKE", Align: view.Right},
 		{Title: "ANSWERS", Align: view.Right, Spare: true},
-		{Title: "GROUPS", Align: view.Right, Spare: true},
+		{Title: groups, Align: view.Right, Spare: true},
 	}}
 	for _, p := range lesson.Phrases {
 		table.Rows = append(table.Rows, []string{
