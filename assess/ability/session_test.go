@@ -138,3 +138,22 @@ func TestWhatTheLeaderCallsSaysSomething(t *testing.T) {
 	assert.InDelta(t, 2.55+0.5, many, 0.7, "half a tier above the mean of the calls, drawn to the bank's middle")
 	assert.InDelta(t, 1, sd, 0.1, "leaders differ")
 }
+
+func TestMoreRoundsDoNotTakeAwayWhatAllErrInCommon(t *testing.T) {
+	after := func(common float64) (mean, sd float64) {
+		s, err := NewSession(Settings{Tiers: 9, CommonSD: common})
+		require.NoError(t, err)
+		for i := range 40 {
+			b := 2 + float64(i%5)
+			require.NoError(t, s.Add(Observation{Difficulty: b, Share: 1 / (1 + math.Exp(b-4.5)), ShareSD: 0.1, People: 25}))
+		}
+		return s.Posterior().Level()
+	}
+	sure, least := after(0)
+	level, sd := after(0.6)
+	assert.Less(t, least, 0.25)
+	assert.Greater(t, sd, 0.5)
+	assert.InDelta(t, sure, level, 0.15, "only the prior weighs a little more")
+	_, err := NewSession(Settings{Tiers: 9, CommonSD: -1})
+	assert.Error(t, err)
+}

@@ -24,7 +24,8 @@ type simulated struct {
 }
 
 // newSimulated draws a group: level from the prior, spread lognormal about 1.2,
-// discrimination lognormal about 1.1 within 0.8–2, as the estimator expects.
+// discrimination lognormal about 1.1 within 0.8–2: a little flatter and more mixed than the
+// estimator expects.
 func newSimulated(rng *rand.Rand, prior ability.Prior, people int) simulated {
 	g := simulated{people: make([]float64, people)}
 	for g.discrimination < 0.8 || g.discrimination > 2 {
