@@ -257,6 +257,9 @@ const (
 	freeEarly       = 0.5  // an answer before the bar that was guessed is over
 )
 
+// A phrase with fewer strokes is close to anything.
+const closeLeast = 3
+
 // How well bare onsets must fit a phrase.
 const (
 	identifySD    = 0.02 // seconds
