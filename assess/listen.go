@@ -17,6 +17,7 @@ import (
 type heardRound struct {
 	rounds.Round
 	entry        *patterns.Graded // nil for an improvised call
+	closeTo      *CloseTo         // of an improvised call; nil: to none
 	difficulty   float64
 	difficultySD float64
 	expected     rhythm.TimeMap // the leader's pulse carried into the answer
@@ -43,6 +44,7 @@ func listen(a *onset.Analysis, s *scale, found []rounds.Round) []heardRound {
 			h.difficulty, h.difficultySD = h.entry.Difficulty, h.entry.SD
 		} else {
 			h.difficulty, h.difficultySD = s.grade(r.Call.Phrase)
+			h.closeTo = s.closeTo(r.Call.Phrase)
 		}
 		if r.Answer != nil {
 			h.expected = carried(r)

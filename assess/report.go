@@ -76,6 +76,8 @@ type Round struct {
 	Notation   string  `json:"notation"`       // the phrase in box notation
 	Meter      string  `json:"meter"`          // such as "4/4" or "7/8=2+2+3"
 	Difficulty float64 `json:"difficulty"`     // on the tier scale
+	// CloseTo is the phrase of the bank that an improvised call differs from by one stroke; nil where there is none.
+	CloseTo *CloseTo `json:"close_to,omitempty"`
 	// DifficultySD is how sure the difficulty is, in tiers.
 	DifficultySD float64 `json:"difficulty_sd"`
 
@@ -99,6 +101,15 @@ type Round struct {
 	Level         *float64    `json:"level"`          // on the tier scale
 	LevelSD       *float64    `json:"level_sd"`       // in tiers
 	LevelInterval *[2]float64 `json:"level_interval"` // 90 %
+}
+
+// CloseTo is a phrase of the bank that a call would be but for one stroke.
+type CloseTo struct {
+	Phrase     string  `json:"phrase"`         // id in the bank
+	Name       string  `json:"name,omitempty"` // in the bank
+	Difference string  `json:"difference"`     // "more": one stroke more than the phrase has; "less": one less
+	Bar        int     `json:"bar"`            // of the phrase, from 1, where that stroke is
+	Beat       float64 `json:"beat"`           // from 1 within the bar
 }
 
 // Played is a call as heard.

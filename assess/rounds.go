@@ -35,6 +35,7 @@ func (h heardRound) round(attempts map[string]int) Round {
 		},
 	}
 	key := phrase.Meter().String() + " " + phrase.String()
+	out.CloseTo = h.closeTo
 	if h.entry != nil {
 		id := h.entry.ID
 		out.Phrase, out.Name, key = &id, h.entry.Name, id

@@ -72,6 +72,22 @@ func (s *scale) grade(p rhythm.Phrase) (difficulty, sd float64) {
 	return s.model.Difficulty(p), s.model.SD(p)
 }
 
+// closeTo is the phrase of the bank that a call differs from by one stroke; nil where there is none.
+func (s *scale) closeTo(call rhythm.Phrase) *CloseTo {
+	found, ok := rounds.Closest(call, s.templates())
+	if !ok {
+		return nil
+	}
+	g := s.graded[found.Template]
+	out := &CloseTo{Phrase: g.ID, Name: g.Name, Difference: "more"}
+	if found.Difference == rounds.OneLess {
+		out.Difference = "less"
+	}
+	out.Bar, out.Beat = g.Phrase.PositionAt(found.Step)
+	out.Beat = rounded(out.Beat, 4)
+	return out
+}
+
 // report starts a report.
 func (s *scale) report(recorded Recorded) *Report {
 	return &Report{

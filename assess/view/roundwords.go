@@ -70,10 +70,33 @@ func roundPlace(r assess.Round, s Style) string {
 	if r.Response != nil && r.Confidence < 0.5 {
 		parts = append(parts, "not certain which phrase it was")
 	}
+	if r.CloseTo != nil {
+		parts = append(parts, closeTo(*r.CloseTo))
+	}
 	if text := shareRange(r); text != "" {
 		parts = append(parts, text)
 	}
 	return strings.Join(parts, dot)
+}
+
+// closeTo says which phrase a call would have been but for one stroke.
+func closeTo(c assess.CloseTo) string {
+	name := c.Name
+	if name == "" {
+		name = c.Phrase
+	}
+	whole, part := math.Modf(c.Beat)
+	where := fmt.Sprintf("after %.0f", whole)
+	switch math.Round(1000 * part) {
+	case 0:
+		where = fmt.Sprintf("on %.0f", whole)
+	case 500:
+		where = fmt.Sprintf("at the and of %.0f", whole)
+	}
+	if c.Bar > 1 {
+		where += fmt.Sprintf(" in bar %d", c.Bar)
+	}
+	return fmt.Sprintf("close to %s: you clapped one %s %s", name, c.Difference, where)
 }
 
 // shareRange is between what the share of a round lies, in steps of five per cent; empty where that is not known or not used.
