@@ -7,34 +7,34 @@ package response
 
 // shareWeights weigh [Amounts.ShareFeatures].
 var shareWeights = [21]float64{
-	0.0063,  // one
-	0.8563,  // mean note
-	0.6516,  // weakest note
-	-0.1192, // weakest third
-	0.0099,  // SD of notes
-	-0.3130, // root of largest extra
-	0.4746,  // largest extra
-	-0.1094, // root of next extra
-	-0.2563, // root of all extras
-	-0.1393, // spread
-	-0.0632, // looser than usual
-	-0.0965, // length
-	0.1528,  // length²
-	-0.0832, // eight and more
-	0.1147,  // length · weakest
-	0.0305,  // length · third
-	-0.1016, // length · extras
-	-0.0587, // length · spread
-	-0.4864, // mean²
-	0.1187,  // weakest²
-	-0.5514, // weakest · extra
+	-0.0069, // one
+	0.7599,  // mean note
+	0.7139,  // weakest note
+	-0.0584, // weakest third
+	-0.0006, // SD of notes
+	-0.2393, // root of largest extra
+	0.4758,  // largest extra
+	-0.1238, // root of next extra
+	-0.2749, // root of all extras
+	-0.1284, // spread
+	-0.0652, // looser than usual
+	-0.0834, // length
+	0.1688,  // length²
+	-0.0949, // eight and more
+	0.0820,  // length · weakest
+	0.0580,  // length · third
+	-0.1065, // length · extras
+	-0.0431, // length · spread
+	-0.4275, // mean²
+	0.0491,  // weakest²
+	-0.5969, // weakest · extra
 }
 
 // shareVariance weighs [ErrorFeatures]: the variance of the estimated share about the true one.
 var shareVariance = [3]float64{
-	0.0052, // one
-	0.0073, // who did not
-	0.1056, // share · who did not
+	0.0054, // one
+	0.0068, // who did not
+	0.1057, // share · who did not
 }
 
 // LeastShareError is the least standard error that is believed of an estimated share.
@@ -42,37 +42,37 @@ const LeastShareError = 0.06
 
 // spreadWeights weigh [SpreadFeatures].
 var spreadWeights = [3]float64{
-	0.0199,  // one
-	0.7473,  // own spread
-	-0.4295, // looser than usual
+	0.0203,  // one
+	0.7515,  // own spread
+	-0.4381, // looser than usual
 }
 
 // noteWeights weigh [Amounts.NoteFeatures].
 var noteWeights = [13]float64{
-	-0.0054, // anybody there
-	-0.7294, // own energy
-	-0.0059, // mean
-	0.0166,  // least
-	0.0209,  // most
-	0.0509,  // note before
-	0.0489,  // note after
-	0.0197,  // lower quartile
-	-0.2016, // median
-	-0.0698, // upper quartile
-	-0.1256, // spread
-	0.3075,  // share
-	1.6970,  // root of own energy
+	-0.0795, // anybody there
+	-0.7886, // own energy
+	0.0289,  // mean
+	0.0067,  // least
+	0.0082,  // most
+	0.0476,  // note before
+	0.0438,  // note after
+	0.0104,  // lower quartile
+	-0.2327, // median
+	-0.0431, // upper quartile
+	-0.1254, // spread
+	0.3097,  // share
+	1.8294,  // root of own energy
 }
 
 // extraWeights weigh [Amounts.ExtraFeatures].
 var extraWeights = [7]float64{
-	-0.0786, // own energy
-	0.1684,  // own²
-	0.1545,  // own · share
-	0.0474,  // own · mean
-	-0.5319, // own · spread
-	0.5129,  // anybody there
-	-0.3653, // anybody there · share
+	-0.0427, // own energy
+	0.1515,  // own²
+	0.0327,  // own · share
+	0.0717,  // own · mean
+	-0.5288, // own · spread
+	0.4945,  // anybody there
+	-0.3291, // anybody there · share
 }
 
 // Slips is the share of those who got a phrase that may leave out one note, or clap once too often. Common practice, no
