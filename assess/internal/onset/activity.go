@@ -13,6 +13,16 @@ const ActivityStep = 0.01
 // noise; full scale squared times frames. Bursts of one hand and of many raise it alike. The slice
 // is the caller's.
 func (a *Analysis) Activity(withLow bool) []float64 {
+	energy := a.newEnergy(withLow)
+	noise := noiseOf(energy)
+	for i := range energy {
+		energy[i] = max(0, energy[i]-noiseTimes*float64(noise.at(i)))
+	}
+	return energy
+}
+
+// newEnergy is the activity with what noise makes of it.
+func (a *Analysis) newEnergy(withLow bool) []float64 {
 	const frames = int(ActivityStep * FrameRate)
 	clap, low := a.Envelope.Clap, a.Envelope.Low
 	keep := math.Exp(-FrameSeconds / a.Kernel.Decay)
@@ -34,6 +44,16 @@ func (a *Analysis) Activity(withLow bool) []float64 {
 		}
 	}
 	return energy
+}
+
+// noiseOf is what noise alone makes of an activity: noise swings, and every swing upwards is energy
+// that is new.
+func noiseOf(energy []float64) spanQuantiles {
+	curve := make([]float32, len(energy))
+	for i, x := range energy {
+		curve[i] = float32(x)
+	}
+	return quantilesOf(curve, noiseBlock, noiseShare, noiseReach, noiseAmong)
 }
 
 // Smooth convolves a curve with a normal curve of unit sum; sigma is its standard deviation in

@@ -15,17 +15,18 @@ type Analysis struct {
 type Detail struct {
 	Analysis
 	bands *bands
+	swing swing
 }
 
 // Analyse reads a stream to its end and finds its attacks. Memory grows by about 22 bytes per
 // millisecond of sound while it runs and by less than half of that for what it keeps. Errors are
 // those of the reader, wrapped, or ctx's.
 func Analyse(ctx context.Context, r Reader) (*Analysis, error) {
-	d, err := Examine(ctx, r)
+	e, err := readBands(ctx, r)
 	if err != nil {
 		return nil, err
 	}
-	a := d.Analysis // a copy, so that the bands can go
+	a := examine(e).Analysis // a copy, so that the bands can go
 	return &a, nil
 }
 
@@ -35,9 +36,12 @@ func Examine(ctx context.Context, r Reader) (*Detail, error) {
 	if err != nil {
 		return nil, err
 	}
-	return examine(e), nil
+	d := examine(e)
+	d.swing = newSwing(e.clap)
+	return d, nil
 }
 
+// examine leaves the swing out, which only bursts need.
 func examine(e *bands) *Detail {
 	d := newDetector(e)
 	attacks := d.attacks()

@@ -32,6 +32,7 @@ func (a *Detail) Bursts() []Burst {
 			found = append(found, c.Burst)
 		}
 	}
+	found = append(found, a.coveredClaps(found)...)
 	found = append(found, a.lowStrokes(found)...)
 	slices.SortStableFunc(found, func(x, y Burst) int { return cmp.Compare(x.Time, y.Time) })
 	return apart(found)

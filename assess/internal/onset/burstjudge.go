@@ -31,6 +31,7 @@ func (a *Detail) groupEvidence(p cluster, b Burst) evidence {
 		all += float64(e.clap[k])
 	}
 	floor := decibels(all / float64(max(1, hi-lo)) / a.ClapFloor(b.Time))
+	floor = max(floor, min(swingMost, swingBase+swingEach*a.swing.above(b.Time)))
 	best := 0.0
 	for _, x := range within(a.Attacks, p.from, p.to) {
 		if !x.onlyLow {
@@ -92,16 +93,21 @@ func usualColour(found []candidate, loud float64) float64 {
 // scraping chairs and knocks. bright is the recording's usual colour: a telephone passes little
 // above 3 kHz of anything.
 func (e evidence) confidence(level, width, bright float64) float64 {
-	var logit float64
 	if e.single {
-		logit = clapBase + clapRise*e.rise + clapThin*e.scrape(clapScrape) + clapLevel*level
-	} else {
-		dull := max(0, min(dullColour, dullUsual*bright)-e.colour)
-		logit = groupBase + groupRise*e.rise + groupFloor*e.floor + groupLevel*level +
-			groupThin*e.scrape(groupScrape) + groupDull*dull + groupWide*max(0, width-wideBurst)
+		return chance(e.clapLogit(level))
 	}
-	return 1 / (1 + math.Exp(-logit))
+	dull := max(0, min(dullColour, dullUsual*bright)-e.colour)
+	return chance(groupBase + groupRise*e.rise + groupFloor*e.floor + groupLevel*level +
+		groupThin*e.scrape(groupScrape) + groupDull*dull + groupWide*max(0, width-wideBurst))
 }
+
+// clapLogit weighs the evidence for a single clap.
+func (e evidence) clapLogit(level float64) float64 {
+	return clapBase + clapRise*e.rise + clapThin*e.scrape(clapScrape) + clapLevel*level
+}
+
+// chance is the logistic function.
+func chance(logit float64) float64 { return 1 / (1 + math.Exp(-logit)) }
 
 // scrape is by how much the sound is brighter than the given share without anything low in it, as
 // chairs and hiss are; hands and drums have a thump below. At most 0.15: a very sharp sound may

@@ -18,16 +18,15 @@ type cluster struct {
 // keeps one loud pair of hands from being taken for the group.
 type clusters struct {
 	sigma float64   // of the smoothing, seconds
-	dry   []float64 // energy without the room's tail by step
-	sum   []float64 // prefix sums of dry
+	sum   []float64 // prefix sums of the energy that is new, by step
 	curve []float32
 	scale float64
 	list  []cluster
 }
 
 func newClusters(a *Analysis, sigma float64) *clusters {
-	dry := a.Activity(false)
-	c := &clusters{sigma: sigma, dry: dry, sum: make([]float64, len(dry)+1)}
+	dry := a.newEnergy(false)
+	c := &clusters{sigma: sigma, sum: make([]float64, len(dry)+1)}
 	root := make([]float32, len(dry))
 	for i, x := range dry {
 		root[i] = float32(math.Sqrt(x))
@@ -138,9 +137,9 @@ func (c *clusters) strong(ridges []ridge) float64 {
 	return heights[int(0.8*float64(len(heights)-1))]
 }
 
-// energy is the energy without the room's tail between two times.
+// energy is the energy that is new between two times.
 func (c *clusters) energy(from, to float64) float64 {
-	lo, hi := max(0, int(from/ActivityStep)), min(int(to/ActivityStep)+1, len(c.dry))
+	lo, hi := max(0, int(from/ActivityStep)), min(int(to/ActivityStep)+1, len(c.sum)-1)
 	if hi <= lo {
 		return 0
 	}

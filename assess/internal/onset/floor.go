@@ -9,19 +9,11 @@ type Floor struct {
 // second, then the 25 % quantile of the values within three seconds on either side, so that a
 // phrase without a pause does not count as background.
 func newFloor(band []float32) Floor {
-	n := (len(band) + floorBlock - 1) / floorBlock
-	raw := make([]float32, n)
-	scratch := make([]float32, 0, floorBlock)
-	for i := range raw {
-		scratch = append(scratch[:0], band[i*floorBlock:min((i+1)*floorBlock, len(band))]...)
-		raw[i] = ranked(scratch, int(floorShare*float64(len(scratch)-1)))
+	q := quantilesOf(band, floorBlock, floorShare, floorReach, lowestBlocks)
+	for i, x := range q.values {
+		q.values[i] = max(silentPower, x)
 	}
-	blocks := make([]float32, n)
-	for i := range blocks {
-		scratch = append(scratch[:0], raw[max(0, i-floorReach):min(n, i+floorReach+1)]...)
-		blocks[i] = max(silentPower, ranked(scratch, int(lowestBlocks*float64(len(scratch)-1))))
-	}
-	return Floor{blocks}
+	return Floor{q.values}
 }
 
 // At is the background power at a frame.

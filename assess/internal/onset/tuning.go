@@ -59,6 +59,29 @@ const (
 // aboveFloor is how many times the background does not count as clapping, see [Analysis.Activity].
 const aboveFloor = 3.0
 
+// Noise in the activity, see noiseOf.
+const (
+	noiseBlock = 100 // steps that give one value: a second
+	noiseShare = 0.5 // quantile of a block: claps fill less than half of it
+	noiseReach = 3   // blocks on either side
+	noiseAmong = 0.3 // quantile of the blocks
+	noiseTimes = 0.6 // that do not count in the activity
+)
+
+// How the level swings, see swing. Levels are of 0.12 s; blocks are of steps of the activity.
+const (
+	burstSteps = 12   // steps that a level is of
+	swingUsual = 0.4  // quantile that is the usual level: claps and their tails fill the upper half
+	swingCalm  = 0.1  // quantile that one swing lies below it
+	swingBlock = 100  // a second
+	swingReach = 4    // blocks on either side
+	swingAmong = 0.5  // quantile of the blocks
+	swingLeast = 0.3  // dB that one swing has at least
+	swingBase  = 9.0  // dB over the background that what does not stand out counts as
+	swingEach  = 3.5  // dB for each swing above the usual level
+	swingMost  = 21.0 // dB
+)
+
 // Clusters of claps, see newClusters.
 const (
 	clusterTight  = 0.030 // smoothing in seconds, about the spread of a group's claps
@@ -80,12 +103,15 @@ const (
 	clapMost     = 3
 )
 
+// widestBurst is the largest spread of a burst in seconds: more is not one clap.
+const widestBurst = 0.085
+
 // The burst of a group, see fitter. A group sits farther away than the claps that the kernel was
 // measured on, so less of its sound is direct and more of it is the room: shares of direct sound
 // and multiples of the kernel's decay that are tried.
 var (
 	fitSpreads = [...]float64{ // seconds, standard deviation of clap times
-		0, 0.004, 0.008, 0.012, 0.017, 0.023, 0.03, 0.038, 0.047, 0.057, 0.07, 0.085,
+		0, 0.004, 0.008, 0.012, 0.017, 0.023, 0.03, 0.038, 0.047, 0.057, 0.07, widestBurst,
 	}
 	groupDirect = [...]float64{0.6, 0.35, 0.2, 0.1, 0.05}
 	groupDecay  = [...]float64{1, 1.25, 1.5}
@@ -103,6 +129,7 @@ const (
 const (
 	leastConfidence = 0.5
 	besideBurst     = 0.06 // seconds: closer to a burst a dull stroke is the same stroke
+	besideGroup     = 0.1  // seconds, and twice its width: closer to a group's burst it is one of them
 	shortestGap     = 0.05 // seconds: nobody claps faster, and what is closer is one burst heard twice
 	strongQuantile  = 0.9  // of the bursts' powers: what the level of a burst is relative to
 )
@@ -136,6 +163,8 @@ const (
 // The same for one person's stamps and pats (234 strokes kept of 255, 8 false on the tuning half),
 // asked to be surer than it was. No command prints them again.
 const (
+	coveredDoubt = 1.0 // logit by which a clap that noise covers must be surer, tried on recorded crowds
+
 	lowBase      = 0.1  // logit
 	lowRiseLogit = 0.29 // per dB of rise
 	lowLevel     = 0.2  // per dB under the strong strokes
