@@ -39,9 +39,16 @@ func (r *Report) warnRounds() {
 
 // warnHeard says what the sound leaves open.
 func (r *Report) warnHeard(heard []heardRound) {
-	answered, along := 0, 0
+	answered, along, outside, named := 0, 0, 0, 0
 	sure, solo := true, false
 	for _, h := range heard {
+		switch {
+		case h.Attempt > 1:
+		case h.entry == nil:
+			outside++
+		default:
+			named++
+		}
 		if h.result == nil {
 			continue
 		}
@@ -57,7 +64,17 @@ func (r *Report) warnHeard(heard []heardRound) {
 	if solo {
 		r.warn("one-person", "The answers are one person's: every note counts as clapped or not, and what is said here is said about that person, so no tier is stated. Ask them before you keep or show it.")
 	}
+	if outside > 0 && named > 0 {
+		r.warn("not-in-bank", fmt.Sprintf("%s not in the bank and written down as clapped. Add what you will call again.", words.Count(outside, "call")+wereOrWas(outside)))
+	}
 	if along > 0 {
 		r.warn("leader-along", fmt.Sprintf("The leader seems to clap along with the answer in %s; participation there is less certain.", words.Count(along, "round")))
 	}
+}
+
+func wereOrWas(n int) string {
+	if n == 1 {
+		return " was"
+	}
+	return " were"
 }

@@ -93,6 +93,9 @@ func closeTo(c assess.CloseTo) string {
 	case 500:
 		where = fmt.Sprintf("at the and of %.0f", whole)
 	}
+	if c.Beat < 1 {
+		where = "before the beginning"
+	}
 	if c.Bar > 1 {
 		where += fmt.Sprintf(" in bar %d", c.Bar)
 	}
