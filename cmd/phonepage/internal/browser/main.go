@@ -24,10 +24,15 @@ import (
 var version = "development"
 
 // memoryTarget makes the collector work harder above it, bytes: phones end pages that take much.
-const memoryTarget = 96 << 20
+const memoryTarget = 64 << 20
+
+// memorySlack is how much garbage may gather, per cent of what is in use: a browser never takes
+// memory back from a program.
+const memorySlack = 50
 
 func main() {
 	debug.SetMemoryLimit(memoryTarget)
+	debug.SetGCPercent(memorySlack)
 	e := engine.New("clapladder " + version + " (phone page)")
 	var samples []float32
 	js.Global().Set("clapladder", map[string]any{
