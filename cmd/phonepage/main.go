@@ -114,21 +114,27 @@ func gather(ctx context.Context, version string) (page.Parts, error) {
 	if err != nil {
 		return page.Parts{}, err
 	}
-	var packed bytes.Buffer
-	w, err := gzip.NewWriterLevel(&packed, gzip.BestCompression)
+	scorer, err := pack(plain)
 	if err != nil {
 		return page.Parts{}, err
 	}
-	if _, err := w.Write(plain); err != nil {
+	texts, err := pack([]byte(licences(ctx)))
+	if err != nil {
 		return page.Parts{}, err
 	}
-	if err := w.Close(); err != nil {
-		return page.Parts{}, err
+	return page.Parts{Scorer: scorer, Startup: startup, Tool: "clapladder " + version, Licences: texts}, nil
+}
+
+// pack makes data smaller with gzip.
+func pack(data []byte) ([]byte, error) {
+	var packed bytes.Buffer
+	w, err := gzip.NewWriterLevel(&packed, gzip.BestCompression)
+	if err != nil {
+		return nil, err
 	}
-	return page.Parts{
-		Scorer: packed.Bytes(), Startup: startup, Tool: "clapladder " + version,
-		Licences: licences(ctx),
-	}, nil
+	_, err = w.Write(data)
+	err = errors.Join(err, w.Close())
+	return packed.Bytes(), err
 }
 
 // golang runs the go command for the browser and returns what it prints.

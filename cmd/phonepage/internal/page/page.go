@@ -24,7 +24,7 @@ type Parts struct {
 	Scorer   []byte // the Go program for the browser, packed with gzip
 	Startup  []byte // the script that starts Go programs in a browser
 	Tool     string // name and version
-	Licences string // texts of what is linked in
+	Licences []byte // texts of what is linked in, packed with gzip
 }
 
 // The names of parts that the page asks for.
@@ -32,6 +32,7 @@ const (
 	scorerPart  = "scorer.wasm.gz"
 	workerPart  = "worker.js"
 	workletPart = "tap.js"
+	licencePart = "licences.txt.gz"
 )
 
 // highestTier is the highest tier that a leader can name on the page: that of the starter bank.
@@ -69,9 +70,9 @@ const bareImports = "clapladder/" // what the modules write before each other's 
 
 // document is what the template shows.
 type document struct {
-	Kind, Policy, Tool, Licences string
-	Head, Body                   template.HTML
-	Tiers                        []int
+	Kind, Policy, Tool string
+	Head, Body         template.HTML
+	Tiers              []int
 }
 
 // build fills the template. imports says where each module is, scripts and workers what the policy
@@ -87,7 +88,7 @@ func (p Parts) build(kind string, imports map[string]string, policy func(inline 
 	head += `<script type="importmap">` + string(table) + `</script>`
 	body += `<script type="module">` + begin + `</script>`
 	d := document{
-		Kind: kind, Policy: policy([]string{string(table), begin}), Tool: p.Tool, Licences: p.Licences,
+		Kind: kind, Policy: policy([]string{string(table), begin}), Tool: p.Tool,
 		Head: template.HTML(head), Body: template.HTML(body),
 	}
 	for t := range highestTier {
@@ -118,7 +119,7 @@ func (p Parts) File() ([]byte, error) {
 	for _, part := range []struct {
 		name string
 		data []byte
-	}{{workerPart, p.worker()}, {workletPart, read(workletPart)}, {scorerPart, p.Scorer}} {
+	}{{workerPart, p.worker()}, {workletPart, read(workletPart)}, {licencePart, p.Licences}, {scorerPart, p.Scorer}} {
 		fmt.Fprintf(&body, "<script type=\"text/plain\" id=\"part-%s\">%s</script>\n", part.name,
 			encode85(part.data))
 	}
@@ -137,7 +138,7 @@ func (p Parts) Folder() (map[string][]byte, error) {
 	}
 	files := map[string][]byte{
 		"app.css": read("app.css"), workerPart: p.worker(), workletPart: read(workletPart),
-		scorerPart: p.Scorer,
+		scorerPart: p.Scorer, licencePart: p.Licences,
 	}
 	imports := map[string]string{}
 	for _, name := range names {

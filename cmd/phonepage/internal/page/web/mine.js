@@ -1,6 +1,7 @@
 // The leader's own files: bank, repertoire and log, opened from and saved to files, kept on the phone.
 
 import { fill, h, one, picture, saveFile, say, wrong } from "clapladder/dom.js";
+import { unpacked } from "clapladder/assets.js";
 import { ask } from "clapladder/scorer.js";
 import { log, texts } from "clapladder/store.js";
 import { people } from "clapladder/people.js";
@@ -14,6 +15,9 @@ export function setUp() {
   one("mine-file").addEventListener("change", async ({ target }) => {
     for (const file of target.files) await take(file);
     target.value = "";
+  });
+  one("licences").addEventListener("toggle", async ({ target }) => {
+    target.querySelector("pre").textContent ||= new TextDecoder().decode(await unpacked("licences.txt.gz"));
   });
   one("keep-form").addEventListener("submit", keep);
   one("log-undo").addEventListener("click", undo);
