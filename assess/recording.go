@@ -105,9 +105,11 @@ func (s *scale) findOptions() rounds.Options {
 
 // judge says what the rounds of a recording tell, as far as its levels can be trusted.
 func (r *Report) judge(s *scale, heard []heardRound) error {
+	unanswered := !slices.ContainsFunc(heard, func(h heardRound) bool { return h.result != nil })
 	switch flat := r.Recording.Flattened; {
 	case flat == nil:
-	case flat.Severe:
+	case flat.Severe, unanswered: // answers that are not heard were taken by what flattened them
+		flat.Severe = true
 		r.withhold()
 		return nil
 	default:
