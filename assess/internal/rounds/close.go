@@ -22,8 +22,9 @@ type Close struct {
 	Step       float64 // of the phrase, where the stroke is too many or missing
 }
 
-// Closest finds the template that a call of a rhythm of its own differs from by one stroke; ok is false
-// where there is none. The first of equals wins. A stroke before the phrase's first has a negative step.
+// Closest finds the template that a call of a rhythm of its own differs from by one stroke; ok is
+// false where there is none. The first of equals wins. A stroke before the phrase's first has a
+// negative step.
 func Closest(call rhythm.Phrase, templates []Template) (best Close, ok bool) {
 	played := strokeSteps(call)
 	for i, t := range templates {

@@ -5,15 +5,16 @@ import (
 	"slices"
 )
 
-// A call of which the bank knows nothing is read as it was clapped: a run of the leader's strokes, written
-// down, is a template of its own. It is scored as those of the bank are, competes with them, and is
-// answered by the same search; only its prior differs, for a free rhythm explains any strokes.
+// A call of which the bank knows nothing is read as it was clapped: a run of the leader's strokes,
+// written down, is a template of its own. It is scored as those of the bank are, competes with
+// them, and is answered by the same search; only its prior differs, for a free rhythm explains any
+// strokes.
 
 // run is consecutive strokes of the leader's that may be one call.
 type run []int // attacks
 
-// runsFrom lists the runs that begin at attack i and end where the leader pauses: of all attacks that are
-// rather the leader's, and of those that are so for sure.
+// runsFrom lists the runs that begin at attack i and end where the leader pauses: of all attacks
+// that are rather the leader's, and of those that are so for sure.
 func (p *pass) runsFrom(i int) []run {
 	out := p.runsOf(i, p.strokeOdds())
 	if !p.leader.known {
@@ -53,8 +54,8 @@ func (p *pass) runsOf(i int, odds float64) (out []run) {
 	return out
 }
 
-// duller reports whether attack k may be a stroke all the same: a stamp or a pat, or one that follows
-// another so closely that it sounds duller.
+// duller reports whether attack k may be a stroke all the same: a stamp or a pat, or one that
+// follows another so closely that it sounds duller.
 func (p *pass) duller(k, before int, odds float64) bool {
 	switch {
 	case !p.leader.known || odds >= freeSure:
@@ -74,8 +75,8 @@ func (p *pass) strokeOdds() float64 {
 	return freeOddsUnknown
 }
 
-// pauseAfter reports whether no attack with such odds of being the leader's follows for a while after
-// attack k: only there can a call be over.
+// pauseAfter reports whether no attack with such odds of being the leader's follows for a while
+// after attack k: only there can a call be over.
 func (p *pass) pauseAfter(k int, odds float64) bool {
 	for next := k + 1; next < len(p.attacks); next++ {
 		if p.attacks[next].Time-p.attacks[k].Time > freePause {
@@ -208,8 +209,8 @@ func (p *pass) barred(c proposal) proposal {
 	return c
 }
 
-// answerOver is when the next round may begin: how many beats of silence end the bars of a free call is
-// a guess.
+// answerOver is when the next round may begin: how many beats of silence end the bars of a free
+// call is a guess.
 func (c proposal) answerOver() float64 {
 	strokes := c.phrase.Strokes()
 	last := c.answer.Map.At(float64(strokes[len(strokes)-1].Step))

@@ -149,7 +149,8 @@ func (m *matcher) finish(t *template, earned float64) {
 	m.keep(t, earned, matched)
 }
 
-// callLevel is the mean level of a call's strokes, dB: of its claps where it has stamps or pats too.
+// callLevel is the mean level of a call's strokes, dB: of its claps where it has stamps or pats
+// too.
 func (r *recording) callLevel(matched []int) float64 {
 	var sum, n [2]float64
 	for _, k := range matched {

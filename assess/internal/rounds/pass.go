@@ -71,8 +71,9 @@ func (p proposal) met() []int {
 	return out
 }
 
-// propose lists calls with their answers, best first at each starting attack, in order of time: those
-// of the bank, and those of a rhythm of their own where no phrase of the bank explains every stroke.
+// propose lists calls with their answers, best first at each starting attack, in order of time:
+// those of the bank, and those of a rhythm of their own where no phrase of the bank explains every
+// stroke.
 func (p *pass) propose(ctx context.Context) ([]proposal, error) {
 	worth := newWorth(p)
 	calls := make([][]proposal, len(p.attacks))
@@ -106,8 +107,8 @@ func (p *pass) propose(ctx context.Context) ([]proposal, error) {
 	return slices.Concat(out...), err
 }
 
-// everyAttack does something with every attack, shared out among the processors a stretch at a time;
-// what is done with one may not depend on any other. It returns ctx's error.
+// everyAttack does something with every attack, shared out among the processors a stretch at a
+// time; what is done with one may not depend on any other. It returns ctx's error.
 func (p *pass) everyAttack(ctx context.Context, do func(i int, w *proposer), worth worth) error {
 	workers := runtime.GOMAXPROCS(0)
 	var wait sync.WaitGroup
@@ -135,8 +136,8 @@ type proposer struct {
 	scratch scratch
 }
 
-// explained tells which attacks need no rhythm of their own that begins there, because a phrase of the
-// bank explains them and all of the leader's strokes around them.
+// explained tells which attacks need no rhythm of their own that begins there, because a phrase of
+// the bank explains them and all of the leader's strokes around them.
 func (p *pass) explained(calls [][]proposal) []bool {
 	out := make([]bool, len(p.attacks))
 	for _, at := range calls {
@@ -151,8 +152,8 @@ func (p *pass) explained(calls [][]proposal) []bool {
 	return out
 }
 
-// clean reports whether a call has a stroke of the leader's on every note, on time and at its tempo,
-// and none between, before or after.
+// clean reports whether a call has a stroke of the leader's on every note, on time and at its
+// tempo, and none between, before or after.
 func (p *pass) clean(c proposal) bool {
 	strokes := c.phrase.Strokes()
 	for n, k := range c.matched {

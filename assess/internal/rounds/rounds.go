@@ -72,11 +72,10 @@ type Options struct {
 	People int
 }
 
-// Find finds the rounds of a recording, in order of time. templates may be empty; then calls are
-// transcribed, but only those whose answer repeats them clearly: a bank makes recognition much more
-// reliable. It returns ctx's error when ctx ends, and otherwise never fails: a recording without a
-// round gives none. It works on as many processors as there are; the result does not depend on how
-// many.
+// Find finds the rounds of a recording, in order of time. templates may be empty; then all calls
+// are written down as they were clapped, which a bank makes more reliable. It returns ctx's error
+// when ctx ends, and otherwise never fails: a recording without a round gives none. It works on as
+// many processors as there are; the result does not depend on how many.
 func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Options) ([]Round, error) {
 	book := newBook(templates, o.Tempo)
 	said := newConstraints(o, book)

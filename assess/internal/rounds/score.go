@@ -28,8 +28,8 @@ func (p *pass) uneven(t *template, matched []int) float64 {
 	return cost
 }
 
-// missing is what it costs that no attack meets a note at the given time. Once the leader's sound is
-// known, only what is about as loud could have hidden a stroke.
+// missing is what it costs that no attack meets a note at the given time. Once the leader's sound
+// is known, only what is about as loud could have hidden a stroke.
 func (p *pass) missing(at float64) float64 {
 	if !p.leader.known {
 		if p.everyone.clap.average(at-strokeBefore, at+strokeAfter) > maskedFrom {
@@ -53,8 +53,8 @@ func (r *recording) strokeHeight(at float64) (clap, full float64) {
 	return r.everyone.clap.highest(from, to), r.everyone.full.highest(from, to)
 }
 
-// noteWorth is what an attack earns as a note on time. Once the leader's sound is known, what sounds
-// like somebody else earns nothing.
+// noteWorth is what an attack earns as a note on time. Once the leader's sound is known, what
+// sounds like somebody else earns nothing.
 func (p *pass) noteWorth(k int) float64 {
 	odds := p.leader.odds[k]
 	if p.leader.known && odds < 0 {

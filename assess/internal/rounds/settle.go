@@ -5,8 +5,8 @@ import (
 	"slices"
 )
 
-// settle looks at the chosen rounds as a sequence: count-ins are dropped, and readings that the same
-// claps allow are told apart by the running pulse.
+// settle looks at the chosen rounds as a sequence: count-ins are dropped, and readings that the
+// same claps allow are told apart by the running pulse.
 func settle(chosen, all []proposal) []proposal {
 	chosen = dropLonely(dropCountIns(chosen))
 	for i := 1; i < len(chosen); i++ {

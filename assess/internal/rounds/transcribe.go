@@ -122,9 +122,9 @@ func (p *pulse) beats(onsets []float64, distance float64) []float64 {
 	return out
 }
 
-// lay puts the onsets on the steps of beats, the first at the given step, each beat divided in the way
-// that costs least, and fits the line through them. It is false where two onsets share a step, and where
-// it can be seen early that all will cost more than most.
+// lay puts the onsets on the steps of beats, the first at the given step, each beat divided in the
+// way that costs least, and fits the line through them. It is false where two onsets share a step,
+// and where it can be seen early that all will cost more than most.
 func (g *grid) lay(p *pulse, onsets []float64, beat float64, offset int, most float64) bool {
 	off := math.Log(beat/p.usual) / usualBeatLogSD
 	tempo := off * off / 2

@@ -279,9 +279,9 @@ const (
 	costPerBar     = 0.3
 )
 
-// The beats and metres tried, simpler ones cheaper. Common practice, no source; weights set on made-up
-// calls. A quarter is divided in four (or two, or not at all), now and then in three; three eighths are
-// divided in three, seldom in six or two.
+// The beats and metres tried, simpler ones cheaper. Common practice, no source; weights set on
+// made-up calls. A quarter is divided in four (or two, or not at all), now and then in three; three
+// eighths are divided in three, seldom in six or two.
 var pulses = []pulse{
 	{
 		least: 0.30, usual: 0.62, most: 1.10, perQuarter: 12, offsets: []int{0, 6, 3, 9},
