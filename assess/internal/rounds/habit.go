@@ -14,7 +14,9 @@ type habit struct {
 	sd     float64 // seconds
 	weight float64 // 0 to 1: how far it is kept; 0 as long as nothing is known
 
-	answers float64 // what an answer earns, and a call without one costs, because calls are answered here; negative where they are not
+	// answers is what an answer earns, and a call without one costs, because calls are answered here;
+	// negative where they are not.
+	answers float64
 }
 
 // unit is what a leader's breath is measured in.
@@ -40,7 +42,9 @@ func (u unit) length(p proposal) float64 {
 // learnHabit looks at the answers of the chosen rounds and takes the unit in which they stray
 // least.
 func learnHabit(chosen []proposal) habit {
-	answered := slices.DeleteFunc(slices.Clone(chosen), func(p proposal) bool { return p.answer == nil || p.template < 0 })
+	answered := slices.DeleteFunc(slices.Clone(chosen), func(p proposal) bool {
+		return p.answer == nil || p.template < 0
+	})
 	good := 0.0
 	for _, p := range answered {
 		if p.answer.Match > poorMatch {

@@ -192,7 +192,9 @@ func (m *matcher) keep(t *template, earned float64, matched []int) {
 	if len(m.best) == keepPerStart {
 		m.best = m.best[:keepPerStart-1]
 	}
-	m.best = slices.Insert(m.best, at, proposal{template: t.index, phrase: t.phrase, earned: earned, matched: slices.Clone(matched)})
+	m.best = slices.Insert(m.best, at, proposal{
+		template: t.index, phrase: t.phrase, earned: earned, matched: slices.Clone(matched),
+	})
 }
 
 // strays is what attacks between the notes cost: from the first note on, and after the last until

@@ -59,12 +59,14 @@ func newPrefix(templates []*template, notes int) *prefix {
 		at: templates[0].shares[notes-1], closest: templates[0].closest, fewest: math.MaxInt,
 		spans: interval{math.Inf(1), math.Inf(-1)}, expected: interval{math.Inf(1), math.Inf(-1)},
 	}
-	for len(templates) > 0 && len(templates[0].shares) == notes { // the last note is at 1 and at no other place: all or none
+	// the last note is at 1 and at no other place: all or none
+	for len(templates) > 0 && len(templates[0].shares) == notes {
 		p.whole, templates = append(p.whole, templates[0]), templates[1:]
 	}
 	for _, t := range p.whole {
 		p.fewest = 0
-		p.spans, p.expected = p.spans.joined(interval{t.logSpan, t.logSpan}), p.expected.joined(interval{t.expected, t.expected})
+		p.spans = p.spans.joined(interval{t.logSpan, t.logSpan})
+		p.expected = p.expected.joined(interval{t.expected, t.expected})
 	}
 	for _, alike := range runs(templates, func(t *template) float64 { return t.shares[notes] }) {
 		next := newPrefix(alike, notes+1)

@@ -61,13 +61,15 @@ func onPulse(p, before proposal, all []proposal) proposal {
 	}
 	best := p
 	for _, q := range all {
-		if q.template < 0 || q.start != p.start || len(q.matched) != len(p.matched) || (q.answer == nil) != (p.answer == nil) {
+		if q.template < 0 || q.start != p.start || len(q.matched) != len(p.matched) ||
+			(q.answer == nil) != (p.answer == nil) {
 			continue
 		}
 		if q.matched[len(q.matched)-1] != p.matched[len(p.matched)-1] || q.total() < p.total()-equalReading {
 			continue
 		}
-		if math.Abs(q.call.Origin-before.end) < onThePulse*q.call.BeatSeconds(q.phrase) && (best.start != q.start || best.template == p.template || q.total() > best.total()) {
+		onPulse := math.Abs(q.call.Origin-before.end) < onThePulse*q.call.BeatSeconds(q.phrase)
+		if onPulse && (best.start != q.start || best.template == p.template || q.total() > best.total()) {
 			best = q
 		}
 	}
