@@ -22,18 +22,20 @@ import (
 )
 
 // built is the page, made once for all tests.
-var built = sync.OnceValues(func() (string, error) {
-	out, err := os.MkdirTemp("", "phonepage-test-")
-	if err != nil {
+var built = sync.OnceValues(func() (out string, err error) {
+	if out, err = os.MkdirTemp("", "phonepage-test-"); err != nil {
 		return "", err
 	}
+	scratch = out
 	return out, build(context.Background(), out, "test", os.Stderr)
 })
 
+var scratch string // where the page was built; empty where no test needed it
+
 func TestMain(m *testing.M) {
 	status := m.Run()
-	if out, err := built(); err == nil && !testing.Short() {
-		os.RemoveAll(out)
+	if scratch != "" {
+		os.RemoveAll(scratch)
 	}
 	os.Exit(status)
 }
