@@ -18,7 +18,7 @@ func (a *Detail) coveredClaps(bursts []Burst) []Burst {
 	loud := strong(powers)
 	var found []Burst
 	for _, x := range a.Attacks {
-		if x.onlyLow || x.Low || x.besideOne(bursts) || x.besideOne(found) {
+		if x.onlyLow || x.Low || x.clapContrast > coveredContrast || !a.swing.steady(x.Time) || x.besideOne(bursts) || x.besideOne(found) {
 			continue
 		}
 		power := x.Power * FrameSeconds / a.Kernel.early()

@@ -27,6 +27,12 @@ func newSwing(clap []float32) swing {
 	return s
 }
 
+// steady reports whether the level around a time in seconds is that of steady noise, not of talk.
+func (s swing) steady(seconds float64) bool {
+	i := int(seconds / ActivityStep)
+	return s.usual.at(i)-s.calm.at(i) <= swingSteady
+}
+
 // above is by how many swings the level at a time in seconds lies above the usual one.
 func (s swing) above(seconds float64) float64 {
 	i := int(seconds / ActivityStep)

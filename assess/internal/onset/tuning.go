@@ -163,7 +163,9 @@ const (
 // The same for one person's stamps and pats (234 strokes kept of 255, 8 false on the tuning half),
 // asked to be surer than it was. No command prints them again.
 const (
-	coveredDoubt = 1.0 // logit by which a clap that noise covers must be surer, tried on recorded crowds
+	coveredContrast = 12.0 // dB: a clap that stands out more is not covered
+	swingSteady     = 1.5  // dB that steady noise, as a crowd's, swings by at most
+	coveredDoubt    = 1.0  // logit by which a clap that noise covers must be surer, tried on recorded crowds
 
 	lowBase      = 0.1  // logit
 	lowRiseLogit = 0.29 // per dB of rise
