@@ -7,6 +7,7 @@ import (
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/internal/response"
+	"clapladder.example/assess/internal/words"
 	"clapladder.example/assess/plan"
 	"clapladder.example/patterns"
 )
@@ -86,15 +87,62 @@ func (r *Report) openers(s *scale, result ability.Result) error {
 	if s.Repertoire == nil || len(s.Repertoire.Pieces) == 0 {
 		return nil
 	}
-	chosen, err := plan.Choose(plan.Request{
-		Pieces: patterns.GradeRepertoire(s.model, s.Repertoire), Belief: result.Posterior(), Comfort: s.Comfort,
-		Split: result.Mix == ability.Mixed, Model: s.model, Filter: s.Filter, Calibrate: s.Calibrate,
-	})
+	request := plan.Request{
+		Pieces: patterns.GradeRepertoire(s.model, s.Repertoire), Belief: result.Posterior(),
+		Comfort: s.Comfort, Sure: s.Sure, Split: result.Mix == ability.Mixed, Model: s.model,
+		Filter: s.Filter, Calibrate: s.Calibrate,
+	}
+	chosen, err := plan.Choose(request)
 	if err != nil {
 		return fmt.Errorf("choosing from the repertoire: %w", err)
 	}
 	r.Openers = OpenersOf(chosen)
+	all, err := plan.Chances(request)
+	if err != nil {
+		return fmt.Errorf("listing the repertoire: %w", err)
+	}
+	r.Pieces = PiecesOf(all)
+	if len(r.Openers) == 0 {
+		r.warn(NothingLikely, "Nothing in your repertoire is likely to work yet. Stay on the pulse: walk it, clap it, "+
+			"pass it round, then call a few plain phrases again.")
+	}
+	r.explainMain(result.Tier)
 	return nil
+}
+
+// NothingLikely is the code of the warning that no piece has a chance of one in three.
+const NothingLikely = "nothing-likely"
+
+// explainMain says why the main opener lies below the stated tier.
+func (r *Report) explainMain(tier int) {
+	for i := range r.Openers {
+		o := &r.Openers[i]
+		if o.Role != Main || o.Tier >= tier {
+			continue
+		}
+		best := 0.0
+		for _, p := range r.Pieces {
+			if p.Tier == tier {
+				best = max(best, p.Chance)
+			}
+		}
+		reason := fmt.Sprintf("; you have no piece of tier %d", tier)
+		if best > 0 {
+			reason = fmt.Sprintf("; of tier %d the likeliest is only %s sure", tier, words.Chance(best))
+		}
+		o.Why += reason
+	}
+}
+
+// PiecesOf turns the list of all pieces into the report's form.
+func PiecesOf(all []plan.Choice) []PieceChance {
+	out := []PieceChance{}
+	for _, c := range all {
+		out = append(out, PieceChance{
+			Piece: c.Piece, Name: c.Name, Tier: c.Tier, Chance: rounded(c.Chance, 3), Tags: c.Tags,
+		})
+	}
+	return out
 }
 
 // OpenersOf turns choices into the report's form, with the report's rounding.

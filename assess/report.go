@@ -5,7 +5,7 @@ const Schema = "clapladder/report/1"
 
 // SchemaVersion is the semantic version of report.schema.json, which describes the JSON. Its first number is that of [Schema] and
 // changes where a reader would have to; the second where fields were added.
-const SchemaVersion = "1.2.0"
+const SchemaVersion = "1.3.0"
 
 // Report is what one warm-up amounts to, from [Recording], [Taps], [Tally] or a [Session]. The caller owns it and all it points to.
 //
@@ -16,13 +16,14 @@ type Report struct {
 	Schema string `json:"schema"`         // the constant Schema
 	Tool   string `json:"tool,omitempty"` // name and version of the program, and with it of the algorithms
 	// Provisional says that the recording goes on: any round may yet be named otherwise or left out.
-	Provisional bool      `json:"provisional,omitempty"`
-	Recording   Recorded  `json:"recording"` // what was listened to
-	Rounds      []Round   `json:"rounds"`    // in order of time
-	Group       Group     `json:"group"`     // what they say together
-	Openers     []Opener  `json:"openers"`   // from the repertoire, the sure start first
-	NextCall    *NextCall `json:"next_call"` // null where the estimate is firm or no bank was given
-	Warnings    []Warning `json:"warnings"`  // doubts and cautions
+	Provisional bool          `json:"provisional,omitempty"`
+	Recording   Recorded      `json:"recording"`        // what was listened to
+	Rounds      []Round       `json:"rounds"`           // in order of time
+	Group       Group         `json:"group"`            // what they say together
+	Openers     []Opener      `json:"openers"`          // from the repertoire, the sure start first
+	Pieces      []PieceChance `json:"pieces,omitempty"` // all that pass the filter, the easiest first
+	NextCall    *NextCall     `json:"next_call"`        // null where the estimate is firm or no bank was given
+	Warnings    []Warning     `json:"warnings"`         // doubts and cautions
 }
 
 // Recorded is what was listened to.
@@ -199,6 +200,15 @@ type Opener struct {
 
 	Notation string `json:"notation"` // of the part meant
 	Meter    string `json:"meter"`    // such as "4/4"
+}
+
+// PieceChance is one piece of the repertoire with its chance.
+type PieceChance struct {
+	Piece  string   `json:"piece"`          // id
+	Name   string   `json:"name"`           // of the piece
+	Tier   int      `json:"tier"`           // the whole tier it belongs to
+	Chance float64  `json:"chance"`         // that at least the comfort share of the group manages it
+	Tags   []string `json:"tags,omitempty"` // of the piece
 }
 
 // NextCall is the phrase that would tell most now.

@@ -32,6 +32,11 @@ func newScale(phrases *bank.Bank, o Options) *scale {
 	for _, g := range s.graded {
 		s.highest = max(s.highest, g.Tier)
 	}
+	if len(s.graded) == 0 && o.Repertoire != nil { // then the tiers are those of the pieces
+		for _, p := range patterns.GradeRepertoire(s.model, o.Repertoire) {
+			s.highest = max(s.highest, p.Tier)
+		}
+	}
 	if s.highest == 0 {
 		s.highest = highestWithoutBank
 	}

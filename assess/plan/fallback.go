@@ -32,7 +32,7 @@ func (c *chooser) better(a, b Choice, haveA bool) Choice {
 	switch {
 	case !haveA:
 		return b
-	case a.Chance >= mainChance && b.Chance >= mainChance:
+	case a.Chance >= fallChance && b.Chance >= fallChance:
 		if b.Difficulty > a.Difficulty {
 			return b
 		}

@@ -26,13 +26,14 @@ const (
 
 // Chances that decide what a choice is good for.
 const (
-	mainChance = 0.90
-	tooEasyBy  = 2.0 // tiers by which a main choice must not be too easy
-	safeChance = 0.97
-	safeGap    = 0.5 // tiers by which the sure start is easier than the main choice
+	// DefaultSure is how likely a main choice is to work at least, where a piece is that likely.
+	DefaultSure = 2.0 / 3
 
-	stretchChance = 0.45 // a stretch is the piece whose chance is nearest to this
-	stretchLeast  = 0.10 // and at least this
+	leastChance  = 1.0 / 3 // below it for every piece, none is recommended
+	safeChance   = 0.95    // of a sure start
+	safeGap      = 0.5     // tiers by which the sure start is easier than the main choice
+	fallChance   = 0.90    // from which a fallback is sure, and the harder of two is better
+	stretchLeast = 0.10    // of a stretch
 )
 
 // Request is what [Choose] chooses from and for. It is not changed.
@@ -42,6 +43,7 @@ type Request struct {
 	Tier    int                    // comfort tier named by the leader, 1 to 20; replaces Belief; 0: none
 	Comfort float64                // share of the group that should manage a choice, 0.05 to 0.95; 0: ability.DefaultComfort
 	Split   bool                   // the room is mixed: plan parts as well
+	Sure    float64                // chance that a main choice should have, 0.5 to 0.99; 0: DefaultSure
 	Filter  Filter                 // pieces to leave out
 	// Calibrate is what a chance is worth by how earlier ones came true; rising, from and to 0-1. nil: as it is.
 	Calibrate func(chance float64) float64
@@ -65,9 +67,10 @@ type Choice struct {
 }
 
 // Openers is the material recommended to start with. A nil choice means that
-// the repertoire has nothing for it.
+// the repertoire has nothing for it; Main is nil where every piece has a chance
+// below one in three.
 type Openers struct {
-	Safe, Main, Stretch *Choice  // Main is never nil
+	Safe, Main, Stretch *Choice
 	Fallbacks           []Choice // what to do where a choice is lost, in the order of the choices
 	Split               []Choice // support part first, then lead part; empty if not asked for or not possible
 }
@@ -96,15 +99,12 @@ func (o *Openers) Fallback(role Role) (Choice, bool) {
 	return Choice{}, false
 }
 
-// Choose picks openers. Take the chance that a piece is too hard, that less than
-// the comfort share of the group manages its core part, and the chance that it is
-// too easy, that they would manage one two tiers harder. The main choice is the
-// hardest piece that is too hard with a chance of at most 0.1, or of at most the
-// chance that it is too easy: with a firm belief the first decides, and nine main
-// choices of ten are playable; with a loose one, or pieces whose difficulty is only
-// guessed, neither mistake is made much oftener than the other. Where Tier is
-// given, the main choice is the hardest piece not above it. If no piece fits, it is
-// the surest, and its reason says so.
+// Choose picks openers. The chance of a piece is that at least the comfort share of
+// the group manages its core part. The main choice is the hardest piece whose chance
+// is at least Sure; where there is none, the likeliest, and its reason says that it
+// is a risk; where that has less than one chance in three, there are no openers.
+// The stretch is the next piece up, so that nothing lies between. Where Tier is
+// given, the main choice is the hardest piece not above it.
 //
 // The error is a *[NoPieceError] where nothing passes the filter.
 func Choose(r Request) (*Openers, error) {
@@ -113,6 +113,9 @@ func Choose(r Request) (*Openers, error) {
 		return nil, err
 	}
 	main := c.main()
+	if c.Tier == 0 && c.chance[main] < leastChance {
+		return &Openers{}, nil
+	}
 	o := &Openers{Main: c.choice(Main, main)}
 	o.Main.Why = c.whyMain(main)
 	if i, ok := c.safe(main); ok {
@@ -137,6 +140,20 @@ func Choose(r Request) (*Openers, error) {
 	return o, nil
 }
 
+// Chances lists every piece that passes the filter with its chance, the easiest first. Roles are
+// empty. The error is that of [Choose].
+func Chances(r Request) ([]Choice, error) {
+	c, err := newChooser(r)
+	if err != nil {
+		return nil, err
+	}
+	var all []Choice
+	for _, i := range c.order {
+		all = append(all, *c.choice("", i))
+	}
+	return all, nil
+}
+
 // chooser holds a request made ready: pieces that pass the filter with their
 // chances.
 type chooser struct {
@@ -150,6 +167,9 @@ func newChooser(r Request) (*chooser, error) {
 	var err error
 	if r.Comfort, err = checkedComfort(r.Comfort); err != nil {
 		return nil, err
+	}
+	if r.Sure == 0 {
+		r.Sure = DefaultSure
 	}
 	if r.Tier != 0 {
 		if r.Belief, err = AtTier(r.Tier, r.Comfort); err != nil {
@@ -191,13 +211,7 @@ func (c *chooser) inReach(i int) bool {
 	if c.Tier != 0 {
 		return c.pieces[i].Tier <= c.Tier
 	}
-	return 1-c.chance[i] <= max(1-mainChance, c.tooEasy(i))
-}
-
-// tooEasy is the chance that the group could do with a piece at least two tiers
-// harder.
-func (c *chooser) tooEasy(i int) float64 {
-	return c.managed(c.pieces[i].Difficulty+tooEasyBy, c.pieces[i].SD)
+	return c.chance[i] >= words.Rounded(c.Sure)
 }
 
 // main returns the hardest piece in reach, or the surest.
@@ -237,23 +251,14 @@ func (c *chooser) safe(main int) (int, bool) {
 	return best, best >= 0
 }
 
-// stretch returns the harder piece whose chance is nearest to an even try.
+// stretch returns the next piece up from the main choice.
 func (c *chooser) stretch(main int) (int, bool) {
-	best := -1
 	for _, i := range c.order {
-		if c.pieces[i].Difficulty <= c.pieces[main].Difficulty || c.inReach(i) {
-			continue
-		}
-		if c.chance[i] >= stretchLeast && (best < 0 || c.offStretch(i) < c.offStretch(best)) {
-			best = i
+		if c.pieces[i].Difficulty > c.pieces[main].Difficulty && !c.inReach(i) {
+			return i, c.chance[i] >= stretchLeast
 		}
 	}
-	return best, best >= 0
-}
-
-func (c *chooser) offStretch(i int) float64 {
-	d := c.chance[i] - stretchChance
-	return d * d
+	return 0, false
 }
 
 // choice suggests the core part of a piece.

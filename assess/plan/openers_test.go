@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess/ability"
+	"clapladder.example/assess/internal/words"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -63,11 +64,11 @@ func choose(t testing.TB, r Request) *Openers {
 func TestMainChoiceIsTheHardestSureEnough(t *testing.T) {
 	at := belief(t, 5, 0.3)
 	o := choose(t, Request{Belief: at})
-	assert.GreaterOrEqual(t, o.Main.Chance, mainChance)
+	assert.GreaterOrEqual(t, o.Main.Chance, words.Rounded(DefaultSure))
 	for _, p := range quayside() {
 		chance := at.ChanceManaged(p.Difficulty, p.SD, ability.DefaultComfort)
 		if p.Difficulty > o.Main.Difficulty {
-			assert.Less(t, chance, mainChance, "%s is harder and sure enough", p.ID)
+			assert.Less(t, chance, DefaultSure, "%s is harder and sure enough", p.ID)
 		}
 	}
 	require.NotNil(t, o.Safe)
@@ -82,6 +83,10 @@ func TestStrongerGroupsNeverGetEasierMainChoices(t *testing.T) {
 	before := 0.0
 	for level := 0.0; level <= 9; level += 0.5 {
 		o := choose(t, Request{Belief: belief(t, level, 0.4)})
+		if o.Main == nil {
+			assert.Zero(t, before, "level %g", level)
+			continue
+		}
 		assert.GreaterOrEqual(t, o.Main.Difficulty, before, "level %g", level)
 		before = o.Main.Difficulty
 	}
@@ -107,12 +112,20 @@ func TestNamedTierIsNotExceededByTheMainChoice(t *testing.T) {
 	}
 }
 
-func TestHopelessRepertoireGivesItsSurestPieceAndSaysSo(t *testing.T) {
-	o := choose(t, Request{Belief: belief(t, -2, 0.4)})
-	assert.Equal(t, "bollard", o.Main.Piece)
-	assert.Less(t, o.Main.Chance, 0.1)
-	assert.Contains(t, o.Main.Why, "the surest of your pieces")
-	assert.Nil(t, o.Safe, "nothing is easier")
+func TestTheLikeliestPieceIsMainWhereNoneIsSureAndSaysThatItIsARisk(t *testing.T) {
+	risky := 0
+	for level := -2.0; level < 4; level += 0.1 {
+		o := choose(t, Request{Belief: belief(t, level, 0.4)})
+		if o.Main == nil || o.Main.Chance >= words.Rounded(DefaultSure) {
+			continue
+		}
+		risky++
+		assert.Equal(t, "bollard", o.Main.Piece)
+		assert.GreaterOrEqual(t, o.Main.Chance, leastChance)
+		assert.Contains(t, o.Main.Why, "a risk")
+		assert.Nil(t, o.Safe, "nothing is easier")
+	}
+	assert.Positive(t, risky)
 }
 
 func TestEveryChoiceWithSomethingEasierHasAFallback(t *testing.T) {
@@ -159,7 +172,7 @@ func TestSplitPairsASureSupportPartWithALeadPartEnoughCanCarry(t *testing.T) {
 	support, lead := o.Split[0], o.Split[1]
 	assert.Equal(t, support.Piece, lead.Piece)
 	assert.Equal(t, o.Main.Piece, support.Piece, "the main choice has both parts")
-	assert.GreaterOrEqual(t, support.Chance, mainChance)
+	assert.GreaterOrEqual(t, support.Chance, fallChance)
 	assert.Greater(t, lead.Difficulty, support.Difficulty)
 	assert.GreaterOrEqual(t, room.Share(lead.Difficulty), carriers)
 	assert.InDelta(t, room.ChanceManaged(support.Difficulty, 0.5, ability.DefaultComfort), support.Chance, 0.0005)
@@ -249,5 +262,39 @@ func TestReasonsAreOneLineAndSayNothingAboutAPerson(t *testing.T) {
 			assert.NotRegexp(t, `weak|slow learner|worst|best people`, c.Why)
 			assert.LessOrEqual(t, len(c.Why), 120, c.Why)
 		}
+	}
+}
+
+func TestNothingLiesBetweenMainChoiceAndStretch(t *testing.T) {
+	for level := 1.0; level < 7; level += 0.5 {
+		o := choose(t, Request{Belief: belief(t, level, 0.4)})
+		if o.Main == nil || o.Stretch == nil {
+			continue
+		}
+		for _, p := range quayside() {
+			between := p.Difficulty > o.Main.Difficulty && p.Difficulty < o.Stretch.Difficulty
+			assert.False(t, between, "level %g: %s lies between", level, p.ID)
+		}
+	}
+}
+
+func TestMoreSureIsNeverHarder(t *testing.T) {
+	before := 99.0
+	for _, sure := range []float64{0.5, 2.0 / 3, 0.8, 0.95} {
+		o := choose(t, Request{Belief: belief(t, 4.5, 0.5), Sure: sure})
+		assert.LessOrEqual(t, o.Main.Difficulty, before)
+		before = o.Main.Difficulty
+	}
+}
+
+func TestNoOpenerWhereEverythingIsUnlikely(t *testing.T) {
+	o := choose(t, Request{Belief: belief(t, -4, 0.3)})
+	assert.Empty(t, o.List())
+	all, err := Chances(Request{Pieces: quayside(), Belief: belief(t, -4, 0.3)})
+	require.NoError(t, err)
+	assert.Len(t, all, len(quayside()))
+	for i, c := range all {
+		assert.Less(t, c.Chance, leastChance)
+		assert.True(t, i == 0 || all[i-1].Difficulty <= c.Difficulty, "the easiest first")
 	}
 }

@@ -35,7 +35,7 @@ func (c *chooser) split(main int) []Choice {
 
 // betterPair compares two pairs and their distances from the main choice.
 func betterPair(a, b []Choice, offA, offB float64) bool {
-	sureA, sureB := a[0].Chance >= mainChance, b[0].Chance >= mainChance
+	sureA, sureB := a[0].Chance >= fallChance, b[0].Chance >= fallChance
 	switch {
 	case sureA != sureB:
 		return sureA

@@ -30,7 +30,7 @@ func (c *chooser) whyMain(i int) string {
 	sure := words.Chance(c.chance[i])
 	switch {
 	case !c.inReach(i):
-		return fmt.Sprintf("the surest of your pieces, but only %s sure that %s manage it; keep its fallback ready", sure, people(c.Comfort))
+		return fmt.Sprintf("the likeliest of your pieces, but a risk: only %s sure that %s manage it; keep its fallback ready", sure, people(c.Comfort))
 	case c.Tier != 0:
 		return fmt.Sprintf("the hardest of your pieces up to tier %d", c.Tier)
 	}

@@ -35,7 +35,10 @@ func headlineOf(r *assess.Report) headline {
 		h.Tier = fmt.Sprintf("of %d, %s: %s", len(g.TierProbabilities), sureness(chances[*g.Tier]), chancesText(chances, *g.Tier))
 	}
 	h.Open, h.Back = "nothing in the repertoire fits", "plain beats on 1, 2, 3, 4"
-	if len(r.Openers) == 0 {
+	switch {
+	case warned(r, assess.NothingLikely):
+		h.Open = "nothing of yours is likely to work yet: stay on the pulse"
+	case len(r.Openers) == 0:
 		h.Open = "no repertoire was given"
 	}
 	if o, ok := first(r.Openers, assess.Main, assess.Safe); ok {

@@ -47,12 +47,15 @@ const (
 )
 
 // reportModel is what the template shows.
+type pieceModel struct{ Name, Tier, Chance string }
+
 type reportModel struct {
 	Title, About string
 	Style        template.CSS
 	Head         headline
 	Tier, Sure   string
 	Openers      []openerModel
+	Pieces       []pieceModel
 	Comfort      string
 	Tiers        template.HTML
 	Level, Pulse string
@@ -110,6 +113,9 @@ func newReportModel(r *assess.Report, p Page) reportModel {
 	}
 	for _, o := range chosen(r.Openers) {
 		m.Openers = append(m.Openers, newOpenerModel(r, o))
+	}
+	for _, p := range r.Pieces {
+		m.Pieces = append(m.Pieces, pieceModel{p.Name, tierName(p.Tier), Chance(p.Chance)})
 	}
 	if len(r.Group.TierProbabilities) > 0 {
 		m.Tiers = template.HTML(tiersPicture(r.Group))

@@ -10,6 +10,7 @@ type choosing struct {
 	With       []string `placeholder:"TAG" offer:"tag" help:"Only pieces with all of these tags."`
 	Without    []string `placeholder:"TAG" offer:"tag" help:"No pieces with any of these tags, such as instruments that are not at hand."`
 	Played     []string `placeholder:"ID" offer:"piece" help:"Leave out these pieces, such as those that were played last time."`
+	Sure       float64  `placeholder:"CHANCE" default:"0.67" help:"Chance that the main choice should have to work, 0.5 to 0.99. Default: 0.67, two in three."`
 	Comfort    float64  `placeholder:"SHARE" default:"${comfort}" help:"Share of the group that should manage the tier and its pieces, 0.5 to 0.95. Default: ${comfort}."`
 }
 
@@ -20,6 +21,9 @@ func (c choosing) filter() plan.Filter {
 func (c choosing) check() error {
 	if !(c.Comfort >= 0.5 && c.Comfort <= 0.95) {
 		return wrongUsage("--comfort is %g; write a share from 0.5 to 0.95", c.Comfort)
+	}
+	if !(c.Sure >= 0.5 && c.Sure <= 0.99) {
+		return wrongUsage("--sure is %g; write a chance from 0.5 to 0.99", c.Sure)
 	}
 	return nil
 }

@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strconv"
+	"strings"
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/ability"
@@ -23,6 +25,7 @@ type pickCommand struct {
 	Bank   string  `short:"b" placeholder:"FILE" help:"Bank whose placings set the scale. Default: the bank in your settings, else the starter bank."`
 	choosing
 	beforehand
+	All  bool `help:"List every piece with its chance, the easiest first."`
 	JSON bool `help:"Write JSON."`
 }
 
@@ -54,7 +57,7 @@ func (c *pickCommand) Run(a *app) error {
 	}
 	model := patterns.Anchor(difficulty.DefaultModel(), bank)
 	request := plan.Request{
-		Pieces: patterns.GradeRepertoire(model, repertoire), Tier: c.Tier, Comfort: c.Comfort, Split: c.Split, Filter: c.filter(), Model: model,
+		Pieces: patterns.GradeRepertoire(model, repertoire), Tier: c.Tier, Comfort: c.Comfort, Sure: c.Sure, Split: c.Split, Filter: c.filter(), Model: model,
 	}
 	if calibration := c.calibration(a); calibration.Moves() {
 		request.Calibrate = calibration.Apply
@@ -70,6 +73,9 @@ func (c *pickCommand) Run(a *app) error {
 	if err != nil {
 		return err
 	}
+	if c.All {
+		return c.all(a, request)
+	}
 	chosen, err := plan.Choose(request)
 	if e, ok := errors.AsType[*plan.NoPieceError](err); ok {
 		return wrongUsage("%v", e)
@@ -80,7 +86,41 @@ func (c *pickCommand) Run(a *app) error {
 	if c.JSON {
 		return view.JSON(a.stdout, map[string]any{"comfort": c.Comfort, "openers": assess.OpenersOf(chosen)})
 	}
+	if len(chosen.List()) == 0 {
+		a.para("", "Nothing in your repertoire is likely to work yet. Stay on the pulse: walk it, clap it, pass it round, then call a few plain phrases again.")
+		return nil
+	}
 	return view.Openers(a.stdout, assess.OpenersOf(chosen), c.Comfort, a.style)
+}
+
+// all lists the repertoire with its chances.
+func (c *pickCommand) all(a *app, request plan.Request) error {
+	all, err := plan.Chances(request)
+	if e, ok := errors.AsType[*plan.NoPieceError](err); ok {
+		return wrongUsage("%v", e)
+	}
+	if err != nil {
+		return fmt.Errorf("choosing: %w", err)
+	}
+	pieces := assess.PiecesOf(all)
+	if c.JSON {
+		return view.JSON(a.stdout, map[string]any{"comfort": c.Comfort, "pieces": pieces})
+	}
+	table := view.Table{Columns: []view.Column{
+		{Title: "TIER", Align: view.Right},
+		{Title: "CHANCE", Align: view.Right},
+		{Title: "PIECE", Wrap: true},
+		{Title: "TAGS", Wrap: true},
+	}}
+	for _, p := range pieces {
+		table.Rows = append(table.Rows, []string{
+			strconv.Itoa(p.Tier), view.Chance(p.Chance), p.Name, strings.Join(p.Tags, ", "),
+		})
+	}
+	a.out(table.Text(a.wide()))
+	a.print("")
+	a.para("", fmt.Sprintf("The percentages are the chance that at least %.0f %% of the group manage it.", 100*c.Comfort))
+	return nil
 }
 
 func (c *pickCommand) check() error {

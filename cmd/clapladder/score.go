@@ -18,6 +18,7 @@ type scoreCommand struct {
 	Latest     string   `placeholder:"FOLDER" help:"Take the newest recording of this folder, for example one that the phone syncs to."`
 	Taps       string   `placeholder:"FILE" help:"Take onset times instead of sound: a table with columns round, role (call or response) and time_s, or a MIDI file with the calls on track 1 and the answers on track 2."`
 	Bank       string   `short:"b" placeholder:"FILE" help:"Bank that the calls come from. Default: the bank in your settings, else the starter bank."`
+	NoBank     bool     `help:"Use no bank: every call is written down and graded as it was clapped, and tiers are those of your pieces."`
 	Order      []string `placeholder:"ID" offer:"phrase" help:"Hint: phrases in the order they were called."`
 	Tempo      float64  `placeholder:"BPM" help:"Hint: beats a minute that all calls kept."`
 	Marks      string   `placeholder:"FILE" help:"Hint: spans of the recording that you marked, a table with the columns start_s, end_s and phrase; a phrase of the bank marks its call."`
@@ -145,6 +146,8 @@ func (c *scoreCommand) check() error {
 		return wrongUsage("--from and --to are about a recording that is there already; --live hears all that comes in")
 	case c.Live && (c.Taps != "" || len(c.Recordings) != 1):
 		return wrongUsage("--live listens to one recording; name it, or - for standard input")
+	case c.NoBank && (c.Bank != "" || len(c.Order) > 0):
+		return wrongUsage("--no-bank leaves no phrases for --bank and --order; give one or the other")
 	case c.Jobs < 0:
 		return wrongUsage("--jobs is %d; write a number from 1", c.Jobs)
 	}
@@ -159,6 +162,9 @@ func (c *scoreCommand) ready(a *app) (scoring, error) {
 	}
 	if err := c.hints(a, s.bank, &s.options); err != nil {
 		return s, err
+	}
+	if c.NoBank {
+		s.bank, s.name, s.chosen = nil, "no bank", true
 	}
 	return s, nil
 }

@@ -16,6 +16,7 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/demo"
+	"clapladder.example/patterns/bank"
 )
 
 // demoFolder holds the files that demo writes, made once.
@@ -153,4 +154,30 @@ func TestSilenceIsAnAnswerAndNotAnError(t *testing.T) {
 	got := execute(t, wav.String(), "score", "-")
 	assert.Zero(t, got.status, got.stderr)
 	assert.True(t, strings.HasPrefix(got.stdout, "No tier yet   no call and response heard"), got.stdout)
+}
+
+func TestWithoutABankCallsAreWrittenDownAndTiersAreThoseOfThePieces(t *testing.T) {
+	got := execute(t, "", "score", "--no-bank", "--json", filepath.Join(demoFolder(), demoRecording))
+	require.Zero(t, got.status, got.stderr)
+	var r assess.Report
+	require.NoError(t, json.Unmarshal([]byte(got.stdout), &r))
+	require.NotEmpty(t, r.Rounds)
+	for _, round := range r.Rounds {
+		assert.Nil(t, round.Phrase)
+		assert.NotEmpty(t, round.Notation)
+	}
+	require.NotNil(t, r.Group.Tier)
+	assert.Equal(t, exitUsage, execute(t, "", "score", "--no-bank", "--bank", "x.toml", "y.wav").status)
+}
+
+func TestPickListsEveryPieceWithItsChance(t *testing.T) {
+	got := execute(t, "", "pick", "--level", "4", "--all")
+	require.Zero(t, got.status, got.stderr)
+	for _, p := range bank.StarterRepertoire().Pieces {
+		assert.Contains(t, got.stdout, p.Name)
+	}
+	hopeless := execute(t, "", "pick", "--level=-5")
+	require.Zero(t, hopeless.status, hopeless.stderr)
+	assert.Contains(t, hopeless.stdout, "Stay on the pulse")
+	assert.Equal(t, exitUsage, execute(t, "", "pick", "--level", "4", "--sure", "0.2").status)
 }

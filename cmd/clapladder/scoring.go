@@ -37,7 +37,7 @@ func (a *app) readyTo(path, repertoire string, choose choosing, keep saving) (sc
 	}
 	s.chosen = path != "" || a.bankPath("") != starter
 	s.name = bankName(a.bankPath(path))
-	s.options = assess.Options{Comfort: choose.Comfort, Filter: choose.filter(), Audio: a.audioLimits(), Tool: tool()}
+	s.options = assess.Options{Comfort: choose.Comfort, Sure: choose.Sure, Filter: choose.filter(), Audio: a.audioLimits(), Tool: tool()}
 	if s.options.Repertoire, err = a.repertoire(repertoire); err != nil {
 		return s, err
 	}
