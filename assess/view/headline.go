@@ -32,7 +32,8 @@ func headlineOf(r *assess.Report) headline {
 		h.TierLabel = fmt.Sprintf("Tier %d", *g.Tier)
 	}
 	if *g.Tier < len(chances) {
-		h.Tier = fmt.Sprintf("of %d, %s: %s", len(g.TierProbabilities), sureness(chances[*g.Tier]), chancesText(chances, *g.Tier))
+		h.Tier = fmt.Sprintf("of %d: most likely (%s)%s", len(g.TierProbabilities),
+			Chance(chances[*g.Tier]), otherTiers(chances, *g.Tier))
 	}
 	h.Open, h.Back = "nothing in the repertoire fits", "plain beats on 1, 2, 3, 4"
 	switch {
@@ -123,8 +124,8 @@ func flattenedText(kind string) (tier, advice string) {
 		"put the phone further away or turn its level down, record again"
 }
 
-// chancesText lists the likeliest tiers, the stated one first.
-func chancesText(chances []float64, stated int) string {
+// otherTiers lists the likeliest tiers beside the stated one.
+func otherTiers(chances []float64, stated int) string {
 	type likely struct {
 		tier   int
 		chance float64
@@ -144,14 +145,17 @@ func chancesText(chances []float64, stated int) string {
 		}
 		return 0
 	})
-	parts := []string{Chance(chances[stated])}
+	var parts []string
 	for i, l := range all {
 		if i == 2 {
 			break
 		}
-		parts = append(parts, tierName(l.tier)+" "+Chance(l.chance))
+		parts = append(parts, tierName(l.tier)+": "+Chance(l.chance))
 	}
-	return strings.Join(parts, ", ")
+	if len(parts) == 0 {
+		return ""
+	}
+	return "; " + strings.Join(parts, ", ")
 }
 
 func chanceText(o assess.Opener) string {

@@ -62,7 +62,7 @@ func TestFirstThreeLinesAnswerOrSayWhatToDo(t *testing.T) {
 		want   []string
 	}{
 		{"a stated tier", sample(), []string{
-			"Tier 3        of 6, fairly sure: 72 %, tier 4 20 %, tier 2 6 %",
+			"Tier 3        of 6: most likely (72 %); tier 4: 20 %, tier 2: 6 %",
 			"Open with     Along the Ropewalk (tier 3), 82 % likely to work",
 			"Fall back to  Along the Ropewalk, part wheel (tier 1), over 99 % likely to work",
 		}},
@@ -82,12 +82,12 @@ func TestFirstThreeLinesAnswerOrSayWhatToDo(t *testing.T) {
 			"Until then    play what everybody can clap: plain beats on 1, 2, 3, 4",
 		}},
 		{"below the bank", belowBank, []string{
-			"Below tier 1  of 3, fairly sure: 80 %, tier 1 20 %",
+			"Below tier 1  of 3: most likely (80 %); tier 1: 20 %",
 			"Open with     Slipway March (tier 2), 97 % likely to work",
 			"Fall back to  plain beats on 1, 2, 3, 4",
 		}},
 		{"no repertoire", noPieces, []string{
-			"Tier 3        of 6, fairly sure: 72 %, tier 4 20 %, tier 2 6 %",
+			"Tier 3        of 6: most likely (72 %); tier 4: 20 %, tier 2: 6 %",
 			"Open with     no repertoire was given",
 			"Fall back to  plain beats on 1, 2, 3, 4",
 		}},
@@ -163,7 +163,7 @@ func ExampleText() {
 		fmt.Print(line)
 	}
 	// Output:
-	// Tier 3        of 4, fairly sure: 70 %, tier 2 20 %, tier 4 8 %
+	// Tier 3        of 4: most likely (70 %); tier 2: 20 %, tier 4: 8 %
 	// Open with     Along the Ropewalk (tier 3), 84 % likely to work
 	// Fall back to  Along the Ropewalk, part wheel (tier 1), 97 % likely to work
 }

@@ -34,19 +34,6 @@ func clock(seconds float64) string {
 // Count writes a number of things: "1 round", "3 rounds".
 func Count(n int, noun string) string { return words.Count(n, noun) }
 
-// sureness says a probability in a word.
-func sureness(p float64) string {
-	switch {
-	case p >= 0.85:
-		return "sure"
-	case p >= 0.65:
-		return "fairly sure"
-	case p >= 0.3: // then the neighbours have nearly all of the rest
-		return "give or take one"
-	}
-	return "hardly more than a guess"
-}
-
 // tierChances gives the chance of each tier from 0 to the highest.
 func tierChances(g assess.Group) []float64 {
 	below := 1.0
@@ -66,9 +53,10 @@ func tierName(tier int) string {
 
 // levelText says the level and the mix of a group that has one.
 func levelText(g assess.Group) string {
-	text := fmt.Sprintf("Level %.1f: half the group would get a phrase that hard", *g.Ability)
+	text := fmt.Sprintf("A tier is the hardest step that %.0f in 10 manage. ", 10*g.Comfort)
+	text += fmt.Sprintf("Level: half the group would manage difficulty %.1f", *g.Ability)
 	if g.AbilityInterval != nil {
-		text += fmt.Sprintf(" (90 %%: %.1f to %.1f)", g.AbilityInterval[0], g.AbilityInterval[1])
+		text += fmt.Sprintf(" (probably %.1f to %.1f)", g.AbilityInterval[0], g.AbilityInterval[1])
 	}
 	text += ", from " + words.Count(g.UsableRounds, "usable round") + "."
 	if g.Mix != nil {
