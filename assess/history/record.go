@@ -77,9 +77,6 @@ type About struct {
 	DifficultySD func(assess.Round) float64
 }
 
-// tapsFormat is the format of reports on onset times, whose shares are what they are.
-const tapsFormat = "taps"
-
 // FromReport makes the record of a report. Rounds that the estimate did not use
 // are left out: they say nothing about the group.
 func FromReport(r *assess.Report, about About) Record {

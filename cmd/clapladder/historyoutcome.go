@@ -132,34 +132,3 @@ func reliability(a *app, outcomes []history.Outcome) {
 	}
 	a.para("", strings.Join(text, " "))
 }
-
-// reliabilityJSON is the same for programs.
-type reliabilityJSON struct {
-	Cases    int        `json:"cases"`
-	Brier    *float64   `json:"brier"`
-	Interval *[]float64 `json:"brier_interval"`
-	Bands    []bandJSON `json:"bands"`
-	Shift    float64    `json:"shift_logits"`
-	Slope    float64    `json:"slope"`
-}
-
-type bandJSON struct {
-	From     float64    `json:"from"`
-	To       float64    `json:"to"`
-	Cases    int        `json:"cases"`
-	Stated   float64    `json:"stated"`
-	Came     int        `json:"came_true"`
-	Interval [2]float64 `json:"interval"`
-}
-
-func newReliabilityJSON(outcomes []history.Outcome) reliabilityJSON {
-	r, c := history.NewReliability(outcomes), history.Recalibrate(outcomes)
-	out := reliabilityJSON{Cases: r.Cases, Bands: []bandJSON{}, Shift: c.Shift, Slope: c.Slope}
-	if r.Cases > 0 {
-		out.Brier, out.Interval = &r.Brier, &[]float64{r.BrierLow, r.BrierHigh}
-	}
-	for _, b := range r.Bands {
-		out.Bands = append(out.Bands, bandJSON{b.From, b.To, b.Cases, b.Stated, b.Came, [2]float64{b.Low, b.High}})
-	}
-	return out
-}

@@ -8,8 +8,6 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func none(string) string { return "" }
-
 func TestTheEnvironmentWinsOverTheFile(t *testing.T) {
 	file, err := Parse("/home/x/settings.toml", []byte("bank = 'mine.toml' # my own\ncomfort = 0.8\nrepertoire = 'starter'\n"))
 	require.NoError(t, err)
