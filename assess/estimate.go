@@ -16,7 +16,9 @@ import (
 const (
 	aloneFactor = 1.3  // where no phrase was clapped by everybody, or the leader played along
 	nextShareSD = 0.22 // typical of a round to come
-	soloShareSD = 0.43 // one person's answer: whether the whole phrase came back is heard right 94 times in 100 (tuning half)
+	// one person's answer: whether the whole phrase came back is heard right 94 times in 100
+	// (tuning half)
+	soloShareSD = 0.43
 )
 
 // judge writes the error of a usable round's share into the report.
@@ -73,7 +75,8 @@ func (r *Report) conclude(s *scale) error {
 func (g *Group) state(result ability.Result) {
 	g.Ability, g.AbilitySD = pointer(rounded(result.Level, 2)), pointer(rounded(result.LevelSD, 2))
 	g.AbilityInterval = &[2]float64{rounded(result.LevelLow, 2), rounded(result.LevelHigh, 2)}
-	g.AbilitySpread, g.Mix, g.Tier = pointer(rounded(result.Spread, 2)), pointer(result.Mix.String()), pointer(result.Tier)
+	g.AbilitySpread, g.Mix, g.Tier = pointer(rounded(result.Spread, 2)),
+		pointer(result.Mix.String()), pointer(result.Tier)
 	for _, chance := range result.MixChances {
 		g.MixProbabilities = append(g.MixProbabilities, rounded(chance, 3))
 	}
@@ -103,7 +106,8 @@ func (r *Report) openers(s *scale, result ability.Result) error {
 	}
 	r.Pieces = PiecesOf(all)
 	if len(r.Openers) == 0 {
-		r.warn(NothingLikely, "Nothing in your repertoire is likely to work yet. Stay on the pulse: walk it, clap it, "+
+		r.warn(NothingLikely, "Nothing in your repertoire is likely to work yet. Stay on the "+
+			"pulse: walk it, clap it, "+
 			"pass it round, then call a few plain phrases again.")
 	}
 	r.explainMain(result.Tier)
@@ -163,7 +167,10 @@ func (r *Report) nextCall(s *scale, result ability.Result) error {
 	if len(s.graded) == 0 || len(r.Rounds) == 0 || plan.Enough(result.Posterior(), result.Rounds) {
 		return nil
 	}
-	caller, err := plan.NewCaller(s.graded, plan.Microphone{ShareSD: nextShareSD, People: s.People, Comfort: s.Comfort})
+	caller, err := plan.NewCaller(s.graded, plan.Microphone{
+		ShareSD: nextShareSD, People: s.People,
+		Comfort: s.Comfort,
+	})
 	if err != nil {
 		return fmt.Errorf("choosing the next call: %w", err)
 	}
@@ -183,7 +190,8 @@ func (r *Report) nextCall(s *scale, result ability.Result) error {
 	}
 	if next, ok := caller.Next(result.Posterior(), called); ok {
 		r.NextCall = &NextCall{
-			Phrase: next.ID, Name: next.Name, Notation: next.Phrase.Written(), Meter: next.Phrase.Meter().String(),
+			Phrase: next.ID, Name: next.Name, Notation: next.Phrase.Written(),
+			Meter:      next.Phrase.Meter().String(),
 			Difficulty: rounded(next.Difficulty, 2), Why: next.Why,
 		}
 	}

@@ -46,7 +46,8 @@ func ExampleTaps() {
 1,response,4.77
 1,response,5.39
 `
-	report, err := assess.Taps(context.Background(), strings.NewReader(taps), bank.Starter(), assess.Options{})
+	report, err := assess.Taps(context.Background(), strings.NewReader(taps), bank.Starter(),
+		assess.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -62,9 +63,13 @@ func ExampleTaps() {
 }
 
 func ExampleTally() {
-	_, err := assess.Tally([]assess.Verdict{{Phrase: "gangawy", Heard: ability.Got}}, bank.Starter(), assess.Options{})
+	_, err := assess.Tally([]assess.Verdict{{Phrase: "gangawy", Heard: ability.Got}},
+		bank.Starter(), assess.Options{})
 	fmt.Println(err)
-	report, err := assess.Tally([]assess.Verdict{{Phrase: "row", Heard: ability.Got}, {Phrase: "clave", Heard: ability.Lost}}, bank.Starter(), assess.Options{})
+	report, err := assess.Tally([]assess.Verdict{
+		{Phrase: "row", Heard: ability.Got},
+		{Phrase: "clave", Heard: ability.Lost},
+	}, bank.Starter(), assess.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -86,7 +91,8 @@ func ExampleSession() {
 			return
 		}
 		next := report.NextCall
-		fmt.Printf("after %s: level %.1f, call next: %s\n", heard.Phrase, *report.Rounds[len(report.Rounds)-1].Level, next.Phrase)
+		fmt.Printf("after %s: level %.1f, call next: %s\n", heard.Phrase,
+			*report.Rounds[len(report.Rounds)-1].Level, next.Phrase)
 		heard = assess.Heard{Phrase: next.Phrase, Share: share, ShareSD: 0.1}
 	}
 	// Output:
@@ -99,7 +105,13 @@ func ExampleSession() {
 func ExampleSession_Add() {
 	session := assess.NewSession(bank.Starter(), assess.Options{Repertoire: bank.StarterRepertoire()})
 	var report *assess.Report
-	for _, h := range []assess.Heard{{Phrase: "row", Share: 1}, {Phrase: "gangway", Share: 0.9}, {Phrase: "throw", Share: 0.8}, {Phrase: "load", Share: 0.5}, {Phrase: "clave", Share: 0.3}} {
+	for _, h := range []assess.Heard{
+		{Phrase: "row", Share: 1},
+		{Phrase: "gangway", Share: 0.9},
+		{Phrase: "throw", Share: 0.8},
+		{Phrase: "load", Share: 0.5},
+		{Phrase: "clave", Share: 0.3},
+	} {
 		var err error
 		if report, err = session.Add(h); err != nil {
 			fmt.Println(err)
@@ -117,5 +129,5 @@ func ExampleSession_Add() {
 	// Output:
 	// level 3.6, 90 %: 2.7 to 4.5
 	// tier 2 of 9, some spread
-	// open with Still Water, tier 1
+	// open with Harbour Waltz, tier 2
 }

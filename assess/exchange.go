@@ -83,7 +83,8 @@ func (r *Report) withoutExchange(sound exchange.Sound, found []rounds.Round) {
 		return // no-rounds or no-answers will say so
 	}
 	if sound == exchange.TooFew {
-		r.warn(noExchange, "There are too few rounds to tell whether this is call and response, so no answer is claimed. "+
+		r.warn(noExchange, "There are too few rounds to tell whether this is call and response, "+
+			"so no answer is claimed. "+
 			"Call at least four phrases and let the group answer each.")
 		return
 	}

@@ -4,16 +4,16 @@ import (
 	"clapladder.example/assess/audio"
 )
 
-// Flattened says that the recorder took away differences of level, which shares of the group are read
-// from.
+// Flattened says that the recorder took away differences of level, which shares of the group are
+// read from.
 type Flattened struct {
 	Kind     string  `json:"kind"`     // code of the warning: clipped, overdriven, levelled, gain-riding
 	Severity float64 `json:"severity"` // 0 to 1
 	Severe   bool    `json:"severe"`   // too little is left: no share and no tier is stated
 }
 
-// flattenedFactor widens the error of shares where the recorder took away some of the differences, but
-// not so much that nothing is stated.
+// flattenedFactor widens the error of shares where the recorder took away some of the differences,
+// but not so much that nothing is stated.
 const flattenedFactor = 1.5
 
 // flattened is what the recorder did to the levels; nil for nothing.
@@ -43,7 +43,8 @@ func (r *Report) widen() {
 		if x := r.Rounds[i].ShareInterval; x != nil {
 			share := *r.Rounds[i].Share
 			r.Rounds[i].ShareInterval = &[2]float64{
-				rounded(max(share-(share-x[0])*flattenedFactor, 0), 3), rounded(min(share+(x[1]-share)*flattenedFactor, 1), 3),
+				rounded(max(share-(share-x[0])*flattenedFactor, 0), 3),
+				rounded(min(share+(x[1]-share)*flattenedFactor, 1), 3),
 			}
 		}
 	}

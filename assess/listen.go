@@ -55,7 +55,8 @@ func listen(a *onset.Analysis, s *scale, found []rounds.Round) []heardRound {
 			leader := slices.Concat(r.Call.Onsets[max(0, len(r.Call.Onsets)-callTail):], r.Answer.Leader)
 			h.along = r.Answer.Along
 			asked = append(asked, response.Answer{
-				Phrase: r.Call.Phrase, Expected: h.expected, Guess: r.Answer.Map, Leader: leader, Until: until, Low: r.Call.Low,
+				Phrase: r.Call.Phrase, Expected: h.expected, Guess: r.Answer.Map, Leader: leader,
+				Until: until, Low: r.Call.Low,
 			})
 			difficulty = append(difficulty, h.difficulty)
 			at = append(at, i)
@@ -78,7 +79,8 @@ func listen(a *onset.Analysis, s *scale, found []rounds.Round) []heardRound {
 	return slices.DeleteFunc(out, heardRound.nobodyAgain)
 }
 
-// leastAgain is the mean energy of the notes, over the full group's, below which a repeated answer is talk or a count-in that happens to fit: who answers once more is heard.
+// leastAgain is the mean energy of the notes, over the full group's, below which a repeated answer
+// is talk or a count-in that happens to fit: who answers once more is heard.
 const leastAgain = 0.2
 
 // nobodyAgain reports whether a round is a repeated answer that nobody gave.
@@ -106,8 +108,9 @@ func measure(a *onset.Analysis, answers []response.Answer) []response.Heard {
 	return out
 }
 
-// carried is the leader's pulse laid where the answer belongs: on the next bar after the call where the answer came at once,
-// otherwise on the nearest beat of the pulse, for how long a leader waits is nobody's mistake.
+// carried is the leader's pulse laid where the answer belongs: on the next bar after the call where
+// the answer came at once, otherwise on the nearest beat of the pulse, for how long a leader waits
+// is nobody's mistake.
 func carried(r rounds.Round) rhythm.TimeMap {
 	end := r.Call.End()
 	beat := r.Call.Map.BeatSeconds(r.Call.Phrase)

@@ -28,7 +28,8 @@ const (
 	low  = 16000
 )
 
-// scene is a short warm-up of the demo's group with some of its calls; their tempo is that of the demo times the given number.
+// scene is a short warm-up of the demo's group with some of its calls; their tempo is that of the
+// demo times the given number.
 func scene(rate int, tempo float64, calls ...int) synth.Scene {
 	s := synth.DemoScene()
 	all := s.Calls
@@ -65,7 +66,8 @@ type heardWarmUp struct {
 func listenTo(s synth.Scene) (w heardWarmUp) {
 	w.sound, w.truth = warmUp(s)
 	var err error
-	if w.report, err = Recording(context.Background(), bytes.NewReader(wav(s.Rate, w.sound)), bank.Starter(), Options{}); err != nil {
+	if w.report, err = Recording(context.Background(), bytes.NewReader(wav(s.Rate, w.sound)),
+		bank.Starter(), Options{}); err != nil {
 		panic(err)
 	}
 	return w
@@ -165,9 +167,10 @@ func (d difference) String() string {
 	return fmt.Sprintf("phrases %v, participation %.3f (mean %.3f), share %.3f, time %.4f s, tier %g, level %.2f", d.phrases, d.participation, d.meanParticipation, d.share, d.time, d.tier, d.level)
 }
 
-// What a phone, a distance or a file format changes must not change the answer. Bounds are about three times what was
-// measured when they were set; a shift by part of an analysis step moves numbers a little, everything else next to nothing, but that a stray place
-// is now and then found or not, which moves the notes beside it.
+// What a phone, a distance or a file format changes must not change the answer. Bounds are about
+// three times what was measured when they were set; a shift by part of an analysis step moves
+// numbers a little, everything else next to nothing, but that a stray place is now and then found
+// or not, which moves the notes beside it.
 func TestTheReportDoesNotDependOnHowItWasRecorded(t *testing.T) {
 	if underRace {
 		t.Skip("nothing here is done at once")
@@ -218,7 +221,8 @@ func TestATempoALittleDifferentGivesTheSameAnswer(t *testing.T) {
 	}
 }
 
-// Shares in a recording are relative to the best heard rounds of the whole of it, so only what was called, and when, is the same.
+// Shares in a recording are relative to the best heard rounds of the whole of it, so only what was
+// called, and when, is the same.
 func TestTwoWarmUpsInARowGiveTheRoundsOfBoth(t *testing.T) {
 	if underRace {
 		t.Skip("nothing here is done at once")
@@ -230,7 +234,10 @@ func TestTwoWarmUpsInARowGiveTheRoundsOfBoth(t *testing.T) {
 		require.Len(t, both.Rounds, n+len(second.report.Rounds), name)
 		a, b := *both, *both
 		a.Rounds, b.Rounds = both.Rounds[:n], both.Rounds[n:]
-		for _, d := range []difference{compare(first.report, &a, 0), compare(second.report, &b, gap+float64(len(first.sound))/low)} {
+		for _, d := range []difference{
+			compare(first.report, &a, 0),
+			compare(second.report, &b, gap+float64(len(first.sound))/low),
+		} {
 			t.Logf("%s: %v", name, d)
 			assert.True(t, d.phrases, name)
 			assert.LessOrEqual(t, d.time, 0.002, name)
@@ -238,7 +245,8 @@ func TestTwoWarmUpsInARowGiveTheRoundsOfBoth(t *testing.T) {
 	}
 }
 
-// The weakest still manage plain beats; a group that does not even do that has nothing that the rest could be compared with.
+// The weakest still manage plain beats; a group that does not even do that has nothing that the
+// rest could be compared with.
 func TestAWeakerGroupIsPlacedLower(t *testing.T) {
 	if underRace {
 		t.Skip("nothing here is done at once")
@@ -255,7 +263,8 @@ func TestAWeakerGroupIsPlacedLower(t *testing.T) {
 	}
 }
 
-// Tapped answers with ever more left out, added and moved: the mean score of many falls with each step.
+// Tapped answers with ever more left out, added and moved: the mean score of many falls with each
+// step.
 func TestMoreMistakesScoreLower(t *testing.T) {
 	bank := bank.Starter()
 	random := rand.New(rand.NewPCG(7, 1))
@@ -269,7 +278,8 @@ func TestMoreMistakesScoreLower(t *testing.T) {
 			for i, id := range []string{"gangway", "fog", "throw", "bell", "load", "clave"} {
 				entry, ok := bank.Find(id)
 				require.True(t, ok, id)
-				step := 60 / entry.Phrase.Tempo() * float64(entry.Phrase.Meter().Beats()*entry.Phrase.Bars()) / float64(entry.Phrase.Steps())
+				step := 60 / entry.Phrase.Tempo() *
+					float64(entry.Phrase.Meter().Beats()*entry.Phrase.Bars()) / float64(entry.Phrase.Steps())
 				length := step * float64(entry.Phrase.Steps())
 				for _, stroke := range entry.Phrase.Strokes() {
 					note := float64(stroke.Step) * step
@@ -304,14 +314,18 @@ func TestMoreMistakesScoreLower(t *testing.T) {
 	}
 }
 
-// Rounds are taken as they come; in which order must not matter, but for repeated phrases, where a second try is worth less.
+// Rounds are taken as they come; in which order must not matter, but for repeated phrases, where a
+// second try is worth less.
 func TestTheEstimateDoesNotDependOnTheOrderOfRounds(t *testing.T) {
 	bank := bank.Starter()
 	random := rand.New(rand.NewPCG(7, 2))
 	for range 6 {
 		var heard []Heard
 		for _, i := range random.Perm(len(bank.Entries))[:4+random.IntN(6)] {
-			h := Heard{Phrase: bank.Entries[i].ID, Share: random.Float64(), ShareSD: 0.05 + 0.2*random.Float64()}
+			h := Heard{
+				Phrase: bank.Entries[i].ID, Share: random.Float64(),
+				ShareSD: 0.05 + 0.2*random.Float64(),
+			}
 			if random.IntN(4) == 0 {
 				h.Verdict = []ability.Verdict{ability.Got, ability.Partly, ability.Lost}[random.IntN(3)]
 			}

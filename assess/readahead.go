@@ -8,8 +8,8 @@ const (
 	aheadSamples = 8192 // a block: half a second
 )
 
-// readAhead reads a stream on a goroutine of its own, so that decoding and listening go on at the same time. It gives the same samples in the
-// same order.
+// readAhead reads a stream on a goroutine of its own, so that decoding and listening go on at the
+// same time. It gives the same samples in the same order.
 type readAhead struct {
 	full  chan aheadBlock // in order of the stream
 	empty chan []float32  // has room for all blocks
@@ -59,7 +59,8 @@ func (r *readAhead) Read(samples []float32) (int, error) {
 	return n, nil
 }
 
-// stop ends reading. When it returns, nothing reads the stream any more, and Read must not be called again.
+// stop ends reading. When it returns, nothing reads the stream any more, and Read must not be
+// called again.
 func (r *readAhead) stop() {
 	close(r.empty)
 	for range r.full { // at most the blocks that are under way

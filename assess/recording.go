@@ -95,7 +95,8 @@ func (s *scale) recording(ctx context.Context, source recorded, analysis *onset.
 func (s *scale) recorded(source recorded) *Report {
 	info := source.Info()
 	return s.report(Recorded{
-		Duration: info.Duration.Seconds(), SampleRate: info.SampleRate, Format: info.Format, Channels: info.Channels,
+		Duration: info.Duration.Seconds(), SampleRate: info.SampleRate, Format: info.Format,
+		Channels:  info.Channels,
 		Flattened: flattened(source.Flattening()),
 	})
 }

@@ -30,7 +30,8 @@ var demoWAV = sync.OnceValue(func() []byte {
 
 // demoReport listens to the demo once for all tests, with openers.
 var demoReport = sync.OnceValues(func() (*Report, error) {
-	return Recording(context.Background(), bytes.NewReader(demoWAV()), bank.Starter(), Options{Repertoire: bank.StarterRepertoire(), Tool: "test"})
+	return Recording(context.Background(), bytes.NewReader(demoWAV()), bank.Starter(),
+		Options{Repertoire: bank.StarterRepertoire(), Tool: "test"})
 })
 
 func demoTruth(t *testing.T) synth.Truth {
@@ -61,7 +62,8 @@ func TestTheDemoIsHeardAsItHappened(t *testing.T) {
 		assert.InEpsilon(t, want.Call.Tempo, got.Call.Tempo, 0.02)
 		assert.InDelta(t, want.Call.Start, got.Call.Start, 0.05)
 		require.NotNil(t, got.Response)
-		assert.InEpsilon(t, want.Response.Tempo, got.Response.Tempo, 0.02, "tempo of the answer to %s", want.Phrase)
+		assert.InEpsilon(t, want.Response.Tempo, got.Response.Tempo, 0.02,
+			"tempo of the answer to %s", want.Phrase)
 		assert.InDelta(t, want.Response.Notes[0].Time, got.Response.Start, 0.06)
 		require.Len(t, got.Notes, len(want.Response.Notes))
 		for k, n := range got.Notes {
@@ -96,7 +98,8 @@ func scaleShift(report *Report, truth *synth.Truth) float64 {
 func TestSameRecordingSameReport(t *testing.T) {
 	first, err := demoReport()
 	require.NoError(t, err)
-	second, err := Recording(t.Context(), bytes.NewReader(demoWAV()), bank.Starter(), Options{Repertoire: bank.StarterRepertoire(), Tool: "test"})
+	second, err := Recording(t.Context(), bytes.NewReader(demoWAV()), bank.Starter(),
+		Options{Repertoire: bank.StarterRepertoire(), Tool: "test"})
 	require.NoError(t, err)
 	assert.Equal(t, encoded(t, first), encoded(t, second))
 }
@@ -127,7 +130,10 @@ func TestWhatIsNoRecordingIsAnAudioError(t *testing.T) {
 
 func TestWithoutAnswersNothingIsSaidOfTheGroup(t *testing.T) {
 	phrases, items := suiteBank()
-	for _, test := range []struct{ preset, warning string }{{"talk-only", "no-rounds"}, {"no-response", "no-answers"}} {
+	for _, test := range []struct{ preset, warning string }{
+		{"talk-only", "no-rounds"},
+		{"no-response", "no-answers"},
+	} {
 		t.Run(test.preset, func(t *testing.T) {
 			preset, ok := synth.PresetNamed(test.preset)
 			require.True(t, ok)
@@ -137,7 +143,8 @@ func TestWithoutAnswersNothingIsSaidOfTheGroup(t *testing.T) {
 			require.NoError(t, err)
 			var file bytes.Buffer
 			require.NoError(t, synth.WriteWAV(&file, recording.Samples, recording.Rate))
-			report, err := Recording(t.Context(), &file, phrases, Options{Repertoire: bank.StarterRepertoire()})
+			report, err := Recording(t.Context(), &file, phrases,
+				Options{Repertoire: bank.StarterRepertoire()})
 			require.NoError(t, err)
 			for _, r := range report.Rounds {
 				assert.Nil(t, r.Response, "an answer to %s", name(r))
@@ -160,8 +167,8 @@ func codes(r *Report) []string {
 	return out
 }
 
-// fixedNames are the names of the report's JSON that other programs rely on. "[]" is any entry of a list, a question mark says that
-// the value may be null.
+// fixedNames are the names of the report's JSON that other programs rely on. "[]" is any entry of a
+// list, a question mark says that the value may be null.
 const fixedNames = `
 schema
 recording.duration_s recording.sample_rate_hz recording.format
@@ -178,7 +185,8 @@ openers[].piece openers[].role openers[].tier openers[].chance openers[].why
 warnings[].code warnings[].text
 `
 
-// follow checks that a path of fixedNames is in a decoded report, and returns how many values it found.
+// follow checks that a path of fixedNames is in a decoded report, and returns how many values it
+// found.
 func follow(t *testing.T, path string, at string, value any) int {
 	if path == "" {
 		return 1
@@ -210,9 +218,13 @@ func follow(t *testing.T, path string, at string, value any) int {
 func TestTheNamesOfTheReportAreFixed(t *testing.T) {
 	stated, err := demoReport()
 	require.NoError(t, err)
-	unstated, err := Taps(t.Context(), strings.NewReader(twoRounds+"3,call,20\n3,call,20.3\n3,call,21\n"), nil, Options{})
+	unstated, err := Taps(t.Context(),
+		strings.NewReader(twoRounds+"3,call,20\n3,call,20.3\n3,call,21\n"), nil, Options{})
 	require.NoError(t, err)
-	for law, report := range map[string]*Report{"what is stated is there": stated, "what is not is null": unstated} {
+	for law, report := range map[string]*Report{
+		"what is stated is there": stated,
+		"what is not is null":     unstated,
+	} {
 		t.Run(law, func(t *testing.T) {
 			var decoded any
 			require.NoError(t, json.Unmarshal([]byte(encoded(t, report)), &decoded))
@@ -268,11 +280,20 @@ func TestReportsFitTheSchema(t *testing.T) {
 	require.NoError(t, err)
 	unknown, err := Taps(t.Context(), strings.NewReader(twoRounds), nil, Options{})
 	require.NoError(t, err)
-	tallied, err := Tally([]Verdict{{"row", ability.Got}, {"tie-fast", ability.Got}, {"gangway", ability.Partly}, {"clave", ability.Lost}}, phrases, Options{Repertoire: bank.StarterRepertoire()})
+	tallied, err := Tally([]Verdict{
+		{"row", ability.Got},
+		{"tie-fast", ability.Got},
+		{"gangway", ability.Partly},
+		{"clave", ability.Lost},
+	}, phrases,
+		Options{Repertoire: bank.StarterRepertoire()})
 	require.NoError(t, err)
 	nothing, err := Tally(nil, nil, Options{})
 	require.NoError(t, err)
-	for name, report := range map[string]*Report{"recording": recorded, "taps": tapped, "taps without a bank": unknown, "tally": tallied, "nothing": nothing} {
+	for name, report := range map[string]*Report{
+		"recording": recorded, "taps": tapped,
+		"taps without a bank": unknown, "tally": tallied, "nothing": nothing,
+	} {
 		t.Run(name, func(t *testing.T) { assert.NoError(t, validate(t, report)) })
 	}
 }

@@ -3,27 +3,33 @@ package assess
 // Schema names the version of the report's JSON.
 const Schema = "clapladder/report/1"
 
-// SchemaVersion is the semantic version of report.schema.json, which describes the JSON. Its first number is that of [Schema] and
-// changes where a reader would have to; the second where fields were added.
+// SchemaVersion is the semantic version of report.schema.json, which describes the JSON. Its first
+// number is that of [Schema] and changes where a reader would have to; the second where fields were
+// added.
 const SchemaVersion = "1.3.0"
 
-// Report is what one warm-up amounts to, from [Recording], [Taps], [Tally] or a [Session]. The caller owns it and all it points to.
+// Report is what one warm-up amounts to, from [Recording], [Taps], [Tally] or a [Session]. The
+// caller owns it and all it points to.
 //
-// Times are seconds from the start of the recording, tempos beats a minute, shares and participation 0 to 1, difficulties and levels
-// on the tier scale, where one unit is one tier and one logit. A nil pointer is what is not stated, and null in the JSON: below
-// four usable rounds Group.Tier and Group.Ability are nil. Names in the JSON are stable: fields may be added, never renamed.
+// Times are seconds from the start of the recording, tempos beats a minute, shares and
+// participation 0 to 1, difficulties and levels on the tier scale, where one unit is one tier and
+// one logit. A nil pointer is what is not stated, and null in the JSON: below four usable rounds
+// Group.Tier and Group.Ability are nil. Names in the JSON are stable: fields may be added, never
+// renamed.
 type Report struct {
 	Schema string `json:"schema"`         // the constant Schema
 	Tool   string `json:"tool,omitempty"` // name and version of the program, and with it of the algorithms
-	// Provisional says that the recording goes on: any round may yet be named otherwise or left out.
+	// Provisional says that the recording goes on: any round may yet be named otherwise or left
+	// out.
 	Provisional bool          `json:"provisional,omitempty"`
 	Recording   Recorded      `json:"recording"`        // what was listened to
 	Rounds      []Round       `json:"rounds"`           // in order of time
 	Group       Group         `json:"group"`            // what they say together
 	Openers     []Opener      `json:"openers"`          // from the repertoire, the sure start first
 	Pieces      []PieceChance `json:"pieces,omitempty"` // all that pass the filter, the easiest first
-	NextCall    *NextCall     `json:"next_call"`        // null where the estimate is firm or no bank was given
-	Warnings    []Warning     `json:"warnings"`         // doubts and cautions
+	// null where the estimate is firm or no bank was given
+	NextCall *NextCall `json:"next_call"`
+	Warnings []Warning `json:"warnings"` // doubts and cautions
 }
 
 // Recorded is what was listened to.
@@ -32,11 +38,12 @@ type Recorded struct {
 	SampleRate int     `json:"sample_rate_hz"`     // of the file; 0 for taps
 	Format     string  `json:"format"`             // "wav", "m4a" …; "taps" for onset times
 	Channels   int     `json:"channels,omitempty"` // of the file; 0 where there was none
-	// Exchange is how likely the recording holds call and response, 0 to 1; nil where there was no sound to tell. Below one half no
-	// answer is claimed and no tier stated.
+	// Exchange is how likely the recording holds call and response, 0 to 1; nil where there was no
+	// sound to tell. Below one half no answer is claimed and no tier stated.
 	Exchange *float64 `json:"exchange"`
-	// Heard says what it sounds like instead where there is none: "one-person", "ticking", "knocking", "speech", "music", "noise",
-	// "little", "other", or "too-few" rounds to tell; empty otherwise.
+	// Heard says what it sounds like instead where there is none: "one-person", "ticking",
+	// "knocking", "speech", "music", "noise", "little", "other", or "too-few" rounds to tell; empty
+	// otherwise.
 	Heard string `json:"heard,omitempty"`
 	// LeftOut are the parts that the report does not speak of, in order of time.
 	LeftOut []LeftOut `json:"left_out,omitempty"`
@@ -62,10 +69,12 @@ const (
 	NotAsked   LeftCause = "not-asked"   // it lies outside Options.From and Options.To
 )
 
-// Envelope is how the power of a recording runs, in few enough numbers to draw it. What was clapped or said can't be had back from it.
+// Envelope is how the power of a recording runs, in few enough numbers to draw it. What was clapped
+// or said can't be had back from it.
 type Envelope struct {
-	Step  float64 `json:"step_s"`   // seconds that each value stands for; the first begins with the recording
-	Power []int   `json:"power_db"` // largest power in the step, dB relative to the loudest step: -60 to 0; at most 1,200 values
+	Step float64 `json:"step_s"` // seconds that each value stands for; the first begins with the recording
+	// largest power in the step, dB relative to the loudest step: -60 to 0; at most 1,200 values
+	Power []int `json:"power_db"`
 }
 
 // Round is one call with one answer.
@@ -77,28 +86,38 @@ type Round struct {
 	Notation   string  `json:"notation"`       // the phrase in box notation
 	Meter      string  `json:"meter"`          // such as "4/4" or "7/8=2+2+3"
 	Difficulty float64 `json:"difficulty"`     // on the tier scale
-	// CloseTo is the phrase of the bank that an improvised call differs from by one stroke; nil where there is none.
+	// CloseTo is the phrase of the bank that an improvised call differs from by one stroke; nil
+	// where there is none.
 	CloseTo *CloseTo `json:"close_to,omitempty"`
 	// DifficultySD is how sure the difficulty is, in tiers.
 	DifficultySD float64 `json:"difficulty_sd"`
 
-	Call          Played      `json:"call"`                     // as the leader played it
-	Response      *Response   `json:"response"`                 // null where nobody answered or nothing was recorded
-	Notes         []Note      `json:"notes"`                    // one for each stroke of the phrase; empty where nothing was heard
-	Extras        []Extra     `json:"extras"`                   // by time
-	Errors        []Error     `json:"errors"`                   // of most of the group first
-	Share         *float64    `json:"share"`                    // estimated share of the group that got the phrase, 0 to 1
-	ShareSD       *float64    `json:"share_sd"`                 // standard error of the share as the estimate takes it; null where unused
-	ShareInterval *[2]float64 `json:"share_interval,omitempty"` // the share lies within it with a chance of 80 %
-	Score         *float64    `json:"score"`                    // how well the answer as heard matches the phrase, 0 to 1
-	Pulse         *float64    `json:"pulse"`                    // participation on the beats, 0 to 1
-	Pattern       *float64    `json:"pattern"`                  // participation off the beats, 0 to 1
-	People        int         `json:"people,omitempty"`         // who could answer, where not the whole group: 1 for one person
-	Heard         string      `json:"heard,omitempty"`          // "got", "partly" or "lost" where a leader judged by ear
-	Usable        bool        `json:"usable"`                   // whether the estimate uses this round
+	Call Played `json:"call"` // as the leader played it
+	// null where nobody answered or nothing was recorded
+	Response *Response `json:"response"`
+	// one for each stroke of the phrase; empty where nothing was heard
+	Notes  []Note  `json:"notes"`
+	Extras []Extra `json:"extras"` // by time
+	Errors []Error `json:"errors"` // of most of the group first
+	// estimated share of the group that got the phrase, 0 to 1
+	Share *float64 `json:"share"`
+	// standard error of the share as the estimate takes it; null where unused
+	ShareSD *float64 `json:"share_sd"`
+	// the share lies within it with a chance of 80 %
+	ShareInterval *[2]float64 `json:"share_interval,omitempty"`
+	// how well the answer as heard matches the phrase, 0 to 1
+	Score   *float64 `json:"score"`
+	Pulse   *float64 `json:"pulse"`   // participation on the beats, 0 to 1
+	Pattern *float64 `json:"pattern"` // participation off the beats, 0 to 1
+	// who could answer, where not the whole group: 1 for one person
+	People int `json:"people,omitempty"`
+	// "got", "partly" or "lost" where a leader judged by ear
+	Heard  string `json:"heard,omitempty"`
+	Usable bool   `json:"usable"` // whether the estimate uses this round
 
-	// The level of the group after this round, by all usable rounds up to it; null before the first of them. Below four usable rounds
-	// it is mostly what was believed before the warm-up. The last is the ability of the group.
+	// The level of the group after this round, by all usable rounds up to it; null before the first
+	// of them. Below four usable rounds it is mostly what was believed before the warm-up. The last
+	// is the ability of the group.
 	Level         *float64    `json:"level"`          // on the tier scale
 	LevelSD       *float64    `json:"level_sd"`       // in tiers
 	LevelInterval *[2]float64 `json:"level_interval"` // 90 %
@@ -106,11 +125,12 @@ type Round struct {
 
 // CloseTo is a phrase of the bank that a call would be but for one stroke.
 type CloseTo struct {
-	Phrase     string  `json:"phrase"`         // id in the bank
-	Name       string  `json:"name,omitempty"` // in the bank
-	Difference string  `json:"difference"`     // "more": one stroke more than the phrase has; "less": one less
-	Bar        int     `json:"bar"`            // of the phrase, from 1, where that stroke is
-	Beat       float64 `json:"beat"`           // from 1 within the bar
+	Phrase string `json:"phrase"`         // id in the bank
+	Name   string `json:"name,omitempty"` // in the bank
+	// "more": one stroke more than the phrase has; "less": one less
+	Difference string  `json:"difference"`
+	Bar        int     `json:"bar"`  // of the phrase, from 1, where that stroke is
+	Beat       float64 `json:"beat"` // from 1 within the bar
 }
 
 // Played is a call as heard.
@@ -123,7 +143,8 @@ type Played struct {
 
 // Response is an answer as heard.
 type Response struct {
-	Start       float64   `json:"start_s"`      // where the first note lies, whether or not it was clapped; seconds
+	// where the first note lies, whether or not it was clapped; seconds
+	Start       float64   `json:"start_s"`
 	End         float64   `json:"end_s"`        // end of the last bar, seconds
 	Tempo       float64   `json:"tempo_bpm"`    // beats a minute
 	Onsets      []float64 `json:"onsets_s"`     // where the group placed the notes that were heard
@@ -160,19 +181,25 @@ type Error struct {
 
 // Group is what the rounds say about the people together. Nothing in it is about one person.
 type Group struct {
-	Ability           *float64    `json:"ability"`            // level on the tier scale
-	AbilitySD         *float64    `json:"ability_sd"`         // its standard deviation, tiers
-	AbilityInterval   *[2]float64 `json:"ability_interval"`   // 90 %
-	AbilitySpread     *float64    `json:"ability_spread"`     // standard deviation of people's levels, in tiers
-	Mix               *string     `json:"mix"`                // "alike", "some spread" or "mixed"
-	MixProbabilities  []float64   `json:"mix_probabilities"`  // of "alike", "some spread" and "mixed", in this order; empty where no mix is stated
-	Tier              *int        `json:"tier"`               // comfort tier, 0 below the bank
-	Comfort           float64     `json:"comfort"`            // share of the group that must be expected to manage the tier
-	TierProbabilities []float64   `json:"tier_probabilities"` // chance of each tier from 1 up; what is missing to 1 is that of tier 0
-	UsableRounds      int         `json:"usable_rounds"`      // that the estimate used
-	Basis             *Basis      `json:"basis,omitempty"`    // what the estimate began with
-	Pulse             *float64    `json:"pulse"`              // mean participation on the beat over usable rounds
-	Pattern           *float64    `json:"pattern"`            // and off the beat; null where nothing lies there
+	Ability         *float64    `json:"ability"`          // level on the tier scale
+	AbilitySD       *float64    `json:"ability_sd"`       // its standard deviation, tiers
+	AbilityInterval *[2]float64 `json:"ability_interval"` // 90 %
+	// standard deviation of people's levels, in tiers
+	AbilitySpread *float64 `json:"ability_spread"`
+	Mix           *string  `json:"mix"` // "alike", "some spread" or "mixed"
+	// of "alike", "some spread" and "mixed", in this order; empty where no mix is stated
+	MixProbabilities []float64 `json:"mix_probabilities"`
+	Tier             *int      `json:"tier"` // comfort tier, 0 below the bank
+	// share of the group that must be expected to manage the tier
+	Comfort float64 `json:"comfort"`
+	// chance of each tier from 1 up; what is missing to 1 is that of tier 0
+	TierProbabilities []float64 `json:"tier_probabilities"`
+	UsableRounds      int       `json:"usable_rounds"`   // that the estimate used
+	Basis             *Basis    `json:"basis,omitempty"` // what the estimate began with
+	// mean participation on the beat over usable rounds
+	Pulse *float64 `json:"pulse"`
+	// and off the beat; null where nothing lies there
+	Pattern *float64 `json:"pattern"`
 }
 
 // Role says what a suggested piece is for.

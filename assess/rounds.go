@@ -8,11 +8,14 @@ import (
 
 // Thresholds of use.
 const (
-	leastConfidence = 0.5  // of a round, to count for the estimate
-	leastHeard      = 0.12 // mean energy of the notes, over the full group's, below which the answer says nothing about ability
+	leastConfidence = 0.5 // of a round, to count for the estimate
+	// mean energy of the notes, over the full group's, below which the answer says nothing about
+	// ability
+	leastHeard = 0.12
 )
 
-// add writes the rounds into the report. attempts counts the answers to each phrase before them, and goes on counting.
+// add writes the rounds into the report. attempts counts the answers to each phrase before them,
+// and goes on counting.
 func (r *Report) add(heard []heardRound, attempts map[string]int) {
 	for _, h := range heard {
 		round := h.round(attempts)
@@ -23,14 +26,17 @@ func (r *Report) add(heard []heardRound, attempts map[string]int) {
 	}
 }
 
-// round turns one heard round into the report's form. attempts counts answers to each phrase so far.
+// round turns one heard round into the report's form. attempts counts answers to each phrase so
+// far.
 func (h heardRound) round(attempts map[string]int) Round {
 	phrase := h.Call.Phrase
 	out := Round{
 		Confidence: rounded(h.Confidence, 3), Notation: phrase.Written(), Meter: phrase.Meter().String(),
-		Difficulty: rounded(h.difficulty, 2), DifficultySD: rounded(h.difficultySD, 2), Notes: []Note{}, Extras: []Extra{}, Errors: []Error{},
+		Difficulty: rounded(h.difficulty, 2), DifficultySD: rounded(h.difficultySD, 2),
+		Notes: []Note{}, Extras: []Extra{}, Errors: []Error{},
 		Call: Played{
-			Start: rounded(h.Call.Start(), 4), End: rounded(h.Call.End(), 4), Tempo: rounded(h.Call.Map.Tempo(phrase), 1),
+			Start: rounded(h.Call.Start(), 4), End: rounded(h.Call.End(), 4),
+			Tempo:  rounded(h.Call.Map.Tempo(phrase), 1),
 			Onsets: roundedAll(h.Call.Onsets, 4),
 		},
 	}
@@ -54,12 +60,16 @@ func (h heardRound) round(attempts map[string]int) Round {
 func (h heardRound) fill(out *Round) {
 	phrase, result := h.Call.Phrase, h.result
 	answer := &Response{
-		Tempo: rounded(result.Tempo, 1), Spread: rounded(1000*result.Spread, 0), Offset: rounded(1000*result.Offset, 0),
+		Tempo: rounded(result.Tempo, 1), Spread: rounded(1000*result.Spread, 0),
+		Offset:      rounded(1000*result.Offset, 0),
 		LeaderAlong: h.along, Onsets: []float64{},
 	}
 	for i, n := range result.Notes {
 		bar, beat := phrase.Position(n.Stroke.Step)
-		note := Note{Bar: bar, Beat: rounded(beat, 4), Expected: rounded(n.Expected, 4), Participation: rounded(n.Participation, 3)}
+		note := Note{
+			Bar: bar, Beat: rounded(beat, 4), Expected: rounded(n.Expected, 4),
+			Participation: rounded(n.Participation, 3),
+		}
 		if !math.IsNaN(n.Played) {
 			played := rounded(n.Played, 4)
 			note.Played = &played
@@ -73,10 +83,16 @@ func (h heardRound) fill(out *Round) {
 	answer.End = rounded(result.End, 4)
 	for _, x := range result.Extras {
 		bar, beat := phrase.PositionAt(x.Step)
-		out.Extras = append(out.Extras, Extra{Bar: bar, Beat: rounded(beat, 4), Time: rounded(x.Time, 4), Participation: rounded(x.Participation, 3)})
+		out.Extras = append(out.Extras, Extra{
+			Bar: bar, Beat: rounded(beat, 4),
+			Time: rounded(x.Time, 4), Participation: rounded(x.Participation, 3),
+		})
 	}
 	for _, e := range result.Errors {
-		out.Errors = append(out.Errors, Error{Kind: string(e.Kind), Bar: e.Bar, Beat: rounded(e.Beat, 4), Text: e.Text, Hint: response.Hint(e.Kind)})
+		out.Errors = append(out.Errors, Error{
+			Kind: string(e.Kind), Bar: e.Bar,
+			Beat: rounded(e.Beat, 4), Text: e.Text, Hint: response.Hint(e.Kind),
+		})
 	}
 	share, score, pulse := rounded(result.Share, 3), rounded(result.Score, 3), rounded(result.Pulse, 3)
 	out.Response, out.Share, out.Score = answer, &share, &score

@@ -28,7 +28,10 @@ func newScale(phrases *bank.Bank, o Options) *scale {
 		o.Model = difficulty.DefaultModel()
 	}
 	o.Comfort = cmp.Or(o.Comfort, ability.DefaultComfort)
-	s := &scale{Options: o, graded: patterns.GradeBank(o.Model, phrases), model: patterns.Anchor(o.Model, phrases)}
+	s := &scale{
+		Options: o, graded: patterns.GradeBank(o.Model, phrases),
+		model: patterns.Anchor(o.Model, phrases),
+	}
 	for _, g := range s.graded {
 		s.highest = max(s.highest, g.Tier)
 	}
@@ -46,8 +49,9 @@ func newScale(phrases *bank.Bank, o Options) *scale {
 // highestWithoutBank is the highest tier told apart where no bank says what there is.
 const highestWithoutBank = 9
 
-// prior is what is believed before the first round: around the middle of the bank's tiers. The middle is that of its phrases, for a bank is
-// written for the groups its leader meets; two phrases of tier nine among ninety do not raise what a new group is expected to do.
+// prior is what is believed before the first round: around the middle of the bank's tiers. The
+// middle is that of its phrases, for a bank is written for the groups its leader meets; two phrases
+// of tier nine among ninety do not raise what a new group is expected to do.
 func (s *scale) prior() ability.Prior {
 	if s.Prior != nil {
 		return *s.Prior
@@ -77,7 +81,8 @@ func (s *scale) grade(p rhythm.Phrase) (difficulty, sd float64) {
 	return s.model.Difficulty(p), s.model.SD(p)
 }
 
-// closeTo is the phrase of the bank that a call differs from by one stroke; nil where there is none.
+// closeTo is the phrase of the bank that a call differs from by one stroke; nil where there is
+// none.
 func (s *scale) closeTo(call rhythm.Phrase) *CloseTo {
 	found, ok := rounds.Closest(call, s.templates())
 	if !ok {
@@ -96,7 +101,8 @@ func (s *scale) closeTo(call rhythm.Phrase) *CloseTo {
 // report starts a report.
 func (s *scale) report(recorded Recorded) *Report {
 	return &Report{
-		Schema: Schema, Tool: s.Tool, Recording: recorded, Rounds: []Round{}, Openers: []Opener{}, Warnings: []Warning{},
-		Group: Group{Comfort: s.Comfort, MixProbabilities: []float64{}, TierProbabilities: []float64{}},
+		Schema: Schema, Tool: s.Tool, Recording: recorded, Rounds: []Round{}, Openers: []Opener{},
+		Warnings: []Warning{},
+		Group:    Group{Comfort: s.Comfort, MixProbabilities: []float64{}, TierProbabilities: []float64{}},
 	}
 }

@@ -13,8 +13,8 @@ type Heard struct {
 	Verdict ability.Verdict // got, partly or lost
 }
 
-// Session takes rounds one at a time and says after each what is known so far and what to call next. It is not safe for
-// concurrent use. Make one with [NewSession].
+// Session takes rounds one at a time and says after each what is known so far and what to call
+// next. It is not safe for concurrent use. Make one with [NewSession].
 type Session struct {
 	scale    *scale
 	rounds   []Round
@@ -26,9 +26,9 @@ func NewSession(bank *bank.Bank, o Options) *Session {
 	return &Session{scale: newScale(bank, o), attempts: map[string]int{}}
 }
 
-// Add takes one round and reports on all so far: estimate, openers and next call. Rounds of the report have no call and
-// no notes. The error is an *UnknownPhraseError, or an *ability.InputError for a number out of range; the round is then
-// not taken.
+// Add takes one round and reports on all so far: estimate, openers and next call. Rounds of the
+// report have no call and no notes. The error is an *UnknownPhraseError, or an *ability.InputError
+// for a number out of range; the round is then not taken.
 func (s *Session) Add(h Heard) (*Report, error) {
 	g, err := s.scale.find(h.Phrase)
 	if err != nil {

@@ -12,7 +12,12 @@ import (
 
 func TestASessionStatesATierFromTheFourthRoundOn(t *testing.T) {
 	s := NewSession(bank.Starter(), Options{Repertoire: bank.StarterRepertoire()})
-	for i, h := range []Heard{{Phrase: "row", Share: 1}, {Phrase: "gangway", Share: 0.9}, {Phrase: "throw", Share: 0.8}, {Phrase: "load", Verdict: ability.Partly}} {
+	for i, h := range []Heard{
+		{Phrase: "row", Share: 1},
+		{Phrase: "gangway", Share: 0.9},
+		{Phrase: "throw", Share: 0.8},
+		{Phrase: "load", Verdict: ability.Partly},
+	} {
 		report, err := s.Add(h)
 		require.NoError(t, err)
 		assert.Len(t, report.Rounds, i+1)
@@ -23,7 +28,13 @@ func TestASessionStatesATierFromTheFourthRoundOn(t *testing.T) {
 
 func TestASessionIsWhatATallyOfTheSameWordsSays(t *testing.T) {
 	bank := bank.Starter()
-	words := []Verdict{{"row", ability.Got}, {"gangway", ability.Got}, {"throw", ability.Partly}, {"clave", ability.Lost}, {"throw", ability.Got}}
+	words := []Verdict{
+		{"row", ability.Got},
+		{"gangway", ability.Got},
+		{"throw", ability.Partly},
+		{"clave", ability.Lost},
+		{"throw", ability.Got},
+	}
 	whole, err := Tally(words, bank, Options{})
 	require.NoError(t, err)
 	s := NewSession(bank, Options{})

@@ -37,7 +37,10 @@ func quickWarmUps(t *testing.T) [][]byte {
 		require.NoError(t, synth.WriteWAV(&file, recording.Samples, recording.Rate))
 		files = append(files, file.Bytes())
 	}
-	for _, name := range []string{"claps.m4a", "claps-44100.mp3", "claps.ogg", "claps-celt.opus", "claps-22050.flac"} {
+	for _, name := range []string{
+		"claps.m4a", "claps-44100.mp3", "claps.ogg", "claps-celt.opus",
+		"claps-22050.flac",
+	} {
 		file, err := os.ReadFile(filepath.Join("audio", "testdata", name))
 		require.NoError(t, err)
 		files = append(files, file, file[:len(file)/2])
@@ -56,10 +59,14 @@ func answer(t *testing.T, file []byte, phrases *bank.Bank, o assess.Options) (st
 	return string(text), report
 }
 
-// A bank, a repertoire, a model and options are only read, so that one set of them serves any number of goroutines.
+// A bank, a repertoire, a model and options are only read, so that one set of them serves any
+// number of goroutines.
 func TestOneBankServesManyAtOnce(t *testing.T) {
 	phrases := bank.Starter()
-	o := assess.Options{Repertoire: bank.StarterRepertoire(), Model: difficulty.DefaultModel(), Order: []string{"row", "gangway"}}
+	o := assess.Options{
+		Repertoire: bank.StarterRepertoire(), Model: difficulty.DefaultModel(),
+		Order: []string{"row", "gangway"},
+	}
 	files := quickWarmUps(t)[:5]
 	var want []string
 	for _, file := range files {
@@ -96,8 +103,8 @@ func levelNow(t *testing.T) level {
 	return level{m.HeapAlloc, len(open), runtime.NumGoroutine()}
 }
 
-// TestSoak listens to warm-ups again and again, and logs each: SOAK=400 go test -run Soak -v -timeout 0 ./assess. Nothing may grow, and
-// each recording must give the same report each time.
+// TestSoak listens to warm-ups again and again, and logs each: SOAK=400 go test -run Soak -v
+// -timeout 0 ./assess. Nothing may grow, and each recording must give the same report each time.
 func TestSoak(t *testing.T) {
 	passes, err := strconv.Atoi(os.Getenv("SOAK"))
 	if err != nil || passes < 2 {
@@ -121,7 +128,10 @@ func TestSoak(t *testing.T) {
 				continue
 			}
 			heard += report.Recording.Duration
-			about := history.About{Group: fmt.Sprintf("crew %d", i), Date: time.Date(2026, 3, 1, 8, 0, logged, 0, time.UTC)}
+			about := history.About{
+				Group: fmt.Sprintf("crew %d", i),
+				Date:  time.Date(2026, 3, 1, 8, 0, logged, 0, time.UTC),
+			}
 			require.NoError(t, log.Append(t.Context(), history.FromReport(report, about)))
 			logged++
 		}

@@ -17,7 +17,12 @@ import (
 
 // called are verdicts on phrases that are easy and hard in turn.
 var called = []Verdict{
-	{"row", ability.Got}, {"spring-tide", ability.Got}, {"throw", ability.Partly}, {"clave", ability.Lost}, {"throw", ability.Got}, {"load", ability.Partly},
+	{"row", ability.Got},
+	{"spring-tide", ability.Got},
+	{"throw", ability.Partly},
+	{"clave", ability.Lost},
+	{"throw", ability.Got},
+	{"load", ability.Partly},
 }
 
 func TestEveryRoundSaysWhatIsKnownAfterIt(t *testing.T) {
@@ -41,7 +46,8 @@ func TestEveryRoundSaysWhatIsKnownAfterIt(t *testing.T) {
 
 func TestRoundsThatDoNotCountLeaveTheLevelAsItWas(t *testing.T) {
 	const unanswered = "9,call,30\n9,call,30.5\n9,call,31\n9,call,31.5\n"
-	report, err := Taps(t.Context(), strings.NewReader("round,role,time_s\n8,call,1\n8,call,1.5\n8,call,2\n8,call,2.5\n"+twoRounds[strings.Index(twoRounds, "\n")+1:]+unanswered), bank.Starter(), Options{})
+	report, err := Taps(t.Context(),
+		strings.NewReader("round,role,time_s\n8,call,1\n8,call,1.5\n8,call,2\n8,call,2.5\n"+twoRounds[strings.Index(twoRounds, "\n")+1:]+unanswered), bank.Starter(), Options{})
 	require.NoError(t, err)
 	first, last := report.Rounds[0], report.Rounds[len(report.Rounds)-1]
 	require.False(t, first.Usable)
@@ -77,7 +83,8 @@ func TestRecordingsHaveAnOutlineAndTapsHaveNone(t *testing.T) {
 	assert.Less(t, len(text), 10_000)
 	// Claps stand out of what is between rounds.
 	call := report.Rounds[0].Call
-	assert.Greater(t, outline.Power[int(call.Onsets[0]/outline.Step)], outline.Power[int((call.Start-0.5)/outline.Step)]+10)
+	assert.Greater(t, outline.Power[int(call.Onsets[0]/outline.Step)],
+		outline.Power[int((call.Start-0.5)/outline.Step)]+10)
 
 	tapped, err := Taps(t.Context(), strings.NewReader(twoRounds), nil, Options{})
 	require.NoError(t, err)

@@ -16,7 +16,8 @@ import (
 	"clapladder.example/patterns/bank"
 )
 
-// BenchmarkRecording times the whole way from WAV to report. The metric x-real-time is how many times faster than playing the recording:
+// BenchmarkRecording times the whole way from WAV to report. The metric x-real-time is how many
+// times faster than playing the recording:
 //
 //	go test -run '^$' -bench Recording ./assess
 func BenchmarkRecording(b *testing.B) {
@@ -33,7 +34,8 @@ func BenchmarkRecording(b *testing.B) {
 			file := longer(b, pcm, times)
 			b.ReportAllocs()
 			for b.Loop() {
-				report, err := assess.Recording(context.Background(), bytes.NewReader(file), bank.Starter(), assess.Options{})
+				report, err := assess.Recording(context.Background(), bytes.NewReader(file),
+					bank.Starter(), assess.Options{})
 				if err != nil {
 					b.Fatal(err)
 				}
@@ -46,7 +48,8 @@ func BenchmarkRecording(b *testing.B) {
 	}
 }
 
-// BenchmarkBank times the demo against banks of invented two-bar phrases. The metric exponent is how fast the time grows with the bank.
+// BenchmarkBank times the demo against banks of invented two-bar phrases. The metric exponent is
+// how fast the time grows with the bank.
 func BenchmarkBank(b *testing.B) {
 	demo, err := os.ReadFile("../testdata/boatyard-lunch.wav")
 	if err != nil {
@@ -57,7 +60,8 @@ func BenchmarkBank(b *testing.B) {
 		b.Run(strconv.Itoa(size), func(b *testing.B) {
 			bank := inventedBank(b, size)
 			for b.Loop() {
-				if _, err := assess.Recording(context.Background(), bytes.NewReader(demo), bank, assess.Options{}); err != nil {
+				if _, err := assess.Recording(context.Background(), bytes.NewReader(demo), bank,
+					assess.Options{}); err != nil {
 					b.Fatal(err)
 				}
 			}

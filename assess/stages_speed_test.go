@@ -15,8 +15,8 @@ import (
 	"clapladder.example/patterns/bank"
 )
 
-// BenchmarkStages times what a report is made of, on the demo repeated to 2 and to 20 minutes. The metric exponent is the slope of log time
-// over log length:
+// BenchmarkStages times what a report is made of, on the demo repeated to 2 and to 20 minutes. The
+// metric exponent is the slope of log time over log length:
 //
 //	go test -run '^$' -bench Stages ./assess
 func BenchmarkStages(b *testing.B) {

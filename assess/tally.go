@@ -29,8 +29,8 @@ func (e *UnknownPhraseError) Error() string {
 	return fmt.Sprintf("the bank has no phrase %q", e.ID)
 }
 
-// Tally reports on a warm-up that was heard by ear, without a recording. The error is an *UnknownPhraseError for an id that the
-// bank does not have.
+// Tally reports on a warm-up that was heard by ear, without a recording. The error is an
+// *UnknownPhraseError for an id that the bank does not have.
 func Tally(verdicts []Verdict, bank *bank.Bank, o Options) (*Report, error) {
 	s := newScale(bank, o)
 	report := s.report(Recorded{Format: "tally"})
@@ -51,8 +51,10 @@ func Tally(verdicts []Verdict, bank *bank.Bank, o Options) (*Report, error) {
 // bareRound is a round that was not recorded.
 func bareRound(g patterns.Graded, attempt int) Round {
 	return Round{
-		Phrase: pointer(g.ID), Name: g.Name, Attempt: attempt, Confidence: 1, Notation: g.Phrase.Written(), Meter: g.Phrase.Meter().String(),
-		Difficulty: rounded(g.Difficulty, 2), DifficultySD: rounded(g.SD, 2), Notes: []Note{}, Extras: []Extra{}, Errors: []Error{},
+		Phrase: pointer(g.ID), Name: g.Name, Attempt: attempt, Confidence: 1,
+		Notation: g.Phrase.Written(), Meter: g.Phrase.Meter().String(),
+		Difficulty: rounded(g.Difficulty, 2), DifficultySD: rounded(g.SD, 2), Notes: []Note{},
+		Extras: []Extra{}, Errors: []Error{},
 		Call: Played{Onsets: []float64{}, Tempo: g.Phrase.Tempo()}, Usable: true,
 	}
 }

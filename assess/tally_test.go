@@ -33,7 +33,13 @@ func TestAnUnknownPhraseSuggestsTheNearest(t *testing.T) {
 
 func TestTallyStatesATierFromFourVerdicts(t *testing.T) {
 	phrases := bank.Starter()
-	verdicts := []Verdict{{"row", ability.Got}, {"gangway", ability.Got}, {"throw", ability.Partly}, {"clave", ability.Lost}, {"gangway", ability.Got}}
+	verdicts := []Verdict{
+		{"row", ability.Got},
+		{"gangway", ability.Got},
+		{"throw", ability.Partly},
+		{"clave", ability.Lost},
+		{"gangway", ability.Got},
+	}
 	few, err := Tally(verdicts[:3], phrases, Options{})
 	require.NoError(t, err)
 	assert.Nil(t, few.Group.Tier)
@@ -58,7 +64,12 @@ func TestBetterVerdictsNeverLowerTheLevel(t *testing.T) {
 	phrases := bank.Starter()
 	before := -99.0
 	for _, heard := range []ability.Verdict{ability.Lost, ability.Partly, ability.Got} {
-		report, err := Tally([]Verdict{{"row", ability.Got}, {"gangway", heard}, {"throw", heard}, {"clave", heard}}, phrases, Options{})
+		report, err := Tally([]Verdict{
+			{"row", ability.Got},
+			{"gangway", heard},
+			{"throw", heard},
+			{"clave", heard},
+		}, phrases, Options{})
 		require.NoError(t, err)
 		require.NotNil(t, report.Group.Ability)
 		assert.Greater(t, *report.Group.Ability, before, "%v", heard)

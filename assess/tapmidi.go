@@ -9,8 +9,8 @@ import (
 	"clapladder.example/rhythm/midifile"
 )
 
-// readTapMIDI reads the first two tracks that have notes: the calls, then the responses. A round is a call with the
-// responses until the next call.
+// readTapMIDI reads the first two tracks that have notes: the calls, then the responses. A round is
+// a call with the responses until the next call.
 func readTapMIDI(data []byte) ([]tapped, error) {
 	tracks, err := midifile.ReadTaps(data)
 	var midi *midifile.Error
@@ -29,7 +29,10 @@ func readTapMIDI(data []byte) ([]tapped, error) {
 		}
 	}
 	if n == 0 {
-		return nil, &TapsError{Message: "the MIDI file has no note", Advice: "record the calls on track 1 and the responses on track 2"}
+		return nil, &TapsError{
+			Message: "the MIDI file has no note",
+			Advice:  "record the calls on track 1 and the responses on track 2",
+		}
 	}
 	return splitRounds(onsets[0], onsets[1]), nil
 }

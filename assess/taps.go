@@ -18,17 +18,21 @@ import (
 // tapShareSD is the error of what a single stream of taps says about who got a phrase.
 const tapShareSD = 0.12
 
-// Taps reports on onset times instead of sound: pads, or recordings that a person annotated. The input is a table with the
-// columns round, role (call or response) and time_s, or a Standard MIDI File whose first track is the calls and whose
-// second is the responses; which of the two is seen from the content. Each round is scored against the phrase
-// of the bank that its call is, else against the call as tapped; bank may be nil. Errors are *TapsError, or that of r.
+// Taps reports on onset times instead of sound: pads, or recordings that a person annotated. The
+// input is a table with the columns round, role (call or response) and time_s, or a Standard MIDI
+// File whose first track is the calls and whose second is the responses; which of the two is seen
+// from the content. Each round is scored against the phrase of the bank that its call is, else
+// against the call as tapped; bank may be nil. Errors are *TapsError, or that of r.
 func Taps(ctx context.Context, r io.Reader, bank *bank.Bank, o Options) (*Report, error) {
 	data, err := io.ReadAll(io.LimitReader(r, maxTaps+1))
 	if err != nil {
 		return nil, fmt.Errorf("reading taps: %w", err)
 	}
 	if len(data) > maxTaps {
-		return nil, &TapsError{Message: fmt.Sprintf("the file is larger than %d MiB", maxTaps>>20), Advice: "split it by warm-ups"}
+		return nil, &TapsError{
+			Message: fmt.Sprintf("the file is larger than %d MiB", maxTaps>>20),
+			Advice:  "split it by warm-ups",
+		}
 	}
 	read := readTapTable
 	if bytes.HasPrefix(data, []byte("MThd")) {
@@ -39,7 +43,8 @@ func Taps(ctx context.Context, r io.Reader, bank *bank.Bank, o Options) (*Report
 		return nil, err
 	}
 	if len(tapped) > maxRounds {
-		return nil, &TapsError{Message: fmt.Sprintf("the file has %d rounds, more than %d", len(tapped), maxRounds), Advice: "split it by warm-ups"}
+		return nil, &TapsError{Message: fmt.Sprintf("the file has %d rounds, more than %d",
+			len(tapped), maxRounds), Advice: "split it by warm-ups"}
 	}
 	s := newScale(bank, o)
 	end := 0.0
@@ -78,10 +83,18 @@ type tapped struct {
 // tapRound scores one round.
 func (s *scale) tapRound(t tapped) (heardRound, error) {
 	if len(t.call) < 2 {
-		return heardRound{}, &TapsError{Line: t.line, Message: fmt.Sprintf("round %s has %s of the call", t.label, words.Count(len(t.call), "stroke")), Advice: "give at least two, in rows with the role call"}
+		return heardRound{}, &TapsError{
+			Line: t.line,
+			Message: fmt.Sprintf("round %s has %s of the call", t.label,
+				words.Count(len(t.call), "stroke")), Advice: "give at least two, in rows with the role call",
+		}
 	}
 	if len(t.call) > maxStrokes || len(t.response) > maxStrokes {
-		return heardRound{}, &TapsError{Line: t.line, Message: fmt.Sprintf("round %s has more than %d strokes", t.label, maxStrokes), Advice: "give each call a round of its own"}
+		return heardRound{}, &TapsError{
+			Line:    t.line,
+			Message: fmt.Sprintf("round %s has more than %d strokes", t.label, maxStrokes),
+			Advice:  "give each call a round of its own",
+		}
 	}
 	distance := 0.0
 	if len(t.response) > 0 {
@@ -100,19 +113,27 @@ func (s *scale) tapRound(t tapped) (heardRound, error) {
 		h.Call = rounds.Call{Phrase: found.Phrase, Map: found.Map, Onsets: t.call}
 		h.difficulty, h.difficultySD = s.grade(found.Phrase)
 	} else {
-		return heardRound{}, &TapsError{Line: t.line, Message: fmt.Sprintf("no rhythm fits the call of round %s", t.label), Advice: "check its times: seconds, ascending, at least 0.08 apart"}
+		return heardRound{}, &TapsError{
+			Line:    t.line,
+			Message: fmt.Sprintf("no rhythm fits the call of round %s", t.label),
+			Advice:  "check its times: seconds, ascending, at least 0.08 apart",
+		}
 	}
 	if len(t.response) == 0 {
 		return h, nil
 	}
-	// Notes are counted from step 0, so that the offset of the match is the time of step 0 of the answer.
+	// Notes are counted from step 0, so that the offset of the match is the time of step 0 of the
+	// answer.
 	origin := h.Call.Map.Origin
 	relative := make([]float64, len(notes))
 	for i, at := range notes {
 		relative[i] = at - origin
 	}
 	match := response.MatchTaps(relative, t.response)
-	answer := rounds.Answer{Map: rhythm.TimeMap{Origin: match.Offset, StepSeconds: h.Call.Map.StepSeconds * match.Ratio}, Match: match.Score}
+	answer := rounds.Answer{Map: rhythm.TimeMap{
+		Origin:      match.Offset,
+		StepSeconds: h.Call.Map.StepSeconds * match.Ratio,
+	}, Match: match.Score}
 	h.Answer = &answer
 	h.expected = carried(h.Round)
 	result := response.TapResult(h.Call.Phrase, h.expected, t.response, match)

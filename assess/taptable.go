@@ -80,7 +80,8 @@ func firstRow(data []byte) []byte {
 func tapHeader(header []string) ([3]int, error) {
 	var at [3]int
 	for i, want := range tapColumns {
-		at[i] = slices.IndexFunc(header, func(name string) bool { return strings.EqualFold(strings.TrimSpace(name), want) })
+		at[i] = slices.IndexFunc(header,
+			func(name string) bool { return strings.EqualFold(strings.TrimSpace(name), want) })
 		if at[i] < 0 {
 			return at, &TapsError{Line: 1, Message: fmt.Sprintf("there is no column %q", want), Advice: `begin the file with the line "round,role,time_s"`}
 		}
@@ -96,7 +97,10 @@ func addTap(out *[]tapped, index map[string]int, row []string, at [3]int, line i
 	text := strings.TrimSpace(row[at[2]])
 	time, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
 	if err != nil || !validTime(time) {
-		return &TapsError{Line: line, Message: fmt.Sprintf("%q is not a time", text), Advice: "write seconds from the start, for example 0.52"}
+		return &TapsError{
+			Line: line, Message: fmt.Sprintf("%q is not a time", text),
+			Advice: "write seconds from the start, for example 0.52",
+		}
 	}
 	if label == "" {
 		return &TapsError{Line: line, Message: "the round is missing", Advice: "number the rounds 1, 2, 3 …"}
@@ -113,7 +117,10 @@ func addTap(out *[]tapped, index map[string]int, row []string, at [3]int, line i
 	case "response":
 		(*out)[i].response = append((*out)[i].response, time)
 	default:
-		return &TapsError{Line: line, Message: fmt.Sprintf("%q is not a role", role), Advice: "write call or response"}
+		return &TapsError{
+			Line: line, Message: fmt.Sprintf("%q is not a role", role),
+			Advice: "write call or response",
+		}
 	}
 	return nil
 }

@@ -46,7 +46,10 @@ func TestTablesOfTapsAreReadHoweverSpreadsheetsWriteThem(t *testing.T) {
 func TestRoundsComeInOrderOfFirstMention(t *testing.T) {
 	got, err := readTapTable([]byte("round,role,time_s\nb,call,9\na,call,1\nb,call,10\na,response,3\na,call,2\n"))
 	require.NoError(t, err)
-	assert.Equal(t, []tapped{{label: "b", line: 2, call: []float64{9, 10}}, {label: "a", line: 3, call: []float64{1, 2}, response: []float64{3}}}, got)
+	assert.Equal(t, []tapped{
+		{label: "b", line: 2, call: []float64{9, 10}},
+		{label: "a", line: 3, call: []float64{1, 2}, response: []float64{3}},
+	}, got)
 }
 
 func TestMoreErrorsOfTapTables(t *testing.T) {
@@ -94,27 +97,47 @@ func TestStreamsAreCutIntoRounds(t *testing.T) {
 		want             []tapped
 	}{
 		{"a call begins after an answer", []float64{0, 0.6, 3, 3.6}, []float64{1.2, 1.8, 4.2}, []tapped{
-			{label: "1", call: []float64{0, 0.6}, response: []float64{1.2, 1.8}}, {label: "2", call: []float64{3, 3.6}, response: []float64{4.2}},
+			{label: "1", call: []float64{0, 0.6}, response: []float64{1.2, 1.8}},
+			{label: "2", call: []float64{3, 3.6}, response: []float64{4.2}},
 		}},
-		{"a call that nobody answers ends after a long gap", []float64{0, 0.6, 4, 4.6}, []float64{5.2}, []tapped{
-			{label: "1", call: []float64{0, 0.6}}, {label: "2", call: []float64{4, 4.6}, response: []float64{5.2}},
-		}},
+		{
+			"a call that nobody answers ends after a long gap",
+			[]float64{0, 0.6, 4, 4.6},
+			[]float64{5.2},
+			[]tapped{
+				{label: "1", call: []float64{0, 0.6}},
+				{label: "2", call: []float64{4, 4.6}, response: []float64{5.2}},
+			},
+		},
 		{"a rest within a call is no end", []float64{0, 1.9, 2.5}, []float64{3.1}, []tapped{
 			{label: "1", call: []float64{0, 1.9, 2.5}, response: []float64{3.1}},
 		}},
-		{"an answer just before the call's last stroke does not end it", []float64{0, 0.6, 1.2}, []float64{1.1, 1.8, 2.4}, []tapped{
-			{label: "1", call: []float64{0, 0.6, 1.2}, response: []float64{1.1, 1.8, 2.4}},
-		}},
+		{
+			"an answer just before the call's last stroke does not end it",
+			[]float64{0, 0.6, 1.2},
+			[]float64{1.1, 1.8, 2.4},
+			[]tapped{
+				{label: "1", call: []float64{0, 0.6, 1.2}, response: []float64{1.1, 1.8, 2.4}},
+			},
+		},
 		{"no answer at all", []float64{0, 0.6}, nil, []tapped{{label: "1", call: []float64{0, 0.6}}}},
-		{"an answer before any call", []float64{5}, []float64{1}, []tapped{{label: "1", response: []float64{1}}, {label: "2", call: []float64{5}}}},
+		{
+			"an answer before any call",
+			[]float64{5},
+			[]float64{1},
+			[]tapped{{label: "1", response: []float64{1}}, {label: "2", call: []float64{5}}},
+		},
 		{"nothing", nil, nil, nil},
 	} {
-		t.Run(test.law, func(t *testing.T) { assert.Equal(t, test.want, splitRounds(test.calls, test.responses)) })
+		t.Run(test.law, func(t *testing.T) {
+			assert.Equal(t, test.want,
+				splitRounds(test.calls, test.responses))
+		})
 	}
 }
 
-// midiOf writes onsets in seconds as the two tracks of a Standard MIDI File, 960 ticks a quarter at 120 quarters a minute, with
-// gomidi, which is not what reads it.
+// midiOf writes onsets in seconds as the two tracks of a Standard MIDI File, 960 ticks a quarter at
+// 120 quarters a minute, with gomidi, which is not what reads it.
 func midiOf(t testing.TB, streams ...[]float64) []byte {
 	file := smf.New()
 	file.TimeFormat = smf.MetricTicks(960)
@@ -157,7 +180,10 @@ func TestMIDIAndTableOfTheSameTapsAgree(t *testing.T) {
 }
 
 func TestTapsErrorsOfMIDI(t *testing.T) {
-	for _, data := range [][]byte{midiOf(t, nil), midiOf(t, nil, nil), []byte("MThd"), midiOf(t, []float64{1, 2})[:30]} {
+	for _, data := range [][]byte{
+		midiOf(t, nil), midiOf(t, nil, nil), []byte("MThd"),
+		midiOf(t, []float64{1, 2})[:30],
+	} {
 		_, err := Taps(t.Context(), bytes.NewReader(data), nil, Options{})
 		var taps *TapsError
 		require.ErrorAs(t, err, &taps)
@@ -166,7 +192,9 @@ func TestTapsErrorsOfMIDI(t *testing.T) {
 }
 
 func TestARoundWithoutAnswerHasNoResponse(t *testing.T) {
-	report, err := Taps(t.Context(), strings.NewReader("round,role,time_s\n1,call,1\n1,call,1.6\n1,call,2.2\n1,call,2.8\n"), nil, Options{})
+	report, err := Taps(t.Context(),
+		strings.NewReader("round,role,time_s\n1,call,1\n1,call,1.6\n1,call,2.2\n1,call,2.8\n"), nil,
+		Options{})
 	require.NoError(t, err)
 	require.Len(t, report.Rounds, 1)
 	assert.Nil(t, report.Rounds[0].Response)

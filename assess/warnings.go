@@ -22,9 +22,11 @@ func (r *Report) warnRounds() {
 	switch {
 	case slices.ContainsFunc(r.Warnings, func(w Warning) bool { return w.Code == noExchange }):
 	case len(r.Rounds) == 0:
-		r.warn("no-rounds", "No call with an answer was heard: either nobody clapped, or the phone was too far away. Record a few calls with answers, the first on plain beats.")
+		r.warn("no-rounds", "No call with an answer was heard: either nobody clapped, or the "+
+			"phone was too far away. Record a few calls with answers, the first on plain beats.")
 	case answered == 0:
-		r.warn("no-answers", fmt.Sprintf("Calls were heard (%d) but no answer. Nothing can be said about the group.", len(r.Rounds)))
+		r.warn("no-answers", fmt.Sprintf("Calls were heard (%d) but no answer. Nothing can be "+
+			"said about the group.", len(r.Rounds)))
 	}
 	doubtful := 0
 	for _, round := range r.Rounds {
@@ -33,7 +35,8 @@ func (r *Report) warnRounds() {
 		}
 	}
 	if doubtful > 0 {
-		r.warn("doubtful-rounds", fmt.Sprintf("%s could not be told for sure and does not count.", words.Count(doubtful, "round")))
+		r.warn("doubtful-rounds", fmt.Sprintf("%s could not be told for sure and does not count.",
+			words.Count(doubtful, "round")))
 	}
 }
 
@@ -59,16 +62,21 @@ func (r *Report) warnHeard(heard []heardRound) {
 		}
 	}
 	if answered > 0 && !sure {
-		r.warn("no-full-group", "No phrase was easy enough to know what the whole group sounds like, so shares are relative. Begin with four plain beats next time.")
+		r.warn("no-full-group", "No phrase was easy enough to know what the whole group sounds "+
+			"like, so shares are relative. Begin with four plain beats next time.")
 	}
 	if solo {
-		r.warn("one-person", "The answers are one person's: every note counts as clapped or not, and what is said here is said about that person, so no tier is stated. Ask them before you keep or show it.")
+		r.warn("one-person", "The answers are one person's: every note counts as clapped or not, "+
+			"and what is said here is said about that person, so no tier is stated. Ask them "+
+			"before you keep or show it.")
 	}
 	if outside > 0 && named > 0 {
-		r.warn("not-in-bank", fmt.Sprintf("%s not in the bank and written down as clapped. Add what you will call again.", words.Count(outside, "call")+wereOrWas(outside)))
+		r.warn("not-in-bank", fmt.Sprintf("%s not in the bank and written down as clapped. Add "+
+			"what you will call again.", words.Count(outside, "call")+wereOrWas(outside)))
 	}
 	if along > 0 {
-		r.warn("leader-along", fmt.Sprintf("The leader seems to clap along with the answer in %s; participation there is less certain.", words.Count(along, "round")))
+		r.warn("leader-along", fmt.Sprintf("The leader seems to clap along with the answer in "+
+			"%s; participation there is less certain.", words.Count(along, "round")))
 	}
 }
 

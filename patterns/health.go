@@ -139,7 +139,8 @@ func ProposeOrder(graded []Graded) []Graded {
 		best := 0
 		if len(order) > 0 {
 			before, nearest := order[len(order)-1].Phrase, math.Inf(1)
-			for i := 0; i < min(orderMost, len(left)) && left[i].Difficulty <= left[0].Difficulty+orderSlack; i++ {
+			for i := 0; i < min(orderMost,
+				len(left)) && left[i].Difficulty <= left[0].Difficulty+orderSlack; i++ {
 				if d := Distance(before, left[i].Phrase); d < nearest {
 					best, nearest = i, d
 				}

@@ -96,8 +96,14 @@ func (f *fitting) step(damping float64) (*difficulty.Solution, error) {
 		_, slope := f.expect(c)
 		_, precision := f.loss(c)
 		equations.Add(f.miss(c), precision,
-			difficulty.Term{Unknown: f.unknownOf(phraseSide, c.at[phraseSide]), Times: slope * uphill[phraseSide]},
-			difficulty.Term{Unknown: f.unknownOf(groupSide, c.at[groupSide]), Times: slope * uphill[groupSide]})
+			difficulty.Term{
+				Unknown: f.unknownOf(phraseSide, c.at[phraseSide]),
+				Times:   slope * uphill[phraseSide],
+			},
+			difficulty.Term{
+				Unknown: f.unknownOf(groupSide, c.at[groupSide]),
+				Times:   slope * uphill[groupSide],
+			})
 	}
 	equations.Damp(damping)
 	return equations.Solve(floor)

@@ -28,8 +28,8 @@ func (e *NotationError) Error() string {
 	return where + ": " + e.Message + "; " + e.Advice
 }
 
-// Excerpt is two lines, the line of the source at fault and a caret below the place. Tabs and accented
-// letters keep their width. It ends without a line break.
+// Excerpt is two lines, the line of the source at fault and a caret below the place. Tabs and
+// accented letters keep their width. It ends without a line break.
 func (e *NotationError) Excerpt() string {
 	lines := strings.Split(e.Source, "\n")
 	if e.Line < 1 || e.Line > len(lines) {

@@ -41,10 +41,13 @@ func TestNotationErrorsRendered(t *testing.T) {
 			"an empty bar", "2/4", "x x || x x", `column 6: an empty bar; write a silent bar as "." beats, for example ". . . ."`, "x x || x x\n     ^",
 		},
 		{
-			"seventeen boxes", "2/4", "x xxxxxxxxxxxxxxxxx", "column 3: a beat of 17 boxes; write at most 16 boxes a beat", "x xxxxxxxxxxxxxxxxx\n  ^",
+			"seventeen boxes", "2/4", "x xxxxxxxxxxxxxxxxx",
+			"column 3: a beat of 17 boxes; write at most 16 boxes a beat", "x xxxxxxxxxxxxxxxxx\n  ^",
 		},
 		{
-			"a run with too many boxes a beat", "2/4", strings.Repeat("x", 34), "column 1: a beat of 17 boxes; write at most 16 boxes a beat", strings.Repeat("x", 34) + "\n^",
+			"a run with too many boxes a beat", "2/4", strings.Repeat("x", 34),
+			"column 1: a beat of 17 boxes; write at most 16 boxes a beat",
+			strings.Repeat("x", 34) + "\n^",
 		},
 		{
 			"an unknown letter", "4/4", "x k x x", `column 3: 'k' is not a box; write x clap, s stamp, p pat, n snap (capital: accent), . empty`, "x k x x\n  ^",
@@ -62,13 +65,16 @@ func TestNotationErrorsRendered(t *testing.T) {
 			"the second line", "4/4", "x x x x |\r\nx x y x\r\n", `line 2, column 5: 'y' is not a box; write x clap, s stamp, p pat, n snap (capital: accent), . empty`, "x x y x\n    ^",
 		},
 		{
-			"tabs keep their width", "4/4", "x\tx\té x", "column 5: 'é' is not a box; write x clap, s stamp, p pat, n snap (capital: accent), . empty", "x\tx\té x\n \t \t^",
+			"tabs keep their width", "4/4", "x\tx\té x",
+			"column 5: 'é' is not a box; write x clap, s stamp, p pat, n snap (capital: accent), . empty", "x\tx\té x\n \t \t^",
 		},
 		{
-			"an accent of its own has no width", "4/4", "x x\u0301 x x", "column 4: '\u0301' is not a box; write x clap, s stamp, p pat, n snap (capital: accent), . empty", "x x\u0301 x x\n   ^",
+			"an accent of its own has no width", "4/4", "x x\u0301 x x",
+			"column 4: '\u0301' is not a box; write x clap, s stamp, p pat, n snap (capital: accent), . empty", "x x\u0301 x x\n   ^",
 		},
 		{
-			"a letter that is not text", "4/4", "x \xff", "column 3: '\ufffd' is not a box; write x clap, s stamp, p pat, n snap (capital: accent), . empty", "x \xff\n  ^",
+			"a letter that is not text", "4/4", "x \xff",
+			"column 3: '\ufffd' is not a box; write x clap, s stamp, p pat, n snap (capital: accent), . empty", "x \xff\n  ^",
 		},
 	} {
 		t.Run(test.law, func(t *testing.T) {
@@ -89,15 +95,25 @@ func TestExcerpt(t *testing.T) {
 		err  rhythm.NotationError
 		want string
 	}{
-		{"accented letters count as one", rhythm.NotationError{Source: "é ü y", Line: 1, Column: 5}, "é ü y\n    ^"},
-		{"a combining accent takes no room", rhythm.NotationError{Source: "e\u0301 y", Line: 1, Column: 4}, "e\u0301 y\n  ^"},
+		{
+			"accented letters count as one",
+			rhythm.NotationError{Source: "é ü y", Line: 1, Column: 5},
+			"é ü y\n    ^",
+		},
+		{"a combining accent takes no room", rhythm.NotationError{
+			Source: "e\u0301 y", Line: 1,
+			Column: 4,
+		}, "e\u0301 y\n  ^"},
 		{"a place behind the line", rhythm.NotationError{Source: "x", Line: 1, Column: 4}, "x\n   ^"},
 		{"a line that is not there", rhythm.NotationError{Source: "x", Line: 2, Column: 1}, ""},
 		{"no line", rhythm.NotationError{Source: "x"}, ""},
 	} {
 		t.Run(test.law, func(t *testing.T) { assert.Equal(t, test.want, test.err.Excerpt()) })
 	}
-	assert.Equal(t, "column 3: odd", (&rhythm.NotationError{Line: 1, Column: 3, Message: "odd"}).Error(), "no advice, no semicolon")
+	assert.Equal(t, "column 3: odd", (&rhythm.NotationError{
+		Line: 1, Column: 3,
+		Message: "odd",
+	}).Error(), "no advice, no semicolon")
 }
 
 func TestParseRefusesTempiAndMetresOutOfRange(t *testing.T) {

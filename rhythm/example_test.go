@@ -61,7 +61,8 @@ func ExampleParseMeter() {
 }
 
 func ExampleNew() {
-	p, _ := rhythm.New(rhythm.MustParseMeter("3/4"), 120, 1, 4, []rhythm.Stroke{{Step: 0, Accent: true}, {Step: 6}, {Step: 8, Sound: rhythm.Stamp}})
+	p, _ := rhythm.New(rhythm.MustParseMeter("3/4"), 120, 1, 4,
+		[]rhythm.Stroke{{Step: 0, Accent: true}, {Step: 6}, {Step: 8, Sound: rhythm.Stamp}})
 	fmt.Println(p)
 	// Output: X .x s
 }

@@ -45,7 +45,10 @@ type Meter struct {
 // The error is a *NotationError.
 func ParseMeter(text string) (Meter, error) {
 	fail := func(column int, message, advice string) (Meter, error) {
-		return Meter{}, &NotationError{Source: text, Line: 1, Column: column, Message: message, Advice: advice}
+		return Meter{}, &NotationError{
+			Source: text, Line: 1, Column: column, Message: message,
+			Advice: advice,
+		}
 	}
 	signature, grouping, grouped := strings.Cut(text, "=")
 	countText, unitText, ok := strings.Cut(signature, "/")
@@ -54,19 +57,22 @@ func ParseMeter(text string) (Meter, error) {
 	}
 	count, err := strconv.Atoi(strings.TrimSpace(countText))
 	if err != nil || count < 1 || count > maxMeterUnits {
-		return fail(1, fmt.Sprintf("%q is not a number of beats", strings.TrimSpace(countText)), fmt.Sprintf("write a whole number from 1 to %d before the stroke", maxMeterUnits))
+		return fail(1, fmt.Sprintf("%q is not a number of beats", strings.TrimSpace(countText)),
+			fmt.Sprintf("write a whole number from 1 to %d before the stroke", maxMeterUnits))
 	}
 	unitColumn := runeLength(countText) + 2
 	unit, err := strconv.Atoi(strings.TrimSpace(unitText))
 	if err != nil || (unit != 2 && unit != 4 && unit != 8 && unit != 16) {
-		return fail(unitColumn, fmt.Sprintf("%q is not a note value", strings.TrimSpace(unitText)), "write 2, 4, 8 or 16 after the stroke")
+		return fail(unitColumn, fmt.Sprintf("%q is not a note value", strings.TrimSpace(unitText)),
+			"write 2, 4, 8 or 16 after the stroke")
 	}
 	m := Meter{count: uint8(count), unit: uint8(unit)}
 	if grouped {
 		return m.group(text, grouping, runeLength(signature)+2)
 	}
 	if unit >= 8 && count%3 != 0 && count != 1 && count != 2 && count != 4 {
-		return fail(1, fmt.Sprintf("%d/%d does not say where its beats are", count, unit), "write "+strings.Join(suggestGroupings(count, unit), " or "))
+		return fail(1, fmt.Sprintf("%d/%d does not say where its beats are", count, unit),
+			"write "+strings.Join(suggestGroupings(count, unit), " or "))
 	}
 	return m, nil
 }
@@ -82,7 +88,10 @@ func MustParseMeter(text string) Meter {
 
 func (m Meter) group(text, grouping string, column int) (Meter, error) {
 	fail := func(column int, message, advice string) (Meter, error) {
-		return Meter{}, &NotationError{Source: text, Line: 1, Column: column, Message: message, Advice: advice}
+		return Meter{}, &NotationError{
+			Source: text, Line: 1, Column: column, Message: message,
+			Advice: advice,
+		}
 	}
 	count, unit := int(m.count), int(m.unit)
 	sum, allThrees := 0, true
@@ -93,7 +102,8 @@ func (m Meter) group(text, grouping string, column int) (Meter, error) {
 			return fail(at, fmt.Sprintf("%q is not the size of a group", strings.TrimSpace(part)), `write sizes joined by +, for example "7/8=2+2+3"`)
 		}
 		if unit >= 8 && size != 2 && size != 3 {
-			return fail(at, fmt.Sprintf("a beat of %d units is not possible in %d/%d", size, count, unit), "write groups of 2 and 3, for example "+suggestGroupings(count, unit)[0])
+			return fail(at, fmt.Sprintf("a beat of %d units is not possible in %d/%d", size, count,
+				unit), "write groups of 2 and 3, for example "+suggestGroupings(count, unit)[0])
 		}
 		if m.groupCount == maxGroups {
 			return fail(at, "too many groups", fmt.Sprintf("write at most %d groups", maxGroups))
@@ -105,7 +115,8 @@ func (m Meter) group(text, grouping string, column int) (Meter, error) {
 		at += runeLength(part) + 1
 	}
 	if sum != count {
-		return fail(column, fmt.Sprintf("the groups add up to %d, not %d", sum, count), "write for example "+suggestGroupings(count, unit)[0])
+		return fail(column, fmt.Sprintf("the groups add up to %d, not %d", sum, count),
+			"write for example "+suggestGroupings(count, unit)[0])
 	}
 	if unit >= 8 && allThrees {
 		return Meter{count: m.count, unit: m.unit}, nil // 6/8=3+3 is plain 6/8
@@ -199,7 +210,8 @@ func (m Meter) Beats() int {
 	return int(m.count)
 }
 
-// BeatUnits is the length of beat i (0-based, i < Beats()) in written units: 1 in 4/4, 3 in 6/8, 2 or 3 in 7/8=2+2+3.
+// BeatUnits is the length of beat i (0-based, i < Beats()) in written units: 1 in 4/4, 3 in 6/8, 2
+// or 3 in 7/8=2+2+3.
 func (m Meter) BeatUnits(i int) int {
 	switch {
 	case m.unit >= 8 && m.groupCount > 0:
@@ -210,8 +222,8 @@ func (m Meter) BeatUnits(i int) int {
 	return 1
 }
 
-// Groups returns the sizes written after "=": units in additive metres, beats where strong beats are marked (5/4=3+2).
-// It is nil where nothing was written. The caller owns the slice.
+// Groups returns the sizes written after "=": units in additive metres, beats where strong beats
+// are marked (5/4=3+2). It is nil where nothing was written. The caller owns the slice.
 func (m Meter) Groups() []int {
 	if m.groupCount == 0 {
 		return nil
@@ -223,9 +235,10 @@ func (m Meter) Groups() []int {
 	return groups
 }
 
-// StrongBeat reports whether beat i (0-based) begins a group or half of the bar that people feel as strong: the first
-// beat; the beats that begin a marked group (5/4=3+2: beats 1 and 4); the third of four equal beats and the third
-// of four compound ones. In other unmarked metres only the first beat is strong. Common practice, no source.
+// StrongBeat reports whether beat i (0-based) begins a group or half of the bar that people feel as
+// strong: the first beat; the beats that begin a marked group (5/4=3+2: beats 1 and 4); the third
+// of four equal beats and the third of four compound ones. In other unmarked metres only the first
+// beat is strong. Common practice, no source.
 func (m Meter) StrongBeat(i int) bool {
 	if i == 0 {
 		return true
@@ -243,8 +256,8 @@ func (m Meter) StrongBeat(i int) bool {
 	return m.Beats() == 4 && i == 2 && m.Kind() != Additive
 }
 
-// TempoQuarters is the length, in quarter notes, of the unit that a tempo counts: 1 in 4/4, 2 in 2/2, 1.5 in 6/8,
-// 1 in additive metres.
+// TempoQuarters is the length, in quarter notes, of the unit that a tempo counts: 1 in 4/4, 2 in
+// 2/2, 1.5 in 6/8, 1 in additive metres.
 func (m Meter) TempoQuarters() float64 {
 	if m.Kind() == Additive {
 		return 1

@@ -12,7 +12,8 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// Which signatures are compound, and that their beat is a dotted note, is common practice, no source.
+// Which signatures are compound, and that their beat is a dotted note, is common practice, no
+// source.
 func TestMeters(t *testing.T) {
 	for _, test := range []struct {
 		law, text, printed string
@@ -22,22 +23,109 @@ func TestMeters(t *testing.T) {
 		strong             []int // beats from 0
 		tempoQuarters      float64
 	}{
-		{"four quarters are simple, with two strong beats", "4/4", "4/4", rhythm.Simple, []int{1, 1, 1, 1}, nil, []int{0, 2}, 1},
-		{"three quarters have one strong beat", "3/4", "3/4", rhythm.Simple, []int{1, 1, 1}, nil, []int{0}, 1},
+		{
+			"four quarters are simple, with two strong beats", "4/4", "4/4", rhythm.Simple,
+			[]int{1, 1, 1, 1},
+			nil,
+			[]int{0, 2},
+			1,
+		},
+		{
+			"three quarters have one strong beat", "3/4", "3/4", rhythm.Simple,
+			[]int{1, 1, 1},
+			nil,
+			[]int{0},
+			1,
+		},
 		{"two halves count halves", "2/2", "2/2", rhythm.Simple, []int{1, 1}, nil, []int{0}, 2},
-		{"six eighths are two beats of three", "6/8", "6/8", rhythm.Compound, []int{3, 3}, nil, []int{0}, 1.5},
-		{"nine eighths are three beats of three", "9/8", "9/8", rhythm.Compound, []int{3, 3, 3}, nil, []int{0}, 1.5},
-		{"twelve eighths are four beats of three, two of them strong", "12/8", "12/8", rhythm.Compound, []int{3, 3, 3, 3}, nil, []int{0, 2}, 1.5},
+		{
+			"six eighths are two beats of three", "6/8", "6/8", rhythm.Compound,
+			[]int{3, 3},
+			nil,
+			[]int{0},
+			1.5,
+		},
+		{
+			"nine eighths are three beats of three", "9/8", "9/8", rhythm.Compound,
+			[]int{3, 3, 3},
+			nil,
+			[]int{0},
+			1.5,
+		},
+		{
+			"twelve eighths are four beats of three, two of them strong", "12/8", "12/8",
+			rhythm.Compound,
+			[]int{3, 3, 3, 3},
+			nil,
+			[]int{0, 2},
+			1.5,
+		},
 		{"three eighths are one beat", "3/8", "3/8", rhythm.Compound, []int{3}, nil, []int{0}, 1.5},
-		{"six sixteenths are two short beats of three", "6/16", "6/16", rhythm.Compound, []int{3, 3}, nil, []int{0}, 0.75},
-		{"unequal beats are additive and count quarters", "7/8=2+2+3", "7/8=2+2+3", rhythm.Additive, []int{2, 2, 3}, []int{2, 2, 3}, []int{0}, 1},
-		{"the long beat may come first", "5/8=3+2", "5/8=3+2", rhythm.Additive, []int{3, 2}, []int{3, 2}, []int{0}, 1},
-		{"four unequal beats have no half of a bar", "9/8=2+2+2+3", "9/8=2+2+2+3", rhythm.Additive, []int{2, 2, 2, 3}, []int{2, 2, 2, 3}, []int{0}, 1},
-		{"groups of three alone are the plain compound metre", "6/8=3+3", "6/8", rhythm.Compound, []int{3, 3}, nil, []int{0}, 1.5},
-		{"groups of two alone are quarters written in eighths", "6/8=2+2+2", "6/8=2+2+2", rhythm.Simple, []int{2, 2, 2}, []int{2, 2, 2}, []int{0}, 1},
-		{"a grouping of quarters marks strong beats and keeps five", "5/4=3+2", "5/4=3+2", rhythm.Simple, []int{1, 1, 1, 1, 1}, []int{3, 2}, []int{0, 3}, 1},
-		{"five quarters need no grouping", "5/4", "5/4", rhythm.Simple, []int{1, 1, 1, 1, 1}, nil, []int{0}, 1},
-		{"white space is ignored", " 7 / 8 = 3 + 2 + 2 ", "7/8=3+2+2", rhythm.Additive, []int{3, 2, 2}, []int{3, 2, 2}, []int{0}, 1},
+		{
+			"six sixteenths are two short beats of three", "6/16", "6/16", rhythm.Compound,
+			[]int{3, 3},
+			nil,
+			[]int{0},
+			0.75,
+		},
+		{
+			"unequal beats are additive and count quarters", "7/8=2+2+3", "7/8=2+2+3", rhythm.Additive,
+			[]int{2, 2, 3},
+			[]int{2, 2, 3},
+			[]int{0},
+			1,
+		},
+		{
+			"the long beat may come first", "5/8=3+2", "5/8=3+2", rhythm.Additive,
+			[]int{3, 2},
+			[]int{3, 2},
+			[]int{0},
+			1,
+		},
+		{
+			"four unequal beats have no half of a bar", "9/8=2+2+2+3", "9/8=2+2+2+3", rhythm.Additive,
+			[]int{2, 2, 2, 3},
+			[]int{2, 2, 2, 3},
+			[]int{0},
+			1,
+		},
+		{
+			"groups of three alone are the plain compound metre", "6/8=3+3", "6/8", rhythm.Compound,
+			[]int{3, 3},
+			nil,
+			[]int{0},
+			1.5,
+		},
+		{
+			"groups of two alone are quarters written in eighths", "6/8=2+2+2", "6/8=2+2+2",
+			rhythm.Simple,
+			[]int{2, 2, 2},
+			[]int{2, 2, 2},
+			[]int{0},
+			1,
+		},
+		{
+			"a grouping of quarters marks strong beats and keeps five", "5/4=3+2", "5/4=3+2",
+			rhythm.Simple,
+			[]int{1, 1, 1, 1, 1},
+			[]int{3, 2},
+			[]int{0, 3},
+			1,
+		},
+		{
+			"five quarters need no grouping", "5/4", "5/4", rhythm.Simple,
+			[]int{1, 1, 1, 1, 1},
+			nil,
+			[]int{0},
+			1,
+		},
+		{
+			"white space is ignored", " 7 / 8 = 3 + 2 + 2 ", "7/8=3+2+2", rhythm.Additive,
+			[]int{3, 2, 2},
+			[]int{3, 2, 2},
+			[]int{0},
+			1,
+		},
 	} {
 		t.Run(test.law, func(t *testing.T) {
 			m, err := rhythm.ParseMeter(test.text)
@@ -129,7 +217,8 @@ func TestEveryMetreAnErrorSuggestsIsAMetre(t *testing.T) {
 }
 
 func TestKindsHaveNames(t *testing.T) {
-	assert.Equal(t, "simple compound additive", fmt.Sprint(rhythm.Simple, " ", rhythm.Compound, " ", rhythm.Additive))
+	assert.Equal(t, "simple compound additive",
+		fmt.Sprint(rhythm.Simple, " ", rhythm.Compound, " ", rhythm.Additive))
 }
 
 func TestMustParseMeterPanicsOnAMistake(t *testing.T) {
@@ -137,7 +226,10 @@ func TestMustParseMeterPanicsOnAMistake(t *testing.T) {
 }
 
 func FuzzParseMeter(f *testing.F) {
-	for _, seed := range []string{"4/4", "6/8", "7/8=2+2+3", "5/4=3+2", " 3 / 4 ", "5/8", "1/8=3", "32/16=2+2", "é/4", "4/4=", "+4/4"} {
+	for _, seed := range []string{
+		"4/4", "6/8", "7/8=2+2+3", "5/4=3+2", " 3 / 4 ", "5/8", "1/8=3",
+		"32/16=2+2", "é/4", "4/4=", "+4/4",
+	} {
 		f.Add(seed)
 	}
 	f.Fuzz(func(t *testing.T, text string) {

@@ -92,7 +92,8 @@ func TestPhrasesAreEqualHoweverTheyAreWritten(t *testing.T) {
 			assert.Equal(t, test.equal, p.String() == q.String())
 		})
 	}
-	assert.False(t, rhythm.MustParse("x x", "2/4", 96).Equal(rhythm.MustParse("x x", "2/2", 96)), "the metre counts")
+	assert.False(t, rhythm.MustParse("x x", "2/4", 96).Equal(rhythm.MustParse("x x", "2/2", 96)),
+		"the metre counts")
 }
 
 func TestRemarksOnWhatMayNotBeMeant(t *testing.T) {
@@ -141,7 +142,11 @@ func TestTheWritersBoxesAreKept(t *testing.T) {
 		{"one run a bar", "4/4", "x..x..x...x.x...", "x..x..x...x.x...", []int{4, 4, 4, 4}},
 		{"more boxes than are needed", "4/4", "x... x.x. ..x. x", "x... x.x. ..x. x", []int{4, 4, 4, 1}},
 		{"dashes for silence", "4/4", "x - xx x", "x - xx x", []int{1, 1, 2, 1}},
-		{"white space and outer bar lines are put in order", "4/4", " | x  x\n. x |\tx x x x|", "x x . x | x x x x", []int{1, 1, 1, 1, 1, 1, 1, 1}},
+		{
+			"white space and outer bar lines are put in order", "4/4", " | x  x\n. x |\tx x x x|",
+			"x x . x | x x x x",
+			[]int{1, 1, 1, 1, 1, 1, 1, 1},
+		},
 		{"units of an additive metre", "7/8=2+2+3", "x.x.x.x", "x.x.x.x", []int{2, 2, 3}},
 	} {
 		t.Run(test.law, func(t *testing.T) {

@@ -9,14 +9,15 @@ import (
 // maxNotation bounds the text of a phrase, in bytes; 64 bars of 32 beats of 16 boxes fit.
 const maxNotation = 64 << 10
 
-// Parse reads a phrase in the notation of the package comment. Tempo is in beats a minute, 20 to 400.
-// A mistake in the text gives a *NotationError with line, column and advice.
+// Parse reads a phrase in the notation of the package comment. Tempo is in beats a minute, 20 to
+// 400. A mistake in the text gives a *NotationError with line, column and advice.
 func Parse(notation string, meter Meter, tempo float64) (Phrase, error) {
 	p, _, err := Inspect(notation, meter, tempo)
 	return p, err
 }
 
-// MustParse is like [Parse] with a metre given as text, but panics on an error. For tests and fixed phrases.
+// MustParse is like [Parse] with a metre given as text, but panics on an error. For tests and fixed
+// phrases.
 func MustParse(notation, meter string, tempo float64) Phrase {
 	p, err := Parse(notation, MustParseMeter(meter), tempo)
 	if err != nil {
@@ -31,8 +32,8 @@ type Remark struct {
 	Text         string // what it means as written, and how to write the other meaning
 }
 
-// Inspect is [Parse] that also reports what is legal but may not be meant: a short run that fills a whole bar where one
-// beat may have been intended, and unusual divisions of a compound beat.
+// Inspect is [Parse] that also reports what is legal but may not be meant: a short run that fills a
+// whole bar where one beat may have been intended, and unusual divisions of a compound beat.
 func Inspect(notation string, meter Meter, tempo float64) (Phrase, []Remark, error) {
 	if meter.IsZero() {
 		return Phrase{}, nil, &NotationError{Source: notation, Line: 1, Column: 1, Message: "the phrase has no metre", Advice: `give one, for example "4/4"`}
@@ -41,7 +42,11 @@ func Inspect(notation string, meter Meter, tempo float64) (Phrase, []Remark, err
 		return Phrase{}, nil, err
 	}
 	if len(notation) > maxNotation {
-		return Phrase{}, nil, &NotationError{Source: notation[:80], Line: 1, Column: 1, Message: "the phrase is too long to be one", Advice: fmt.Sprintf("write at most %d bars", MaxBars)}
+		return Phrase{}, nil, &NotationError{
+			Source: notation[:80], Line: 1, Column: 1,
+			Message: "the phrase is too long to be one",
+			Advice:  fmt.Sprintf("write at most %d bars", MaxBars),
+		}
 	}
 	bars, err := split(notation)
 	if err != nil {
@@ -136,7 +141,8 @@ func split(notation string) ([][]token, error) {
 func unknownBox(r rune) (message, advice string) {
 	message = fmt.Sprintf("%q is not a box", r)
 	switch {
-	case r == '0' || r == '_' || r == '~' || r == 'o' || r == 'O' || r == '·' || r == '–' || r == '—' || r == '…' || r == '−':
+	case r == '0' || r == '_' || r == '~' || r == 'o' || r == 'O' || r == '·' || r == '–' ||
+		r == '—' || r == '…' || r == '−':
 		return message, `write "." for an empty box`
 	case r == '1' || r == '*' || r == '×' || r == 'X' || unicode.IsDigit(r):
 		return message, `write "x" for a clap`
@@ -162,14 +168,15 @@ func (r *reader) fail(t token, message, advice string) error {
 // boxNames are what a box is called where the beat, a quarter, has so many.
 var boxNames = map[int]string{1: "a quarter", 2: "an eighth", 4: "a sixteenth"}
 
-// reparted is what to write where the boxes of a bar of quarters would fill it if each were shorter than it was written; empty
-// where they would not.
+// reparted is what to write where the boxes of a bar of quarters would fill it if each were shorter
+// than it was written; empty where they would not.
 func (r *reader) reparted(bar []token) string {
 	beats, boxes := r.meter.Beats(), ""
 	for _, beat := range bar {
 		boxes += string(beat.text)
 	}
-	if len(bar) >= beats || len(boxes)%beats != 0 || r.meter.Kind() != Simple || r.meter.Unit() != 4 || strings.Trim(boxes, ".-xspnXSPN") != "" {
+	if len(bar) >= beats || len(boxes)%beats != 0 || r.meter.Kind() != Simple ||
+		r.meter.Unit() != 4 || strings.Trim(boxes, ".-xspnXSPN") != "" {
 		return ""
 	}
 	n := len(boxes) / beats
@@ -199,7 +206,8 @@ func (r *reader) bar(index int, bar []token) error {
 			at = bar[beats]
 			advice = `put "|" before the next bar, or join the boxes of one beat without a space`
 		}
-		return r.fail(at, fmt.Sprintf("bar %d has %s, %s has %d", index+1, count(len(bar), "beat"), r.meter, beats), advice)
+		return r.fail(at, fmt.Sprintf("bar %d has %s, %s has %d", index+1, count(len(bar), "beat"),
+			r.meter, beats), advice)
 	}
 	at := index * r.meter.Count() * fineUnit
 	for i, beat := range bar {
@@ -219,12 +227,17 @@ func (r *reader) run(index int, t token) error {
 		parts, word = r.meter.Count(), "units"
 	}
 	if length%parts != 0 {
-		return r.fail(t, fmt.Sprintf("a run of %s does not divide a bar of %s, which has %d %s", count(length, "box"), r.meter, parts, word),
+		return r.fail(t, fmt.Sprintf("a run of %s does not divide a bar of %s, which has %d %s",
+			count(length, "box"), r.meter, parts, word),
 			fmt.Sprintf(`write a multiple of %d boxes, or separate the beats by spaces, for example "%s"`, parts, plainBar(r.meter)))
 	}
 	if length <= 4 || (r.meter.Kind() == Compound && length == 6) {
-		r.remarks = append(r.remarks, Remark{t.line, t.column, fmt.Sprintf("%q fills the whole bar, %s a beat; for one beat of it write the other beats too, for example %q",
-			string(t.text), count(length/beats, "box"), string(t.text)+strings.Repeat(" .", beats-1))})
+		r.remarks = append(r.remarks, Remark{
+			t.line, t.column,
+			fmt.Sprintf("%q fills the whole bar, %s a beat; for one beat of it write the other "+
+				"beats too, for example %q",
+				string(t.text), count(length/beats, "box"), string(t.text)+strings.Repeat(" .", beats-1)),
+		})
 	}
 	perUnit := length / parts
 	at, from := index*r.meter.Count()*fineUnit, 0
@@ -247,10 +260,15 @@ func (r *reader) beat(t token, boxes []rune, at, units, column int) error {
 	n := len(boxes)
 	if n > MaxBoxesPerBeat {
 		t.column = column
-		return r.fail(t, fmt.Sprintf("a beat of %d boxes", n), fmt.Sprintf("write at most %d boxes a beat", MaxBoxesPerBeat))
+		return r.fail(t, fmt.Sprintf("a beat of %d boxes", n),
+			fmt.Sprintf("write at most %d boxes a beat", MaxBoxesPerBeat))
 	}
 	if units == 3 && r.meter.Kind() == Compound && n != 1 && n != 2 && n != 3 && n != 6 {
-		r.remarks = append(r.remarks, Remark{t.line, column, fmt.Sprintf("%s in a beat of three eighths is unusual; 1, 2, 3 or 6 are common", count(n, "box"))})
+		r.remarks = append(r.remarks, Remark{
+			t.line, column,
+			fmt.Sprintf("%s in a beat of three eighths is unusual; 1, 2, 3 or 6 are common",
+				count(n, "box")),
+		})
 	}
 	r.boxes = append(r.boxes, n)
 	for i, box := range boxes {

@@ -17,16 +17,17 @@ const (
 	DefaultTempo    = 96.0  // beats a minute, where a file gives none
 )
 
-// fineUnit is the number of fine steps in one written unit: the least common multiple of 1 to 16, so that every allowed
-// division of a beat falls on a whole step.
+// fineUnit is the number of fine steps in one written unit: the least common multiple of 1 to 16,
+// so that every allowed division of a beat falls on a whole step.
 const fineUnit = 720720
 
-// Phrase is one clap rhythm with metre and tempo: strokes on a grid of equal steps, the coarsest that holds them and the beats. Get one
-// from [Parse] or [New]. Places are steps from the start of bar 1, whole numbers and exact; [Phrase.Seconds] turns them into
-// seconds at the phrase's tempo, [Phrase.Position] into bar and beat as people count.
+// Phrase is one clap rhythm with metre and tempo: strokes on a grid of equal steps, the coarsest
+// that holds them and the beats. Get one from [Parse] or [New]. Places are steps from the start of
+// bar 1, whole numbers and exact; [Phrase.Seconds] turns them into seconds at the phrase's tempo,
+// [Phrase.Position] into bar and beat as people count.
 //
-// The zero Phrase is empty and only useful as "none". Phrases are immutable and safe for concurrent use; methods that change
-// something return a new one, and copies share their slices.
+// The zero Phrase is empty and only useful as "none". Phrases are immutable and safe for concurrent
+// use; methods that change something return a new one, and copies share their slices.
 type Phrase struct {
 	meter           Meter
 	tempo           float64
@@ -44,9 +45,10 @@ type written struct {
 	boxes []int  // by beat
 }
 
-// New makes a phrase from strokes on a grid of stepsPerQuarter steps a quarter note. Strokes may come in any order; two on
-// one step are an error, so is a step outside the bars, a grid on which a beat would not fall on a step, or a beat that
-// needs more than 16 boxes. The grid of the result is the coarsest that holds all strokes and beats. The slice is copied.
+// New makes a phrase from strokes on a grid of stepsPerQuarter steps a quarter note. Strokes may
+// come in any order; two on one step are an error, so is a step outside the bars, a grid on which a
+// beat would not fall on a step, or a beat that needs more than 16 boxes. The grid of the result is
+// the coarsest that holds all strokes and beats. The slice is copied.
 func New(meter Meter, tempo float64, bars, stepsPerQuarter int, strokes []Stroke) (Phrase, error) {
 	switch {
 	case meter.IsZero():
@@ -56,7 +58,8 @@ func New(meter Meter, tempo float64, bars, stepsPerQuarter int, strokes []Stroke
 	case stepsPerQuarter < 1 || stepsPerQuarter > 4*fineUnit:
 		return Phrase{}, fmt.Errorf("%d steps a quarter note is not a usable grid", stepsPerQuarter)
 	case (stepsPerQuarter*4)%int(meter.unit) != 0:
-		return Phrase{}, fmt.Errorf("a grid of %d steps a quarter does not hold the beats of %s", stepsPerQuarter, meter)
+		return Phrase{}, fmt.Errorf("a grid of %d steps a quarter does not hold the beats of %s",
+			stepsPerQuarter, meter)
 	case len(strokes) == 0:
 		return Phrase{}, errors.New("a phrase needs at least one stroke")
 	}
@@ -79,7 +82,8 @@ func New(meter Meter, tempo float64, bars, stepsPerQuarter int, strokes []Stroke
 	for i := range p.Beats() {
 		if boxes := p.boxesOfBeat(i); boxes > MaxBoxesPerBeat {
 			bar, beat := p.Position(p.beatSteps[i])
-			return Phrase{}, fmt.Errorf("bar %d, beat %g needs %d boxes, more than %d", bar, beat, boxes, MaxBoxesPerBeat)
+			return Phrase{}, fmt.Errorf("bar %d, beat %g needs %d boxes, more than %d", bar, beat,
+				boxes, MaxBoxesPerBeat)
 		}
 	}
 	return p, nil
@@ -173,24 +177,26 @@ func (p Phrase) BarSteps() int { return p.barSteps }
 // Strokes are the sounds in order of time, at most one a step. The slice is shared: read only.
 func (p Phrase) Strokes() []Stroke { return p.strokes }
 
-// BeatSteps holds the step of each beat of the phrase and, as the last element, [Phrase.Steps]. Shared: read only.
+// BeatSteps holds the step of each beat of the phrase and, as the last element, [Phrase.Steps].
+// Shared: read only.
 func (p Phrase) BeatSteps() []int { return p.beatSteps }
 
 // IsZero reports whether p is the zero Phrase.
 func (p Phrase) IsZero() bool { return p.bars == 0 }
 
-// BeatAt returns the index of the beat that contains step: 0 for the first beat of bar 1. Steps before the phrase give 0,
-// steps after it the last beat.
+// BeatAt returns the index of the beat that contains step: 0 for the first beat of bar 1. Steps
+// before the phrase give 0, steps after it the last beat.
 func (p Phrase) BeatAt(step int) int {
 	i := sort.SearchInts(p.beatSteps, step+1) - 1
 	return min(max(i, 0), max(p.Beats()-1, 0))
 }
 
-// Position says where a step lies as people count it: bar and beat from 1, with the part of the beat as a fraction
-// (2.5 is half way through beat 2).
+// Position says where a step lies as people count it: bar and beat from 1, with the part of the
+// beat as a fraction (2.5 is half way through beat 2).
 func (p Phrase) Position(step int) (bar int, beat float64) { return p.PositionAt(float64(step)) }
 
-// PositionAt is [Phrase.Position] for a place between steps. Before the phrase the beat is less than 1, after it it goes on from the last bar.
+// PositionAt is [Phrase.Position] for a place between steps. Before the phrase the beat is less
+// than 1, after it it goes on from the last bar.
 func (p Phrase) PositionAt(step float64) (bar int, beat float64) {
 	if p.IsZero() {
 		return 1, 1
@@ -212,10 +218,11 @@ func (p Phrase) Seconds(step int) float64 { return float64(step) * p.StepSeconds
 // Duration is the length of the whole phrase in seconds, silent tail included.
 func (p Phrase) Duration() float64 { return p.Seconds(p.Steps()) }
 
-// Equal reports whether p and q have the same metre, length, strokes and positions, however they were written.
-// Tempo is not compared.
+// Equal reports whether p and q have the same metre, length, strokes and positions, however they
+// were written. Tempo is not compared.
 func (p Phrase) Equal(q Phrase) bool {
-	return p.meter == q.meter && p.bars == q.bars && p.stepsPerQuarter == q.stepsPerQuarter && slices.Equal(p.strokes, q.strokes)
+	return p.meter == q.meter && p.bars == q.bars && p.stepsPerQuarter == q.stepsPerQuarter &&
+		slices.Equal(p.strokes, q.strokes)
 }
 
 // boxesOfBeat is the smallest number of equal boxes that holds the strokes of beat i.

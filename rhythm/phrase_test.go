@@ -32,7 +32,11 @@ func TestPositionsAreExactOnTheCoarsestGrid(t *testing.T) {
 		{"sevenths beside fifths", "2/4", ".x..... ....x", 35, []int{5, 63}, []int{0, 35, 70}},
 		{"eighths in a compound metre", "6/8", "x.x xx.", 2, []int{0, 2, 3, 4}, []int{0, 3, 6}},
 		{"duplets in a compound metre", "6/8", "xx x", 4, []int{0, 3, 6}, []int{0, 6, 12}},
-		{"additive beats of two and three eighths", "7/8=2+2+3", "x .x x.x", 2, []int{0, 3, 4, 6}, []int{0, 2, 4, 7}},
+		{
+			"additive beats of two and three eighths", "7/8=2+2+3", "x .x x.x", 2,
+			[]int{0, 3, 4, 6},
+			[]int{0, 2, 4, 7},
+		},
 		{"a duplet over an additive beat of three", "5/8=2+3", "x xx", 4, []int{0, 4, 7}, []int{0, 4, 10}},
 		{"halves as beats keep whole quarters", "2/2", "x x", 1, []int{0, 2}, []int{0, 2, 4}},
 		{"triplets over halves", "2/2", "xxx x", 3, []int{0, 2, 4, 6}, []int{0, 6, 12}},
@@ -72,7 +76,8 @@ func TestSecondsFollowWhatTheTempoCounts(t *testing.T) {
 			assert.InDelta(t, test.duration, p.Duration(), 1e-12)
 			m := p.TimeMap(10)
 			assert.InDelta(t, test.tempo, m.Tempo(p), 1e-9)
-			assert.InDelta(t, test.duration, m.BeatSeconds(p)*float64(p.Beats()), 1e-9, "all beats together are the phrase")
+			assert.InDelta(t, test.duration, m.BeatSeconds(p)*float64(p.Beats()), 1e-9,
+				"all beats together are the phrase")
 			for i, s := range p.Strokes() {
 				assert.InDelta(t, test.seconds[i], p.Seconds(s.Step), 1e-12)
 				assert.InDelta(t, 10+test.seconds[i], m.At(float64(s.Step)), 1e-12)
@@ -89,7 +94,10 @@ func TestSecondsFollowWhatTheTempoCounts(t *testing.T) {
 
 func TestPositionsBetweenStepsCountOn(t *testing.T) {
 	p := rhythm.MustParse("x x . x | x x x x", "4/4", 96) // a step is a beat
-	for step, want := range map[float64][2]float64{0.5: {1, 1.5}, 3.25: {1, 4.25}, 4: {2, 1}, 4.5: {2, 1.5}, -0.5: {1, 0.5}, 8: {2, 5}} {
+	for step, want := range map[float64][2]float64{
+		0.5: {1, 1.5}, 3.25: {1, 4.25}, 4: {2, 1},
+		4.5: {2, 1.5}, -0.5: {1, 0.5}, 8: {2, 5},
+	} {
 		bar, beat := p.PositionAt(step)
 		assert.Equal(t, want, [2]float64{float64(bar), beat}, "step %g", step)
 	}
@@ -131,14 +139,20 @@ func TestBoxes(t *testing.T) {
 	p := rhythm.MustParse("x..s xxx . P", "4/4", 96)
 	assert.Equal(t, "x..s", string(p.Boxes(0, 4)))
 	assert.Equal(t, "x.....", string(p.Boxes(0, 6)), "what falls between boxes is left out")
-	assert.Equal(t, []int{4, 3, 1, 1}, []int{p.BoxesPerBeat(0), p.BoxesPerBeat(1), p.BoxesPerBeat(2), p.BoxesPerBeat(3)})
+	assert.Equal(t, []int{4, 3, 1, 1}, []int{
+		p.BoxesPerBeat(0), p.BoxesPerBeat(1),
+		p.BoxesPerBeat(2), p.BoxesPerBeat(3),
+	})
 	assert.Equal(t, "P...", string(p.Boxes(3, 4)))
 }
 
 func TestStrokesCarrySoundAndAccent(t *testing.T) {
 	p := rhythm.MustParse("x S p N", "4/4", 96)
 	assert.Equal(t, []rhythm.Stroke{
-		{Step: 0, Sound: rhythm.Clap}, {Step: 1, Sound: rhythm.Stamp, Accent: true}, {Step: 2, Sound: rhythm.Pat}, {Step: 3, Sound: rhythm.Snap, Accent: true},
+		{Step: 0, Sound: rhythm.Clap},
+		{Step: 1, Sound: rhythm.Stamp, Accent: true},
+		{Step: 2, Sound: rhythm.Pat},
+		{Step: 3, Sound: rhythm.Snap, Accent: true},
 	}, p.Strokes())
 	names := ""
 	for _, s := range p.Strokes() {
@@ -163,16 +177,41 @@ func TestNewRefuses(t *testing.T) {
 		{"no bar", four, 96, 0, 4, one, "a phrase has 1 to 64 bars, not 0"},
 		{"too many bars", four, 96, 65, 4, one, "a phrase has 1 to 64 bars, not 65"},
 		{"no grid", four, 96, 1, 0, one, "0 steps a quarter note is not a usable grid"},
-		{"a grid beyond use", four, 96, 1, 1 << 40, one, "1099511627776 steps a quarter note is not a usable grid"},
-		{"a grid that cuts eighths", rhythm.MustParseMeter("6/8"), 96, 1, 3, one, "a grid of 3 steps a quarter does not hold the beats of 6/8"},
+		{
+			"a grid beyond use", four, 96, 1, 1 << 40, one,
+			"1099511627776 steps a quarter note is not a usable grid",
+		},
+		{
+			"a grid that cuts eighths", rhythm.MustParseMeter("6/8"), 96, 1, 3, one,
+			"a grid of 3 steps a quarter does not hold the beats of 6/8",
+		},
 		{"silence", four, 96, 1, 4, nil, "a phrase needs at least one stroke"},
 		{"a tempo too slow", four, 10, 1, 4, one, "tempo 10 is outside 20 to 400 beats a minute"},
-		{"a tempo that is no number", four, math.NaN(), 1, 4, one, "tempo NaN is outside 20 to 400 beats a minute"},
-		{"a stroke before the phrase", four, 96, 1, 4, []rhythm.Stroke{{Step: -1}}, "a stroke lies outside the 1 bars of the phrase"},
-		{"a stroke at the end", four, 96, 1, 4, []rhythm.Stroke{{Step: 16}}, "a stroke lies outside the 1 bars of the phrase"},
-		{"two strokes at once", four, 96, 2, 4, []rhythm.Stroke{{Step: 18}, {Step: 0}, {Step: 18, Sound: rhythm.Stamp}}, "two strokes at bar 2, beat 1.5"},
+		{
+			"a tempo that is no number", four, math.NaN(), 1, 4, one,
+			"tempo NaN is outside 20 to 400 beats a minute",
+		},
+		{
+			"a stroke before the phrase", four, 96, 1, 4,
+			[]rhythm.Stroke{{Step: -1}},
+			"a stroke lies outside the 1 bars of the phrase",
+		},
+		{
+			"a stroke at the end", four, 96, 1, 4,
+			[]rhythm.Stroke{{Step: 16}},
+			"a stroke lies outside the 1 bars of the phrase",
+		},
+		{
+			"two strokes at once", four, 96, 2, 4,
+			[]rhythm.Stroke{{Step: 18}, {Step: 0}, {Step: 18, Sound: rhythm.Stamp}},
+			"two strokes at bar 2, beat 1.5",
+		},
 		{"a sound that is not there", four, 96, 1, 4, []rhythm.Stroke{{Sound: 4}}, "sound 4 does not exist"},
-		{"more boxes than a beat has", four, 96, 1, 17, []rhythm.Stroke{{Step: 0}, {Step: 18}}, "bar 1, beat 2 needs 17 boxes, more than 16"},
+		{
+			"more boxes than a beat has", four, 96, 1, 17,
+			[]rhythm.Stroke{{Step: 0}, {Step: 18}},
+			"bar 1, beat 2 needs 17 boxes, more than 16",
+		},
 	} {
 		t.Run(test.law, func(t *testing.T) {
 			p, err := rhythm.New(test.meter, test.tempo, test.bars, test.grid, test.strokes)
@@ -196,7 +235,10 @@ func TestNewSortsCopiesAndReducesTheGrid(t *testing.T) {
 
 // randomPhrase draws a metre, boxes a beat and strokes.
 func randomPhrase(r *rand.Rand) (rhythm.Phrase, error) {
-	meters := []string{"4/4", "3/4", "2/4", "5/4=3+2", "2/2", "3/8", "6/8", "9/8", "12/8", "6/16", "7/8=2+2+3", "5/8=3+2", "11/8=3+3+3+2", "6/8=2+2+2", "7/16=3+2+2"}
+	meters := []string{
+		"4/4", "3/4", "2/4", "5/4=3+2", "2/2", "3/8", "6/8", "9/8", "12/8", "6/16",
+		"7/8=2+2+3", "5/8=3+2", "11/8=3+3+3+2", "6/8=2+2+2", "7/16=3+2+2",
+	}
 	meter := meters[r.IntN(len(meters))]
 	m := rhythm.MustParseMeter(meter)
 	text := ""
@@ -233,12 +275,14 @@ func TestPrintingRoundTripsOverRandomPhrases(t *testing.T) {
 		require.NoError(t, err, p.Written())
 		require.Equal(t, p, written, "as it was written, box for box")
 		if p.StepsPerQuarter() < 500_000 {
-			again, err := rhythm.New(p.Meter(), p.Tempo(), p.Bars(), p.StepsPerQuarter()*3, scaled(p.Strokes(), 3))
+			again, err := rhythm.New(p.Meter(), p.Tempo(), p.Bars(), p.StepsPerQuarter()*3,
+				scaled(p.Strokes(), 3))
 			require.NoError(t, err)
 			require.True(t, p.Equal(again), "a finer grid gives the same phrase")
 			require.Equal(t, p.String(), again.Written(), "nobody wrote it")
 		}
-		require.InDelta(t, p.Duration(), float64(p.Bars()*p.Meter().Count())*4/float64(p.Meter().Unit())*60/(p.Tempo()*p.Meter().TempoQuarters()), 1e-6)
+		require.InDelta(t, p.Duration(),
+			float64(p.Bars()*p.Meter().Count())*4/float64(p.Meter().Unit())*60/(p.Tempo()*p.Meter().TempoQuarters()), 1e-6)
 	}
 	assert.Greater(t, phrases, 1900)
 }

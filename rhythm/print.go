@@ -26,8 +26,9 @@ func (p Phrase) String() string {
 	return b.String()
 }
 
-// Boxes draws beat i (0-based over the whole phrase) in n equal boxes, one letter a box and '.' for an empty one. A stroke
-// that does not fall on a box of that division is left out; [Phrase.BoxesPerBeat] gives a division that holds all.
+// Boxes draws beat i (0-based over the whole phrase) in n equal boxes, one letter a box and '.' for
+// an empty one. A stroke that does not fall on a box of that division is left out;
+// [Phrase.BoxesPerBeat] gives a division that holds all.
 func (p Phrase) Boxes(i, n int) []byte {
 	start, length := p.beatSteps[i], p.beatSteps[i+1]-p.beatSteps[i]
 	boxes := bytes.Repeat([]byte{'.'}, n)
@@ -41,12 +42,13 @@ func (p Phrase) Boxes(i, n int) []byte {
 	return boxes
 }
 
-// BoxesPerBeat is the smallest number of equal boxes in which every stroke of beat i (0-based over the whole
-// phrase) has its own box: 1 to 16.
+// BoxesPerBeat is the smallest number of equal boxes in which every stroke of beat i (0-based over
+// the whole phrase) has its own box: 1 to 16.
 func (p Phrase) BoxesPerBeat(i int) int { return p.boxesOfBeat(i) }
 
-// Written is the phrase as it was written for [Parse], with one space between beats and " | " between bars; where it was not
-// parsed, or changed since, it is [Phrase.String]. Parsing it with the same metre gives an equal phrase.
+// Written is the phrase as it was written for [Parse], with one space between beats and " | "
+// between bars; where it was not parsed, or changed since, it is [Phrase.String]. Parsing it with
+// the same metre gives an equal phrase.
 func (p Phrase) Written() string {
 	if p.written == nil {
 		return p.String()
@@ -54,7 +56,8 @@ func (p Phrase) Written() string {
 	return p.written.text
 }
 
-// WrittenBoxes is how many boxes beat i (0-based over the whole phrase) has in [Phrase.Written], 1 to 16.
+// WrittenBoxes is how many boxes beat i (0-based over the whole phrase) has in [Phrase.Written], 1
+// to 16.
 func (p Phrase) WrittenBoxes(i int) int {
 	if p.written == nil {
 		return p.boxesOfBeat(i)

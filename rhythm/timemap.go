@@ -1,6 +1,7 @@
 package rhythm
 
-// TimeMap turns steps of a phrase into seconds of a recording: a line. It does not know which phrase it belongs to.
+// TimeMap turns steps of a phrase into seconds of a recording: a line. It does not know which
+// phrase it belongs to.
 type TimeMap struct {
 	Origin      float64 // time of step 0, seconds
 	StepSeconds float64 // length of one step, seconds; greater than 0
@@ -22,13 +23,14 @@ func (m TimeMap) Tempo(p Phrase) float64 {
 	return 60 / (m.StepSeconds * p.meter.TempoQuarters() * float64(p.stepsPerQuarter))
 }
 
-// BeatSeconds is the mean length of p's beats under the map, in seconds; beats of an additive metre differ.
+// BeatSeconds is the mean length of p's beats under the map, in seconds; beats of an additive metre
+// differ.
 func (m TimeMap) BeatSeconds(p Phrase) float64 {
 	return m.StepSeconds * float64(p.Steps()) / float64(p.Beats())
 }
 
-// FitTimeMap is the least-squares time map through points of steps and their seconds. Both have one length, with at least two
-// different steps; otherwise the map is not finite.
+// FitTimeMap is the least-squares time map through points of steps and their seconds. Both have one
+// length, with at least two different steps; otherwise the map is not finite.
 func FitTimeMap(steps, seconds []float64) TimeMap {
 	n := float64(len(steps))
 	var sx, sy, sxx, sxy float64

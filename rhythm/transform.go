@@ -5,7 +5,8 @@ import (
 	"slices"
 )
 
-// WithTempo is the same phrase at another tempo in beats a minute. A tempo outside 20 to 400 is brought to the nearer end.
+// WithTempo is the same phrase at another tempo in beats a minute. A tempo outside 20 to 400 is
+// brought to the nearer end.
 func (p Phrase) WithTempo(tempo float64) Phrase {
 	if !(tempo > MinTempo) { // also NaN
 		tempo = MinTempo
@@ -23,7 +24,8 @@ func (p Phrase) WithStrokes(strokes []Stroke) (Phrase, error) {
 	return New(p.meter, p.tempo, p.bars, p.stepsPerQuarter, strokes)
 }
 
-// Thinner is the phrase without the strokes that lie off the beat. It fails where nothing would be left.
+// Thinner is the phrase without the strokes that lie off the beat. It fails where nothing would be
+// left.
 func (p Phrase) Thinner() (Phrase, error) {
 	kept := slices.DeleteFunc(slices.Clone(p.strokes), func(s Stroke) bool {
 		_, onBeat := slices.BinarySearch(p.beatSteps, s.Step)
@@ -32,8 +34,9 @@ func (p Phrase) Thinner() (Phrase, error) {
 	return p.WithStrokes(kept)
 }
 
-// PickupSteps is the number of steps before the first strong place that the phrase leads into: where bar 1 begins with
-// silent beats and the phrase has more bars, the strokes of bar 1 are a pickup. Otherwise 0.
+// PickupSteps is the number of steps before the first strong place that the phrase leads into:
+// where bar 1 begins with silent beats and the phrase has more bars, the strokes of bar 1 are a
+// pickup. Otherwise 0.
 func (p Phrase) PickupSteps() int {
 	if p.bars < 2 || len(p.strokes) == 0 {
 		return 0
@@ -45,7 +48,8 @@ func (p Phrase) PickupSteps() int {
 	return p.barSteps
 }
 
-// WithoutPickup is the phrase without the bar that holds only a pickup; the phrase itself where it has none.
+// WithoutPickup is the phrase without the bar that holds only a pickup; the phrase itself where it
+// has none.
 func (p Phrase) WithoutPickup() (Phrase, error) {
 	if p.PickupSteps() == 0 {
 		return p, nil
@@ -53,8 +57,8 @@ func (p Phrase) WithoutPickup() (Phrase, error) {
 	return p.BarRange(1, p.bars)
 }
 
-// BarRange is the part of the phrase from bar index from up to but not including bar index to, counted from 0.
-// It fails where that part is empty or has no stroke.
+// BarRange is the part of the phrase from bar index from up to but not including bar index to,
+// counted from 0. It fails where that part is empty or has no stroke.
 func (p Phrase) BarRange(from, to int) (Phrase, error) {
 	if from < 0 || to > p.bars || from >= to {
 		return Phrase{}, fmt.Errorf("bars %d to %d of a phrase with %d", from+1, to, p.bars)

@@ -22,7 +22,10 @@ func TestSlowerChangesNothingButTheTempo(t *testing.T) {
 
 func TestTempiStayWithinTheLimits(t *testing.T) {
 	p := rhythm.MustParse("xxxx", "4/4", 100)
-	for given, want := range map[float64]float64{5: 20, 20: 20, 96.5: 96.5, 400: 400, 1000: 400, math.Inf(1): 400, math.Inf(-1): 20} {
+	for given, want := range map[float64]float64{
+		5: 20, 20: 20, 96.5: 96.5, 400: 400, 1000: 400,
+		math.Inf(1): 400, math.Inf(-1): 20,
+	} {
 		assert.InDelta(t, want, p.WithTempo(given).Tempo(), 0)
 	}
 	assert.InDelta(t, 20, p.WithTempo(math.NaN()).Tempo(), 0)
@@ -77,7 +80,13 @@ func TestBarRange(t *testing.T) {
 	for _, test := range []struct {
 		from, to int
 		want     string
-	}{{0, 4, "x x | xxx x | . . | s s"}, {0, 1, "x x"}, {1, 2, "xxx x"}, {1, 3, "xxx x | . ."}, {3, 4, "s s"}} {
+	}{
+		{0, 4, "x x | xxx x | . . | s s"},
+		{0, 1, "x x"},
+		{1, 2, "xxx x"},
+		{1, 3, "xxx x | . ."},
+		{3, 4, "s s"},
+	} {
 		q, err := p.BarRange(test.from, test.to)
 		require.NoError(t, err)
 		assert.Equal(t, test.want, q.String())
@@ -100,7 +109,8 @@ func TestRepeat(t *testing.T) {
 	_, err = p.Repeat(64)
 	assert.NoError(t, err)
 	for n, want := range map[int]string{
-		0: "a phrase can't be repeated 0 times", -1: "a phrase can't be repeated -1 times", 65: "a phrase can't be repeated 65 times",
+		0: "a phrase can't be repeated 0 times", -1: "a phrase can't be repeated -1 times",
+		65: "a phrase can't be repeated 65 times",
 	} {
 		_, err := p.Repeat(n)
 		assert.EqualError(t, err, want)

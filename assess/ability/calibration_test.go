@@ -20,7 +20,10 @@ import (
 // compares after each of the given numbers of rounds. Groups are divided among
 // the processors; the sums do not depend on how many there are.
 func simulate(w world, c condition, groups int, after []int) ([]comparison, error) {
-	scorer, err := NewScorer(Noise{ShareSD: c.noise, DifficultySD: c.difficultyError, People: c.people}, DefaultComfort)
+	scorer, err := NewScorer(Noise{
+		ShareSD: c.noise, DifficultySD: c.difficultyError,
+		People: c.people,
+	}, DefaultComfort)
 	if err != nil {
 		return nil, err
 	}
@@ -36,11 +39,12 @@ func simulate(w world, c condition, groups int, after []int) ([]comparison, erro
 				results[l] = make([]comparison, len(after))
 				for g := l * lot; g < min((l+1)*lot, groups); g++ {
 					rng := rand.New(rand.NewPCG(uint64(g), 20))
-					err := play(rng, w, c, scorer, after[len(after)-1], func(round int, truth crowd, p *Posterior) {
-						if at := slices.Index(after, round); at >= 0 {
-							results[l][at].add(w, c, round, truth, p)
-						}
-					})
+					err := play(rng, w, c, scorer, after[len(after)-1],
+						func(round int, truth crowd, p *Posterior) {
+							if at := slices.Index(after, round); at >= 0 {
+								results[l][at].add(w, c, round, truth, p)
+							}
+						})
 					if err != nil {
 						failures[l] = err
 					}
@@ -124,8 +128,10 @@ func BenchmarkCalibration(b *testing.B) {
 			for i := range result {
 				r := &result[i]
 				fmt.Printf("%s rounds %2d: cover %.3f pool %.3f exact %.3f (of %.3f) within1 %.4f ece %.3f ece1 %.3f mix %.2f level sd %.2f rmse %.2f\n",
-					c, after[i], r.rate(r.covered), r.rate(r.pooled), r.rate(r.exact), r.ceiling/float64(r.groups), r.rate(r.close),
-					r.every.calibrationError(), r.stated.calibrationError(), r.rate(r.mix), r.sd/float64(r.groups), rootMean(r))
+					c, after[i], r.rate(r.covered), r.rate(r.pooled), r.rate(r.exact),
+					r.ceiling/float64(r.groups), r.rate(r.close),
+					r.every.calibrationError(), r.stated.calibrationError(), r.rate(r.mix),
+					r.sd/float64(r.groups), rootMean(r))
 				low, high = min(low, r.rate(r.covered)), max(high, r.rate(r.covered))
 				worst = max(worst, r.every.calibrationError())
 				pooled.merge(r)
@@ -140,7 +146,8 @@ func BenchmarkCalibration(b *testing.B) {
 		fmt.Println("stated tier, chance given → how often right:")
 		for _, bin := range pooled.stated {
 			if bin.n > 0 {
-				fmt.Printf("  %.2f → %.2f (%d)\n", bin.chance/float64(bin.n), float64(bin.came)/float64(bin.n), bin.n)
+				fmt.Printf("  %.2f → %.2f (%d)\n", bin.chance/float64(bin.n),
+					float64(bin.came)/float64(bin.n), bin.n)
 			}
 		}
 		b.ReportMetric(low, "cover-min")

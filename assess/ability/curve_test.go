@@ -38,7 +38,8 @@ func TestCurveOfOnePersonIsTwoParameterLogistic(t *testing.T) {
 				assert.InDelta(t, tc.chance[i], c.shareAt(theta-tc.b), 5e-5+1e-9, "chance at %v", theta)
 				if tc.informing != nil {
 					at, _ := place(theta - tc.b)
-					assert.InDelta(t, tc.informing[i], tc.a*tc.a*c.within[at], 5e-5+1e-9, "information at %v", theta)
+					assert.InDelta(t, tc.informing[i], tc.a*tc.a*c.within[at], 5e-5+1e-9,
+						"information at %v", theta)
 				}
 			}
 		})

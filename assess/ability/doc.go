@@ -36,11 +36,11 @@
 //
 // # Limits
 //
-// From shares alone a steep and a flat curve can be told apart, so the result
-// says whether people are alike or mixed. A steep curve needs many exact rounds
-// to be sure of, so groups whose people are alike are mostly called "some
-// spread". What the mix looks like cannot be told, nor anything about one person. A low share may mean soft or
-// seated clapping as well as low ability; see [Warning].
+// From shares alone a steep and a flat curve can be told apart, so the result says whether people
+// are alike or mixed. A steep curve needs many exact rounds to be sure of, so groups whose people
+// are alike are mostly called "some spread". What the mix looks like cannot be told, nor anything
+// about one person. A low share may mean soft or seated clapping as well as low ability; see
+// [Warning].
 //
 // # Concurrency
 //

@@ -22,9 +22,11 @@ func ExampleEstimate() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("level %.1f, 90 %% between %.1f and %.1f, people %v\n", r.Level, r.LevelLow, r.LevelHigh, r.Mix)
+	fmt.Printf("level %.1f, 90 %% between %.1f and %.1f, people %v\n", r.Level, r.LevelLow,
+		r.LevelHigh, r.Mix)
 	fmt.Printf("comfort tier %d, chance %.2f\n", r.Tier, r.TierChances[r.Tier-1])
-	fmt.Printf("a phrase of difficulty 4: %.0f %% expected, enough of them with chance %.2f\n", 100*r.Share(4), r.ChanceManaged(4, 0.7))
+	fmt.Printf("a phrase of difficulty 4: %.0f %% expected, enough of them with chance %.2f\n",
+		100*r.Share(4), r.ChanceManaged(4, 0.7))
 	// Output:
 	// level 5.1, 90 % between 4.4 and 5.8, people some spread
 	// comfort tier 4, chance 0.60
@@ -70,12 +72,14 @@ func ExampleBestNext() {
 		}
 	}
 	bank := []float64{1, 2.5, 4.2, 5.5, 7, 9}
-	next, err := ability.BestNext(session.Posterior(), bank, ability.Noise{ShareSD: 0.1, DifficultySD: 0.4, People: 25})
+	next, err := ability.BestNext(session.Posterior(), bank,
+		ability.Noise{ShareSD: 0.1, DifficultySD: 0.4, People: 25})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("call the phrase of difficulty %.1f: %.0f %% are expected to get it\n", next.Difficulty, 100*next.Share)
+	fmt.Printf("call the phrase of difficulty %.1f: %.0f %% are expected to get it\n",
+		next.Difficulty, 100*next.Share)
 	// Output:
 	// call the phrase of difficulty 7.0: 29 % are expected to get it
 }

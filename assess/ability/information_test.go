@@ -11,7 +11,9 @@ import (
 // mutualInformation is what the share of a phrase tells about the answer to a
 // question, by summing over two hundred bins of the share: the exact quantity
 // that the scorer's gains stand for. answer numbers the answers of a cell.
-func mutualInformation(p *Posterior, difficulty, sd, perPerson float64, answer func(row, column int) int) float64 {
+func mutualInformation(p *Posterior, difficulty, sd, perPerson float64,
+	answer func(row, column int) int,
+) float64 {
 	const bins = 200
 	const low, width = -0.5, 2.0 / bins
 	joint := map[int]*[bins]float64{}
@@ -30,7 +32,8 @@ func mutualInformation(p *Posterior, difficulty, sd, perPerson float64, answer f
 				joint[k] = new([bins]float64)
 			}
 			for b := range bins {
-				mass := w * width * normalDensity(low+(float64(b)+0.5)*width, share, noise) / (noise * math.Sqrt(2*math.Pi))
+				mass := w * width * normalDensity(low+(float64(b)+0.5)*width, share,
+					noise) / (noise * math.Sqrt(2*math.Pi))
 				joint[k][b] += mass
 				marginal[b] += mass
 			}

@@ -29,7 +29,12 @@ func after(t testing.TB, p *Posterior, rounds ...Observation) *Posterior {
 }
 
 func TestPriorIsWhatWasAsked(t *testing.T) {
-	for _, want := range []Prior{{Level: 5, LevelSD: 2}, {Level: -3.3, LevelSD: 0.5}, {Level: 2, LevelSD: 0.1}, {Level: 4.04, LevelSD: 4}} {
+	for _, want := range []Prior{
+		{Level: 5, LevelSD: 2},
+		{Level: -3.3, LevelSD: 0.5},
+		{Level: 2, LevelSD: 0.1},
+		{Level: 4.04, LevelSD: 4},
+	} {
 		p := prior(t, want)
 		mean, sd := p.Level()
 		assert.InDelta(t, want.Level, mean, 1e-6)
@@ -55,7 +60,8 @@ func TestPastFadesWithTime(t *testing.T) {
 		assert.Greater(t, p.LevelSD, last)
 		last = p.LevelSD
 	}
-	assert.Equal(t, DefaultLevelSD, PriorFromPast(4, 0.4, 36500).LevelSD, "never vaguer than an unknown group")
+	assert.Equal(t, DefaultLevelSD, PriorFromPast(4, 0.4, 36500).LevelSD,
+		"never vaguer than an unknown group")
 }
 
 // TestPosteriorAgainstBruteForce draws levels, spreads, discriminations and
@@ -145,7 +151,8 @@ func TestShiftingTheScaleShiftsTheLevel(t *testing.T) {
 func TestBetterShareMeansHigherLevel(t *testing.T) {
 	last := math.Inf(-1)
 	for share := 0.0; share <= 1.0001; share += 0.05 {
-		m, _ := after(t, prior(t, PriorForTiers(9)), Observation{Difficulty: 5, Share: share, ShareSD: 0.1, People: 25}).Level()
+		m, _ := after(t, prior(t, PriorForTiers(9)),
+			Observation{Difficulty: 5, Share: share, ShareSD: 0.1, People: 25}).Level()
 		assert.Greater(t, m, last, "share %.2f", share)
 		last = m
 	}
@@ -154,11 +161,13 @@ func TestBetterShareMeansHigherLevel(t *testing.T) {
 func TestOnePersonHasGotItOrHasNot(t *testing.T) {
 	sure := 1e-3 // heard without error
 	for _, p := range []float64{0.05, 0.3, 0.5, 0.9} {
-		got, lost := newRound(Observation{Share: 1, ShareSD: sure, People: 1}), newRound(Observation{Share: 0, ShareSD: sure, People: 1})
+		got, lost := newRound(Observation{Share: 1, ShareSD: sure, People: 1}),
+			newRound(Observation{Share: 0, ShareSD: sure, People: 1})
 		assert.InDelta(t, p, got.core(p, 0, p*(1-p), 1), 1e-9, "one trial of Bernoulli's")
 		assert.InDelta(t, 1-p, lost.core(p, 0, p*(1-p), 1), 1e-9)
 		unsure := newRound(Observation{Share: 1, ShareSD: 0.47, People: 1})
-		assert.InDelta(t, 0.9*p+0.1*(1-p), unsure.core(p, 0, p*(1-p), 1), 0.01, "heard right nine times in ten")
+		assert.InDelta(t, 0.9*p+0.1*(1-p), unsure.core(p, 0, p*(1-p), 1), 0.01,
+			"heard right nine times in ten")
 	}
 	half := newRound(Observation{Share: 0.5, People: 1})
 	assert.InDelta(t, half.core(0.1, 0, 0, 1), half.core(0.9, 0, 0, 1), 1e-12, "halfway says nothing")
@@ -172,7 +181,8 @@ func TestVerdictsAreOrdered(t *testing.T) {
 	assert.Less(t, level(Lost)+0.5, level(Partly))
 	assert.Less(t, level(Partly)+0.5, level(Got))
 	for p := 0.0; p <= 1; p += 0.125 {
-		assert.InDelta(t, 1, verdictChance(Lost, p, 0.2)+verdictChance(Partly, p, 0.2)+verdictChance(Got, p, 0.2), 1e-12)
+		assert.InDelta(t, 1, verdictChance(Lost, p, 0.2)+verdictChance(Partly, p,
+			0.2)+verdictChance(Got, p, 0.2), 1e-12)
 	}
 }
 
@@ -194,14 +204,18 @@ func TestMoreDoubtMeansLessSaid(t *testing.T) {
 		assert.Greater(t, sd(worse), sd(base), name)
 	}
 	_, before := start.Level()
-	assert.InDelta(t, before, sd(Observation{ShareSD: 0.1, Doubt: 1}), 1e-9, "a round that is surely wrong says nothing")
+	assert.InDelta(t, before, sd(Observation{ShareSD: 0.1, Doubt: 1}), 1e-9,
+		"a round that is surely wrong says nothing")
 }
 
 func TestAllOrNothingIsFinite(t *testing.T) {
 	for _, share := range []float64{0, 1, -0.4, 1.7, 1e300} {
 		p := prior(t, PriorForTiers(9))
 		for round := range 12 {
-			p = after(t, p, Observation{Difficulty: float64(1 + round%9), DifficultySD: 0.5, Share: share, ShareSD: 0.05, People: 60})
+			p = after(t, p, Observation{
+				Difficulty: float64(1 + round%9), DifficultySD: 0.5,
+				Share: share, ShareSD: 0.05, People: 60,
+			})
 		}
 		mean, sd := p.Level()
 		if share <= 0 {

@@ -34,8 +34,8 @@ func PriorFromPast(level, sd, days float64) Prior {
 	return Prior{Level: level, LevelSD: math.Sqrt(min(variance, DefaultLevelSD*DefaultLevelSD))}
 }
 
-// blurred returns the belief if all rounds may err in common by the given number of tiers: what the rounds say of the level,
-// without the prior it began with, is that much less sharp.
+// blurred returns the belief if all rounds may err in common by the given number of tiers: what the
+// rounds say of the level, without the prior it began with, is that much less sharp.
 func (p *Posterior) blurred(sd float64, prior Prior) *Posterior {
 	errors := kernel(sd)
 	reach := len(errors) / 2

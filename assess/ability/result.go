@@ -16,8 +16,9 @@ type Settings struct {
 	Tiers int
 	// Comfort is the comfort share, 0.05–0.95; zero means DefaultComfort.
 	Comfort float64
-	// CommonSD is what all rounds may err in common, in tiers of the level: a group's own way of going wrong, a microphone that
-	// favours some of them. More rounds do not take it away. Zero means none.
+	// CommonSD is what all rounds may err in common, in tiers of the level: a group's own way of
+	// going wrong, a microphone that favours some of them. More rounds do not take it away. Zero
+	// means none.
 	CommonSD float64
 	// Prior is the belief before the first round; the zero value means
 	// PriorForTiers(Tiers).

@@ -64,7 +64,8 @@ func TestHarderOrMoreIsLessLikely(t *testing.T) {
 	}
 	assert.InDelta(t, 1, r.ChanceManaged(-20, 0.7), 1e-6)
 	assert.InDelta(t, 0, r.ChanceManaged(30, 0.7), 1e-6)
-	assert.Equal(t, r.ChanceManaged(4, 0.7), r.Posterior().ChanceManaged(4, math.NaN(), 0.7), "no SD is an exact difficulty")
+	assert.Equal(t, r.ChanceManaged(4, 0.7), r.Posterior().ChanceManaged(4, math.NaN(), 0.7),
+		"no SD is an exact difficulty")
 }
 
 func TestUnsureDifficultyPullsTheChanceToTheMiddle(t *testing.T) {
@@ -93,7 +94,10 @@ func TestSteepSharesAreAlikeAndFlatOnesMixed(t *testing.T) {
 	rounds := func(shares ...float64) []Observation {
 		var out []Observation
 		for i, share := range shares {
-			out = append(out, Observation{Difficulty: 2 + float64(i), Share: share, ShareSD: 0.04, People: 60})
+			out = append(out, Observation{
+				Difficulty: 2 + float64(i), Share: share, ShareSD: 0.04,
+				People: 60,
+			})
 		}
 		return out
 	}
@@ -103,7 +107,8 @@ func TestSteepSharesAreAlikeAndFlatOnesMixed(t *testing.T) {
 	assert.Equal(t, Mixed, mixed.Mix)
 	assert.Greater(t, mixed.Spread, alike.Spread+1)
 	assert.Equal(t, SomeSpread, estimate(t).Mix, "nothing heard: the usual")
-	assert.Equal(t, "alike, some spread, mixed", strings.Join([]string{Alike.String(), SomeSpread.String(), Mixed.String()}, ", "))
+	assert.Equal(t, "alike, some spread, mixed",
+		strings.Join([]string{Alike.String(), SomeSpread.String(), Mixed.String()}, ", "))
 }
 
 func codes(r Result) []string {
@@ -118,7 +123,10 @@ func TestWarnings(t *testing.T) {
 	shares := func(from float64, shares ...float64) []Observation {
 		var out []Observation
 		for i, s := range shares {
-			out = append(out, Observation{Difficulty: from + float64(i), DifficultySD: 0.3, Share: s, ShareSD: 0.1, People: 25})
+			out = append(out, Observation{
+				Difficulty: from + float64(i), DifficultySD: 0.3,
+				Share: s, ShareSD: 0.1, People: 25,
+			})
 		}
 		return out
 	}
@@ -129,11 +137,17 @@ func TestWarnings(t *testing.T) {
 	}{
 		{"nothing heard", nil, []string{FewRounds}},
 		{"three good rounds", shares(3, 0.9, 0.7, 0.5), []string{FewRounds}},
-		{"a plain group", append(shares(2, 0.95, 0.85, 0.7, 0.5, 0.3), shares(3.3, 0.8, 0.63, 0.45, 0.25)...), []string{}},
+		{"a plain group", append(shares(2, 0.95, 0.85, 0.7, 0.5, 0.3),
+			shares(3.3, 0.8, 0.63, 0.45, 0.25)...), []string{}},
 		{"harder came back better", shares(2, 0.1, 0.3, 0.6, 0.9, 1), []string{Contradictory}},
-		{"one false start", append(shares(2, 0.95, 0.85, 0.7, 0.5, 0.3, 0.15), shares(2, 0)...), []string{OddRound}},
+		{
+			"one false start", append(shares(2, 0.95, 0.85, 0.7, 0.5, 0.3, 0.15), shares(2, 0)...),
+			[]string{OddRound},
+		},
 		{"nobody answered", shares(1, 0, 0, 0, 0, 0), []string{AllLow, BelowBank}},
-		{"doubtful before", append(shares(2, 0.95, 0.85, 0.7, 0.5, 0.3, 0.15), Observation{Difficulty: 2, ShareSD: 0.1, Doubt: 0.6}, Observation{Difficulty: 3, ShareSD: 0.1, Doubt: 0.6}), []string{}},
+		{"doubtful before", append(shares(2, 0.95, 0.85, 0.7, 0.5, 0.3, 0.15),
+			Observation{Difficulty: 2, ShareSD: 0.1, Doubt: 0.6},
+			Observation{Difficulty: 3, ShareSD: 0.1, Doubt: 0.6}), []string{}},
 		{"everybody got everything", shares(6, 1, 1, 1, 1), []string{AllHigh, AboveBank}},
 	} {
 		t.Run(tc.name, func(t *testing.T) {

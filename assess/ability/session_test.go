@@ -31,7 +31,10 @@ func TestBadRoundLeavesTheSessionAlone(t *testing.T) {
 }
 
 func try(item string, attempt int, share float64) Observation {
-	return Observation{Difficulty: 5, DifficultySD: 0.7, Share: share, ShareSD: 0.05, People: 40, Item: item, Attempt: attempt}
+	return Observation{
+		Difficulty: 5, DifficultySD: 0.7, Share: share, ShareSD: 0.05, People: 40,
+		Item: item, Attempt: attempt,
+	}
 }
 
 func TestSecondTryIsEasier(t *testing.T) {
@@ -40,7 +43,8 @@ func TestSecondTryIsEasier(t *testing.T) {
 	third := estimate(t, try("halyard", 3, 0.6))
 	assert.InDelta(t, practiceGain, first.Level-second.Level, 0.15)
 	assert.Less(t, third.Level, second.Level)
-	assert.InDelta(t, third.Level, estimate(t, try("halyard", 9, 0.6)).Level, 1e-12, "no gain after the third")
+	assert.InDelta(t, third.Level, estimate(t, try("halyard", 9, 0.6)).Level, 1e-12,
+		"no gain after the third")
 }
 
 func TestAnotherPhraseTellsMoreThanAnotherTry(t *testing.T) {
@@ -62,7 +66,8 @@ func TestTriesMayComeBetweenOtherPhrases(t *testing.T) {
 
 func TestBeliefIsTheSameWhetherAskedForOftenOrOnce(t *testing.T) {
 	rounds := []Observation{
-		try("halyard", 1, 0.5), try("bowline", 1, 0.4), try("halyard", 2, 0.7), try("halyard", 3, 0.9), try("", 1, 0.3), try("bowline", 2, 0.6),
+		try("halyard", 1, 0.5), try("bowline", 1, 0.4), try("halyard", 2, 0.7),
+		try("halyard", 3, 0.9), try("", 1, 0.3), try("bowline", 2, 0.6),
 	}
 	rounds[3].DifficultySD = 0.9 // another error of the same phrase: the earlier tries are weighed anew
 	often, err := NewSession(Settings{Tiers: 9})
@@ -100,8 +105,13 @@ func FuzzEstimate(f *testing.F) {
 	f.Add(-50.0, 5.0, 1e308, 1.0, 0, 1.0, uint8(3), 1000, "", 0.05, 1)
 	f.Add(50.0, 0.0, -1e308, 1e-300, 100000, 0.5, uint8(1), 0, "bowline", 0.95, 100)
 	f.Add(math.NaN(), 0.0, 0.0, 0.0, 0, 0.0, uint8(0), 0, "", 0.0, 0)
-	f.Fuzz(func(t *testing.T, difficulty, difficultySD, share, shareSD float64, people int, doubt float64, verdict uint8, attempt int, item string, comfort float64, tiers int) {
-		o := Observation{difficulty, difficultySD, share, shareSD, Verdict(verdict), people, doubt, item, attempt}
+	f.Fuzz(func(t *testing.T, difficulty, difficultySD, share, shareSD float64, people int,
+		doubt float64, verdict uint8, attempt int, item string, comfort float64, tiers int,
+	) {
+		o := Observation{
+			difficulty, difficultySD, share, shareSD, Verdict(verdict), people, doubt,
+			item, attempt,
+		}
 		r, err := Estimate(Settings{Tiers: tiers, Comfort: comfort}, []Observation{o, o, o, o})
 		if err != nil {
 			var bad *InputError
@@ -113,7 +123,10 @@ func FuzzEstimate(f *testing.F) {
 			sum += c
 		}
 		assert.InDelta(t, 1, sum, 1e-9)
-		for _, x := range []float64{r.Level, r.LevelLow, r.LevelHigh, r.LevelSD, r.Spread, r.SpreadSD, r.Share(difficulty), r.ChanceManaged(difficulty, 0.5)} {
+		for _, x := range []float64{
+			r.Level, r.LevelLow, r.LevelHigh, r.LevelSD, r.Spread,
+			r.SpreadSD, r.Share(difficulty), r.ChanceManaged(difficulty, 0.5),
+		} {
 			assert.False(t, math.IsNaN(x) || math.IsInf(x, 0))
 		}
 		assert.LessOrEqual(t, r.LevelLow, r.LevelHigh)
@@ -135,7 +148,8 @@ func TestWhatTheLeaderCallsSaysSomething(t *testing.T) {
 	assert.InDelta(t, none, one, 1.5, "one plain call is plain for every group")
 	assert.Greater(t, sd, 0.8*wide)
 	many, sd := level(1, 1, 2, 2, 2.5, 3, 3, 3.5, 3.5, 4)
-	assert.InDelta(t, 2.55+0.5, many, 0.7, "half a tier above the mean of the calls, drawn to the bank's middle")
+	assert.InDelta(t, 2.55+0.5, many, 0.7,
+		"half a tier above the mean of the calls, drawn to the bank's middle")
 	assert.InDelta(t, 1, sd, 0.1, "leaders differ")
 }
 
@@ -145,7 +159,10 @@ func TestMoreRoundsDoNotTakeAwayWhatAllErrInCommon(t *testing.T) {
 		require.NoError(t, err)
 		for i := range 40 {
 			b := 2 + float64(i%5)
-			require.NoError(t, s.Add(Observation{Difficulty: b, Share: 1 / (1 + math.Exp(b-4.5)), ShareSD: 0.1, People: 25}))
+			require.NoError(t, s.Add(Observation{
+				Difficulty: b, Share: 1 / (1 + math.Exp(b-4.5)),
+				ShareSD: 0.1, People: 25,
+			}))
 		}
 		return s.Posterior().Level()
 	}

@@ -186,7 +186,9 @@ func (w world) bank() []float64 {
 }
 
 // play runs a warm-up and calls report after every round.
-func play(rng *rand.Rand, w world, c condition, scorer *Scorer, rounds int, report func(round int, g crowd, p *Posterior)) error {
+func play(rng *rand.Rand, w world, c condition, scorer *Scorer, rounds int,
+	report func(round int, g crowd, p *Posterior),
+) error {
 	g := newCrowd(rng, w, c)
 	left := w.bank()
 	p, err := NewPosterior(PriorForTiers(w.tiers))

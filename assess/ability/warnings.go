@@ -50,17 +50,23 @@ func warnings(settings Settings, r Result, rounds []Observation) []Warning {
 	}
 	odd, misfit := doubtful(r.posterior, rounds)
 	if misfit || len(odd) > 1 {
-		add(Contradictory, odd, "The rounds deny each other more than chance explains: hard phrases came back better than easy ones, or one phrase was taken for another. Check which phrase was which before relying on the result.")
+		add(Contradictory, odd, "The rounds deny each other more than chance explains: hard "+
+			"phrases came back better than easy ones, or one phrase was taken for another. Check "+
+			"which phrase was which before relying on the result.")
 	} else if len(odd) == 1 {
-		add(OddRound, odd, "Round %d fits none of the others and counts little. It may have been a false start or another phrase.", odd[0]+1)
+		add(OddRound, odd, "Round %d fits none of the others and counts little. It may have been "+
+			"a false start or another phrase.", odd[0]+1)
 	}
 
 	low, high := shareRange(rounds)
 	if r.Rounds > 1 && high < lowShare {
-		add(AllLow, nil, "Little was heard from every phrase, the easiest too. That need not be low ability: soft, seated, one-handed or ear-protected clapping is heard as less. Call plain beats that everybody can clap and compare.")
+		add(AllLow, nil, "Little was heard from every phrase, the easiest too. That need not be "+
+			"low ability: soft, seated, one-handed or ear-protected clapping is heard as less. "+
+			"Call plain beats that everybody can clap and compare.")
 	}
 	if r.Rounds > 1 && low > highShare {
-		add(AllHigh, nil, "Nearly everybody got every phrase, so the level may be higher than shown. Call something harder.")
+		add(AllHigh, nil, "Nearly everybody got every phrase, so the level may be higher than "+
+			"shown. Call something harder.")
 	}
 	if !r.Stated {
 		return list
@@ -72,13 +78,16 @@ func warnings(settings Settings, r Result, rounds []Observation) []Warning {
 		left -= c
 	}
 	if best = words.Rounded(max(best, left)); best < looseBelow {
-		add(Loose, nil, "The tier is uncertain: the likeliest one has a chance of %s. Another round or two would help.", words.Chance(best))
+		add(Loose, nil, "The tier is uncertain: the likeliest one has a chance of %s. Another "+
+			"round or two would help.", words.Chance(best))
 	}
 	switch {
 	case r.Tier == 0:
-		add(BelowBank, nil, "Fewer than %.0f %% of the group are expected to manage even tier 1, unless they clapped too softly to be heard. Begin with the plain pulse.", 100*r.Comfort)
+		add(BelowBank, nil, "Fewer than %.0f %% of the group are expected to manage even tier 1, "+
+			"unless they clapped too softly to be heard. Begin with the plain pulse.", 100*r.Comfort)
 	case r.Tier == settings.Tiers && r.Share(float64(settings.Tiers+1)) >= r.Comfort:
-		add(AboveBank, nil, "The group looks able to do more than tier %d, the bank's highest.", settings.Tiers)
+		add(AboveBank, nil, "The group looks able to do more than tier %d, the bank's highest.",
+			settings.Tiers)
 	}
 	return list
 }

@@ -54,16 +54,31 @@ func TestAIFFOfEveryCoding(t *testing.T) {
 		encode    func(x float64) []byte
 		tolerance float64
 	}{
-		"8 bits":  {"", 8, func(x float64) []byte { return []byte{byte(int8(math.Round(x * 127)))} }, 0.01},
-		"16 bits": {"", 16, func(x float64) []byte { return be.AppendUint16(nil, uint16(int16(math.Round(x*32767)))) }, 1e-4},
-		"24 bits": {"NONE", 24, func(x float64) []byte { return be.AppendUint32(nil, uint32(int32(math.Round(x*8388607))))[1:] }, 1e-6},
-		"32 bits": {"in32", 32, func(x float64) []byte { return be.AppendUint32(nil, uint32(int32(math.Round(x*2147483647)))) }, 1e-6},
+		"8 bits": {"", 8, func(x float64) []byte { return []byte{byte(int8(math.Round(x * 127)))} }, 0.01},
+		"16 bits": {"", 16, func(x float64) []byte {
+			return be.AppendUint16(nil,
+				uint16(int16(math.Round(x*32767))))
+		}, 1e-4},
+		"24 bits": {"NONE", 24, func(x float64) []byte {
+			return be.AppendUint32(nil,
+				uint32(int32(math.Round(x*8388607))))[1:]
+		}, 1e-6},
+		"32 bits": {"in32", 32, func(x float64) []byte {
+			return be.AppendUint32(nil,
+				uint32(int32(math.Round(x*2147483647))))
+		}, 1e-6},
 		"little-endian": {"sowt", 16, func(x float64) []byte {
 			return binary.LittleEndian.AppendUint16(nil, uint16(int16(math.Round(x*32767))))
 		}, 1e-4},
 		"offset": {"raw ", 8, func(x float64) []byte { return []byte{byte(128 + math.Round(x*127))} }, 0.01},
-		"float":  {"fl32", 32, func(x float64) []byte { return be.AppendUint32(nil, math.Float32bits(float32(x))) }, 0},
-		"double": {"fl64", 64, func(x float64) []byte { return be.AppendUint64(nil, math.Float64bits(x)) }, 1e-7},
+		"float": {"fl32", 32, func(x float64) []byte {
+			return be.AppendUint32(nil,
+				math.Float32bits(float32(x)))
+		}, 0},
+		"double": {"fl64", 64, func(x float64) []byte {
+			return be.AppendUint64(nil,
+				math.Float64bits(x))
+		}, 1e-7},
 		"mu-law": {"ulaw", 8, func(x float64) []byte { return []byte{muLaw(x)} }, 0.02},
 		"A-law":  {"alaw", 8, func(x float64) []byte { return []byte{aLaw(x)} }, 0.02},
 	} {

@@ -18,7 +18,8 @@ func BenchmarkWAV(b *testing.B) {
 				tracks[c] = clapTrain(shape.rate, 60, 0.001)
 			}
 			minute := pcm16(interleave(tracks...))
-			file := wavFile(wavSpec{tag: 1, channels: shape.channels, rate: shape.rate, bits: 16}, bytes.Repeat(minute, 10))
+			file := wavFile(wavSpec{tag: 1, channels: shape.channels, rate: shape.rate, bits: 16},
+				bytes.Repeat(minute, 10))
 			buf := make([]float32, 8192)
 			b.SetBytes(int64(len(file)))
 			b.ReportAllocs()

@@ -63,7 +63,8 @@ func (c *chain) take(block []float32, end error) error {
 // nothing explains a recording without a sample.
 func (c *chain) nothing() error {
 	if c.sound.Damage.Concealed > 0 {
-		return codec.Malformed(c.sound.Format, "this %s file is damaged: nothing in it can be decoded", codec.DisplayName(c.sound.Format))
+		return codec.Malformed(c.sound.Format,
+			"this %s file is damaged: nothing in it can be decoded", codec.DisplayName(c.sound.Format))
 	}
 	return &Error{
 		Kind: KindEmpty, Format: c.sound.Format, Message: "this recording holds no sound",
@@ -74,7 +75,8 @@ func (c *chain) nothing() error {
 // Info describes the recording; see [Info] for what is known when.
 func (c *chain) Info() Info {
 	info := c.sound.Info
-	info.Duration = time.Duration(math.Round(float64(c.frames) / float64(info.SampleRate) * float64(time.Second)))
+	info.Duration = time.Duration(math.Round(float64(c.frames) / float64(info.SampleRate) *
+		float64(time.Second)))
 	return info
 }
 

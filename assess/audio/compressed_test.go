@@ -158,7 +158,10 @@ func TestFileOfOnlyAHeader(t *testing.T) {
 				_, err := decode(t.Context(), bytes.NewReader(file[:n]), noFFmpeg)
 				require.Error(t, err, "%d bytes", n)
 				kind := asError(t, err).Kind
-				assert.Contains(t, []audio.Kind{audio.KindMalformed, audio.KindEmpty, audio.KindNotAudio}, kind, err)
+				assert.Contains(t, []audio.Kind{
+					audio.KindMalformed, audio.KindEmpty,
+					audio.KindNotAudio,
+				}, kind, err)
 			}
 		})
 	}

@@ -5,9 +5,9 @@ import (
 )
 
 // duckWatch looks for a gain control that turns the background down with every loud sound and up
-// again after it. A room does the opposite: it is loudest right after a clap. The background is taken
-// at high frequencies, where talk has little, and as the second lowest of 0.12 s, which is what
-// steady noise has and syllables have not.
+// again after it. A room does the opposite: it is loudest right after a clap. The background is
+// taken at high frequencies, where talk has little, and as the second lowest of 0.12 s, which is
+// what steady noise has and syllables have not.
 type duckWatch struct {
 	x1, x2 float32 // the last two samples
 	sum    float64

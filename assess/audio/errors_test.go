@@ -24,28 +24,73 @@ func TestMistakesGetOneClearLine(t *testing.T) {
 		kind audio.Kind
 		want string
 	}{
-		"empty file":     {"", audio.KindEmpty, "the file is empty; check that the recording was saved"},
-		"text file":      {"Dear boatyard,\nthe tide is at four.\n", audio.KindNotAudio, "this is a text file, not a recording; a file does not become sound by its name; export or record it as WAV, M4A or MP3"},
-		"one letter":     {"x", audio.KindNotAudio, "this is a text file"},
-		"accents":        {"Grüße vom Steg – ½ sechs, mit Möwen", audio.KindNotAudio, "this is a text file"},
-		"UTF-16":         {"\xff\xfeD\x00e\x00a\x00r\x00", audio.KindNotAudio, "this is a text file"},
-		"web page":       {"<!DOCTYPE html><title>Sign in</title>", audio.KindNotAudio, "this is a text file"},
-		"TOML":           {"[[phrase]]\nid = \"gangway\"\n", audio.KindNotAudio, "this is a text file"},
-		"picture":        {"\x89PNG\r\n\x1a\n\x00\x00", audio.KindNotAudio, "this is a picture, not a recording"},
-		"photo":          {"\xff\xd8\xff\xe0\x00\x10JFIF", audio.KindNotAudio, "this is a picture, not a recording"},
-		"archive":        {"PK\x03\x04\x14\x00", audio.KindNotAudio, "this is a ZIP archive, not a recording; unpack it and give the sound file inside"},
-		"MIDI":           {"MThd\x00\x00\x00\x06\x00\x01", audio.KindNotAudio, "this is a MIDI file, which holds notes but no sound; give it as taps instead"},
-		"zeros":          {strings.Repeat("\x00", 1000), audio.KindNotAudio, "this is not a sound file of a known kind; use WAV, M4A, MP3, FLAC, Ogg or Opus, or convert it with: ffmpeg -i IN -ac 1 OUT.wav"},
-		"noise":          {"\x07\x91\xfe\x00\x10\x99\xee\x01\x02\x03\x80", audio.KindNotAudio, "this is not a sound file of a known kind"},
-		"four letters":   {"RIFF", audio.KindMalformed, "this WAV file ends before its sound begins; record or export it again"},
-		"AIFF, cut":      {"FORM\x00\x00\x00\x10AIFFCOMM", audio.KindMalformed, "this AIFF file ends before its sound begins"},
-		"FLAC, cut":      {"fLaC\x00\x00", audio.KindMalformed, "this FLAC file ends before its sound begins"},
-		"Ogg, cut":       {"OggS\x00\x02", audio.KindMalformed, "this Ogg file ends before its sound begins"},
-		"MP4, cut":       {"\x00\x00\x00\x18ftypM4A \x00\x00", audio.KindMalformed, "this MP4 file ends before its sound begins"},
-		"CAF":            {"caff\x00\x01\x00\x00", audio.KindUnsupported, "CAF is not decoded here; convert it with: ffmpeg -i IN -ac 1 OUT.wav"},
-		"AMR":            {"#!AMR\n\x3c", audio.KindUnsupported, "AMR is not decoded here"},
-		"WebM":           {"\x1a\x45\xdf\xa3\x9fB\x86\x81\x01B\xf7\x81\x01B\x82\x84webm", audio.KindUnsupported, "WebM is not decoded here"},
-		"Matroska":       {"\x1a\x45\xdf\xa3\x9fB\x82\x88matroska", audio.KindUnsupported, "Matroska is not decoded here"},
+		"empty file": {"", audio.KindEmpty, "the file is empty; check that the recording was saved"},
+		"text file": {
+			"Dear boatyard,\nthe tide is at four.\n", audio.KindNotAudio,
+			"this is a text file, not a recording; a file does not become sound by its name; export or record it as WAV, M4A or MP3",
+		},
+		"one letter": {"x", audio.KindNotAudio, "this is a text file"},
+		"accents":    {"Grüße vom Steg – ½ sechs, mit Möwen", audio.KindNotAudio, "this is a text file"},
+		"UTF-16":     {"\xff\xfeD\x00e\x00a\x00r\x00", audio.KindNotAudio, "this is a text file"},
+		"web page": {
+			"<!DOCTYPE html><title>Sign in</title>", audio.KindNotAudio,
+			"this is a text file",
+		},
+		"TOML": {"[[phrase]]\nid = \"gangway\"\n", audio.KindNotAudio, "this is a text file"},
+		"picture": {
+			"\x89PNG\r\n\x1a\n\x00\x00", audio.KindNotAudio,
+			"this is a picture, not a recording",
+		},
+		"photo": {
+			"\xff\xd8\xff\xe0\x00\x10JFIF", audio.KindNotAudio,
+			"this is a picture, not a recording",
+		},
+		"archive": {
+			"PK\x03\x04\x14\x00", audio.KindNotAudio,
+			"this is a ZIP archive, not a recording; unpack it and give the sound file inside",
+		},
+		"MIDI": {
+			"MThd\x00\x00\x00\x06\x00\x01", audio.KindNotAudio,
+			"this is a MIDI file, which holds notes but no sound; give it as taps instead",
+		},
+		"zeros": {
+			strings.Repeat("\x00", 1000), audio.KindNotAudio,
+			"this is not a sound file of a known kind; use WAV, M4A, MP3, FLAC, Ogg or Opus, or convert it with: ffmpeg -i IN -ac 1 OUT.wav",
+		},
+		"noise": {
+			"\x07\x91\xfe\x00\x10\x99\xee\x01\x02\x03\x80", audio.KindNotAudio,
+			"this is not a sound file of a known kind",
+		},
+		"four letters": {
+			"RIFF", audio.KindMalformed,
+			"this WAV file ends before its sound begins; record or export it again",
+		},
+		"AIFF, cut": {
+			"FORM\x00\x00\x00\x10AIFFCOMM", audio.KindMalformed,
+			"this AIFF file ends before its sound begins",
+		},
+		"FLAC, cut": {
+			"fLaC\x00\x00", audio.KindMalformed,
+			"this FLAC file ends before its sound begins",
+		},
+		"Ogg, cut": {"OggS\x00\x02", audio.KindMalformed, "this Ogg file ends before its sound begins"},
+		"MP4, cut": {
+			"\x00\x00\x00\x18ftypM4A \x00\x00", audio.KindMalformed,
+			"this MP4 file ends before its sound begins",
+		},
+		"CAF": {
+			"caff\x00\x01\x00\x00", audio.KindUnsupported,
+			"CAF is not decoded here; convert it with: ffmpeg -i IN -ac 1 OUT.wav",
+		},
+		"AMR": {"#!AMR\n\x3c", audio.KindUnsupported, "AMR is not decoded here"},
+		"WebM": {
+			"\x1a\x45\xdf\xa3\x9fB\x86\x81\x01B\xf7\x81\x01B\x82\x84webm",
+			audio.KindUnsupported, "WebM is not decoded here",
+		},
+		"Matroska": {
+			"\x1a\x45\xdf\xa3\x9fB\x82\x88matroska", audio.KindUnsupported,
+			"Matroska is not decoded here",
+		},
 		"AIFF-C, exotic": {"FORM\x00\x00\x00\x40AIFCCOMM\x00\x00\x00\x18\x00\x01\x00\x00\x00\x00\x00\x10\x40\x0e\xac\x44\x00\x00\x00\x00\x00\x00MAC6\x00\x00", audio.KindUnsupported, "an unusual codec in AIFF is not decoded here"},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -110,9 +155,18 @@ func TestLimitsNameWhatRaisesThem(t *testing.T) {
 		opts audio.Options
 		want string
 	}{
-		"max-duration": {audio.Options{MaxDuration: 3 * time.Second}, "the recording is longer than 3s; cut it, or raise the limit (max-duration)"},
-		"max-channels": {audio.Options{MaxChannels: 1}, "the recording has 2 channels, more than 1; mix it down, or raise the limit (max-channels)"},
-		"max-bytes":    {audio.Options{MaxBytes: 100 << 10}, "the recording is larger than 102400 bytes; cut it, or raise the limit (max-bytes)"},
+		"max-duration": {
+			audio.Options{MaxDuration: 3 * time.Second},
+			"the recording is longer than 3s; cut it, or raise the limit (max-duration)",
+		},
+		"max-channels": {
+			audio.Options{MaxChannels: 1},
+			"the recording has 2 channels, more than 1; mix it down, or raise the limit (max-channels)",
+		},
+		"max-bytes": {
+			audio.Options{MaxBytes: 100 << 10},
+			"the recording is larger than 102400 bytes; cut it, or raise the limit (max-bytes)",
+		},
 	} {
 		for _, r := range []io.Reader{bytes.NewReader(file), struct{ io.Reader }{bytes.NewReader(file)}} {
 			_, err := decode(t.Context(), r, test.opts)
@@ -131,7 +185,8 @@ func TestLimitsNameWhatRaisesThem(t *testing.T) {
 	t.Run("a large picture track does not count", func(t *testing.T) {
 		file := readFixture(t, "claps.m4a")
 		// A video's pictures lie between the boxes; they are never read.
-		video := append(append(bytes.Clone(file), 0, 0x10, 0, 0, 'f', 'r', 'e', 'e'), make([]byte, 1<<20-8)...)
+		video := append(append(bytes.Clone(file), 0, 0x10, 0, 0, 'f', 'r', 'e', 'e'),
+			make([]byte, 1<<20-8)...)
 		res, err := decode(t.Context(), bytes.NewReader(video), audio.Options{MaxBytes: 100 << 10})
 		require.NoError(t, err)
 		assert.Equal(t, mustDecode(t, file).samples, res.samples)
@@ -191,7 +246,8 @@ func TestCancelling(t *testing.T) {
 		ctx, cancel := context.WithTimeout(t.Context(), 50*time.Millisecond)
 		defer cancel()
 		header := wavFile(spec, nil)
-		_, err := decode(ctx, io.MultiReader(bytes.NewReader(header[:len(header)-4]), bytes.NewReader([]byte{0xff, 0xff, 0xff, 0xff}), endless{}), audio.Options{})
+		_, err := decode(ctx, io.MultiReader(bytes.NewReader(header[:len(header)-4]),
+			bytes.NewReader([]byte{0xff, 0xff, 0xff, 0xff}), endless{}), audio.Options{})
 		require.ErrorIs(t, err, context.DeadlineExceeded)
 	})
 }

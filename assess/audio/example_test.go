@@ -50,7 +50,8 @@ func ExampleOpen() {
 
 // A text file does not become sound by its name.
 func ExampleOpen_mistake() {
-	_, err := audio.Open(context.Background(), strings.NewReader("Meet at the slipway at noon."), audio.Options{})
+	_, err := audio.Open(context.Background(), strings.NewReader("Meet at the slipway at noon."),
+		audio.Options{})
 	if e, ok := errors.AsType[*audio.Error](err); ok {
 		fmt.Println(e.Kind)
 		fmt.Println(e.Message)

@@ -35,7 +35,8 @@ func transcode(t *testing.T, name string, args ...string) []byte {
 	t.Helper()
 	dir := t.TempDir()
 	in, out := filepath.Join(dir, "in.wav"), filepath.Join(dir, name)
-	file := wavFile(wavSpec{tag: 1, channels: 1, rate: 44100, bits: 16}, pcm16(clapTrain(44100, fixtureSeconds, 0)))
+	file := wavFile(wavSpec{tag: 1, channels: 1, rate: 44100, bits: 16},
+		pcm16(clapTrain(44100, fixtureSeconds, 0)))
 	require.NoError(t, os.WriteFile(in, file, 0o600))
 	args = append(append([]string{"-nostdin", "-loglevel", "error", "-i", in}, args...), out)
 	said, err := exec.CommandContext(t.Context(), "ffmpeg", args...).CombinedOutput()
@@ -62,7 +63,10 @@ func TestFormatsThatFFmpegDecodes(t *testing.T) {
 		{"x.wv", "wavpack", 0, nil},
 		{"adpcm.wav", "wav", 0, []string{"-c:a", "adpcm_ima_wav"}},
 		{"mpeg25.mp3", "mp3", 0, []string{"-ar", "11025", "-c:a", "libmp3lame"}},
-		{"fragments.mp4", "mp4", 1024, []string{"-c:a", "aac", "-b:a", "96k", "-movflags", "frag_keyframe+empty_moov"}},
+		{"fragments.mp4", "mp4", 1024, []string{
+			"-c:a", "aac", "-b:a", "96k", "-movflags",
+			"frag_keyframe+empty_moov",
+		}},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			file := transcode(t, test.name, test.args...)
@@ -124,7 +128,8 @@ func TestWithoutFFmpegOneCommandInstallsIt(t *testing.T) {
 	_, err := decode(t.Context(), bytes.NewReader(readFixture(t, "claps.amr")), audio.Options{})
 	e := asError(t, err)
 	assert.Equal(t, audio.KindNeedsFFmpeg, e.Kind)
-	assert.Contains(t, err.Error(), "AMR is decoded by the program ffmpeg, which was not found; install it with: ")
+	assert.Contains(t, err.Error(),
+		"AMR is decoded by the program ffmpeg, which was not found; install it with: ")
 	assert.Contains(t, err.Error(), "install ffmpeg")
 	require.ErrorIs(t, err, exec.ErrNotFound)
 
@@ -141,7 +146,8 @@ func fakeFFmpeg(t *testing.T, body string) (program, dir string) {
 	}
 	dir = t.TempDir()
 	program = filepath.Join(dir, "fake")
-	script := "#!/bin/sh\ncd " + dir + "\necho $$ > pid\nenv > env\nfor a in \"$@\"; do echo \"$a\"; done > args\n" + body + "\n"
+	script := "#!/bin/sh\ncd " + dir +
+		"\necho $$ > pid\nenv > env\nfor a in \"$@\"; do echo \"$a\"; done > args\n" + body + "\n"
 	require.NoError(t, os.WriteFile(program, []byte(script), 0o700))
 	return program, dir
 }
@@ -160,7 +166,8 @@ func TestFFmpegIsCalledSafely(t *testing.T) {
 	program, dir := fakeFFmpeg(t, `f=$(grep '^file:' args | cut -c6-); cat "$f" > seen; ls -lL "$f" > modes; cat answer`)
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "answer"), answer, 0o600))
 	hostile := []byte("#!AMR\n#EXTM3U\n-i http://harbour.example/x\nconcat:/etc/passwd\n")
-	res, err := decode(t.Context(), bytes.NewReader(hostile), audio.Options{FFmpeg: program, MaxDuration: time.Minute})
+	res, err := decode(t.Context(), bytes.NewReader(hostile),
+		audio.Options{FFmpeg: program, MaxDuration: time.Minute})
 	require.NoError(t, err)
 	assert.Len(t, res.samples, audio.Rate)
 	assert.True(t, res.info.ByFFmpeg)
@@ -195,11 +202,14 @@ func TestFFmpegThatFails(t *testing.T) {
 	t.Setenv("TMPDIR", t.TempDir())
 	amr := []byte("#!AMR\nsomething")
 	for name, test := range map[string]struct{ script, want string }{
-		"says why":        {`f=$(grep '^file:' args); printf 'line one\n\033[31m%s: Invalid data\033[0m\n' "$f" >&2; exit 1`, "ffmpeg cannot decode this AMR file ([31mthe file: Invalid data[0m); record or export it again"},
-		"says nothing":    {"exit 1", "ffmpeg cannot decode this AMR file; record or export it again"},
-		"talks nonsense":  {"echo hello", "ffmpeg cannot decode this AMR file"},
-		"header only":     {"head -c 44 answer", "this recording holds no sound"},
-		"at a wild rate":  {"cat wild; exec sleep 60", "this AMR file claims 400000 samples a second; 4,000 to 192,000 are read"},
+		"says why":       {`f=$(grep '^file:' args); printf 'line one\n\033[31m%s: Invalid data\033[0m\n' "$f" >&2; exit 1`, "ffmpeg cannot decode this AMR file ([31mthe file: Invalid data[0m); record or export it again"},
+		"says nothing":   {"exit 1", "ffmpeg cannot decode this AMR file; record or export it again"},
+		"talks nonsense": {"echo hello", "ffmpeg cannot decode this AMR file"},
+		"header only":    {"head -c 44 answer", "this recording holds no sound"},
+		"at a wild rate": {
+			"cat wild; exec sleep 60",
+			"this AMR file claims 400000 samples a second; 4,000 to 192,000 are read",
+		},
 		"too many voices": {"cat many", "the recording has 9 channels, more than 8"},
 	} {
 		t.Run(name, func(t *testing.T) {

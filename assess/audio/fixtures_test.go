@@ -18,12 +18,14 @@ import (
 	"clapladder.example/assess/audio"
 )
 
-var writeSource = flag.String("write-source", "", "write the sound that the files in testdata were encoded from to this WAV file")
+var writeSource = flag.String("write-source", "",
+	"write the sound that the files in testdata were encoded from to this WAV file")
 
 func TestMain(m *testing.M) {
 	flag.Parse()
 	if *writeSource != "" {
-		file := wavFile(wavSpec{tag: 1, channels: 1, rate: 44100, bits: 16}, pcm16(clapTrain(44100, fixtureSeconds, 0)))
+		file := wavFile(wavSpec{tag: 1, channels: 1, rate: 44100, bits: 16},
+			pcm16(clapTrain(44100, fixtureSeconds, 0)))
 		if err := os.WriteFile(*writeSource, file, 0o644); err != nil {
 			panic(err)
 		}
@@ -203,7 +205,8 @@ func asError(t testing.TB, err error) *audio.Error {
 // sourceAt16k is the sound of the fixtures as the stream should give it.
 func sourceAt16k(t testing.TB) []float32 {
 	t.Helper()
-	file := wavFile(wavSpec{tag: 1, channels: 1, rate: 44100, bits: 16}, pcm16(clapTrain(44100, fixtureSeconds, 0)))
+	file := wavFile(wavSpec{tag: 1, channels: 1, rate: 44100, bits: 16},
+		pcm16(clapTrain(44100, fixtureSeconds, 0)))
 	return mustDecode(t, file).samples
 }
 

@@ -69,7 +69,8 @@ func TestFLACIsExactAtEveryRateAndDepthAndKeepsTheLogClean(t *testing.T) {
 				for i, x := range track {
 					scaled[i] = math.Round(x*(full-1)) / full
 				}
-				want := mustDecode(t, wavFile(spec, encode(spec, interleave([][]float64{scaled, scaled}[:channels]...))))
+				want := mustDecode(t, wavFile(spec,
+					encode(spec, interleave([][]float64{scaled, scaled}[:channels]...))))
 				require.Equal(t, want.samples, got.samples, name)
 			}
 		}

@@ -62,9 +62,9 @@ func (c *chain) Flattening() Flattening {
 }
 
 // peakWatch collects how high and how strong sounds are: the peaks of 20 ms that are the highest
-// within 0.1 s on either side, and the energy from there on. Claps of a person differ by several dB,
-// those of a leader and a group by more; a limiter brings most of them to the same height, though not
-// to the same energy. What is one sound over and over is alike in both.
+// within 0.1 s on either side, and the energy from there on. Claps of a person differ by several
+// dB, those of a leader and a group by more; a limiter brings most of them to the same height,
+// though not to the same energy. What is one sound over and over is alike in both.
 type peakWatch struct {
 	heights  levels
 	energies levels

@@ -38,8 +38,8 @@ func warmUp(rate int) []float64 {
 	return scaled(x, 0.9/peak)
 }
 
-// followed turns the level down by the law that gain gives for the level so far, which rises at once
-// and falls by half in the given time.
+// followed turns the level down by the law that gain gives for the level so far, which rises at
+// once and falls by half in the given time.
 func followed(x []float64, rate int, half float64, gain func(level float64) float64) []float64 {
 	out := make([]float64, len(x))
 	fall := math.Pow(0.5, 1/(half*float64(rate)))

@@ -6,8 +6,8 @@ import (
 	"testing"
 )
 
-// Each decoder has a target of its own, so that each gets its share of the time: go test -fuzz FuzzFLAC ./assess/audio.
-// The law is that of FuzzOpen.
+// Each decoder has a target of its own, so that each gets its share of the time: go test -fuzz
+// FuzzFLAC ./assess/audio. The law is that of FuzzOpen.
 
 func FuzzWAV(f *testing.F)    { fuzzDecoder(f, "RIFF", "RIFX", "RF64") }
 func FuzzAIFF(f *testing.F)   { fuzzDecoder(f, "FORM") }
@@ -18,8 +18,8 @@ func FuzzMP4(f *testing.F)    { fuzzDecoder(f, "\x00\x00\x00") }
 func FuzzOpus(f *testing.F)   { fuzzDecoder(f, "OggS", "OpusHead") }
 func FuzzVorbis(f *testing.F) { fuzzDecoder(f, "OggS", "\x01vorbis") }
 
-// fuzzDecoder starts from the seeds that begin with one of the signatures; of Ogg files from those that hold the second.
-// A changed file gets its signature back, for without it no decoder sees it.
+// fuzzDecoder starts from the seeds that begin with one of the signatures; of Ogg files from those
+// that hold the second. A changed file gets its signature back, for without it no decoder sees it.
 func fuzzDecoder(f *testing.F, signatures ...string) {
 	inside := ""
 	if signatures[0] == "OggS" {
@@ -55,7 +55,8 @@ func fuzzDecoder(f *testing.F, signatures ...string) {
 	})
 }
 
-// resealFLAC gives everything in a FLAC file that may be a frame header a right checksum (RFC 9639, section 9.1.8).
+// resealFLAC gives everything in a FLAC file that may be a frame header a right checksum (RFC 9639,
+// section 9.1.8).
 func resealFLAC(file []byte) []byte {
 	file = bytes.Clone(file)
 	for i := 4; i+16 <= len(file); i++ {

@@ -48,7 +48,8 @@ func FuzzOpen(f *testing.F) {
 	})
 }
 
-// reseal gives the pages of an Ogg file and the headers of FLAC frames right checksums again; nil for other files.
+// reseal gives the pages of an Ogg file and the headers of FLAC frames right checksums again; nil
+// for other files.
 func reseal(file []byte) []byte {
 	if bytes.HasPrefix(file, []byte("fLaC")) {
 		return resealFLAC(file)
@@ -84,7 +85,8 @@ func checkLaws(t *testing.T, file []byte) {
 	if used > 256<<20 {
 		t.Fatalf("%d bytes asked for %d bytes of %d samples", used, len(file), len(got))
 	}
-	if e, ok := errors.AsType[*audio.Error](err); !ok && !errors.Is(err, io.EOF) || ok && (e.Kind == "" || e.Message == "") {
+	if e, ok := errors.AsType[*audio.Error](err); !ok && !errors.Is(err, io.EOF) || ok &&
+		(e.Kind == "" || e.Message == "") {
 		t.Fatalf("no plain error: %#v", err)
 	}
 	if len(got) > 3*audio.Rate {

@@ -33,7 +33,8 @@ func (g *gainWatch) observe(samples []float32) {
 	}
 }
 
-// energy is the sum of the squares: of four parts side by side, because each addition waits for the one before.
+// energy is the sum of the squares: of four parts side by side, because each addition waits for the
+// one before.
 func energy(samples []float32) float64 {
 	var a, b, c, d float64
 	for len(samples) >= 4 {

@@ -20,7 +20,8 @@ import (
 // leaves no sound behind. The test runs itself and kills it.
 func TestAKillLeavesNoSoundBehind(t *testing.T) {
 	if os.Getenv("KILL_ME") != "" {
-		stream, err := audio.Open(t.Context(), bytes.NewReader(append([]byte("#!AMR\n"), make([]byte, 1<<20)...)),
+		stream, err := audio.Open(t.Context(),
+			bytes.NewReader(append([]byte("#!AMR\n"), make([]byte, 1<<20)...)),
 			audio.Options{FFmpeg: os.Getenv("KILL_ME")})
 		if err == nil {
 			_, _ = io.Copy(io.Discard, reader{stream})

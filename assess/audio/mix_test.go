@@ -65,19 +65,43 @@ func TestClapsSurviveWhateverTheChannelsDo(t *testing.T) {
 		level    float64 // dB, at least
 		codes    []string
 	}{
-		"both good":                {[][]float64{sum(claps, hiss(1)), sum(claps, hiss(2))}, -0.1, nil},
-		"right quieter":            {[][]float64{claps, sum(scaled(claps, 0.5), hiss(2))}, -3, nil},
-		"right dead":               {[][]float64{claps, zero}, -0.1, []string{audio.WarnDeadChannel}},
-		"left dead":                {[][]float64{zero, claps}, -0.1, []string{audio.WarnDeadChannel}},
-		"right only hisses softly": {[][]float64{claps, noise(len(claps), 1e-5, 3)}, -0.1, []string{audio.WarnDeadChannel}},
-		"inverted":                 {[][]float64{claps, sum(inverted, hiss(2))}, -0.1, []string{audio.WarnInverted}},
-		"inverted, quieter, first": {[][]float64{scaled(inverted, 0.4), claps}, -4, []string{audio.WarnInverted}},
-		"late":                     {[][]float64{claps, late}, -6, nil},
-		"different sounds":         {[][]float64{claps, noise(len(claps), 0.02, 9)}, -6.1, nil},
-		"six, four of them dead":   {[][]float64{zero, claps, zero, zero, claps, zero}, -0.1, []string{audio.WarnDeadChannel}},
-		"three, one inverted":      {[][]float64{claps, inverted, claps}, -0.1, []string{audio.WarnInverted}},
-		"one, with a large offset": {[][]float64{sum(claps, constant(len(claps), 0.1))}, -0.1, []string{audio.WarnOffset}},
-		"dead channel with offset": {[][]float64{claps, constant(len(claps), 0.05)}, -0.1, []string{audio.WarnOffset, audio.WarnDeadChannel}},
+		"both good":     {[][]float64{sum(claps, hiss(1)), sum(claps, hiss(2))}, -0.1, nil},
+		"right quieter": {[][]float64{claps, sum(scaled(claps, 0.5), hiss(2))}, -3, nil},
+		"right dead":    {[][]float64{claps, zero}, -0.1, []string{audio.WarnDeadChannel}},
+		"left dead":     {[][]float64{zero, claps}, -0.1, []string{audio.WarnDeadChannel}},
+		"right only hisses softly": {
+			[][]float64{claps, noise(len(claps), 1e-5, 3)},
+			-0.1,
+			[]string{audio.WarnDeadChannel},
+		},
+		"inverted": {
+			[][]float64{claps, sum(inverted, hiss(2))},
+			-0.1,
+			[]string{audio.WarnInverted},
+		},
+		"inverted, quieter, first": {
+			[][]float64{scaled(inverted, 0.4), claps},
+			-4,
+			[]string{audio.WarnInverted},
+		},
+		"late":             {[][]float64{claps, late}, -6, nil},
+		"different sounds": {[][]float64{claps, noise(len(claps), 0.02, 9)}, -6.1, nil},
+		"six, four of them dead": {
+			[][]float64{zero, claps, zero, zero, claps, zero},
+			-0.1,
+			[]string{audio.WarnDeadChannel},
+		},
+		"three, one inverted": {[][]float64{claps, inverted, claps}, -0.1, []string{audio.WarnInverted}},
+		"one, with a large offset": {
+			[][]float64{sum(claps, constant(len(claps), 0.1))},
+			-0.1,
+			[]string{audio.WarnOffset},
+		},
+		"dead channel with offset": {
+			[][]float64{claps, constant(len(claps), 0.05)},
+			-0.1,
+			[]string{audio.WarnOffset, audio.WarnDeadChannel},
+		},
 		"both with their own offset": {[][]float64{
 			sum(claps, constant(len(claps), 0.03)), sum(claps, constant(len(claps), -0.04)),
 		}, -0.1, []string{audio.WarnOffset}},
@@ -143,7 +167,8 @@ func TestOffsetIsOnlyTakenOutWhereThereIsOne(t *testing.T) {
 		rumble[i] = 0.3 * math.Sin(2*math.Pi*0.7*float64(i)/audio.Rate)
 	}
 	for name, x := range map[string][]float64{
-		"rumble": rumble, "noise": noise(n, 0.2, 4), "claps": burst, "tiny offset": sum(burst, constant(n, 0.0004)),
+		"rumble": rumble, "noise": noise(n, 0.2, 4), "claps": burst,
+		"tiny offset": sum(burst, constant(n, 0.0004)),
 	} {
 		res := mustDecode(t, floatFile(x))
 		for i := range x {

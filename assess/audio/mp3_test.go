@@ -58,7 +58,8 @@ func TestMP3TagsAndJunkAreNoSound(t *testing.T) {
 	file := readFixture(t, "claps-44100.mp3")
 	want := mustDecode(t, file)
 	id3 := append([]byte("ID3\x04\x00\x00\x00\x00\x02\x00"), make([]byte, 256)...)
-	picture := append([]byte("ID3\x03\x00\x00\x00\x05\x00\x00"), bytes.Repeat([]byte{0xff, 0xfb, 0x90}, 5*16384/3+1)[:5*16384]...)
+	picture := append([]byte("ID3\x03\x00\x00\x00\x05\x00\x00"),
+		bytes.Repeat([]byte{0xff, 0xfb, 0x90}, 5*16384/3+1)[:5*16384]...)
 	id1 := append([]byte("TAG"), make([]byte, 125)...)
 	ape := append([]byte("APETAGEX\xd0\x07\x00\x00"), make([]byte, 20)...)
 	for name, parts := range map[string][][]byte{

@@ -47,9 +47,11 @@ func TestMP4LengthAgreesWithGoMP4(t *testing.T) {
 		require.Len(t, track.EditList, 1, name)
 		edit := track.EditList[0]
 		all := int64(len(track.Samples)) * 1024
-		frames := int64(float64(edit.SegmentDuration) / float64(info.Timescale) * float64(res.info.SampleRate))
+		frames := int64(float64(edit.SegmentDuration) / float64(info.Timescale) *
+			float64(res.info.SampleRate))
 		assert.LessOrEqual(t, frames, all-edit.MediaTime, name)
-		assert.InDelta(t, float64(frames)/float64(res.info.SampleRate), res.info.Duration.Seconds(), 1e-4, name)
+		assert.InDelta(t, float64(frames)/float64(res.info.SampleRate), res.info.Duration.Seconds(),
+			1e-4, name)
 	}
 }
 
@@ -151,11 +153,20 @@ func TestMP4ThatIsNotPlainAAC(t *testing.T) {
 		change func(b []byte)
 		text   string
 	}{
-		"HE-AAC":         {func(b []byte) { c := config(b); c[0] = c[0]&7 | 5<<3 }, "AAC other than AAC-LC"},
-		"Apple Lossless": {func(b []byte) { copy(box(t, b, inTable("stsd")...)[12:], "alac") }, "Apple Lossless"},
-		"AMR":            {func(b []byte) { copy(box(t, b, inTable("stsd")...)[12:], "samr") }, "AMR"},
-		"protected":      {func(b []byte) { copy(box(t, b, inTable("stsd")...)[12:], "enca") }, "copy-protected"},
-		"only a picture": {func(b []byte) { copy(box(t, b, "moov", "trak", "mdia", "hdlr")[8:], "vide") }, "no sound track"},
+		"HE-AAC": {func(b []byte) { c := config(b); c[0] = c[0]&7 | 5<<3 }, "AAC other than AAC-LC"},
+		"Apple Lossless": {
+			func(b []byte) { copy(box(t, b, inTable("stsd")...)[12:], "alac") },
+			"Apple Lossless",
+		},
+		"AMR": {func(b []byte) { copy(box(t, b, inTable("stsd")...)[12:], "samr") }, "AMR"},
+		"protected": {
+			func(b []byte) { copy(box(t, b, inTable("stsd")...)[12:], "enca") },
+			"copy-protected",
+		},
+		"only a picture": {func(b []byte) {
+			copy(box(t, b, "moov", "trak", "mdia", "hdlr")[8:],
+				"vide")
+		}, "no sound track"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := bytes.Clone(file)

@@ -163,11 +163,14 @@ func TestOggOtherCodecs(t *testing.T) {
 		head string
 		text string
 	}{
-		"Speex":               {"Speex   1.2.1", "Speex in Ogg"},
-		"FLAC":                {"\x7fFLAC\x01\x00", "FLAC in Ogg"},
-		"something":           {"whatever", "no sound of a known kind"},
-		"Opus, five channels": {"OpusHead\x01\x05\x00\x00\x80\xbb\x00\x00\x00\x00\x01\x04\x01", "more than two channels"},
-		"Opus of the future":  {"OpusHead\x10\x01\x00\x00\x80\xbb\x00\x00\x00\x00\x00", "unknown version"},
+		"Speex":     {"Speex   1.2.1", "Speex in Ogg"},
+		"FLAC":      {"\x7fFLAC\x01\x00", "FLAC in Ogg"},
+		"something": {"whatever", "no sound of a known kind"},
+		"Opus, five channels": {
+			"OpusHead\x01\x05\x00\x00\x80\xbb\x00\x00\x00\x00\x01\x04\x01",
+			"more than two channels",
+		},
+		"Opus of the future": {"OpusHead\x10\x01\x00\x00\x80\xbb\x00\x00\x00\x00\x00", "unknown version"},
 	} {
 		file := append(oggPage(2, 0, 1, 0, []byte(test.head)), oggPage(0, 0, 1, 1, []byte("comments"))...)
 		_, err := decode(t.Context(), bytes.NewReader(file), noFFmpeg)
@@ -179,7 +182,8 @@ func TestOggOtherCodecs(t *testing.T) {
 func TestVorbisCodebooksThatLieCostNoMemory(t *testing.T) {
 	file := readFixture(t, "claps.ogg")
 	head := oggPages(t, file)[0]
-	comments := "\x03vorbis" + "\x00\x00\x00\x00" + "\xff\xff\xff\xff" + "\x01" // four thousand million comments
+	// four thousand million comments
+	comments := "\x03vorbis" + "\x00\x00\x00\x00" + "\xff\xff\xff\xff" + "\x01"
 	// One codebook: mark, dimensions 0xffff, entries 0xffffff, ordered, one length.
 	var bits []byte
 	at := 0

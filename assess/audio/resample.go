@@ -144,7 +144,8 @@ func (r *resampler) drainTogether(dst []float32) []float32 {
 		start := len(dst)
 		dst = slices.Grow(dst, periods*r.up)[:start+periods*r.up]
 		for n := range r.up {
-			blas32.Sgemv(blas.NoTrans, periods, r.taps, 1, r.input[first:], r.down, r.branches[part], 1, 0, same[:], 1)
+			blas32.Sgemv(blas.NoTrans, periods, r.taps, 1, r.input[first:], r.down,
+				r.branches[part], 1, 0, same[:], 1)
 			for k, y := range same {
 				dst[start+n+k*r.up] = y
 			}

@@ -10,7 +10,10 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-var testRates = []int{4000, 8000, 11025, 12000, 22050, 24000, 32000, 37800, 44056, 44100, 47999, 48000, 88200, 96000, 176400, 192000}
+var testRates = []int{
+	4000, 8000, 11025, 12000, 22050, 24000, 32000, 37800, 44056, 44100, 47999,
+	48000, 88200, 96000, 176400, 192000,
+}
 
 func resampleAll(rate int, in []float32) []float32 {
 	r := newResampler(rate)
@@ -64,7 +67,8 @@ func TestClickAtSampleZeroStaysAtZero(t *testing.T) {
 		if rate/20*Rate%rate == 0 {
 			k := rate / 20 * Rate / rate
 			for i := range 50 {
-				require.InDelta(t, shifted[k+i], out[i], 1e-6, "%d Hz: the response must not depend on the edge", rate)
+				require.InDelta(t, shifted[k+i], out[i], 1e-6,
+					"%d Hz: the response must not depend on the edge", rate)
 			}
 		}
 	}

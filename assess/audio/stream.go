@@ -80,7 +80,8 @@ func (s *Stream) Decode(block []float32) (int, error) {
 			return nil
 		})
 		if panicked != nil {
-			got, err = 0, codec.Malformed(s.sound.Format, "this %s file is damaged: %w", codec.DisplayName(s.sound.Format), panicked)
+			got, err = 0, codec.Malformed(s.sound.Format, "this %s file is damaged: %w",
+				codec.DisplayName(s.sound.Format), panicked)
 		}
 		n += got
 		if err == nil {

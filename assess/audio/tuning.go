@@ -1,9 +1,9 @@
 package audio
 
-// Numbers that decide when a recording counts as flattened. They lie between what 170 clean warm-ups
-// with recorded and made-up claps have (tuning half: at most 0.46 crowded, ducked by 3.5 dB) and what
-// the same have behind a limiter, a clipping amplifier or a fast gain control (0.47 and more, or 4.4 dB
-// and more in all but one). No command prints these figures again.
+// Numbers that decide when a recording counts as flattened. They lie between what 170 clean
+// warm-ups with recorded and made-up claps have (tuning half: at most 0.46 crowded, ducked by 3.5
+// dB) and what the same have behind a limiter, a clipping amplifier or a fast gain control (0.47
+// and more, or 4.4 dB and more in all but one). No command prints these figures again.
 const (
 	peakNear     = 2.0   // dB below the highest peak that a limiter leaves peaks in
 	peakDeep     = 12.0  // dB below the highest peak that peaks are counted in

@@ -43,7 +43,8 @@ func (c *chain) Warnings() []Warning {
 	case h.peak < 1e-4:
 		add(WarnSilent, "the recording is silent: check that the right microphone was on")
 	case h.peak < 0.01:
-		add(WarnQuiet, "the recording is very quiet: soft claps may be missed; put the phone nearer or raise its recording level")
+		add(WarnQuiet, "the recording is very quiet: soft claps may be missed; put the phone "+
+			"nearer or raise its recording level")
 	}
 	flat := c.Flattening()
 	switch flat.Kind {
@@ -52,7 +53,8 @@ func (c *chain) Warnings() []Warning {
 		add(WarnClipped, "%d of %d loud moments are clipped: full and half participation look alike there; "+
 			"put the phone further away or lower its recording level", min(h.clipped, loud), loud)
 	case Overdriven:
-		add(WarnOverdriven, "too loud for the recorder: it holds %.0f %% of the loud sounds at one level, so "+
+		add(WarnOverdriven, "too loud for the recorder: it holds %.0f %% of the loud sounds at "+
+			"one level, so "+
 			"one person and the whole group look alike; put the phone further away, off the table the group "+
 			"stands around, or lower its recording level", 100*flat.Severity)
 	case Levelled:
@@ -65,20 +67,24 @@ func (c *chain) Warnings() []Warning {
 			words.Count(g.count, "gap"), 1000*float64(g.frames)/float64(c.sound.SampleRate))
 	}
 	if db, ok := c.gain.riding(); ok {
-		add(WarnGainRiding, "the recorder turns its level up by about %.0f dB after loud moments: loud and soft look more alike than they were; switch automatic level off if it can be",
+		add(WarnGainRiding, "the recorder turns its level up by about %.0f dB after loud "+
+			"moments: loud and soft look more alike than they were; switch automatic level off if it can be",
 			db)
 	}
 	if c.mixer.removed >= 0.02 {
-		add(WarnOffset, "the recorder adds a constant offset (%.0f %% of full scale), which was removed", 100*c.mixer.removed)
+		add(WarnOffset, "the recorder adds a constant offset (%.0f %% of full scale), which was "+
+			"removed", 100*c.mixer.removed)
 	}
 	if c.mixer.everDead {
-		add(WarnDeadChannel, "one channel is silent for at least part of the recording and was left out: check cable and microphone")
+		add(WarnDeadChannel, "one channel is silent for at least part of the recording and was "+
+			"left out: check cable and microphone")
 	}
 	if c.mixer.everTurned {
 		add(WarnInverted, "one channel has its polarity reversed and was turned round")
 	}
 	if rate := c.sound.SampleRate; rate < Rate {
-		add(WarnLowRate, "recorded at %d samples a second, as telephones do: nothing above %.1f kHz is left, so claps are harder to tell from talk; choose a higher quality in the recorder",
+		add(WarnLowRate, "recorded at %d samples a second, as telephones do: nothing above %.1f "+
+			"kHz is left, so claps are harder to tell from talk; choose a higher quality in the recorder",
 			rate, float64(rate)/2000)
 	}
 	if c.sound.Damage.CutShort {

@@ -203,18 +203,21 @@ func TestWAVChunksInAnyOrder(t *testing.T) {
 	}
 	noPad := append([]byte("junk\x03\x00\x00\x00"), "abc"...)
 	rf64 := func() []byte {
-		ds := chunk("ds64", append(le.AppendUint64(le.AppendUint64(nil, 0), uint64(len(data))), make([]byte, 12)...))
+		ds := chunk("ds64", append(le.AppendUint64(le.AppendUint64(nil, 0), uint64(len(data))),
+			make([]byte, 12)...))
 		f := riff(ds, fmtChunk(spec), sized(0xffffffff), list)
 		return append([]byte("RF64\xff\xff\xff\xff"), f[8:]...)
 	}
 	for name, file := range map[string][]byte{
-		"LIST before fmt":               riff(list, fmtChunk(spec), chunk("data", data)),
-		"LIST between":                  riff(fmtChunk(spec), list, chunk("data", data)),
-		"LIST behind":                   riff(fmtChunk(spec), chunk("data", data), list),
-		"odd chunk with pad byte":       riff(chunk("junk", []byte("abc")), fmtChunk(spec), chunk("data", data)),
-		"odd chunk without pad byte":    riff(noPad, fmtChunk(spec), chunk("data", data)),
-		"empty chunk":                   riff(chunk("fact", nil), fmtChunk(spec), chunk("data", data)),
-		"18-byte fmt":                   riff(chunk("fmt ", append(fmtChunk(spec)[8:], 0, 0)), chunk("data", data)),
+		"LIST before fmt": riff(list, fmtChunk(spec), chunk("data", data)),
+		"LIST between":    riff(fmtChunk(spec), list, chunk("data", data)),
+		"LIST behind":     riff(fmtChunk(spec), chunk("data", data), list),
+		"odd chunk with pad byte": riff(chunk("junk", []byte("abc")), fmtChunk(spec),
+			chunk("data", data)),
+		"odd chunk without pad byte": riff(noPad, fmtChunk(spec), chunk("data", data)),
+		"empty chunk":                riff(chunk("fact", nil), fmtChunk(spec), chunk("data", data)),
+		"18-byte fmt": riff(chunk("fmt ", append(fmtChunk(spec)[8:], 0, 0)),
+			chunk("data", data)),
 		"data size 0":                   riff(fmtChunk(spec), sized(0)),
 		"data size all ones":            riff(fmtChunk(spec), sized(0xffffffff)),
 		"data size 0x7fffffff":          riff(fmtChunk(spec), sized(0x7fffffff)),
@@ -278,7 +281,10 @@ func TestTwentyFourBitsInTheLowBytes(t *testing.T) {
 	for _, x := range sound {
 		data = binary.LittleEndian.AppendUint32(data, uint32(int32(math.Round(x*(1<<23-1)))))
 	}
-	res := mustDecode(t, wavFile(wavSpec{tag: 1, channels: 1, rate: audio.Rate, bits: 24, container: 4}, data))
+	res := mustDecode(t, wavFile(wavSpec{
+		tag: 1, channels: 1, rate: audio.Rate, bits: 24,
+		container: 4,
+	}, data))
 	require.Len(t, res.samples, len(sound))
 	for i, x := range res.samples {
 		require.InDelta(t, sound[i], x, 1e-6)
@@ -318,21 +324,40 @@ func TestWAVRefusals(t *testing.T) {
 		kind audio.Kind
 		text string
 	}{
-		"only a header":       {wavFile(spec, nil), audio.KindEmpty, "holds no sound"},
-		"empty data, LIST":    {riff(fmtChunk(spec), chunk("data", nil), chunk("LIST", make([]byte, 100))), audio.KindEmpty, "holds no sound"},
-		"no fmt":              {riff(chunk("data", data)), audio.KindMalformed, "no fmt chunk"},
-		"no data":             {riff(fmtChunk(spec)), audio.KindMalformed, "no data chunk"},
-		"cut in the header":   {wavFile(spec, data)[:30], audio.KindMalformed, "ends before its sound begins"},
-		"LIST of 4 GB":        {huge, audio.KindMalformed, "ends before its sound begins"},
-		"rate 0":              {with(func(s *wavSpec) { s.rate = 0 }), audio.KindMalformed, "0 samples a second"},
-		"rate 400,000":        {with(func(s *wavSpec) { s.rate = 400000 }), audio.KindMalformed, "400000 samples a second"},
-		"no channel":          {with(func(s *wavSpec) { s.channels = 0 }), audio.KindMalformed, "no channel"},
-		"65,535 channels":     {with(func(s *wavSpec) { s.channels = 65535 }), audio.KindLimit, "max-channels"},
-		"40 bits":             {with(func(s *wavSpec) { s.bits = 40 }), audio.KindMalformed, "40 bits"},
-		"16-bit float":        {with(func(s *wavSpec) { s.tag = 3 }), audio.KindMalformed, "16 bits"},
-		"ADPCM":               {with(func(s *wavSpec) { s.tag = 2 }), audio.KindUnsupported, "ffmpeg -i IN -ac 1 OUT.wav"},
-		"a GUID of one's own": {with(func(s *wavSpec) { s.extensible, s.guid = true, "fourteen bytes" }), audio.KindUnsupported, "ffmpeg -i IN"},
-		"less than a frame":   {wavFile(spec, []byte{1}), audio.KindEmpty, "holds no sound"},
+		"only a header": {wavFile(spec, nil), audio.KindEmpty, "holds no sound"},
+		"empty data, LIST": {riff(fmtChunk(spec), chunk("data", nil),
+			chunk("LIST", make([]byte, 100))), audio.KindEmpty, "holds no sound"},
+		"no fmt":  {riff(chunk("data", data)), audio.KindMalformed, "no fmt chunk"},
+		"no data": {riff(fmtChunk(spec)), audio.KindMalformed, "no data chunk"},
+		"cut in the header": {
+			wavFile(spec, data)[:30], audio.KindMalformed,
+			"ends before its sound begins",
+		},
+		"LIST of 4 GB": {huge, audio.KindMalformed, "ends before its sound begins"},
+		"rate 0": {
+			with(func(s *wavSpec) { s.rate = 0 }), audio.KindMalformed,
+			"0 samples a second",
+		},
+		"rate 400,000": {
+			with(func(s *wavSpec) { s.rate = 400000 }), audio.KindMalformed,
+			"400000 samples a second",
+		},
+		"no channel": {with(func(s *wavSpec) { s.channels = 0 }), audio.KindMalformed, "no channel"},
+		"65,535 channels": {
+			with(func(s *wavSpec) { s.channels = 65535 }), audio.KindLimit,
+			"max-channels",
+		},
+		"40 bits":      {with(func(s *wavSpec) { s.bits = 40 }), audio.KindMalformed, "40 bits"},
+		"16-bit float": {with(func(s *wavSpec) { s.tag = 3 }), audio.KindMalformed, "16 bits"},
+		"ADPCM": {
+			with(func(s *wavSpec) { s.tag = 2 }), audio.KindUnsupported,
+			"ffmpeg -i IN -ac 1 OUT.wav",
+		},
+		"a GUID of one's own": {with(func(s *wavSpec) {
+			s.extensible, s.guid = true,
+				"fourteen bytes"
+		}), audio.KindUnsupported, "ffmpeg -i IN"},
+		"less than a frame": {wavFile(spec, []byte{1}), audio.KindEmpty, "holds no sound"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := decode(t.Context(), bytes.NewReader(test.file), noFFmpeg)

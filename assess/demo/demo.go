@@ -73,7 +73,8 @@ func Phrases() int { return len(synth.DemoPhrases()) }
 // BankText is a bank file of the phrases that the leader of [WarmUp] calls.
 func BankText() string {
 	var b strings.Builder
-	b.WriteString("# The phrases of the made-up warm-up beside this file. A tier that is written here wins over the program's own.\n")
+	b.WriteString("# The phrases of the made-up warm-up beside this file. A tier that is written " +
+		"here wins over the program's own.\n")
 	for _, p := range synth.DemoPhrases() {
 		b.WriteString("\n[[phrase]]\n")
 		for _, field := range [][2]string{

@@ -8,8 +8,8 @@ import (
 	"clapladder.example/patterns/bank"
 )
 
-// BankName is what a log remembers a bank by: the name that it goes by and, behind a "#", a sum of its phrases as they are called and
-// placed. Two banks with one sum give the same levels.
+// BankName is what a log remembers a bank by: the name that it goes by and, behind a "#", a sum of
+// its phrases as they are called and placed. Two banks with one sum give the same levels.
 func BankName(name string, b *bank.Bank) string {
 	h := fnv.New32a()
 	for _, e := range b.Entries {

@@ -9,11 +9,12 @@ import (
 	"time"
 )
 
-// ErrNothing is returned by [Log.Undo] and [Log.Redo] where there is nothing to take back, and by [Log.Remove] where
-// there is no such warm-up.
+// ErrNothing is returned by [Log.Undo] and [Log.Redo] where there is nothing to take back, and by
+// [Log.Remove] where there is no such warm-up.
 var ErrNothing = errors.New("there is nothing of the kind in the history")
 
-// AddNote writes down what a leader noted about a group. As with [Log.Append], it is safe once AddNote returns.
+// AddNote writes down what a leader noted about a group. As with [Log.Append], it is safe once
+// AddNote returns.
 func (l *Log) AddNote(ctx context.Context, n Note) error {
 	line, err := n.Encode()
 	return l.appendOne(ctx, line, err)
@@ -38,8 +39,8 @@ func (l *Log) appendOne(ctx context.Context, line []byte, err error) error {
 	return l.appendWith(ctx, func(io.Reader) ([]byte, error) { return line, nil })
 }
 
-// Remove takes warm-ups out of the log; they are records of this log as it was read. They stay in the file, so that
-// [Log.Undo] can bring them back, until their group is forgotten.
+// Remove takes warm-ups out of the log; they are records of this log as it was read. They stay in
+// the file, so that [Log.Undo] can bring them back, until their group is forgotten.
 func (l *Log) Remove(ctx context.Context, records []Record, now time.Time) error {
 	if len(records) == 0 {
 		return ErrNothing
@@ -54,8 +55,9 @@ func (l *Log) Remove(ctx context.Context, records []Record, now time.Time) error
 	return l.appendEntry(ctx, e)
 }
 
-// Undo takes back the last thing that was done to the log: a warm-up that was saved, a note, an outcome, a removal. Done again it goes a
-// step further back. What was taken back stays in the file, for [Log.Redo].
+// Undo takes back the last thing that was done to the log: a warm-up that was saved, a note, an
+// outcome, a removal. Done again it goes a step further back. What was taken back stays in the
+// file, for [Log.Redo].
 func (l *Log) Undo(ctx context.Context, now time.Time) (Change, error) {
 	return l.turn(ctx, kindUndo, now, (*lineLog).last)
 }
@@ -66,7 +68,9 @@ func (l *Log) Redo(ctx context.Context, now time.Time) (Change, error) {
 }
 
 // turn appends a line about the one that find finds, with the log locked from reading to writing.
-func (l *Log) turn(ctx context.Context, kind string, now time.Time, find func(*lineLog) (*line, bool)) (Change, error) {
+func (l *Log) turn(ctx context.Context, kind string, now time.Time,
+	find func(*lineLog) (*line, bool),
+) (Change, error) {
 	var change Change
 	if _, err := os.Stat(l.path); errors.Is(err, os.ErrNotExist) {
 		return change, ErrNothing
@@ -86,7 +90,8 @@ func (l *Log) turn(ctx context.Context, kind string, now time.Time, find func(*l
 	return change, err
 }
 
-// appendWith adds the line that make makes of the log as it is, and returns when it is safely on the disk.
+// appendWith adds the line that make makes of the log as it is, and returns when it is safely on
+// the disk.
 func (l *Log) appendWith(ctx context.Context, make func(old io.Reader) ([]byte, error)) error {
 	if err := l.checkKind(); err != nil {
 		return err

@@ -110,12 +110,16 @@ func TestNotesAndOutcomesAreChecked(t *testing.T) {
 		l.AddNote(t.Context(), Note{"A", time.Time{}, "x"}),
 		l.AddNote(t.Context(), Note{"A", today, strings.Repeat("x", maxNote+1)}),
 		l.AddOutcome(t.Context(), Outcome{Group: "A", Date: today, Heard: "nearly"}),
-		l.AddOutcome(t.Context(), Outcome{Group: "A", Date: today, Heard: "got", Opener: Opener{Chance: &wrong}}),
+		l.AddOutcome(t.Context(), Outcome{
+			Group: "A", Date: today, Heard: "got",
+			Opener: Opener{Chance: &wrong},
+		}),
 	} {
 		_, ok := errors.AsType[*RecordError](err)
 		assert.True(t, ok, "%v", err)
 	}
-	require.NoError(t, l.AddOutcome(t.Context(), Outcome{Group: "A", Date: today, Heard: "lost", Opener: Opener{Piece: "mooring", Chance: &half}}))
+	require.NoError(t, l.AddOutcome(t.Context(),
+		Outcome{Group: "A", Date: today, Heard: "lost", Opener: Opener{Piece: "mooring", Chance: &half}}))
 	got := read(t, l).Outcomes
 	require.Len(t, got, 1)
 	assert.Equal(t, "mooring", got[0].Piece)
@@ -127,7 +131,11 @@ func TestEveryLineIsOfTheSchema(t *testing.T) {
 	appendAll(t, l, record("A", 0))
 	half := 0.5
 	require.NoError(t, l.AddNote(t.Context(), Note{"A", today, "x"}))
-	require.NoError(t, l.AddOutcome(t.Context(), Outcome{Group: "A", Date: today, Heard: "lost", Opener: Opener{Piece: "mooring", Chance: &half, Raw: &half}}))
+	require.NoError(t, l.AddOutcome(t.Context(),
+		Outcome{
+			Group: "A", Date: today, Heard: "lost",
+			Opener: Opener{Piece: "mooring", Chance: &half, Raw: &half},
+		}))
 	require.NoError(t, l.Remove(t.Context(), read(t, l).Records, today))
 	_, err := l.Undo(t.Context(), today)
 	require.NoError(t, err)

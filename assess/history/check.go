@@ -67,11 +67,13 @@ func (r *Record) problem() string {
 	case r.People < 0 || r.People > 100_000:
 		return fmt.Sprintf("%d people; give a number from 1 to 100000, or 0 where nobody counted", r.People)
 	case len(r.Rounds) > maxRounds:
-		return fmt.Sprintf("%d rounds are more than a warm-up has; at most %d are kept", len(r.Rounds), maxRounds)
+		return fmt.Sprintf("%d rounds are more than a warm-up has; at most %d are kept",
+			len(r.Rounds), maxRounds)
 	case len(r.Bank) > maxText || len(r.Recording) > maxText:
 		return "the name of the bank or the sum of the recording is too long"
 	case len(r.Openers) > maxRounds:
-		return fmt.Sprintf("%d openers are more than are suggested; at most %d are kept", len(r.Openers), maxRounds)
+		return fmt.Sprintf("%d openers are more than are suggested; at most %d are kept",
+			len(r.Openers), maxRounds)
 	}
 	for i := range r.Openers {
 		if problem := r.Openers[i].problem(); problem != "" {
@@ -127,7 +129,8 @@ func (r *Round) problem(known map[written]bool) string {
 	case r.Attempt < 1 || r.Attempt > maxRounds:
 		return fmt.Sprintf("attempt %d; count tries from 1", r.Attempt)
 	case r.Tempo != 0 && !(r.Tempo >= 1 && r.Tempo <= 1000):
-		return fmt.Sprintf("a tempo of %g beats a minute; give a number from 1 to 1000, or 0 where not known", r.Tempo)
+		return fmt.Sprintf("a tempo of %g beats a minute; give a number from 1 to 1000, or 0 "+
+			"where not known", r.Tempo)
 	case r.Phrase != nil && (strings.TrimSpace(*r.Phrase) == "" || len(*r.Phrase) > maxText):
 		return "the phrase's id is empty or too long; leave it out for an improvised call"
 	}

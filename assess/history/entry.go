@@ -49,11 +49,12 @@ type Outcome struct {
 
 // Opener is a piece of the repertoire and the chance it was given.
 type Opener struct {
-	Piece  string   `json:"piece,omitempty"`      // ID
-	Part   string   `json:"part,omitempty"`       // where not the core part was meant
-	Role   string   `json:"role,omitempty"`       // what it was suggested for; empty where it was not
-	Chance *float64 `json:"chance,omitempty"`     // as stated, 0 to 1; nil where none was
-	Raw    *float64 `json:"raw_chance,omitempty"` // before it was adjusted by earlier outcomes; nil: as stated
+	Piece  string   `json:"piece,omitempty"`  // ID
+	Part   string   `json:"part,omitempty"`   // where not the core part was meant
+	Role   string   `json:"role,omitempty"`   // what it was suggested for; empty where it was not
+	Chance *float64 `json:"chance,omitempty"` // as stated, 0 to 1; nil where none was
+	// before it was adjusted by earlier outcomes; nil: as stated
+	Raw *float64 `json:"raw_chance,omitempty"`
 }
 
 const maxNote = 2000 // characters of a note
@@ -133,7 +134,8 @@ func encodeLine(value any) ([]byte, error) {
 		return nil, fmt.Errorf("writing a record: %w", err)
 	}
 	if line.Len() > maxLine {
-		return nil, &RecordError{Message: fmt.Sprintf("the record takes %d bytes; at most %d can be kept", line.Len(), maxLine)}
+		return nil, &RecordError{Message: fmt.Sprintf("the record takes %d bytes; at most %d can "+
+			"be kept", line.Len(), maxLine)}
 	}
 	return line.Bytes(), nil
 }

@@ -20,7 +20,8 @@ func report(answers ...float64) *assess.Report {
 	r := &assess.Report{Tool: "clapladder 0.1.0", Recording: assess.Recorded{Format: "wav"}}
 	for i, notation := range []string{"x x x x", "x x xx x", "xx . x x", "x.xx x x x", ".x .x x x"} {
 		r.Rounds = append(r.Rounds, assess.Round{
-			Notation: notation, Meter: "4/4", Attempt: 1, Confidence: 1, Usable: true, Share: share(answers[i]),
+			Notation: notation, Meter: "4/4", Attempt: 1, Confidence: 1, Usable: true,
+			Share: share(answers[i]),
 		})
 	}
 	return r
@@ -42,7 +43,8 @@ func Example() {
 		report(1, 1, 1, 0.9, 0.8),
 	} {
 		err := book.Append(ctx, history.FromReport(r, history.About{
-			Group: "Lunch clappers", People: 20, Date: time.Date(2026, time.Month(3+month), 2, 12, 30, 0, 0, time.UTC),
+			Group: "Lunch clappers", People: 20,
+			Date: time.Date(2026, time.Month(3+month), 2, 12, 30, 0, 0, time.UTC),
 		}))
 		if err != nil {
 			log.Fatal(err)

@@ -11,7 +11,8 @@ import (
 
 // exportColumns are the columns of an exported table, one row a round.
 var exportColumns = []string{
-	"date", "group", "people", "phrase", "notation", "meter", "tempo_bpm", "attempt", "share", "share_sd", "heard",
+	"date", "group", "people", "phrase", "notation", "meter", "tempo_bpm", "attempt", "share",
+	"share_sd", "heard",
 	"difficulty", "level", "level_sd", "tier", "tool",
 }
 
@@ -39,7 +40,8 @@ func Export(w io.Writer, records []Record) error {
 func exportRow(r Record, round Round) []string {
 	row := []string{
 		r.Date.Format(time.RFC3339), plainCell(r.Group), whole(r.People),
-		"", plainCell(round.Notation), plainCell(round.Meter), decimal(round.Tempo), whole(round.Attempt), "", decimal(round.ShareSD), round.Heard,
+		"", plainCell(round.Notation), plainCell(round.Meter), decimal(round.Tempo),
+		whole(round.Attempt), "", decimal(round.ShareSD), round.Heard,
 		"", "", "", "", plainCell(r.Tool),
 	}
 	if round.Phrase != nil {

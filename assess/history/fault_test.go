@@ -109,7 +109,11 @@ func TestPowerCutThatLeavesZerosCostsOneRecord(t *testing.T) {
 func TestFullDiskLeavesTheLogAsItWas(t *testing.T) {
 	full := errors.New("no space left on device")
 	for name, put := range map[string]func(f *os.File, data []byte) (int, error){
-		"error":       func(f *os.File, data []byte) (int, error) { n, _ := f.Write(data[:25]); return n, full },
+		"error": func(f *os.File, data []byte) (int, error) {
+			n,
+				_ := f.Write(data[:25])
+			return n, full
+		},
 		"short write": func(f *os.File, data []byte) (int, error) { return f.Write(data[:25]) },
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -18,12 +18,12 @@ type Forgotten struct {
 	Kept    int // lines of a newer version that don't say of which group; kept
 }
 
-// Forget removes every record of a group, notes and outcomes, and what was taken back; labels are compared as by [SameGroup].
-// Damaged lines go too where they are of the group or where it can't be seen of whom
-// they are. The log is written anew beside the old one and takes its place in one
-// step, so that a program that is stopped leaves either the old log or the new one; then
-// the old bytes are overwritten, where the system allows it. What backups, snapshots and the
-// spare blocks of a drive keep is out of reach.
+// Forget removes every record of a group, notes and outcomes, and what was taken back; labels are
+// compared as by [SameGroup]. Damaged lines go too where they are of the group or where it can't be
+// seen of whom they are. The log is written anew beside the old one and takes its place in one
+// step, so that a program that is stopped leaves either the old log or the new one; then the old
+// bytes are overwritten, where the system allows it. What backups, snapshots and the spare blocks
+// of a drive keep is out of reach.
 func (l *Log) Forget(ctx context.Context, group string) (Forgotten, error) {
 	if CleanLabel(group) == "" {
 		return Forgotten{}, &RecordError{Message: "say which group to forget"}
@@ -42,7 +42,8 @@ func (l *Log) Forget(ctx context.Context, group string) (Forgotten, error) {
 	forgotten, err := l.writeWithout(ctx, group)
 	if err == nil && forgotten.Records+forgotten.Damaged > 0 {
 		err = replace(l.rewritten(), l.path)
-	} else if removeErr := os.Remove(l.rewritten()); err == nil && removeErr != nil && !errors.Is(removeErr, fs.ErrNotExist) {
+	} else if removeErr := os.Remove(l.rewritten()); err == nil && removeErr != nil &&
+		!errors.Is(removeErr, fs.ErrNotExist) {
 		err = removeErr
 	}
 	if err != nil {

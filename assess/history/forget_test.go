@@ -14,7 +14,8 @@ import (
 func TestForgottenGroupIsGoneFromEveryByte(t *testing.T) {
 	l := newLog(t)
 	secret := "Fo'c'sle Ünison"
-	appendAll(t, l, record("Lunch clappers", 0), record(secret, 0), record("Lunch clappers", 7), record(secret, 7))
+	appendAll(t, l, record("Lunch clappers", 0), record(secret, 0), record("Lunch clappers", 7),
+		record(secret, 7))
 	old, err := os.Open(l.Path()) // somebody still has the old file open
 	require.NoError(t, err)
 	defer old.Close()

@@ -11,10 +11,12 @@ import (
 	"clapladder.example/assess/ability"
 )
 
-// Kept is a level as [NewTrend] takes it, kept beside the rounds it was estimated from so that a long log is not estimated again
-// at every look.
+// Kept is a level as [NewTrend] takes it, kept beside the rounds it was estimated from so that a
+// long log is not estimated again at every look.
 type Kept struct {
-	Basis string  `json:"basis"` // a sum of everything the estimate depends on; where it differs now, the level is estimated again
+	// a sum of everything the estimate depends on; where it differs now, the level is estimated
+	// again
+	Basis string  `json:"basis"`
 	Level float64 `json:"level"` // tier scale
 	SD    float64 `json:"sd"`
 	Low   float64 `json:"low"` // 90 % interval
@@ -36,14 +38,17 @@ func (k *Kept) problem() string {
 	return ""
 }
 
-// Keep keeps the level of a warm-up in it, so that a trend shows what the report said: that of the report, or where the report
-// began from the log, which would count earlier warm-ups twice, one that is estimated from its rounds alone. A warm-up with too few
-// rounds is left as it is.
+// Keep keeps the level of a warm-up in it, so that a trend shows what the report said: that of the
+// report, or where the report began from the log, which would count earlier warm-ups twice, one
+// that is estimated from its rounds alone. A warm-up with too few rounds is left as it is.
 func (s *Scale) Keep(r *Record) error {
 	observations := s.observations(*r)
 	if e := r.Estimate; e != nil && e.Interval != nil && !r.Known && len(observations) >= ability.MinRounds {
 		sd := math.Hypot(e.AbilitySD, luckOf(e.AbilitySpread, r.People))
-		r.Kept = &Kept{Basis: s.basis(*r, observations), Level: e.Ability, SD: sd, Low: e.Interval[0], High: e.Interval[1]}
+		r.Kept = &Kept{
+			Basis: s.basis(*r, observations), Level: e.Ability, SD: sd,
+			Low: e.Interval[0], High: e.Interval[1],
+		}
 		return nil
 	}
 	p, ok, err := s.estimate(*r, observations)
@@ -54,7 +59,8 @@ func (s *Scale) Keep(r *Record) error {
 	return nil
 }
 
-// luckOf is the standard deviation of a room's level about that of the wider group, for the luck of who turned up.
+// luckOf is the standard deviation of a room's level about that of the wider group, for the luck of
+// who turned up.
 func luckOf(spread float64, people int) float64 {
 	if people == 0 {
 		return spread / math.Sqrt(quickPeople)
@@ -68,10 +74,14 @@ func (s *Scale) kept(r Record, observations []ability.Observation) (Point, bool)
 		return Point{}, false
 	}
 	k := r.Kept
-	return Point{Date: r.Date, Level: k.Level, SD: k.SD, Low: k.Low, High: k.High, Rounds: len(observations)}, true
+	return Point{
+		Date: r.Date, Level: k.Level, SD: k.SD, Low: k.Low, High: k.High,
+		Rounds: len(observations),
+	}, true
 }
 
-// basis sums up what the estimate of a record depends on. Difficulties count to a thousandth of a tier.
+// basis sums up what the estimate of a record depends on. Difficulties count to a thousandth of a
+// tier.
 func (s *Scale) basis(r Record, observations []ability.Observation) string {
 	h := fnv.New64a()
 	var buffer [8]byte
@@ -89,14 +99,20 @@ func (s *Scale) basis(r Record, observations []ability.Observation) string {
 	return hex.EncodeToString(h.Sum(nil))
 }
 
-// estimator stands for the estimator of package ability as it is built in: the level of a warm-up made up for the purpose, which moves
-// whenever its figures do.
+// estimator stands for the estimator of package ability as it is built in: the level of a warm-up
+// made up for the purpose, which moves whenever its figures do.
 var estimator = sync.OnceValue(func() float64 {
 	var observations []ability.Observation
 	for i, share := range []float64{0.95, 0.8, 0.6, 0.35, 0.1} {
-		observations = append(observations, ability.Observation{Difficulty: 1 + float64(i), DifficultySD: 0.5, Share: share, ShareSD: 0.12, People: 20})
+		observations = append(observations, ability.Observation{
+			Difficulty:   1 + float64(i),
+			DifficultySD: 0.5, Share: share, ShareSD: 0.12, People: 20,
+		})
 	}
-	result, err := ability.Estimate(ability.Settings{Tiers: 20, Prior: ability.Prior{Level: 5, LevelSD: trendLevelSD}}, observations)
+	result, err := ability.Estimate(ability.Settings{
+		Tiers: 20,
+		Prior: ability.Prior{Level: 5, LevelSD: trendLevelSD},
+	}, observations)
 	if err != nil {
 		return 0
 	}

@@ -48,7 +48,8 @@ func TestATrendShowsWhatTheReportSaid(t *testing.T) {
 	scale := NewScale(nil, bank)
 	require.NoError(t, scale.Keep(&r))
 	p := trendOf(t, []Record{r}, bank).Points[0]
-	assert.Equal(t, []float64{r.Estimate.Ability, r.Estimate.Interval[0], r.Estimate.Interval[1]}, []float64{p.Level, p.Low, p.High})
+	assert.Equal(t, []float64{r.Estimate.Ability, r.Estimate.Interval[0], r.Estimate.Interval[1]},
+		[]float64{p.Level, p.Low, p.High})
 	assert.Greater(t, p.SD, r.Estimate.AbilitySD, "the luck of who turned up comes on top")
 }
 
@@ -111,8 +112,8 @@ func TestALongLogIsLookedThroughRoughlyButForTheLastDates(t *testing.T) {
 	assert.Equal(t, Up, trend.Direction)
 }
 
-// BenchmarkLongLog reads a log and says its group's trend. The metric growth is how many times longer
-// ten times as many warm-ups take: 10 where the time grows with their number.
+// BenchmarkLongLog reads a log and says its group's trend. The metric growth is how many times
+// longer ten times as many warm-ups take: 10 where the time grows with their number.
 func BenchmarkLongLog(b *testing.B) {
 	bank := ladder(b)
 	scale := NewScale(nil, bank)

@@ -45,7 +45,10 @@ func (l *lineLog) add(x line) {
 	}
 	switch x.entry.Kind {
 	case kindUndo:
-		l.eachOf(x.entry.Of, func(y *line) bool { return !y.undone && y.kind() != kindUndo && y.kind() != kindRedo }, func(y *line) { y.undone = true })
+		l.eachOf(x.entry.Of, func(y *line) bool {
+			return !y.undone && y.kind() != kindUndo &&
+				y.kind() != kindRedo
+		}, func(y *line) { y.undone = true })
 	case kindRedo:
 		l.eachOf(x.entry.Of, func(y *line) bool { return y.undone }, func(y *line) { y.undone = false })
 	}
@@ -67,7 +70,10 @@ func (l *lineLog) eachOf(keys []string, passes func(*line) bool, do func(*line))
 func (l *lineLog) settle() {
 	for i := range l.lines {
 		if x := &l.lines[i]; x.kind() == kindRemove && !x.undone {
-			l.eachOf(x.entry.Of, func(y *line) bool { return y.record != nil && !y.undone && !y.gone }, func(y *line) { y.gone = true })
+			l.eachOf(x.entry.Of, func(y *line) bool {
+				return y.record != nil && !y.undone &&
+					!y.gone
+			}, func(y *line) { y.gone = true })
 		}
 	}
 }
@@ -86,7 +92,10 @@ func (l *lineLog) contents() *Contents {
 		case x.entry.Kind == kindNote:
 			c.Notes = append(c.Notes, Note{x.entry.Group, x.entry.Date, x.entry.Text})
 		case x.entry.Kind == kindOutcome:
-			c.Outcomes = append(c.Outcomes, Outcome{x.entry.Group, x.entry.Date, x.entry.Heard, x.entry.Opener})
+			c.Outcomes = append(c.Outcomes, Outcome{
+				x.entry.Group, x.entry.Date, x.entry.Heard,
+				x.entry.Opener,
+			})
 		}
 	}
 	return c

@@ -20,7 +20,9 @@ const lockPause = 15 * time.Millisecond // between tries
 // replaced when a group is forgotten, and a lock on it would go with it. The file
 // stays: whoever removed it could remove one that another program has just locked.
 // The system lets go of the lock when a program ends, however it ends.
-func acquire(ctx context.Context, path string, exclusive bool, wait time.Duration) (release func(), err error) {
+func acquire(ctx context.Context, path string, exclusive bool, wait time.Duration) (release func(),
+	err error,
+) {
 	deadline := time.Now().Add(wait)
 	for {
 		release, err := try(path, exclusive)

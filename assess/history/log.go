@@ -36,7 +36,11 @@ func Open(path string) *Log {
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		path = real
 	}
-	return &Log{path: path, wait: lockWait, put: func(f *os.File, data []byte) (int, error) { return f.Write(data) }}
+	return &Log{path: path, wait: lockWait, put: func(f *os.File, data []byte) (int,
+		error,
+	) {
+		return f.Write(data)
+	}}
 }
 
 // Path is the file in which the log is kept.

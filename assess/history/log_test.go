@@ -73,21 +73,60 @@ func TestRecordsThatCantBeLoggedChangeNothing(t *testing.T) {
 		change func(*Record)
 		want   string
 	}{
-		"no label":          {func(r *Record) { r.Group = " \t" }, "a group needs a label, such as the place and the day it meets"},
-		"endless label":     {func(r *Record) { r.Group = strings.Repeat("ö", 201) }, "the group's label has more than 200 characters; write a shorter one"},
-		"no date":           {func(r *Record) { r.Date = time.Time{} }, "a record needs a date from 1970 on"},
-		"year 20260":        {func(r *Record) { r.Date = r.Date.AddDate(18234, 0, 0) }, "a record needs a date from 1970 on"},
-		"share above one":   {func(r *Record) { r.Rounds[1].Share = pointer(1.2) }, "round 2: a share of 1.2; give a number from 0 to 1"},
-		"share not number":  {func(r *Record) { r.Rounds[0].Share = pointer(math.NaN()) }, "round 1: a share of NaN; give a number from 0 to 1"},
-		"nothing heard":     {func(r *Record) { r.Rounds[2].Heard = "" }, "round 3: neither a share nor what was heard"},
-		"odd verdict":       {func(r *Record) { r.Rounds[2].Heard = "sort of" }, `round 3: heard "sort of"; write got, partly or lost`},
-		"difficulty":        {func(r *Record) { r.Rounds[0].Difficulty = math.Inf(1) }, "round 1: a difficulty of +Inf is not on the tier scale"},
-		"attempt":           {func(r *Record) { r.Rounds[0].Attempt = 0 }, "round 1: attempt 0; count tries from 1"},
-		"notation":          {func(r *Record) { r.Rounds[0].Notation = "x q" }, "round 1: the notation can't be read"},
-		"metre":             {func(r *Record) { r.Rounds[0].Meter = "4/5" }, "round 1: the notation can't be read"},
-		"estimate":          {func(r *Record) { r.Estimate.AbilitySD = math.NaN() }, "the estimate holds NaN, which is not on the tier scale"},
-		"people":            {func(r *Record) { r.People = -1 }, "-1 people; give a number from 1 to 100000, or 0 where nobody counted"},
-		"a thousand rounds": {func(r *Record) { r.Rounds = make([]Round, 1001) }, "1001 rounds are more than a warm-up has; at most 1000 are kept"},
+		"no label": {
+			func(r *Record) { r.Group = " \t" },
+			"a group needs a label, such as the place and the day it meets",
+		},
+		"endless label": {
+			func(r *Record) { r.Group = strings.Repeat("ö", 201) },
+			"the group's label has more than 200 characters; write a shorter one",
+		},
+		"no date": {func(r *Record) { r.Date = time.Time{} }, "a record needs a date from 1970 on"},
+		"year 20260": {
+			func(r *Record) { r.Date = r.Date.AddDate(18234, 0, 0) },
+			"a record needs a date from 1970 on",
+		},
+		"share above one": {
+			func(r *Record) { r.Rounds[1].Share = pointer(1.2) },
+			"round 2: a share of 1.2; give a number from 0 to 1",
+		},
+		"share not number": {
+			func(r *Record) { r.Rounds[0].Share = pointer(math.NaN()) },
+			"round 1: a share of NaN; give a number from 0 to 1",
+		},
+		"nothing heard": {
+			func(r *Record) { r.Rounds[2].Heard = "" },
+			"round 3: neither a share nor what was heard",
+		},
+		"odd verdict": {func(r *Record) { r.Rounds[2].Heard = "sort of" }, `round 3: heard "sort of"; write got, partly or lost`},
+		"difficulty": {
+			func(r *Record) { r.Rounds[0].Difficulty = math.Inf(1) },
+			"round 1: a difficulty of +Inf is not on the tier scale",
+		},
+		"attempt": {
+			func(r *Record) { r.Rounds[0].Attempt = 0 },
+			"round 1: attempt 0; count tries from 1",
+		},
+		"notation": {
+			func(r *Record) { r.Rounds[0].Notation = "x q" },
+			"round 1: the notation can't be read",
+		},
+		"metre": {
+			func(r *Record) { r.Rounds[0].Meter = "4/5" },
+			"round 1: the notation can't be read",
+		},
+		"estimate": {
+			func(r *Record) { r.Estimate.AbilitySD = math.NaN() },
+			"the estimate holds NaN, which is not on the tier scale",
+		},
+		"people": {
+			func(r *Record) { r.People = -1 },
+			"-1 people; give a number from 1 to 100000, or 0 where nobody counted",
+		},
+		"a thousand rounds": {
+			func(r *Record) { r.Rounds = make([]Round, 1001) },
+			"1001 rounds are more than a warm-up has; at most 1000 are kept",
+		},
 	} {
 		t.Run(name, func(t *testing.T) {
 			l := newLog(t)
@@ -221,7 +260,10 @@ func FuzzReadFrom(f *testing.F) {
 			require.NoError(t, err)
 		}
 		for _, o := range c.Outcomes {
-			_, err := entry{Kind: kindOutcome, Group: o.Group, Date: o.Date, Heard: o.Heard, Opener: o.Opener}.encode()
+			_, err := entry{
+				Kind: kindOutcome, Group: o.Group, Date: o.Date, Heard: o.Heard,
+				Opener: o.Opener,
+			}.encode()
 			require.NoError(t, err)
 		}
 		NewReliability(c.Outcomes)

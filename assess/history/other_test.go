@@ -39,7 +39,10 @@ func TestAFileThatIsNoLogIsLeftAsItIs(t *testing.T) {
 
 func TestZerosAndBlanksBeforeTheRecordsAreNoOtherFile(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "history.jsonl")
-	for _, text := range []string{"", "\n\n", strings.Repeat("\x00", 4096), strings.Repeat("\x00", 4096) + "\n"} {
+	for _, text := range []string{
+		"", "\n\n", strings.Repeat("\x00", 4096),
+		strings.Repeat("\x00", 4096) + "\n",
+	} {
 		require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
 		require.NoError(t, Open(path).Append(t.Context(), record("Lunch clappers", 0)))
 		assert.Equal(t, []string{"Lunch clappers"}, labels(read(t, Open(path))))

@@ -6,11 +6,12 @@ import (
 	"clapladder.example/assess/ability"
 )
 
-// A long log is not estimated in full at every look: of the dates whose level is not kept, the latest are estimated as a
-// warm-up is, older ones by a rougher sum that takes microseconds.
+// A long log is not estimated in full at every look: of the dates whose level is not kept, the
+// latest are estimated as a warm-up is, older ones by a rougher sum that takes microseconds.
 const exactDates = 24
 
-// The rough sum takes steepness and spread as known. Middle values of what package ability believes before a warm-up.
+// The rough sum takes steepness and spread as known. Middle values of what package ability believes
+// before a warm-up.
 const (
 	quickSteepness = 1.15
 	quickSpread    = 1.1 // tiers
@@ -22,12 +23,14 @@ const (
 // quickShares are what a leader's words mean in shares.
 var quickShares = map[ability.Verdict]float64{ability.Got: 0.88, ability.Partly: 0.5, ability.Lost: 0.12}
 
-// quickSlope is the steepness of the share of a whole group against its level: the mean of a logistic over normal abilities is nearly a
-// logistic again (MacKay 1992, Neural Computation 4, 720-736).
+// quickSlope is the steepness of the share of a whole group against its level: the mean of a
+// logistic over normal abilities is nearly a logistic again (MacKay 1992, Neural Computation 4,
+// 720-736).
 var quickSlope = quickSteepness / math.Sqrt(1+math.Pi*quickSteepness*quickSteepness*quickSpread*quickSpread/8)
 
-// quick estimates a date roughly: the same model as package ability with one steepness and one spread, its likeliest level by Newton's
-// method and its error from the curvature there. A round that fits badly counts as little as its chance of being what it seems.
+// quick estimates a date roughly: the same model as package ability with one steepness and one
+// spread, its likeliest level by Newton's method and its error from the curvature there. A round
+// that fits badly counts as little as its chance of being what it seems.
 func (s *Scale) quick(r Record, observations []ability.Observation) Point {
 	people := quickPeople
 	if r.People > 0 {
@@ -42,7 +45,8 @@ func (s *Scale) quick(r Record, observations []ability.Observation) Point {
 			p := 1 / (1 + math.Exp(-quickSlope*(level-o.Difficulty)))
 			slope := quickSlope * p * (1 - p)
 			variance := sd*sd + p*(1-p)/people + slope*slope*o.DifficultySD*o.DifficultySD
-			sound := (1 - quickOutlier) * (1 - o.Doubt) * math.Exp(-(share-p)*(share-p)/(2*variance)) / math.Sqrt(2*math.Pi*variance)
+			sound := (1 - quickOutlier) * (1 - o.Doubt) *
+				math.Exp(-(share-p)*(share-p)/(2*variance)) / math.Sqrt(2*math.Pi*variance)
 			trust := sound / (sound + 1 - (1-quickOutlier)*(1-o.Doubt))
 			information += trust * slope * slope / variance
 			pull += trust * slope * (share - p) / variance
@@ -54,7 +58,10 @@ func (s *Scale) quick(r Record, observations []ability.Observation) Point {
 		}
 	}
 	sd := math.Sqrt(1/information + quickSpread*quickSpread/people)
-	return Point{Date: r.Date, Level: level, SD: sd, Low: level - normal95*sd, High: level + normal95*sd, Rounds: len(observations)}
+	return Point{
+		Date: r.Date, Level: level, SD: sd, Low: level - normal95*sd,
+		High: level + normal95*sd, Rounds: len(observations),
+	}
 }
 
 func quickShare(o ability.Observation) (share, sd float64) {

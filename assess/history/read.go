@@ -179,9 +179,18 @@ func decodeKnowing(known map[written]bool, line []byte, whole bool) (*Record, *e
 	case err != nil || !strings.HasPrefix(head.Schema, schemaPrefix) || version < 1:
 		return bad("not a record of a warm-up")
 	case version > schemaVersion:
-		return nil, nil, &Problem{Newer: true, Text: fmt.Sprintf("skipped: written by a newer version of the program (%s)", head.Schema)}
-	case head.Kind != "" && !slices.Contains([]string{kindNote, kindOutcome, kindRemove, kindUndo, kindRedo}, head.Kind):
-		return nil, nil, &Problem{Newer: true, Text: fmt.Sprintf("skipped: written by a newer version of the program (kind %q)", head.Kind)}
+		return nil, nil, &Problem{
+			Newer: true,
+			Text:  fmt.Sprintf("skipped: written by a newer version of the program (%s)", head.Schema),
+		}
+	case head.Kind != "" && !slices.Contains([]string{
+		kindNote, kindOutcome, kindRemove, kindUndo,
+		kindRedo,
+	}, head.Kind):
+		return nil, nil, &Problem{
+			Newer: true,
+			Text:  fmt.Sprintf("skipped: written by a newer version of the program (kind %q)", head.Kind),
+		}
 	case head.Kind != "":
 		var e entry
 		if err := json.Unmarshal(line, &e); err != nil {

@@ -2,14 +2,16 @@ package history
 
 import "math"
 
-// Calibration moves stated chances to what outcomes say they are worth: logit p′ = Shift + Slope · logit p, the recalibration of
-// Cox (1958, Biometrika 45, 562-565), with both drawn to no change by what is believed before any outcome.
+// Calibration moves stated chances to what outcomes say they are worth: logit p′ = Shift + Slope ·
+// logit p, the recalibration of Cox (1958, Biometrika 45, 562-565), with both drawn to no change by
+// what is believed before any outcome.
 type Calibration struct {
 	Shift, Slope float64
 	Cases        int // outcomes it rests on
 }
 
-// Before any outcome, and with few hardly different: a shift within about half a logit, a slope within about a third of 1. Our choice, no source.
+// Before any outcome, and with few hardly different: a shift within about half a logit, a slope
+// within about a third of 1. Our choice, no source.
 const (
 	shiftSD    = 0.5
 	logSlopeSD = 0.3
@@ -20,7 +22,8 @@ const (
 // Unmoved is the calibration that changes nothing.
 var Unmoved = Calibration{Slope: 1}
 
-// Recalibrate learns from outcomes with a stated chance, by the means of the posterior on a grid; with fewer than five it is [Unmoved].
+// Recalibrate learns from outcomes with a stated chance, by the means of the posterior on a grid;
+// with fewer than five it is [Unmoved].
 func Recalibrate(outcomes []Outcome) Calibration {
 	type seen struct{ x, y float64 }
 	var list []seen

@@ -6,23 +6,27 @@ import (
 	"gonum.org/v1/gonum/mathext"
 )
 
-// Reliability says how often the chances that openers were given came true. An opener came true where it was got: a chance is about
-// 7 in 10 people managing the piece, and partly means about half of them.
+// Reliability says how often the chances that openers were given came true. An opener came true
+// where it was got: a chance is about 7 in 10 people managing the piece, and partly means about
+// half of them.
 type Reliability struct {
 	Cases int    // outcomes with a stated chance
 	Bands []Band // of chances, lowest first; none is empty
-	// Brier is the mean square of chance less outcome (Brier 1950, Monthly Weather Review 78, 1-3): 0 is perfect, 0.25 what always
-	// saying one half gets. Low and High are a 90 % interval by Student's t; from fewer than minBrier cases they are 0 and 1.
+	// Brier is the mean square of chance less outcome (Brier 1950, Monthly Weather Review 78, 1-3):
+	// 0 is perfect, 0.25 what always saying one half gets. Low and High are a 90 % interval by
+	// Student's t; from fewer than minBrier cases they are 0 and 1.
 	Brier, BrierLow, BrierHigh float64
 }
 
 // Band is the outcomes whose stated chance lies in a range.
 type Band struct {
-	From, To  float64 // of the chance
-	Cases     int
-	Stated    float64 // mean chance
-	Came      int     // true
-	Low, High float64 // of the share that comes true: 90 % interval (Wilson 1927, J. American Statistical Association 22, 209-212)
+	From, To float64 // of the chance
+	Cases    int
+	Stated   float64 // mean chance
+	Came     int     // true
+	// of the share that comes true: 90 % interval (Wilson 1927, J. American Statistical Association
+	// 22, 209-212)
+	Low, High float64
 }
 
 // The bands of chances: unlikely, even, likely, all but sure. Our choice, no source.
@@ -86,8 +90,9 @@ func wilson(came, n int) (low, high float64) {
 	return max(middle-half, 0), min(middle+half, 1)
 }
 
-// student is the 95 % quantile of Student's t, by the inverse of the incomplete beta function (Abramowitz and Stegun 26.5.27). The
-// distributions of the same module bring a whole linear algebra along, a third of the browser's program.
+// student is the 95 % quantile of Student's t, by the inverse of the incomplete beta function
+// (Abramowitz and Stegun 26.5.27). The distributions of the same module bring a whole linear
+// algebra along, a third of the browser's program.
 func student(freedom float64) float64 {
 	x := mathext.InvRegIncBeta(freedom/2, 0.5, 2*(1-0.95))
 	return math.Sqrt(freedom * (1 - x) / x)

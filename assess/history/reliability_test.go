@@ -43,8 +43,9 @@ func TestReliabilityCountsByBand(t *testing.T) {
 	}
 }
 
-// The interval of 81 successes in 263 cases is the worked example of Agresti & Coull, quoted for the 95 % Wilson interval as 0.2553 to
-// 0.3662 (Newcombe 1998, Statistics in Medicine 17, 857-872; from memory); here for 90 % by the same formula.
+// The interval of 81 successes in 263 cases is the worked example of Agresti & Coull, quoted for
+// the 95 % Wilson interval as 0.2553 to 0.3662 (Newcombe 1998, Statistics in Medicine 17, 857-872;
+// from memory); here for 90 % by the same formula.
 func TestWilsonIntervalOfAPublishedExample(t *testing.T) {
 	low, high := wilson(81, 263)
 	assert.Greater(t, low, 0.2553)
@@ -99,8 +100,8 @@ func TestManyOutcomesMoveChancesToWhatTheyAreWorth(t *testing.T) {
 	}
 }
 
-// The score of chances that were too high by a logit falls by recalibrating on others of the same kind, and that of chances that were right
-// rises by next to nothing.
+// The score of chances that were too high by a logit falls by recalibrating on others of the same
+// kind, and that of chances that were right rises by next to nothing.
 func TestRecalibrationHelpsWhereItShouldAndHarmsNowhere(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 5))
 	for _, test := range []struct {

@@ -59,7 +59,8 @@ func (s *Scale) Difficulty(r Round) (difficulty, sd float64, err error) {
 	key := calledKey{meter: r.Meter, notation: r.Notation, tempo: r.Tempo}
 	if r.Phrase != nil {
 		key.phrase = *r.Phrase
-		if g, ok := s.bank[key.phrase]; ok && g.Phrase.Meter().String() == r.Meter && (g.Phrase.Written() == r.Notation || g.Phrase.String() == r.Notation) {
+		if g, ok := s.bank[key.phrase]; ok && g.Phrase.Meter().String() == r.Meter &&
+			(g.Phrase.Written() == r.Notation || g.Phrase.String() == r.Notation) {
 			return g.Difficulty, g.SD, nil // as nearly all are
 		}
 	}

@@ -79,14 +79,16 @@ func tallied() Record {
 	report := &assess.Report{
 		Tool: "clapladder 0.1.0", Recording: assess.Recorded{Format: "tally"},
 		Group: assess.Group{
-			Ability: pointer(4.2), AbilitySD: pointer(0.6), AbilityInterval: &[2]float64{3.2, 5.2}, AbilitySpread: pointer(1.3),
-			Mix: pointer("some spread"), Tier: pointer(3), Comfort: 0.7,
+			Ability: pointer(4.2), AbilitySD: pointer(0.6), AbilityInterval: &[2]float64{3.2, 5.2},
+			AbilitySpread: pointer(1.3),
+			Mix:           pointer("some spread"), Tier: pointer(3), Comfort: 0.7,
 		},
 	}
 	for i, heard := range []string{"got", "got", "partly", "lost", "got"} {
 		e := bank.Starter().Entries[10*i]
 		report.Rounds = append(report.Rounds, assess.Round{
-			Phrase: pointer(e.ID), Notation: e.Phrase.String(), Meter: e.Phrase.Meter().String(), Heard: heard,
+			Phrase: pointer(e.ID), Notation: e.Phrase.String(), Meter: e.Phrase.Meter().String(),
+			Heard:   heard,
 			Attempt: 1, Confidence: 1, Difficulty: float64(i), Usable: true,
 		})
 	}
@@ -107,7 +109,8 @@ func TestReportBecomesARecordOfItsUsableRounds(t *testing.T) {
 	assert.Equal(t, 0.9, r.Rounds[3].DifficultySD)
 	require.NotNil(t, r.Estimate)
 	assert.Equal(t, Estimate{
-		Ability: 4.2, AbilitySD: 0.6, Interval: &[2]float64{3.2, 5.2}, AbilitySpread: 1.3, Mix: "some spread", Tier: pointer(3), Comfort: 0.7,
+		Ability: 4.2, AbilitySD: 0.6, Interval: &[2]float64{3.2, 5.2}, AbilitySpread: 1.3,
+		Mix: "some spread", Tier: pointer(3), Comfort: 0.7,
 	}, *r.Estimate)
 
 	report := &assess.Report{Rounds: []assess.Round{
@@ -115,7 +118,10 @@ func TestReportBecomesARecordOfItsUsableRounds(t *testing.T) {
 		{Notation: "x x x x", Meter: "4/4", Usable: true},
 		{Notation: "x x x x", Meter: "4/4", Share: pointer(0.5), Usable: true},
 	}}
-	r = FromReport(report, About{Group: "Lunch clappers", Date: time.Now(), ShareSD: func(assess.Round) float64 { return 0.13 }})
+	r = FromReport(report, About{
+		Group: "Lunch clappers", Date: time.Now(),
+		ShareSD: func(assess.Round) float64 { return 0.13 },
+	})
 	require.Len(t, r.Rounds, 1)
 	assert.Equal(t, 1, r.Rounds[0].Attempt)
 	assert.Equal(t, 0.13, r.Rounds[0].ShareSD)
@@ -143,7 +149,10 @@ func TestOutcomesAreFirstTriesAtPhrasesTheBankStillHas(t *testing.T) {
 	r := record("Lunch clappers", 0)
 	keel := called.Entries[2].Phrase.String()
 	r.Rounds = []Round{
-		{Phrase: pointer("rung-2"), Notation: keel, Meter: "4/4", Share: pointer(0.6), ShareSD: 0.1, Attempt: 1},
+		{
+			Phrase: pointer("rung-2"), Notation: keel, Meter: "4/4", Share: pointer(0.6), ShareSD: 0.1,
+			Attempt: 1,
+		},
 		{Phrase: pointer("rung-2"), Notation: keel, Meter: "4/4", Share: pointer(0.9), Attempt: 2},
 		{Phrase: pointer("rung-2"), Notation: "x . x .", Meter: "4/4", Share: pointer(0.9), Attempt: 1},
 		{Phrase: pointer("gone"), Notation: keel, Meter: "4/4", Share: pointer(0.9), Attempt: 1},
@@ -154,15 +163,24 @@ func TestOutcomesAreFirstTriesAtPhrasesTheBankStillHas(t *testing.T) {
 	later.Date = r.Date.AddDate(0, 0, 7)
 	got := Outcomes([]Record{r, later}, called)
 	require.Len(t, got, 4)
-	assert.Equal(t, bank.Outcome{Phrase: "rung-2", Group: "Lunch clappers 2026-03-01T12:30:00Z", Share: 0.6, SD: 0.1, People: 24}, got[0])
-	assert.Equal(t, bank.Outcome{Phrase: "rung-0", Group: "Lunch clappers 2026-03-01T12:30:00Z", Share: 0.85, SD: 0.2, People: 24}, got[1])
+	assert.Equal(t, bank.Outcome{
+		Phrase: "rung-2", Group: "Lunch clappers 2026-03-01T12:30:00Z",
+		Share: 0.6, SD: 0.1, People: 24,
+	}, got[0])
+	assert.Equal(t, bank.Outcome{
+		Phrase: "rung-0", Group: "Lunch clappers 2026-03-01T12:30:00Z",
+		Share: 0.85, SD: 0.2, People: 24,
+	}, got[1])
 	assert.NotEqual(t, got[0].Group, got[2].Group, "another date is another group")
 	_, err := patterns.Learn(difficulty.DefaultModel(), called, got)
 	assert.NoError(t, err, "the learner takes them")
 }
 
 func TestGroupsAreListedWithTheirDates(t *testing.T) {
-	records := []Record{record("Lunch clappers", 3), record("Night tide", 0), record("lunch  Clappers", 1), record("Lunch Clappers", 9)}
+	records := []Record{
+		record("Lunch clappers", 3), record("Night tide", 0),
+		record("lunch  Clappers", 1), record("Lunch Clappers", 9),
+	}
 	groups := Groups(records)
 	assert.Equal(t, []Group{
 		{Label: "Lunch Clappers", WarmUps: 3, First: records[2].Date, Last: records[3].Date},

@@ -114,7 +114,10 @@ func (s *Scale) estimate(r Record, observations []ability.Observation) (Point, b
 	if len(observations) < ability.MinRounds {
 		return Point{}, false, nil
 	}
-	session, err := ability.NewSession(ability.Settings{Tiers: 20, Prior: ability.Prior{Level: s.middle, LevelSD: trendLevelSD}})
+	session, err := ability.NewSession(ability.Settings{
+		Tiers: 20,
+		Prior: ability.Prior{Level: s.middle, LevelSD: trendLevelSD},
+	})
 	if err != nil {
 		return Point{}, false, err
 	}
@@ -125,13 +128,16 @@ func (s *Scale) estimate(r Record, observations []ability.Observation) (Point, b
 		session.Called(o.Difficulty)
 	}
 	result := session.Result()
-	p := Point{Date: r.Date, Rounds: len(observations), Level: result.Level, Low: result.LevelLow, High: result.LevelHigh}
+	p := Point{
+		Date: r.Date, Rounds: len(observations), Level: result.Level, Low: result.LevelLow,
+		High: result.LevelHigh,
+	}
 	p.SD = math.Hypot(result.LevelSD, luckOf(result.Spread, r.People))
 	return p, true, nil
 }
 
-// Known is what to believe of a group at a date, from its last warm-up before then that had enough rounds; false where there is none.
-// Records of other groups are ignored. See [Trend.Prior].
+// Known is what to believe of a group at a date, from its last warm-up before then that had enough
+// rounds; false where there is none. Records of other groups are ignored. See [Trend.Prior].
 func Known(records []Record, group string, scale *Scale, at time.Time) (Point, ability.Prior, bool, error) {
 	var last *Record
 	own := Of(records, group)
@@ -201,16 +207,20 @@ func (t *Trend) conclude() {
 	switch {
 	case rose >= movedChance && t.Change >= movedLeast:
 		t.Direction, t.Chance = Up, rose
-		t.Text = fmt.Sprintf("up by about %.1f tiers %s, %s sure that it rose", t.Change, since, percent(rose))
+		t.Text = fmt.Sprintf("up by about %.1f tiers %s, %s sure that it rose", t.Change, since,
+			percent(rose))
 	case 1-rose >= movedChance && -t.Change >= movedLeast:
 		t.Direction, t.Chance = Down, 1-rose
-		t.Text = fmt.Sprintf("down by about %.1f tiers %s, %s sure that it fell", -t.Change, since, percent(1-rose))
+		t.Text = fmt.Sprintf("down by about %.1f tiers %s, %s sure that it fell", -t.Change, since,
+			percent(1-rose))
 	case same >= sameChance:
 		t.Direction, t.Chance = Same, same
-		t.Text = fmt.Sprintf("the same %s, %s sure that it moved by less than half a tier", since, percent(same))
+		t.Text = fmt.Sprintf("the same %s, %s sure that it moved by less than half a tier", since,
+			percent(same))
 	default:
 		t.Chance = rose
-		t.Text = fmt.Sprintf("unclear %s: perhaps %+.1f tiers, give or take %.1f; more dates will tell", since, t.Change, normal95*t.ChangeSD)
+		t.Text = fmt.Sprintf("unclear %s: perhaps %+.1f tiers, give or take %.1f; more dates "+
+			"will tell", since, t.Change, normal95*t.ChangeSD)
 	}
 }
 

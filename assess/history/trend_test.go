@@ -182,13 +182,20 @@ func TestDatesAreSortedAndIntervalsHoldTheLevel(t *testing.T) {
 // slope's variance is 0.25/200, so the change errs by 20·√(0.25/200).
 func TestLineIsThatOfWeightedLeastSquares(t *testing.T) {
 	start := time.Date(2026, 3, 1, 0, 0, 0, 0, time.UTC)
-	points := []Point{{Date: start, Level: 1, SD: 0.5}, {Date: start.AddDate(0, 0, 10), Level: 2, SD: 0.5}, {Date: start.AddDate(0, 0, 20), Level: 4, SD: 0.5}}
+	points := []Point{
+		{Date: start, Level: 1, SD: 0.5},
+		{Date: start.AddDate(0, 0, 10), Level: 2, SD: 0.5},
+		{Date: start.AddDate(0, 0, 20), Level: 4, SD: 0.5},
+	}
 	change, sd := fitChange(points)
 	assert.InDelta(t, 3, change, 1e-12)
 	assert.InDelta(t, 20*math.Sqrt(0.25/200), sd, 1e-12)
 
 	// Two points: the difference, with the errors added in quadrature.
-	change, sd = fitChange([]Point{{Date: start, Level: 1, SD: 0.3}, {Date: start.AddDate(0, 1, 0), Level: 2.5, SD: 0.4}})
+	change, sd = fitChange([]Point{
+		{Date: start, Level: 1, SD: 0.3},
+		{Date: start.AddDate(0, 1, 0), Level: 2.5, SD: 0.4},
+	})
 	assert.InDelta(t, 1.5, change, 1e-12)
 	assert.InDelta(t, 0.5, sd, 1e-12)
 
@@ -211,7 +218,10 @@ func TestStatementsSayWhatTheNumbersSay(t *testing.T) {
 		{0.6, 0.6, Unclear, "unclear since 1 March 2026: perhaps +0.6 tiers, give or take 1.4; more dates will tell"},
 		{0.2, 0.05, Same, "the same since 1 March 2026, 99 % sure that it moved by less than half a tier"},
 	} {
-		trend := Trend{Points: []Point{{Date: start, Level: 3, SD: c.sd}, {Date: start.AddDate(0, 2, 0), Level: 3 + c.rise, SD: c.sd}}}
+		trend := Trend{Points: []Point{
+			{Date: start, Level: 3, SD: c.sd},
+			{Date: start.AddDate(0, 2, 0), Level: 3 + c.rise, SD: c.sd},
+		}}
 		trend.conclude()
 		assert.Equal(t, c.want, trend.Direction)
 		assert.Equal(t, c.text, trend.Text)

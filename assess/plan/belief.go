@@ -26,7 +26,8 @@ const (
 // third of a tier. The level is −5 to 25.
 func AtLevel(level float64) (*ability.Posterior, error) {
 	if !(level >= lowestLevel && level <= highestLevel) {
-		return nil, fmt.Errorf("a level of %g is not on the scale; give a number from %g to %g", level, lowestLevel, highestLevel)
+		return nil, fmt.Errorf("a level of %g is not on the scale; give a number from %g to %g",
+			level, lowestLevel, highestLevel)
 	}
 	return ability.NewPosterior(ability.Prior{Level: level, LevelSD: namedLevelSD})
 }
@@ -74,7 +75,8 @@ func checkedComfort(comfort float64) (float64, error) {
 		return ability.DefaultComfort, nil
 	}
 	if math.IsNaN(comfort) || comfort < 0.05 || comfort > 0.95 {
-		return 0, fmt.Errorf("a comfort share of %g can't be planned for; give a number from 0.05 to 0.95", comfort)
+		return 0, fmt.Errorf("a comfort share of %g can't be planned for; give a number from "+
+			"0.05 to 0.95", comfort)
 	}
 	return comfort, nil
 }

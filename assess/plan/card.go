@@ -31,7 +31,8 @@ type Card struct {
 
 // CardCall is one call of a card.
 type CardCall struct {
-	Phrase     string        `json:"phrase"`     // ID in the bank; empty for plain beats that the bank doesn't have
+	// ID in the bank; empty for plain beats that the bank doesn't have
+	Phrase     string        `json:"phrase"`
 	Name       string        `json:"name"`       // as in the bank
 	Notation   string        `json:"notation"`   // in boxes, see package rhythm
 	Meter      string        `json:"meter"`      // as rhythm.ParseMeter reads it
@@ -54,16 +55,17 @@ type CardCell struct {
 
 // CardEnd is where a way through the branching part ends.
 type CardEnd struct {
-	Place     string    `json:"place"`       // "end 1" for the lowest
-	Got       int       `json:"got"`         // calls got on the way
-	Tier      int       `json:"tier"`        // likeliest comfort tier, 0 below the bank
-	Chance    float64   `json:"chance"`      // that it is this one
-	From      int       `json:"tier_from"`   // the tiers that come out here: Tier, and those beside it
-	To        int       `json:"tier_to"`     // that have no end of their own
-	Low       int       `json:"tier_low"`    // the true one is between low and high
-	High      int       `json:"tier_high"`   // with a chance of at least 90 %
-	Chances   []float64 `json:"tier_chance"` // of the tiers 0, 1, 2 … to the bank's highest, which includes all above
-	ReachedBy float64   `json:"reached_by"`  // share of unknown groups that end here
+	Place  string  `json:"place"`     // "end 1" for the lowest
+	Got    int     `json:"got"`       // calls got on the way
+	Tier   int     `json:"tier"`      // likeliest comfort tier, 0 below the bank
+	Chance float64 `json:"chance"`    // that it is this one
+	From   int     `json:"tier_from"` // the tiers that come out here: Tier, and those beside it
+	To     int     `json:"tier_to"`   // that have no end of their own
+	Low    int     `json:"tier_low"`  // the true one is between low and high
+	High   int     `json:"tier_high"` // with a chance of at least 90 %
+	// of the tiers 0, 1, 2 … to the bank's highest, which includes all above
+	Chances   []float64 `json:"tier_chance"`
+	ReachedBy float64   `json:"reached_by"` // share of unknown groups that end here
 }
 
 // CardOptions are what a card is made for. The zero value is a group nobody has

@@ -56,7 +56,10 @@ func simulateCards(t testing.TB, bank []patterns.Graded, calls, groups int, seed
 	require.NoError(t, err)
 	caller, err := NewCaller(bank, Microphone{ShareSD: noise, People: people})
 	require.NoError(t, err)
-	f := cardFigures{randomSD: make([]float64, most), nextSD: make([]float64, calls), calls: card.Calls(), plain: 2}
+	f := cardFigures{
+		randomSD: make([]float64, most), nextSD: make([]float64, calls),
+		calls: card.Calls(), plain: 2,
+	}
 
 	for range groups {
 		r := newRoom(rng, newSimulated(rng, prior, people), bank, noise)
@@ -88,7 +91,9 @@ func simulateCards(t testing.TB, bank []patterns.Graded, calls, groups int, seed
 
 // followCard goes through a card as a leader does who hears whether more than half
 // of the room got it, with an error of 0.2.
-func followCard(t testing.TB, rng *rand.Rand, r *room, card *Card, byID map[string]patterns.Graded, prior ability.Prior) *ability.Posterior {
+func followCard(t testing.TB, rng *rand.Rand, r *room, card *Card, byID map[string]patterns.Graded,
+	prior ability.Prior,
+) *ability.Posterior {
 	belief, err := ability.NewPosterior(prior)
 	require.NoError(t, err)
 	tries := map[string][]ability.Observation{}

@@ -123,7 +123,13 @@ func TestEveryWayThroughACardKeepsTheManners(t *testing.T) {
 
 func TestNoCallIsMuchHarderThanTheOneBefore(t *testing.T) {
 	phrases := patterns.GradeBank(difficulty.DefaultModel(), bank.Starter())
-	for _, o := range []CardOptions{{}, {Tempo: 88}, {Tempo: 120}, {Prior: ability.Prior{Level: 3, LevelSD: 1}}, {Prior: ability.Prior{Level: 7, LevelSD: 1}}} {
+	for _, o := range []CardOptions{
+		{},
+		{Tempo: 88},
+		{Tempo: 120},
+		{Prior: ability.Prior{Level: 3, LevelSD: 1}},
+		{Prior: ability.Prior{Level: 7, LevelSD: 1}},
+	} {
 		for o.Calls = leastCalls; o.Calls <= mostCalls; o.Calls++ {
 			most := 0.0
 			everyWay(newCard(t, phrases, o), func(_ []bool, way []CardCall, _ *CardEnd) {
@@ -131,7 +137,8 @@ func TestNoCallIsMuchHarderThanTheOneBefore(t *testing.T) {
 					most = max(most, way[i].Difficulty-way[i-1].Difficulty)
 				}
 			})
-			assert.LessOrEqual(t, most, maxStepUp, "%d calls at %g for a level of %g", o.Calls, o.Tempo, o.Prior.Level)
+			assert.LessOrEqual(t, most, maxStepUp, "%d calls at %g for a level of %g", o.Calls,
+				o.Tempo, o.Prior.Level)
 			assert.Greater(t, most, leastRise, "but up it goes")
 		}
 	}
@@ -155,7 +162,8 @@ func TestTheStarterCardCanComeOutAtEveryTier(t *testing.T) {
 				assert.True(t, end.From <= end.Tier && end.Tier <= end.To)
 			})
 			for tier := 1; tier <= highest; tier++ {
-				assert.True(t, out[tier], "%d calls at comfort %g: no way leads to tier %d", calls, comfort, tier)
+				assert.True(t, out[tier], "%d calls at comfort %g: no way leads to tier %d", calls,
+					comfort, tier)
 			}
 			for i, e := range c.Ends[:len(c.Ends)-1] {
 				assert.LessOrEqual(t, e.To-e.From, 1, "only the last end is open")
@@ -300,7 +308,8 @@ func TestAtTempoMovesDifficultyByWhatTheModelSays(t *testing.T) {
 	require.NoError(t, err)
 	harder := 0
 	for i := range phrases {
-		want := phrases[i].Difficulty + m.Difficulty(phrases[i].Phrase.WithTempo(180)) - m.Difficulty(phrases[i].Phrase)
+		want := phrases[i].Difficulty + m.Difficulty(phrases[i].Phrase.WithTempo(180)) -
+			m.Difficulty(phrases[i].Phrase)
 		assert.InDelta(t, max(want, tierscale.Min), fast[i].Difficulty, 1e-9)
 		if fast[i].Difficulty > phrases[i].Difficulty {
 			harder++
@@ -361,7 +370,13 @@ func TestCardSurvivesJSON(t *testing.T) {
 
 func TestImpossibleCardsAreErrors(t *testing.T) {
 	for _, o := range []CardOptions{
-		{Calls: 7}, {Calls: 13}, {Tempo: 3}, {Tempo: math.Inf(1)}, {Comfort: 2}, {Prior: ability.Prior{Level: math.NaN(), LevelSD: 1}}, {People: -3},
+		{Calls: 7},
+		{Calls: 13},
+		{Tempo: 3},
+		{Tempo: math.Inf(1)},
+		{Comfort: 2},
+		{Prior: ability.Prior{Level: math.NaN(), LevelSD: 1}},
+		{People: -3},
 	} {
 		_, err := NewCard(slipBank(), o)
 		assert.Error(t, err, "%+v", o)

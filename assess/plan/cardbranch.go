@@ -85,17 +85,19 @@ func (b *cardBuilder) choose(row, column int, here *crowd) (int, ability.Candida
 		times int // how often the phrase may have come before
 	}{{near, 0}, {ordered, 0}, {ordered, maxRepeats}} {
 		allowed := func(i int) bool {
-			return before[i] <= rule.times && expected[i].Share >= hardest && rule.step.holds(b.bank[i].Difficulty)
+			return before[i] <= rule.times && expected[i].Share >= hardest &&
+				rule.step.holds(b.bank[i].Difficulty)
 		}
 		if best := b.tellingMost(expected, allowed, neighbours); best >= 0 {
 			return best, expected[best], nil
 		}
 	}
-	// Nothing is easy enough: the easiest that keeps the order, one that came least often first. There is
-	// one: what was called on the left, or above.
+	// Nothing is easy enough: the easiest that keeps the order, one that came least often first.
+	// There is one: what was called on the left, or above.
 	easiest := -1
 	for _, i := range b.caller.easy {
-		if ordered.holds(b.bank[i].Difficulty) && (easiest < 0 || before[i] < before[easiest] && before[easiest] > maxRepeats) {
+		if ordered.holds(b.bank[i].Difficulty) &&
+			(easiest < 0 || before[i] < before[easiest] && before[easiest] > maxRepeats) {
 			easiest = i
 		}
 	}
@@ -121,9 +123,9 @@ func (r between) within(s between) between {
 
 func (r between) holds(difficulty float64) bool { return difficulty >= r.low && difficulty <= r.high }
 
-// steps are the difficulties that suit a cell: near its goal, and those that are merely in order, no
-// easier than the one on the left and no harder than the one above. A step up is never larger than a
-// leader would take.
+// steps are the difficulties that suit a cell: near its goal, and those that are merely in order,
+// no easier than the one on the left and no harder than the one above. A step up is never larger
+// than a leader would take.
 func (b *cardBuilder) steps(row, column int) (near, ordered between) {
 	ordered = anywhere
 	if row == 0 && column == 0 {
@@ -141,17 +143,17 @@ func (b *cardBuilder) steps(row, column int) (near, ordered between) {
 	return between{goal - nearGoal, goal + nearGoal}.within(ordered), ordered
 }
 
-// room are the difficulties that leave an easier phrase, and a harder one, for every call that may follow,
-// as far as the bank has so many.
+// room are the difficulties that leave an easier phrase, and a harder one, for every call that may
+// follow, as far as the bank has so many.
 func (b *cardBuilder) room(row, column int) between {
 	n := len(b.caller.easy)
 	after := min((b.depth-row-column)/2, (n-1)/2) // each may come twice
 	return between{b.bank[b.caller.easy[after]].Difficulty, b.bank[b.caller.easy[n-1-after]].Difficulty}
 }
 
-// goal is the difficulty that a cell should have: a got call leads a stretch up, so that the way where all
-// are got ends at the hardest tier the group may have, and a lost one so far down that the ends lie a tier
-// apart, two at each cell of the last diagonal.
+// goal is the difficulty that a cell should have: a got call leads a stretch up, so that the way
+// where all are got ends at the hardest tier the group may have, and a lost one so far down that
+// the ends lie a tier apart, two at each cell of the last diagonal.
 func (b *cardBuilder) goal(row, column int) float64 {
 	first := min(b.Prior.Level-firstBelow, b.lastOpening()+maxStepUp)
 	if len(b.chosen) > 0 && row+column > 0 {
@@ -195,7 +197,9 @@ func (b *cardBuilder) neighbours(row, column int) []rhythm.Phrase {
 // tellingMost returns the allowed phrase that tells most, discounted where it is
 // on the card already or changes metre or tempo; of equals the earlier in the
 // file. It is -1 where none is allowed.
-func (b *cardBuilder) tellingMost(expected []ability.Candidate, allowed func(int) bool, neighbours []rhythm.Phrase) int {
+func (b *cardBuilder) tellingMost(expected []ability.Candidate, allowed func(int) bool,
+	neighbours []rhythm.Phrase,
+) int {
 	best, most := -1, math.Inf(-1)
 	for i, e := range expected {
 		if !allowed(i) {

@@ -25,8 +25,8 @@ const (
 	nearGoal  = 0.4 // tiers from its goal within which a cell's call is looked for first
 	farGroup  = 2.0 // standard deviations of the prior up to which the card reaches
 
-	// afterGot is the least share expected to get a call that follows only got ones: somebody has to
-	// find out where it ends.
+	// afterGot is the least share expected to get a call that follows only got ones: somebody has
+	// to find out where it ends.
 	afterGot = 0.35
 )
 
@@ -34,12 +34,13 @@ const (
 // cells, so that the card still fits a page that is read at arm's length.
 func branchings(calls int) int { return calls/2 + 2 }
 
-// NewCard lays out a warm-up. The way where all calls are got climbs, in steps that a leader would take, to
-// the hardest tier that the group may have; the others lie below it, so far apart that the ends are a tier
-// apart. Near those goals the calls expected to tell most are taken, within the manners of leading: after a
-// got call comes no easier one, after a lost one no harder one, none is hard for those who have lost one,
-// and none is repeated on a way. Where the bank is too small for all of that, phrases come again, three
-// times on a way at most if it can be. Longer cards have a longer opening. The slice is not changed.
+// NewCard lays out a warm-up. The way where all calls are got climbs, in steps that a leader would
+// take, to the hardest tier that the group may have; the others lie below it, so far apart that the
+// ends are a tier apart. Near those goals the calls expected to tell most are taken, within the
+// manners of leading: after a got call comes no easier one, after a lost one no harder one, none is
+// hard for those who have lost one, and none is repeated on a way. Where the bank is too small for
+// all of that, phrases come again, three times on a way at most if it can be. Longer cards have a
+// longer opening. The slice is not changed.
 func NewCard(bank []patterns.Graded, o CardOptions) (*Card, error) {
 	b, err := newCardBuilder(bank, o)
 	if err != nil {
@@ -75,7 +76,8 @@ func newCardBuilder(bank []patterns.Graded, o CardOptions) (*cardBuilder, error)
 		o.Calls = defaultCalls
 	}
 	if o.Calls < leastCalls || o.Calls > mostCalls {
-		return nil, fmt.Errorf("a card of %d calls can't be made; ask for %d to %d", o.Calls, leastCalls, mostCalls)
+		return nil, fmt.Errorf("a card of %d calls can't be made; ask for %d to %d", o.Calls,
+			leastCalls, mostCalls)
 	}
 	if len(bank) == 0 {
 		return nil, errors.New("the bank holds no phrase to call; write at least one")
@@ -135,7 +137,8 @@ func (b *cardBuilder) open() {
 	} else {
 		b.plain = b.ownPlain()
 		b.card.Remarks = append(b.card.Remarks,
-			"the bank has no plain beats, so the card begins and ends on a bar of them; add them to your bank, so that they are recognised in a recording")
+			"the bank has no plain beats, so the card begins and ends on a bar of them; add them "+
+				"to your bank, so that they are recognised in a recording")
 	}
 	b.card.Opening = []CardCall{b.plain}
 }
@@ -188,7 +191,8 @@ func (b *cardBuilder) ownPlain() CardCall {
 func (b *cardBuilder) call(place int) CardCall {
 	g := &b.bank[place]
 	return CardCall{
-		Phrase: g.ID, Name: g.Name, Notation: g.Phrase.Written(), Meter: g.Phrase.Meter().String(), Tempo: g.Phrase.Tempo(),
+		Phrase: g.ID, Name: g.Name, Notation: g.Phrase.Written(), Meter: g.Phrase.Meter().String(),
+		Tempo:      g.Phrase.Tempo(),
 		Difficulty: g.Difficulty, Tier: g.Tier, Rhythm: g.Phrase,
 	}
 }
@@ -204,7 +208,8 @@ func (b *cardBuilder) stepUp() {
 		goal = min(goal, highest)
 		best := -1
 		for i := range b.bank {
-			if b.opening[i] == 0 && b.bank[i].Difficulty <= highest && (best < 0 || b.offGoal(i, goal) < b.offGoal(best, goal)) {
+			if b.opening[i] == 0 && b.bank[i].Difficulty <= highest &&
+				(best < 0 || b.offGoal(i, goal) < b.offGoal(best, goal)) {
 				best = i
 			}
 		}

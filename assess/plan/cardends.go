@@ -12,9 +12,9 @@ type exit struct {
 	groups      *crowd
 }
 
-// ends makes an end of every exit. Two exits that lead to the same place, from the left and from above,
-// share one where the tier is the same: otherwise who lost the harder call and who got the easier one are
-// told apart.
+// ends makes an end of every exit. Two exits that lead to the same place, from the left and from
+// above, share one where the tier is the same: otherwise who lost the harder call and who got the
+// easier one are told apart.
 func (b *cardBuilder) ends(exits []exit) {
 	for lost := b.depth; lost >= 0; lost-- { // the lowest place first
 		var here []exit
@@ -52,8 +52,8 @@ func (b *cardBuilder) ends(exits []exit) {
 	b.share()
 }
 
-// share gives tiers that are the likeliest at no end to the neighbouring end at which more of their groups
-// come out, so that the card can come out at every tier.
+// share gives tiers that are the likeliest at no end to the neighbouring end at which more of their
+// groups come out, so that the card can come out at every tier.
 func (b *cardBuilder) share() {
 	ends := b.card.Ends
 	for i := range ends {

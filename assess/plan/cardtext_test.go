@@ -17,7 +17,8 @@ func cardText(c *Card) string {
 	b.WriteString("\n\nopen\n")
 	w := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
 	line := func(place string, call CardCall, more ...string) {
-		fmt.Fprintf(w, "  %s\t%s\t%s\t%s\t%.1f\t%s\n", place, call.Phrase, call.Meter, call.Notation, call.Difficulty, strings.Join(more, "\t"))
+		fmt.Fprintf(w, "  %s\t%s\t%s\t%s\t%.1f\t%s\n", place, call.Phrase, call.Meter,
+			call.Notation, call.Difficulty, strings.Join(more, "\t"))
 	}
 	for i, call := range c.Opening {
 		line(fmt.Sprint(i+1), call)
@@ -25,7 +26,8 @@ func cardText(c *Card) string {
 	w.Flush()
 	b.WriteString("\nbranch: more than half got it → got, otherwise → lost\n")
 	for _, cell := range c.Branch {
-		line(cell.Place, cell.CardCall, "got "+cell.Got, "lost "+cell.Lost, fmt.Sprintf("%.0f %%", 100*cell.Share))
+		line(cell.Place, cell.CardCall, "got "+cell.Got, "lost "+cell.Lost,
+			fmt.Sprintf("%.0f %%", 100*cell.Share))
 	}
 	w.Flush()
 	b.WriteString("\nclose\n")

@@ -60,7 +60,10 @@ func fourPhrases() []patterns.Graded {
 		id, rhythm string
 		difficulty float64
 	}{
-		{"oar", "x x x x", 1}, {"fender", "x x xx x", 2.1}, {"keel", "xx xx . x", 3.2}, {"shroud", ".x x x x", 4.5},
+		{"oar", "x x x x", 1},
+		{"fender", "x x xx x", 2.1},
+		{"keel", "xx xx . x", 3.2},
+		{"shroud", ".x x x x", 4.5},
 	} {
 		graded = append(graded, patterns.Graded{
 			Entry:      bank.Entry{ID: p.id, Name: p.id, Phrase: rhythm.MustParse(p.rhythm, "4/4", 96)},
@@ -86,7 +89,8 @@ func ExampleCaller_Next() {
 		difficulty, share float64
 	}{{"oar", 1, 1}, {"fender", 2.1, 0.9}} {
 		err := session.Add(ability.Observation{
-			Item: round.phrase, Difficulty: round.difficulty, DifficultySD: 0.5, Share: round.share, People: 20,
+			Item: round.phrase, Difficulty: round.difficulty, DifficultySD: 0.5, Share: round.share,
+			People: 20,
 		})
 		if err != nil {
 			log.Fatal(err)
@@ -108,7 +112,8 @@ func ExampleNewCard() {
 		log.Fatal(err)
 	}
 	calls, end := card.Follow([]bool{true, true, false, true, false, true})
-	fmt.Println(len(calls), "calls, from", calls[0].Notation, "to", calls[len(calls)-1].Notation, "at", card.Tempo)
+	fmt.Println(len(calls), "calls, from", calls[0].Notation, "to", calls[len(calls)-1].Notation,
+		"at", card.Tempo)
 	fmt.Println(end.Place, "after", end.Got, "that were got")
 	// Output:
 	// 8 calls, from x x x x to x x x x at 92

@@ -79,7 +79,8 @@ func (c *chooser) simplerVariants(of *Choice) []Choice {
 			continue
 		}
 		options = append(options, Choice{
-			Role: Fallback, For: of.Role, Piece: of.Piece, Name: of.Name, Tags: of.Tags, Part: v.name, Phrase: v.phrase,
+			Role: Fallback, For: of.Role, Piece: of.Piece, Name: of.Name, Tags: of.Tags,
+			Part: v.name, Phrase: v.phrase,
 			Tier: tierscale.Tier(eased), Difficulty: eased,
 			Chance: c.managed(eased, c.Model.SD(v.phrase)),
 			Why:    whyVariant(v.how, of.Difficulty-eased),

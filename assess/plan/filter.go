@@ -30,11 +30,13 @@ func (e *NoPieceError) Error() string {
 	case e.Pieces == 0:
 		return "the repertoire holds no piece to choose from; write at least one with a core part"
 	case len(e.Missing) > 0:
-		return fmt.Sprintf("no piece has the tag %s; the tags in use are %s", quoted(e.Missing), strings.Join(e.Tags, ", "))
+		return fmt.Sprintf("no piece has the tag %s; the tags in use are %s", quoted(e.Missing),
+			strings.Join(e.Tags, ", "))
 	case e.Played == e.Pieces:
 		return fmt.Sprintf("all %d pieces were played last time; leave some out of that list", e.Pieces)
 	}
-	return fmt.Sprintf("none of the %d pieces has the tags asked for and wasn't played last time; ask for fewer tags", e.Pieces)
+	return fmt.Sprintf("none of the %d pieces has the tags asked for and wasn't played last "+
+		"time; ask for fewer tags", e.Pieces)
 }
 
 func quoted(words []string) string {
@@ -77,7 +79,10 @@ func (f Filter) apply(pieces []patterns.GradedPiece) ([]patterns.GradedPiece, er
 }
 
 func hasTag(tags []string, tag string) bool {
-	return slices.ContainsFunc(tags, func(t string) bool { return strings.EqualFold(t, strings.TrimSpace(tag)) })
+	return slices.ContainsFunc(tags, func(t string) bool {
+		return strings.EqualFold(t,
+			strings.TrimSpace(tag))
+	})
 }
 
 func hasAll(tags, wanted []string) bool {

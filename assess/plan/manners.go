@@ -49,9 +49,9 @@ func (c *Caller) situation(belief *ability.Posterior, called []Called) *situatio
 	return s
 }
 
-// held is where steps are taken from: the difficulty of the last call, or, where that was one that nearly everybody should
-// get, of the hardest so far that at least half of the group should. Who closes on plain beats goes on from where the
-// group was, not from there.
+// held is where steps are taken from: the difficulty of the last call, or, where that was one that
+// nearly everybody should get, of the hardest so far that at least half of the group should. Who
+// closes on plain beats goes on from where the group was, not from there.
 func (s *situation) held(called []Called) float64 {
 	hardest := s.at
 	if s.belief.Share(s.at) < successShare {

@@ -85,14 +85,19 @@ func NewCaller(bank []patterns.Graded, mic Microphone) (*Caller, error) {
 	c := &Caller{bank: bank, place: make(map[string]int, len(bank)), easy: make([]int, len(bank))}
 	for i, g := range bank {
 		if !(math.Abs(g.Difficulty) <= farOff) {
-			return nil, fmt.Errorf("phrase %q has the difficulty %g; grade the bank first", g.ID, g.Difficulty)
+			return nil, fmt.Errorf("phrase %q has the difficulty %g; grade the bank first", g.ID,
+				g.Difficulty)
 		}
 		if _, twice := c.place[g.ID]; !twice {
 			c.place[g.ID] = i
 		}
 		c.easy[i] = i
 	}
-	sort.SliceStable(c.easy, func(a, b int) bool { return bank[c.easy[a]].Difficulty < bank[c.easy[b]].Difficulty })
+	sort.SliceStable(c.easy, func(a,
+		b int,
+	) bool {
+		return bank[c.easy[a]].Difficulty < bank[c.easy[b]].Difficulty
+	})
 	var err error
 	if c.groups, err = newScorerGroups(bank, mic); err != nil {
 		return nil, err

@@ -22,7 +22,9 @@ func newCaller(t testing.TB, bank []patterns.Graded) *Caller {
 
 // warmUp lets a simulated group answer calls chosen one after another and hands
 // each call to check together with what was believed and called before.
-func warmUp(t testing.TB, seed uint64, rounds int, check func(belief *ability.Posterior, called []Called, call Call)) {
+func warmUp(t testing.TB, seed uint64, rounds int,
+	check func(belief *ability.Posterior, called []Called, call Call),
+) {
 	rng := rand.New(rand.NewPCG(seed, 3))
 	bank := evenBank(1, 9, 0.5, 0.5)
 	caller := newCaller(t, bank)
@@ -65,7 +67,8 @@ func TestMannersOfLeadingHoldThroughWholeWarmUps(t *testing.T) {
 				switch {
 				case times[g.ID] > 0:
 					return "nothing is repeated"
-				case g.Difficulty > previous+1.5 && (at.Share(previous) < 0.85 || g.Difficulty > hardestHeld(at, difficulties)+1):
+				case g.Difficulty > previous+1.5 &&
+					(at.Share(previous) < 0.85 || g.Difficulty > hardestHeld(at, difficulties)+1):
 					return "steps up are small"
 				case last.Share < 0.5 && g.Difficulty >= previous:
 					return "after a lost call comes an easier one"
@@ -78,7 +81,9 @@ func TestMannersOfLeadingHoldThroughWholeWarmUps(t *testing.T) {
 			for _, g := range bank {
 				if broken(g) == "" {
 					kept++
-					assert.Empty(t, broken(call.Graded), "%g after %g, while %g would keep all manners", call.Difficulty, previous, g.Difficulty)
+					assert.Empty(t, broken(call.Graded),
+						"%g after %g, while %g would keep all manners", call.Difficulty, previous,
+						g.Difficulty)
 					break
 				}
 			}
@@ -197,7 +202,8 @@ func TestLargeStepIsTakenWhereTheBankHasNothingNearer(t *testing.T) {
 func TestBankWithoutUsablePhrasesIsAnError(t *testing.T) {
 	_, err := NewCaller(nil, Microphone{})
 	assert.EqualError(t, err, "the bank holds no phrase to call; write at least one")
-	_, err = NewCaller([]patterns.Graded{{Entry: bank.Entry{ID: "fog"}, Difficulty: math.NaN()}}, Microphone{})
+	_, err = NewCaller([]patterns.Graded{{Entry: bank.Entry{ID: "fog"}, Difficulty: math.NaN()}},
+		Microphone{})
 	assert.ErrorContains(t, err, `"fog"`)
 	_, err = NewCaller(evenBank(1, 2, 1, 0.5), Microphone{ShareSD: 2})
 	assert.Error(t, err)

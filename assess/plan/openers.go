@@ -38,14 +38,16 @@ const (
 
 // Request is what [Choose] chooses from and for. It is not changed.
 type Request struct {
-	Pieces  []patterns.GradedPiece // in the order of the file, which decides between equals
-	Belief  *ability.Posterior     // about the group; may be nil where Tier is given
-	Tier    int                    // comfort tier named by the leader, 1 to 20; replaces Belief; 0: none
-	Comfort float64                // share of the group that should manage a choice, 0.05 to 0.95; 0: ability.DefaultComfort
-	Split   bool                   // the room is mixed: plan parts as well
-	Sure    float64                // chance that a main choice should have, 0.5 to 0.99; 0: DefaultSure
-	Filter  Filter                 // pieces to leave out
-	// Calibrate is what a chance is worth by how earlier ones came true; rising, from and to 0-1. nil: as it is.
+	Pieces []patterns.GradedPiece // in the order of the file, which decides between equals
+	Belief *ability.Posterior     // about the group; may be nil where Tier is given
+	Tier   int                    // comfort tier named by the leader, 1 to 20; replaces Belief; 0: none
+	// share of the group that should manage a choice, 0.05 to 0.95; 0: ability.DefaultComfort
+	Comfort float64
+	Split   bool    // the room is mixed: plan parts as well
+	Sure    float64 // chance that a main choice should have, 0.5 to 0.99; 0: DefaultSure
+	Filter  Filter  // pieces to leave out
+	// Calibrate is what a chance is worth by how earlier ones came true; rising, from and to 0-1.
+	// nil: as it is.
 	Calibrate func(chance float64) float64
 	Model     *difficulty.Model // grades simpler variants; nil: difficulty.DefaultModel
 }

@@ -51,7 +51,9 @@ func evenRepertoire(low, high, step, sd float64) []patterns.GradedPiece {
 // simulateOpeners warms up groups with the calls that Caller chooses and picks
 // openers for each. Groups whose true tier lies outside the repertoire are
 // left out: nothing fits them.
-func simulateOpeners(t testing.TB, bank []patterns.Graded, pieces []patterns.GradedPiece, honest float64, rounds, groups int, noise float64, seed uint64) openerFigures {
+func simulateOpeners(t testing.TB, bank []patterns.Graded, pieces []patterns.GradedPiece,
+	honest float64, rounds, groups int, noise float64, seed uint64,
+) openerFigures {
 	const people, highest = 25, 9
 	rng := rand.New(rand.NewPCG(seed, 2))
 	prior := ability.PriorForTiers(highest)
@@ -143,7 +145,8 @@ func BenchmarkOpeners(b *testing.B) {
 		{"starter-repertoire", 8, 0.10, 0, starter},
 	} {
 		bank := evenBank(1, 9, 0.25, 0.5)
-		b.Run(fmt.Sprintf("%s/%d-rounds/noise-%.2f/error-%.1f", c.name, c.rounds, c.noise, c.honest), func(b *testing.B) {
+		b.Run(fmt.Sprintf("%s/%d-rounds/noise-%.2f/error-%.1f", c.name, c.rounds, c.noise,
+			c.honest), func(b *testing.B) {
 			var f openerFigures
 			for b.Loop() {
 				f = simulateOpeners(b, bank, c.pieces, c.honest, c.rounds, groupsPerCell, c.noise, 11)

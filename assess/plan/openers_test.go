@@ -21,7 +21,8 @@ func quayside() []patterns.GradedPiece {
 		core := parts[0]
 		return patterns.GradedPiece{
 			Piece:      bank.Piece{ID: id, Name: name, Tags: tags},
-			Difficulty: core.Difficulty, Predicted: core.Difficulty, SD: core.SD, Tier: core.Tier, Parts: parts,
+			Difficulty: core.Difficulty, Predicted: core.Difficulty, SD: core.SD, Tier: core.Tier,
+			Parts: parts,
 		}
 	}
 	part := func(name string, role bank.Role, notation string, hard float64) patterns.GradedPart {
@@ -103,7 +104,10 @@ func TestHigherComfortNeverGivesHarderMainChoice(t *testing.T) {
 }
 
 func TestNamedTierIsNotExceededByTheMainChoice(t *testing.T) {
-	for tier, want := range map[int]string{1: "bollard", 2: "halyard", 3: "slack-tide", 4: "bowline", 5: "bowline", 6: "gale"} {
+	for tier, want := range map[int]string{
+		1: "bollard", 2: "halyard", 3: "slack-tide",
+		4: "bowline", 5: "bowline", 6: "gale",
+	} {
 		o := choose(t, Request{Tier: tier})
 		assert.Equal(t, want, o.Main.Piece, "tier %d", tier)
 		if o.Stretch != nil {
@@ -175,11 +179,13 @@ func TestSplitPairsASureSupportPartWithALeadPartEnoughCanCarry(t *testing.T) {
 	assert.GreaterOrEqual(t, support.Chance, fallChance)
 	assert.Greater(t, lead.Difficulty, support.Difficulty)
 	assert.GreaterOrEqual(t, room.Share(lead.Difficulty), carriers)
-	assert.InDelta(t, room.ChanceManaged(support.Difficulty, 0.5, ability.DefaultComfort), support.Chance, 0.0005)
+	assert.InDelta(t, room.ChanceManaged(support.Difficulty, 0.5, ability.DefaultComfort),
+		support.Chance, 0.0005)
 	assert.InDelta(t, room.ChanceManaged(lead.Difficulty, 0.5, ability.DefaultComfort), lead.Chance, 0.0005)
 
 	assert.Empty(t, choose(t, Request{Belief: room}).Split, "not asked for")
-	assert.Empty(t, choose(t, Request{Belief: room, Split: true, Pieces: quayside()[:1]}).Split, "no second part")
+	assert.Empty(t, choose(t, Request{Belief: room, Split: true, Pieces: quayside()[:1]}).Split,
+		"no second part")
 }
 
 func TestFilterKeepsWhatHasAllTagsAndNoneOfTheUnwanted(t *testing.T) {
@@ -193,8 +199,10 @@ func TestFilterKeepsWhatHasAllTagsAndNoneOfTheUnwanted(t *testing.T) {
 		return out
 	}
 	assert.Equal(t, []string{"slack-tide", "bowline"}, ids(Filter{With: []string{"Sea", " body"}}))
-	assert.Equal(t, []string{"bollard", "slack-tide", "bowline", "gale"}, ids(Filter{Without: []string{"buckets"}}))
-	assert.Equal(t, []string{"bollard", "halyard", "gale"}, ids(Filter{Played: []string{"bowline", "slack-tide", "unknown"}}))
+	assert.Equal(t, []string{"bollard", "slack-tide", "bowline", "gale"},
+		ids(Filter{Without: []string{"buckets"}}))
+	assert.Equal(t, []string{"bollard", "halyard", "gale"},
+		ids(Filter{Played: []string{"bowline", "slack-tide", "unknown"}}))
 }
 
 func TestFilterThatLeavesNothingSaysWhatToChange(t *testing.T) {
@@ -204,10 +212,22 @@ func TestFilterThatLeavesNothingSaysWhatToChange(t *testing.T) {
 		want   string
 	}{
 		{Filter{With: []string{"marimba"}}, quayside(), `no piece has the tag "marimba"; the tags in use are body, buckets, drums, sea, short`},
-		{Filter{With: []string{"sea", "drums"}}, quayside(), "none of the 5 pieces has the tags asked for and wasn't played last time; ask for fewer tags"},
-		{Filter{Played: []string{"bollard"}}, quayside()[:1], "all 1 pieces were played last time; leave some out of that list"},
+		{
+			Filter{With: []string{"sea", "drums"}},
+			quayside(),
+			"none of the 5 pieces has the tags asked for and wasn't played last time; ask for fewer tags",
+		},
+		{
+			Filter{Played: []string{"bollard"}},
+			quayside()[:1],
+			"all 1 pieces were played last time; leave some out of that list",
+		},
 		{Filter{}, nil, "the repertoire holds no piece to choose from; write at least one with a core part"},
-		{Filter{}, []patterns.GradedPiece{{}}, "the repertoire holds no piece to choose from; write at least one with a core part"},
+		{
+			Filter{},
+			[]patterns.GradedPiece{{}},
+			"the repertoire holds no piece to choose from; write at least one with a core part",
+		},
 	} {
 		_, err := Choose(Request{Pieces: c.pieces, Tier: 3, Filter: c.filter})
 		var none *NoPieceError

@@ -33,7 +33,10 @@ func newScorerGroups(bank []patterns.Graded, mic Microphone) ([]scorerGroup, err
 		}
 		k, ok := bySD[key]
 		if !ok {
-			noise := ability.Noise{ShareSD: mic.ShareSD, DifficultySD: float64(key) * sdStep, People: mic.People}
+			noise := ability.Noise{
+				ShareSD: mic.ShareSD, DifficultySD: float64(key) * sdStep,
+				People: mic.People,
+			}
 			scorer, err := ability.NewScorer(noise, mic.Comfort)
 			if err != nil {
 				return nil, err

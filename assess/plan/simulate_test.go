@@ -122,7 +122,16 @@ func rung(i int) string {
 // the eighths between them.
 func figure(i int) rhythm.Phrase {
 	i %= 256
-	strokes := []rhythm.Stroke{{Step: 0}, {Step: 2}, {Step: 4}, {Step: 6}, {Step: 8}, {Step: 10}, {Step: 12}, {Step: 14}}
+	strokes := []rhythm.Stroke{
+		{Step: 0},
+		{Step: 2},
+		{Step: 4},
+		{Step: 6},
+		{Step: 8},
+		{Step: 10},
+		{Step: 12},
+		{Step: 14},
+	}
 	if i == 0 {
 		strokes = strokes[:4]
 	}

@@ -56,7 +56,8 @@ func (c *chooser) pair(p patterns.GradedPiece) ([]Choice, bool) {
 	for _, role := range []bank.Role{bank.Lead, bank.Core} {
 		for _, part := range p.Parts {
 			carried := c.Belief.Share(part.Difficulty) >= carriers
-			if part.Role == role && part.Difficulty > support.Difficulty && carried && (!found || part.Difficulty > lead.Difficulty) {
+			if part.Role == role && part.Difficulty > support.Difficulty && carried &&
+				(!found || part.Difficulty > lead.Difficulty) {
 				lead, found = part, true
 			}
 		}

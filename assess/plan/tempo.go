@@ -15,7 +15,8 @@ import (
 // model means difficulty.DefaultModel. The slice is not changed.
 func AtTempo(m *difficulty.Model, bank []patterns.Graded, tempo float64) ([]patterns.Graded, error) {
 	if !(tempo >= rhythm.MinTempo && tempo <= rhythm.MaxTempo) {
-		return nil, fmt.Errorf("a tempo of %g beats a minute can't be clapped; give a number from %g to %g", tempo, rhythm.MinTempo, rhythm.MaxTempo)
+		return nil, fmt.Errorf("a tempo of %g beats a minute can't be clapped; give a number "+
+			"from %g to %g", tempo, rhythm.MinTempo, rhythm.MaxTempo)
 	}
 	if m == nil {
 		m = difficulty.DefaultModel()

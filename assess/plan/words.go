@@ -15,7 +15,10 @@ func people(share float64) string {
 	return fmt.Sprintf("%.0f in 100 people", math.Round(share*100))
 }
 
-var numbers = [...]string{"less than a tier", "one tier", "two tiers", "three tiers", "four tiers", "five tiers", "six tiers"}
+var numbers = [...]string{
+	"less than a tier", "one tier", "two tiers", "three tiers", "four tiers",
+	"five tiers", "six tiers",
+}
 
 // tiers writes a distance on the tier scale.
 func tiers(distance float64) string {
@@ -30,7 +33,8 @@ func (c *chooser) whyMain(i int) string {
 	sure := words.Chance(c.chance[i])
 	switch {
 	case !c.inReach(i):
-		return fmt.Sprintf("the likeliest of your pieces, but a risk: only %s sure that %s manage it; keep its fallback ready", sure, people(c.Comfort))
+		return fmt.Sprintf("the likeliest of your pieces, but a risk: only %s sure that %s "+
+			"manage it; keep its fallback ready", sure, people(c.Comfort))
 	case c.Tier != 0:
 		return fmt.Sprintf("the hardest of your pieces up to tier %d", c.Tier)
 	}
@@ -42,7 +46,8 @@ func whySafe(easier float64) string {
 }
 
 func whyStretch(harder, chance float64) string {
-	return fmt.Sprintf("a step up, %s harder, once the main choice sits; %s sure", tiers(harder), words.Chance(chance))
+	return fmt.Sprintf("a step up, %s harder, once the main choice sits; %s sure", tiers(harder),
+		words.Chance(chance))
 }
 
 func whyEasierPart(name string, easier float64) string {
@@ -54,7 +59,8 @@ func whyVariant(how string, easier float64) string {
 }
 
 func whySupport(chance float64) string {
-	return fmt.Sprintf("for everyone who wants a steady job, %s sure; let people choose their part", words.Chance(chance))
+	return fmt.Sprintf("for everyone who wants a steady job, %s sure; let people choose their part",
+		words.Chance(chance))
 }
 
 func whyLead(harder float64) string {

@@ -38,8 +38,8 @@ func phraseGrid(p rhythm.Phrase) grid {
 	return g
 }
 
-// roundGrid lays out a round. Beats get more boxes than the phrase needs where an extra clap falls between them. It fails
-// where the notation of the round can't be read.
+// roundGrid lays out a round. Beats get more boxes than the phrase needs where an extra clap falls
+// between them. It fails where the notation of the round can't be read.
 func roundGrid(r assess.Round) (grid, rhythm.Phrase, error) {
 	phrase, err := parse(r.Notation, r.Meter)
 	if err != nil {
@@ -99,8 +99,8 @@ func (g grid) fill(r assess.Round) {
 	}
 }
 
-// division is the smallest multiple of n boxes on which extras fall. Where only finer ones than people count would hold them, the nearest box will
-// do: two at least.
+// division is the smallest multiple of n boxes on which extras fall. Where only finer ones than
+// people count would hold them, the nearest box will do: two at least.
 func division(n int, extras []assess.Extra) int {
 	for m := n; m <= min(max(2*n, finestUsual), rhythm.MaxBoxesPerBeat); m += n {
 		fits := true
@@ -120,8 +120,9 @@ const finestUsual = 4
 
 func fraction(x float64) float64 { return x - math.Floor(x) }
 
-// text is the boxes as the notation writes them, and below each how much of the group was heard. Bars that do not fit the
-// columns go on to the next pair of lines. marks is the second line alone where nothing was heard.
+// text is the boxes as the notation writes them, and below each how much of the group was heard.
+// Bars that do not fit the columns go on to the next pair of lines. marks is the second line alone
+// where nothing was heard.
 func (g grid) text(s Style, columns int) (lines []string) {
 	bar := s.or(" │ ", " | ")
 	space := "   "
@@ -172,8 +173,8 @@ func (b beat) text(s Style) (letters, marks string) {
 
 var heights = []string{"▁", "▂", "▃", "▄", "▅", "▆", "▇", "█"}
 
-// mark is the share of a box in one character: a block as high as the share, or a digit for its tenths. A note that next
-// to nobody clapped is a dot.
+// mark is the share of a box in one character: a block as high as the share, or a digit for its
+// tenths. A note that next to nobody clapped is a dot.
 func (x box) mark(s Style) string {
 	switch {
 	case !x.heard:

@@ -10,7 +10,8 @@ import (
 	"clapladder.example/rhythm/spoken"
 )
 
-// CardText writes a warm-up card as plain text, each call with its boxes and the words to say it by. The error is that of w.
+// CardText writes a warm-up card as plain text, each call with its boxes and the words to say it
+// by. The error is that of w.
 func CardText(w io.Writer, c *plan.Card, system spoken.System, s Style) error {
 	out := bufio.NewWriter(w)
 	t := cardText{reportText{out: out, style: s}, system}
@@ -48,15 +49,16 @@ func CardText(w io.Writer, c *plan.Card, system spoken.System, s Style) error {
 }
 
 // cardHow says how a card is used.
-const cardHow = "Call each phrase once and listen to the answer. If most had it, go right; if fewer than half had it, go down. A phone may record meanwhile; nothing has to be pressed."
+const cardHow = "Call each phrase once and listen to the answer. If most had it, go right; if " +
+	"fewer than half had it, go down. A phone may record meanwhile; nothing has to be pressed."
 
 type cardText struct {
 	reportText
 	system spoken.System
 }
 
-// call writes one call: what it is called and how it goes on, its boxes, its words. Names are there to be
-// spoken, so they are never cut.
+// call writes one call: what it is called and how it goes on, its boxes, its words. Names are there
+// to be spoken, so they are never cut.
 func (t *cardText) call(head string, c plan.CardCall, ways string) {
 	s := t.style
 	name, ways := s.Plain(callName(c)+" ("+callPace(c)+")"), s.Plain(ways)

@@ -17,7 +17,8 @@ import (
 func cardCall(name, notation, meter string, tier int) plan.CardCall {
 	p := rhythm.MustParse(notation, meter, 96)
 	return plan.CardCall{
-		Phrase: strings.ToLower(name), Name: name, Notation: p.String(), Meter: meter, Tempo: 96, Difficulty: float64(tier), Tier: tier, Rhythm: p,
+		Phrase: strings.ToLower(name), Name: name, Notation: p.String(), Meter: meter, Tempo: 96,
+		Difficulty: float64(tier), Tier: tier, Rhythm: p,
 	}
 }
 
@@ -25,11 +26,23 @@ func cardCall(name, notation, meter string, tier int) plan.CardCall {
 func sampleCard() *plan.Card {
 	return &plan.Card{
 		Schema: plan.CardSchema, Tempo: 96, Comfort: 0.7,
-		Opening: []plan.CardCall{cardCall("Row the boat home", "x x x x", "4/4", 1), cardCall("Tie it fast", "x x x .", "4/4", 1)},
+		Opening: []plan.CardCall{
+			cardCall("Row the boat home", "x x x x", "4/4", 1),
+			cardCall("Tie it fast", "x x x .", "4/4", 1),
+		},
 		Branch: []plan.CardCell{
-			{CardCall: cardCall("Heave & heave, now rest", "x .x . .x | . x x .", "4/4", 5), Place: "A1", Got: "A2", Lost: "B1", Share: 0.6},
-			{CardCall: cardCall("Tug, tug, haul", "s s X", "7/8=2+2+3", 8), Place: "A2", Column: 1, Got: "end 3", Lost: "end 2"},
-			{CardCall: cardCall("Bell, ring out", "x . x x", "4/4", 2), Place: "B1", Row: 1, Got: "end 2", Lost: "end 1"},
+			{
+				CardCall: cardCall("Heave & heave, now rest", "x .x . .x | . x x .", "4/4", 5),
+				Place:    "A1", Got: "A2", Lost: "B1", Share: 0.6,
+			},
+			{
+				CardCall: cardCall("Tug, tug, haul", "s s X", "7/8=2+2+3", 8), Place: "A2", Column: 1,
+				Got: "end 3", Lost: "end 2",
+			},
+			{
+				CardCall: cardCall("Bell, ring out", "x . x x", "4/4", 2), Place: "B1", Row: 1,
+				Got: "end 2", Lost: "end 1",
+			},
 		},
 		Closing: []plan.CardCall{cardCall("Row the boat home", "x x x x", "4/4", 1)},
 		Ends: []plan.CardEnd{
@@ -56,7 +69,8 @@ func TestCardAsAPicture(t *testing.T) {
 	var b strings.Builder
 	require.NoError(t, CardSVG(&b, sampleCard(), spoken.Counting))
 	root := wellFormed(t, b.String())
-	assert.InDelta(t, 297.0/210, atof(t, root["width"])/atof(t, root["height"]), 0.03, "the shape of the paper")
+	assert.InDelta(t, 297.0/210, atof(t, root["width"])/atof(t, root["height"]), 0.03,
+		"the shape of the paper")
 	for _, colour := range []string{ink, sea, rust, paper} {
 		assert.NotContains(t, b.String(), colour, "black on white")
 	}
@@ -84,7 +98,10 @@ func TestCardAsAPage(t *testing.T) {
 func TestEveryCellAndEndOfACardIsDrawn(t *testing.T) {
 	var b strings.Builder
 	require.NoError(t, CardSVG(&b, sampleCard(), spoken.SouthIndian))
-	for _, place := range []string{">A1<", ">A2<", ">B1<", ">tier 3<", ">tier 7<", ">below tier 1<", ">over 99 %<", ">50 %, tier 2 to 5<", ">80 %, at most tier 1<"} {
+	for _, place := range []string{
+		">A1<", ">A2<", ">B1<", ">tier 3<", ">tier 7<", ">below tier 1<",
+		">over 99 %<", ">50 %, tier 2 to 5<", ">80 %, at most tier 1<",
+	} {
 		assert.Contains(t, b.String(), place)
 	}
 }

@@ -26,16 +26,22 @@ const (
 	A5 Paper = "A5"
 )
 
-// CardHTML writes a warm-up card as a page to print, black on white, with the card as words too for those who do not see it.
-// The error is that of w, or about the page.
+// CardHTML writes a warm-up card as a page to print, black on white, with the card as words too for
+// those who do not see it. The error is that of w, or about the page.
 func CardHTML(w io.Writer, c *plan.Card, system spoken.System, paper Paper, p Page) error {
-	model := cardModel{Title: cmp.Or(p.Title, cardTitle(c)), Paper: string(paper), How: cardHow, Remarks: c.Remarks}
+	model := cardModel{
+		Title: cmp.Or(p.Title, cardTitle(c)), Paper: string(paper), How: cardHow,
+		Remarks: c.Remarks,
+	}
 	model.Picture = template.HTML(cardPicture(c, system, model.Title))
 	for _, call := range c.Opening {
 		model.Opening = append(model.Opening, cardLine(call))
 	}
 	for _, cell := range c.Branch {
-		model.Branch = append(model.Branch, cardCellModel{cell.Place, cardLine(cell.CardCall), cell.Got, cell.Lost})
+		model.Branch = append(model.Branch, cardCellModel{
+			cell.Place, cardLine(cell.CardCall),
+			cell.Got, cell.Lost,
+		})
 	}
 	for _, e := range c.Ends {
 		model.Ends = append(model.Ends, fmt.Sprintf("%s: %s, %s", e.Place, endTier(e), endDoubt(e)))

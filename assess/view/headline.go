@@ -11,7 +11,8 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// headline is the answer to the three questions of a leader in a break, or what to do where there is none.
+// headline is the answer to the three questions of a leader in a break, or what to do where there
+// is none.
 type headline struct {
 	TierLabel, Tier string
 	OpenLabel, Open string
@@ -55,7 +56,8 @@ func headlineOf(r *assess.Report) headline {
 
 // withoutTier says what is missing and what to do.
 func withoutTier(r *assess.Report) headline {
-	answered := slices.ContainsFunc(r.Rounds, func(x assess.Round) bool { return x.Response != nil || x.Heard != "" || x.Share != nil })
+	answered := slices.ContainsFunc(r.Rounds,
+		func(x assess.Round) bool { return x.Response != nil || x.Heard != "" || x.Share != nil })
 	h := headline{TierLabel: "No tier yet", OpenLabel: "Do now", BackLabel: "Until then"}
 	h.Back = "play what everybody can clap: plain beats on 1, 2, 3, 4"
 	if f := r.Recording.Flattened; f != nil && f.Severe {
@@ -86,10 +88,12 @@ func withoutTier(r *assess.Report) headline {
 		h.Tier = "one person answered; no tier is stated of one person"
 		h.Open = "call to the whole group, phone between you and them"
 	default:
-		h.Tier = fmt.Sprintf("%s could be used; it takes at least 4", words.Count(r.Group.UsableRounds, "round"))
+		h.Tier = fmt.Sprintf("%s could be used; it takes at least 4",
+			words.Count(r.Group.UsableRounds, "round"))
 		h.Open = "call a few phrases, the first on plain beats, and score again"
 		if !listened {
-			h.Open = fmt.Sprintf("call %s more and take down what comes back", words.Count(max(1, 4-r.Group.UsableRounds), "phrase"))
+			h.Open = fmt.Sprintf("call %s more and take down what comes back",
+				words.Count(max(1, 4-r.Group.UsableRounds), "phrase"))
 		}
 	}
 	if o, ok := first(r.Openers, assess.Safe, assess.Fallback, assess.Main); ok {

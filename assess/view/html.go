@@ -16,7 +16,9 @@ import (
 
 // Page says what a report page is about beyond the report.
 type Page struct {
-	Title string // of the page, for example the group and the day; empty: "Clap warm-up". No names of people belong here.
+	// of the page, for example the group and the day; empty: "Clap warm-up". No names of people
+	// belong here.
+	Title string
 	Date  string // of the warm-up, as people write it; may be empty
 }
 
@@ -28,8 +30,9 @@ var reportTemplate string
 
 var reportPage = template.Must(template.New("report").Parse(reportTemplate))
 
-// HTML writes a report as one page that needs nothing else: no network, no script, no other file. It reads well on a phone, on
-// paper and by a screen reader. The error is that of w, or about a title that can't be used.
+// HTML writes a report as one page that needs nothing else: no network, no script, no other file.
+// It reads well on a phone, on paper and by a screen reader. The error is that of w, or about a
+// title that can't be used.
 func HTML(w io.Writer, r *assess.Report, p Page) error {
 	var b bytes.Buffer
 	if err := reportPage.Execute(&b, newReportModel(r, p)); err != nil {
@@ -146,7 +149,9 @@ func (m *reportModel) soFar(r *assess.Report) {
 	m.SoFar = template.HTML(levelPicture(r.Rounds, levelWidth))
 	for i, round := range r.Rounds {
 		row := soFarModel{
-			Number: i + 1, Name: RoundName(round), Tier: strconv.Itoa(tierscale.Tier(round.Difficulty)), Result: RoundResult(round), Level: "–", Between: "–",
+			Number: i + 1, Name: RoundName(round),
+			Tier: strconv.Itoa(tierscale.Tier(round.Difficulty)), Result: RoundResult(round),
+			Level: "–", Between: "–",
 		}
 		if round.Level != nil && round.LevelInterval != nil {
 			row.Level = fmt.Sprintf("%.1f", *round.Level)
@@ -159,7 +164,8 @@ func (m *reportModel) soFar(r *assess.Report) {
 
 func newOpenerModel(r *assess.Report, o assess.Opener) openerModel {
 	m := openerModel{
-		Role: role(o.Role), Name: title(o), Tier: tierName(o.Tier), Chance: Chance(o.Chance), Why: capital(o.Why) + ".", Main: o.Role == assess.Main,
+		Role: role(o.Role), Name: title(o), Tier: tierName(o.Tier), Chance: Chance(o.Chance),
+		Why: capital(o.Why) + ".", Main: o.Role == assess.Main,
 		Picture: notationPicture(o.Notation, o.Meter),
 	}
 	if f, ok := fallbackFor(r.Openers, o.Role); ok {
@@ -173,7 +179,8 @@ func newOpenerModel(r *assess.Report, o assess.Opener) openerModel {
 
 func newRoundModel(number int, r assess.Round, s Style) roundModel {
 	m := roundModel{
-		Number: number, Name: RoundName(r), Tier: tierName(tierscale.Tier(r.Difficulty)), Result: capital(RoundResult(r)), Place: capital(roundPlace(r, s)),
+		Number: number, Name: RoundName(r), Tier: tierName(tierscale.Tier(r.Difficulty)),
+		Result: capital(RoundResult(r)), Place: capital(roundPlace(r, s)),
 		Doubtful: r.Response != nil && !r.Usable,
 	}
 	if picture, err := roundPicture(r, roundWidth); err == nil {

@@ -25,7 +25,10 @@ func TestPageOfAReport(t *testing.T) {
 
 func TestPageNeedsNothingElse(t *testing.T) {
 	got := page(t, sample(), Page{})
-	for _, word := range []string{"<script", "http://", "https://", "src=", "@import", "url(", "<link", "<iframe"} {
+	for _, word := range []string{
+		"<script", "http://", "https://", "src=", "@import", "url(",
+		"<link", "<iframe",
+	} {
 		text := strings.ReplaceAll(got, `xmlns="http://www.w3.org/2000/svg"`, "")
 		assert.NotContains(t, text, word)
 	}

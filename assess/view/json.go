@@ -11,12 +11,13 @@ import (
 	"strings"
 )
 
-// decimals is how many places after the point JSON numbers keep: a tenth of a millisecond, a hundredth of a per cent.
+// decimals is how many places after the point JSON numbers keep: a tenth of a millisecond, a
+// hundredth of a per cent.
 const decimals = 4
 
-// JSON writes a value as encoding/json does, for people and programs: indented by two spaces, lists of plain values on
-// one line, numbers rounded to four decimals, characters such as < and & as they are, a line break at the end. Infinite
-// numbers and NaN are an error.
+// JSON writes a value as encoding/json does, for people and programs: indented by two spaces, lists
+// of plain values on one line, numbers rounded to four decimals, characters such as < and & as they
+// are, a line break at the end. Infinite numbers and NaN are an error.
 func JSON(w io.Writer, value any) error {
 	text, err := laidOut(value, 0)
 	if err == nil {
@@ -25,8 +26,8 @@ func JSON(w io.Writer, value any) error {
 	return err
 }
 
-// JSONList writes a list as [JSON] does, one value at a time, so that a list of many thousands takes
-// no more memory than its longest value.
+// JSONList writes a list as [JSON] does, one value at a time, so that a list of many thousands
+// takes no more memory than its longest value.
 func JSONList[T any](w io.Writer, values iter.Seq[T]) error {
 	separator := "["
 	for value := range values {
@@ -70,7 +71,8 @@ type printer struct {
 	out     bytes.Buffer
 }
 
-// value copies the next value; the cursor stands where it begins, and further lines are indented by depth steps.
+// value copies the next value; the cursor stands where it begins, and further lines are indented by
+// depth steps.
 func (p *printer) value(depth int) error {
 	token, err := p.decoder.Token()
 	if err != nil {

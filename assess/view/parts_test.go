@@ -17,7 +17,8 @@ import (
 
 func TestWidthCountsColumns(t *testing.T) {
 	for text, want := range map[string]int{
-		"": 0, "ahoy": 4, "Gülle": 5, "Gu\u0308lle": 5, "港の歌": 6, "ab\tc": 3, "│·█": 3, "\u200bx": 1, "\x1b": 0,
+		"": 0, "ahoy": 4, "Gülle": 5, "Gu\u0308lle": 5, "港の歌": 6, "ab\tc": 3, "│·█": 3,
+		"\u200bx": 1, "\x1b": 0,
 	} {
 		assert.Equal(t, want, Width(text), "%q", text)
 	}
@@ -40,7 +41,11 @@ func TestWrapBreaksAtSpacesOnly(t *testing.T) {
 func TestTablesAlignByWhatIsSeen(t *testing.T) {
 	table := Table{
 		Columns: []Column{{Title: "ID"}, {Title: "N", Align: Right}, {Title: "WHY", Wrap: true}},
-		Rows:    [][]string{{"港", "1", "short"}, nil, {"gangway", "10", "a reason that is longer than the line has room for"}},
+		Rows: [][]string{
+			{"港", "1", "short"},
+			nil,
+			{"gangway", "10", "a reason that is longer than the line has room for"},
+		},
 	}
 	assert.Equal(t, strings.Join([]string{
 		"ID        N  WHY",
@@ -54,10 +59,19 @@ func TestTablesAlignByWhatIsSeen(t *testing.T) {
 
 func TestSpareColumnsGoWhereTheLineIsTooShort(t *testing.T) {
 	table := Table{
-		Columns: []Column{{Title: "NAME"}, {Title: "LEVEL"}, {Title: "ROUNDS", Align: Right, Spare: true}, {Title: "CALLS", Wrap: true}, {Title: "GROUPS", Spare: true}},
-		Rows:    [][]string{{"gangway-and-quay", "2.1", "9", "row bell fog throw", "3"}, nil, {"fog"}},
+		Columns: []Column{
+			{Title: "NAME"},
+			{Title: "LEVEL"},
+			{Title: "ROUNDS", Align: Right, Spare: true},
+			{Title: "CALLS", Wrap: true},
+			{Title: "GROUPS", Spare: true},
+		},
+		Rows: [][]string{{"gangway-and-quay", "2.1", "9", "row bell fog throw", "3"}, nil, {"fog"}},
 	}
-	for width, want := range map[int]string{60: "NAME LEVEL ROUNDS CALLS GROUPS", 50: "NAME LEVEL ROUNDS CALLS", 42: "NAME LEVEL CALLS"} {
+	for width, want := range map[int]string{
+		60: "NAME LEVEL ROUNDS CALLS GROUPS",
+		50: "NAME LEVEL ROUNDS CALLS", 42: "NAME LEVEL CALLS",
+	} {
 		text := table.Text(Style{Width: width})
 		first, _, _ := strings.Cut(text, "\n")
 		assert.Equal(t, want, strings.Join(strings.Fields(first), " "))
@@ -90,7 +104,12 @@ func TestJSONIsStableAndReadable(t *testing.T) {
 		Empty  []int    `json:"empty"`
 		Nested []inner  `json:"nested"`
 		Words  []string `json:"words"`
-	}{3, 1.0 / 3, -0.00001, 1e20, 7, nil, []int{}, []inner{{[]float64{0.125, 2, 3.00004}, "a < b & 港"}}, []string{"x", "y"}}
+	}{
+		3, 1.0 / 3, -0.00001, 1e20, 7, nil,
+		[]int{},
+		[]inner{{[]float64{0.125, 2, 3.00004}, "a < b & 港"}},
+		[]string{"x", "y"},
+	}
 	var b strings.Builder
 	require.NoError(t, JSON(&b, value))
 	assert.Equal(t, `{
@@ -146,7 +165,11 @@ func FuzzJSONNumbers(f *testing.F) {
 
 func TestBoxesShowExtrasWhereTheyFell(t *testing.T) {
 	r := played("a", "A", "x . x x", "4/4", 1, 1, 0.5, 0.9, 0.5, 0.02)
-	r.Extras = []assess.Extra{{Bar: 1, Beat: 2, Time: 4, Participation: 0.5}, {Bar: 1, Beat: 3.5, Time: 5, Participation: 0.3}, {Bar: 2, Beat: 1, Time: 6, Participation: 0.9}}
+	r.Extras = []assess.Extra{
+		{Bar: 1, Beat: 2, Time: 4, Participation: 0.5},
+		{Bar: 1, Beat: 3.5, Time: 5, Participation: 0.3},
+		{Bar: 2, Beat: 1, Time: 6, Participation: 0.9},
+	}
 	g, _, err := roundGrid(r)
 	require.NoError(t, err)
 	assert.Equal(t, []string{"x . x  x", "9 5 53 0"}, g.text(Style{}, 80))
@@ -166,10 +189,20 @@ func TestSpokenWordsStandUnderTheirBoxes(t *testing.T) {
 		marks                 []Mark
 		want                  []string
 	}{
-		{"off-beats", "x .x . x", "4/4", spoken.Counting, nil, []string{"x  .   x  .    x", "1  (2) &  (3)  4"}},
-		{"marks", "x .x . x", "4/4", spoken.Counting, []Mark{{3, "1"}, {6, "2"}, {3, "9"}}, []string{"x  .   x  .    x", "1  (2) &  (3)  4", "       1       2"}},
+		{
+			"off-beats", "x .x . x", "4/4", spoken.Counting, nil,
+			[]string{"x  .   x  .    x", "1  (2) &  (3)  4"},
+		},
+		{
+			"marks", "x .x . x", "4/4", spoken.Counting,
+			[]Mark{{3, "1"}, {6, "2"}, {3, "9"}},
+			[]string{"x  .   x  .    x", "1  (2) &  (3)  4", "       1       2"},
+		},
 		{"two bars", "x x | x .", "2/4", spoken.Counting, nil, []string{"x  x | x  .", "1  2   1  (2)"}},
-		{"additive beats have a word for each unit", "x x", "5/8=2+3", spoken.Counting, nil, []string{"x .    x .   .", "1 (2)  1 (2) (3)"}},
+		{
+			"additive beats have a word for each unit", "x x", "5/8=2+3", spoken.Counting, nil,
+			[]string{"x .    x .   .", "1 (2)  1 (2) (3)"},
+		},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			p := rhythm.MustParse(test.notation, test.meter, 96)
@@ -179,7 +212,10 @@ func TestSpokenWordsStandUnderTheirBoxes(t *testing.T) {
 }
 
 func TestChancesAreNeverCertain(t *testing.T) {
-	for p, want := range map[float64]string{0: "under 1 %", 0.004: "under 1 %", 0.5: "50 %", 0.99: "99 %", 0.996: "over 99 %", 1: "over 99 %"} {
+	for p, want := range map[float64]string{
+		0: "under 1 %", 0.004: "under 1 %", 0.5: "50 %",
+		0.99: "99 %", 0.996: "over 99 %", 1: "over 99 %",
+	} {
 		assert.Equal(t, want, Chance(p), p)
 	}
 }

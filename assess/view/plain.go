@@ -7,7 +7,8 @@ var ascii = strings.NewReplacer(
 	"…", "...", "–", "-", "—", "-", "“", `"`, "”", `"`, "‘", "'", "’", "'", "·", ",", "•", "-", "±", "+/-", "×", "x", "\u00a0", " ", "→", "->",
 )
 
-// Plain is text as the style can show it: without Unicode, quotation marks, dashes and dots become ASCII.
+// Plain is text as the style can show it: without Unicode, quotation marks, dashes and dots become
+// ASCII.
 func (s Style) Plain(text string) string {
 	if s.Unicode {
 		return text
@@ -15,7 +16,8 @@ func (s Style) Plain(text string) string {
 	return ascii.Replace(text)
 }
 
-// Para breaks text into lines of the style's width. The first begins with head; the others are indented to its end.
+// Para breaks text into lines of the style's width. The first begins with head; the others are
+// indented to its end.
 func (s Style) Para(head, text string) []string {
 	lines := wrap(s.Plain(text), s.width()-Width(head))
 	indent := strings.Repeat(" ", Width(head))

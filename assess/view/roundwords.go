@@ -102,7 +102,8 @@ func closeTo(c assess.CloseTo) string {
 	return fmt.Sprintf("close to %s: you clapped one %s %s", name, c.Difference, where)
 }
 
-// shareRange is between what the share of a round lies, in steps of five per cent; empty where that is not known or not used.
+// shareRange is between what the share of a round lies, in steps of five per cent; empty where that
+// is not known or not used.
 func shareRange(r assess.Round) string {
 	if r.ShareInterval == nil || !r.Usable {
 		return ""
@@ -111,8 +112,9 @@ func shareRange(r assess.Round) string {
 	return fmt.Sprintf("%.0f to %.0f %% of them got it", low, high)
 }
 
-// togetherness says a spread of clap times (standard deviation, ms) in words. Below 20 ms two sounds are heard as one,
-// above 50 to 60 as two (order of two sounds: Hirsh 1959, from memory; flam width: common practice, no source).
+// togetherness says a spread of clap times (standard deviation, ms) in words. Below 20 ms two
+// sounds are heard as one, above 50 to 60 as two (order of two sounds: Hirsh 1959, from memory;
+// flam width: common practice, no source).
 func togetherness(spread float64) string {
 	switch {
 	case spread < 20:

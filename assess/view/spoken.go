@@ -13,8 +13,9 @@ type Mark struct {
 	Sign string // one or two characters
 }
 
-// Spoken draws a phrase in boxes with the words to say it by below, and marks below those. Words of silent boxes are in
-// parentheses. As many bars stand beside each other as fit the style; where two marks fall on one box the first counts.
+// Spoken draws a phrase in boxes with the words to say it by below, and marks below those. Words of
+// silent boxes are in parentheses. As many bars stand beside each other as fit the style; where two
+// marks fall on one box the first counts.
 func Spoken(p rhythm.Phrase, system spoken.System, marks []Mark, s Style) []string {
 	words := map[int]string{}
 	for _, w := range spoken.Line(p, system) {

@@ -1,6 +1,7 @@
 package view
 
-// Style says what the place can show where text goes. The zero Style is plain ASCII without colour, 80 columns wide.
+// Style says what the place can show where text goes. The zero Style is plain ASCII without colour,
+// 80 columns wide.
 type Style struct {
 	Width   int  // columns; 0 means 80
 	Unicode bool // block characters, dots and dashes may be used

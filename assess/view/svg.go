@@ -8,8 +8,9 @@ import (
 	"strings"
 )
 
-// Colours of pictures and pages, each at least 4.5 to 1 against paper and white where it carries text (WCAG 2.2, 1.4.3) and 3
-// to 1 where it carries shape. They differ in lightness too, and nothing is said by colour alone.
+// Colours of pictures and pages, each at least 4.5 to 1 against paper and white where it carries
+// text (WCAG 2.2, 1.4.3) and 3 to 1 where it carries shape. They differ in lightness too, and
+// nothing is said by colour alone.
 const (
 	ink   = "#1b2a33" // text and outlines
 	sea   = "#0d5c6b" // what the group clapped
@@ -20,8 +21,8 @@ const (
 	shade = "#ece5d6" // behind what belongs together
 )
 
-// svg collects the elements of one picture. Lengths are CSS pixels; every number is written with at most two decimals, so
-// that the same picture has the same bytes on every computer.
+// svg collects the elements of one picture. Lengths are CSS pixels; every number is written with at
+// most two decimals, so that the same picture has the same bytes on every computer.
 type svg struct{ b strings.Builder }
 
 // pixels writes a length.
@@ -64,17 +65,23 @@ func (s *svg) line(x1, y1, x2, y2 float64, attributes ...any) {
 // text writes a word; anchor is start, middle or end.
 func (s *svg) text(x, y, size float64, anchor, fill, words string, attributes ...any) {
 	s.b.WriteString("<text")
-	s.attributes(append([]any{"x", x, "y", y, "font-size", size, "text-anchor", anchor, "fill", fill}, attributes...))
+	s.attributes(append([]any{
+		"x", x, "y", y, "font-size", size, "text-anchor", anchor, "fill",
+		fill,
+	}, attributes...))
 	s.b.WriteString(">" + html.EscapeString(words) + "</text>")
 }
 
-// document wraps the elements into a picture of a size, with a name and a description for people who do not see it.
+// document wraps the elements into a picture of a size, with a name and a description for people
+// who do not see it.
 func (s *svg) document(width, height float64, name, description string) string {
 	var d svg
 	d.b.WriteString(`<svg`)
 	d.attributes([]any{
-		"xmlns", "http://www.w3.org/2000/svg", "viewBox", "0 0 " + pixels(width) + " " + pixels(height), "width", width, "height", height,
-		"role", "img", "aria-label", strings.TrimSpace(name + ". " + description), "font-family", "system-ui, sans-serif",
+		"xmlns", "http://www.w3.org/2000/svg", "viewBox",
+		"0 0 " + pixels(width) + " " + pixels(height), "width", width, "height", height,
+		"role", "img", "aria-label", strings.TrimSpace(name + ". " + description), "font-family",
+		"system-ui, sans-serif",
 	})
 	d.b.WriteString("><title>" + html.EscapeString(name) + "</title>")
 	if description != "" {

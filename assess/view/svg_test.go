@@ -61,7 +61,10 @@ func TestPictureOfAPhrase(t *testing.T) {
 }
 
 func TestPicturesOfRounds(t *testing.T) {
-	for i, file := range map[int]string{0: "round-full.svg", 2: "round-extras.svg", 3: "round-thin.svg", 4: "round-silent.svg"} {
+	for i, file := range map[int]string{
+		0: "round-full.svg", 2: "round-extras.svg",
+		3: "round-thin.svg", 4: "round-silent.svg",
+	} {
 		var b strings.Builder
 		require.NoError(t, RoundSVG(&b, sample().Rounds[i], 380))
 		root := wellFormed(t, b.String())
@@ -71,7 +74,10 @@ func TestPicturesOfRounds(t *testing.T) {
 }
 
 func TestAPictureFitsItsWidth(t *testing.T) {
-	for _, notation := range []string{"x x x x", "x xx xxx xxxx | x x x x | x x x x", "xxxxxxxxxxxxxxxx x x x"} {
+	for _, notation := range []string{
+		"x x x x", "x xx xxx xxxx | x x x x | x x x x",
+		"xxxxxxxxxxxxxxxx x x x",
+	} {
 		for _, width := range []float64{240, 380, 900} {
 			root := wellFormed(t, phraseSVG(t, notation, "4/4", width))
 			assert.LessOrEqual(t, atof(t, root["width"]), width+0.01, "%s in %v", notation, width)
@@ -107,9 +113,15 @@ func TestARoundThatCannotBeReadIsAnError(t *testing.T) {
 }
 
 func trendPoints() []LevelPoint {
-	day := func(month time.Month, day int) time.Time { return time.Date(2025, month, day, 12, 30, 0, 0, time.UTC) }
+	day := func(month time.Month, day int) time.Time {
+		return time.Date(2025, month, day, 12, 30, 0,
+			0, time.UTC)
+	}
 	return []LevelPoint{
-		{day(1, 14), 2.4, 1.5, 3.3}, {day(1, 21), 2.9, 2.2, 3.6}, {day(3, 4), 3.6, 3, 4.3}, {day(4, 8), 3.5, 2.9, 4.1},
+		{day(1, 14), 2.4, 1.5, 3.3},
+		{day(1, 21), 2.9, 2.2, 3.6},
+		{day(3, 4), 3.6, 3, 4.3},
+		{day(4, 8), 3.5, 2.9, 4.1},
 	}
 }
 

@@ -12,17 +12,19 @@ import (
 	"clapladder.example/rhythm/spoken"
 )
 
-// PhraseSVG writes a picture of a phrase: one box for each equal division of a beat, as wide as it lasts; filled where
-// something sounds, with a letter for stamps, pats and snaps and a bar above accents. width is the most columns of
-// CSS pixels it may take; bars that do not fit go on below. The error is that of w.
+// PhraseSVG writes a picture of a phrase: one box for each equal division of a beat, as wide as it
+// lasts; filled where something sounds, with a letter for stamps, pats and snaps and a bar above
+// accents. width is the most columns of CSS pixels it may take; bars that do not fit go on below.
+// The error is that of w.
 func PhraseSVG(w io.Writer, p rhythm.Phrase, width float64) error {
 	_, err := io.WriteString(w, phrasePicture(p, width)+"\n")
 	return err
 }
 
-// RoundSVG writes a picture of a round: boxes are filled from below as far as the group was heard, clapping where the phrase
-// has nothing is striped, and the mark under each box stands left or right of the tick where the group was early
-// or late, with a soft edge as wide as their hands were apart. The error is that of w, or about a phrase that can't be read.
+// RoundSVG writes a picture of a round: boxes are filled from below as far as the group was heard,
+// clapping where the phrase has nothing is striped, and the mark under each box stands left or
+// right of the tick where the group was early or late, with a soft edge as wide as their hands were
+// apart. The error is that of w, or about a phrase that can't be read.
 func RoundSVG(w io.Writer, r assess.Round, width float64) error {
 	picture, err := roundPicture(r, width)
 	if err != nil {
@@ -100,8 +102,8 @@ func roundDescription(r assess.Round) string {
 	return strings.Join(parts, " ")
 }
 
-// place names a note of a round as people count it. The metre is that of a report, which may be from
-// elsewhere.
+// place names a note of a round as people count it. The metre is that of a report, which may be
+// from elsewhere.
 func place(r assess.Round, bar int, beat float64) string {
 	text := "beat " + Number(beat, 2)
 	if m, err := rhythm.ParseMeter(r.Meter); err == nil {
@@ -128,7 +130,8 @@ func (b *boxPicture) draw(name, description string) string {
 		x := edge + float64(i%perRow)*(barWidth+barGap)
 		y := float64(i/perRow) * row
 		if i%perRow > 0 {
-			b.line(x-barGap/2, y+headSpace-3, x-barGap/2, y+headSpace+boxHeight+3, "stroke", ink, "stroke-width", 2.0)
+			b.line(x-barGap/2, y+headSpace-3, x-barGap/2, y+headSpace+boxHeight+3, "stroke", ink,
+				"stroke-width", 2.0)
 		}
 		b.bar(x, y, i, bar)
 	}
@@ -219,8 +222,8 @@ func (b *boxPicture) letter(x, y float64, c box) {
 	}
 }
 
-// perSecond is the scale of the track under the boxes, pixels a second: about ten times that of the boxes, so that what
-// people hear can be seen.
+// perSecond is the scale of the track under the boxes, pixels a second: about ten times that of the
+// boxes, so that what people hear can be seen.
 const perSecond = 120.0
 
 // offset draws the tick where the stroke belongs and the mark where the group put it.
@@ -235,7 +238,8 @@ func (b *boxPicture) offset(x, y, width float64, c box) {
 	at := within(middle + perSecond*c.offset)
 	for i := range 4 { // a soft edge of one and a half standard deviations
 		half := perSecond * b.spread * (1.5 - 0.35*float64(i))
-		b.rect(within(at-half), y-3.5, within(at+half)-within(at-half), 7, "fill", sea, "fill-opacity", "0.18")
+		b.rect(within(at-half), y-3.5, within(at+half)-within(at-half), 7, "fill", sea,
+			"fill-opacity", "0.18")
 	}
 	b.add("circle", "cx", at, "cy", y, "r", 2.5, "fill", sea)
 }

@@ -11,8 +11,8 @@ import (
 	"clapladder.example/rhythm/spoken"
 )
 
-// CardSVG writes a warm-up card as a picture in the shape of an A4 page on its long side, black on white. The error is that of
-// w.
+// CardSVG writes a warm-up card as a picture in the shape of an A4 page on its long side, black on
+// white. The error is that of w.
 func CardSVG(w io.Writer, c *plan.Card, system spoken.System) error {
 	_, err := io.WriteString(w, cardPicture(c, system, cardTitle(c))+"\n")
 	return err
@@ -94,7 +94,8 @@ func (d *cardDrawing) head(c *plan.Card, title string) {
 // cell draws one call with its ways on.
 func (d *cardDrawing) cell(c plan.CardCell) {
 	x, y := d.at(c.Row, c.Column)
-	d.rect(x+0.5, y+0.5, d.width-1, d.height-1, "fill", "none", "stroke", black, "stroke-width", 1.0, "rx", 3.0)
+	d.rect(x+0.5, y+0.5, d.width-1, d.height-1, "fill", "none", "stroke", black, "stroke-width",
+		1.0, "rx", 3.0)
 	d.text(x+5, y+14, 13, "start", black, c.Place, "font-weight", "700")
 	d.text(x+d.width-5, y+13, 10.5, "end", black, callPace(c.CardCall))
 	top := y + 18
@@ -114,8 +115,8 @@ func (d *cardDrawing) cell(c plan.CardCell) {
 	}
 }
 
-// ends draws where the ways come out. Who comes from above and who comes from the left stand one above the other where
-// they end apart.
+// ends draws where the ways come out. Who comes from above and who comes from the left stand one
+// above the other where they end apart.
 func (d *cardDrawing) ends(c *plan.Card, depth int) {
 	byName := map[string]plan.CardEnd{}
 	for _, e := range c.Ends {
@@ -152,7 +153,8 @@ func (d *cardDrawing) end(e plan.CardEnd, x, y, height float64) {
 	middle := y + height/2
 	d.text(x+7, middle-1, 10.5, "start", black, strings.TrimPrefix(e.Place, "end "))
 	tier, doubt := endTier(e), endDoubt(e)
-	d.text(x+(d.width+14)/2, middle-1, fit(14, d.width-34, bold, tier), "middle", black, tier, "font-weight", "700")
+	d.text(x+(d.width+14)/2, middle-1, fit(14, d.width-34, bold, tier), "middle", black, tier,
+		"font-weight", "700")
 	d.text(x+d.width/2, middle+11, fit(10.5, d.width-12, letter, doubt), "middle", black, doubt)
 }
 
@@ -216,7 +218,8 @@ func (d *cardDrawing) phrase(p rhythm.Phrase, x, y, width, height float64) {
 			words[w.Step] = w.Text
 		}
 	}
-	const wordSpace, wordWidth = 10.0, 5.0 // wordWidth is of a letter; words that are too wide for their box are left out
+	// wordWidth is of a letter; words that are too wide for their box are left out
+	const wordSpace, wordWidth = 10.0, 5.0
 	line := height / float64(lines)
 	box := math.Min(34, line-wordSpace-2)
 	unit := width / float64(perLine*p.BarSteps())
@@ -261,9 +264,11 @@ func (d *cardDrawing) cardBox(x, y, width, height float64, letter byte) {
 }
 
 func (d *cardDrawing) arrowRight(x, y float64) {
-	d.add("path", "d", fmt.Sprintf("M%s %s h6 v-3.5 l5.5 4.5 l-5.5 4.5 v-3.5 h-6 z", pixels(x), pixels(y-1)), "fill", black)
+	d.add("path", "d", fmt.Sprintf("M%s %s h6 v-3.5 l5.5 4.5 l-5.5 4.5 v-3.5 h-6 z", pixels(x),
+		pixels(y-1)), "fill", black)
 }
 
 func (d *cardDrawing) arrowDown(x, y float64) {
-	d.add("path", "d", fmt.Sprintf("M%s %s v6 h-3.5 l4.5 5.5 l4.5 -5.5 h-3.5 v-6 z", pixels(x-1), pixels(y)), "fill", black)
+	d.add("path", "d", fmt.Sprintf("M%s %s v6 h-3.5 l4.5 5.5 l4.5 -5.5 h-3.5 v-6 z", pixels(x-1),
+		pixels(y)), "fill", black)
 }

@@ -10,9 +10,9 @@ import (
 	"clapladder.example/assess"
 )
 
-// LevelSVG writes a picture of how the estimate settled: the level of the group after every round with its 90 % band, a ring
-// for rounds that do not count, and a short bar where each phrase lies on the same scale. width is in CSS pixels. The error
-// is that of w.
+// LevelSVG writes a picture of how the estimate settled: the level of the group after every round
+// with its 90 % band, a ring for rounds that do not count, and a short bar where each phrase lies
+// on the same scale. width is in CSS pixels. The error is that of w.
 func LevelSVG(w io.Writer, r *assess.Report, width float64) error {
 	_, err := io.WriteString(w, levelPicture(r.Rounds, width)+"\n")
 	return err
@@ -41,7 +41,10 @@ func levelPicture(rounds []assess.Round, width float64) string {
 	step := math.Min(mostStep, (width-levelLeft-24)/math.Max(1, float64(len(rounds))))
 	width = levelLeft + step*float64(len(rounds)) + 24
 	x := func(i int) float64 { return levelLeft + step*(float64(i)+0.5) }
-	y := func(level float64) float64 { return levelTop + levelHeight*(high-clampTo(level, low, high))/(high-low) }
+	y := func(level float64) float64 {
+		return levelTop +
+			levelHeight*(high-clampTo(level, low, high))/(high-low)
+	}
 	var s svg
 	for t, apart := low, math.Ceil((high-low)/10); t <= high; t += apart {
 		s.line(levelLeft, y(t), width-8, y(t), "stroke", rule, "stroke-width", 0.7, "stroke-dasharray", "2 4")
@@ -57,13 +60,16 @@ func levelPicture(rounds []assess.Round, width float64) string {
 		middle = append(middle, pixels(x(i))+" "+pixels(y(*r.Level)))
 	}
 	if len(middle) > 0 {
-		s.add("polygon", "points", strings.Join(append(upper, lower...), ", "), "fill", sea, "fill-opacity", "0.2", "stroke", sea, "stroke-width", 1.0)
-		s.add("polyline", "points", strings.Join(middle, ", "), "fill", "none", "stroke", ink, "stroke-width", 1.6)
+		s.add("polygon", "points", strings.Join(append(upper, lower...), ", "), "fill", sea,
+			"fill-opacity", "0.2", "stroke", sea, "stroke-width", 1.0)
+		s.add("polyline", "points", strings.Join(middle, ", "), "fill", "none", "stroke", ink,
+			"stroke-width", 1.6)
 	}
 	labelled := math.Inf(-1)
 	for i, r := range rounds {
 		if r.Difficulty >= low && r.Difficulty <= high {
-			s.line(x(i)-math.Min(8, step/3), y(r.Difficulty), x(i)+math.Min(8, step/3), y(r.Difficulty), "stroke", rust, "stroke-width", 2.5)
+			s.line(x(i)-math.Min(8, step/3), y(r.Difficulty), x(i)+math.Min(8, step/3),
+				y(r.Difficulty), "stroke", rust, "stroke-width", 2.5)
 		}
 		if x(i)-labelled >= 18 {
 			s.text(x(i), levelTop+levelHeight+18, 13, "middle", ink, strconv.Itoa(i+1))
@@ -76,9 +82,11 @@ func levelPicture(rounds []assess.Round, width float64) string {
 		if !r.Usable {
 			fill = "#ffffff"
 		}
-		s.add("circle", "cx", x(i), "cy", y(*r.Level), "r", 4.0, "fill", fill, "stroke", ink, "stroke-width", 1.6)
+		s.add("circle", "cx", x(i), "cy", y(*r.Level), "r", 4.0, "fill", fill, "stroke", ink,
+			"stroke-width", 1.6)
 	}
-	return s.document(width, levelTop+levelHeight+levelBottom, "The level after every round", levelWords(rounds))
+	return s.document(width, levelTop+levelHeight+levelBottom, "The level after every round",
+		levelWords(rounds))
 }
 
 // levelWords says the picture in a sentence; the page has the table beside it.
@@ -96,7 +104,8 @@ func levelWords(rounds []assess.Round) string {
 		return "Nothing is known yet."
 	}
 	after := func(i int) string {
-		return fmt.Sprintf("%.1f after round %d (90 %%: %.1f to %.1f)", *rounds[i].Level, i+1, rounds[i].LevelInterval[0], rounds[i].LevelInterval[1])
+		return fmt.Sprintf("%.1f after round %d (90 %%: %.1f to %.1f)", *rounds[i].Level, i+1,
+			rounds[i].LevelInterval[0], rounds[i].LevelInterval[1])
 	}
 	if first == last {
 		return after(first) + "."

@@ -9,8 +9,9 @@ import (
 	"clapladder.example/assess"
 )
 
-// TiersSVG writes a picture of how likely each tier is: a scale like the draught marks on a hull, the easiest tier lowest, with
-// the chance of each beside its mark and the level of the group as a waterline. The error is that of w.
+// TiersSVG writes a picture of how likely each tier is: a scale like the draught marks on a hull,
+// the easiest tier lowest, with the chance of each beside its mark and the level of the group as a
+// waterline. The error is that of w.
 func TiersSVG(w io.Writer, g assess.Group) error {
 	_, err := io.WriteString(w, tiersPicture(g)+"\n")
 	return err
@@ -49,7 +50,8 @@ func tiersPicture(g assess.Group) string {
 		}
 		s.text(scaleLeft-12, middle+5, 14, "end", ink, label, "font-weight", weight)
 		s.rect(scaleLeft, middle-8, scaleWidth*chances[tier], 16, "fill", sea)
-		s.text(scaleLeft+scaleWidth*chances[tier]+7, middle+5, 14, "start", ink, Chance(chances[tier]), "font-weight", weight)
+		s.text(scaleLeft+scaleWidth*chances[tier]+7, middle+5, 14, "start", ink,
+			Chance(chances[tier]), "font-weight", weight)
 		words = append(words, fmt.Sprintf("%s %s", label, Chance(chances[tier])))
 	}
 	s.line(scaleLeft, top, scaleLeft, bottom, "stroke", ink, "stroke-width", 2.0)

@@ -11,10 +11,11 @@ import (
 	"clapladder.example/assess/internal/words"
 )
 
-// TimelineSVG writes a strip of the whole recording, as many CSS pixels wide as given. From above: the number of each round
-// with its tempo; the sound in outline, where there was any, with a bar above it as long as the call and two thin lines below it
-// as long as the answer; a dot for each beat; and around a line the strokes of the call above, those of the answer below, as
-// long as the share of the group that was heard. The error is that of w.
+// TimelineSVG writes a strip of the whole recording, as many CSS pixels wide as given. From above:
+// the number of each round with its tempo; the sound in outline, where there was any, with a bar
+// above it as long as the call and two thin lines below it as long as the answer; a dot for each
+// beat; and around a line the strokes of the call above, those of the answer below, as long as the
+// share of the group that was heard. The error is that of w.
 func TimelineSVG(w io.Writer, r *assess.Report, width float64) error {
 	_, err := io.WriteString(w, timelinePicture(r, width)+"\n")
 	return err
@@ -71,7 +72,8 @@ func timelinePicture(r *assess.Report, width float64) string {
 	height := s.middle() + answerHeight + clockHeight
 	s.clock(height)
 	return s.document(width, height, "The recording from start to end",
-		fmt.Sprintf("%s in %s minutes. Calls are drawn above the line, answers below it; each round is described below.", words.Count(len(r.Rounds), "round"), clock(s.end)))
+		fmt.Sprintf("%s in %s minutes. Calls are drawn above the line, answers below it; each "+
+			"round is described below.", words.Count(len(r.Rounds), "round"), clock(s.end)))
 }
 
 func (s *strip) x(seconds float64) float64 {
@@ -88,7 +90,8 @@ func (s *strip) back(r assess.Round) {
 		until = r.Response.End
 	}
 	left := s.x(r.Call.Start)
-	s.rect(left-2, stripHead-2, s.x(until)-left+4, s.middle()+answerHeight+6-stripHead, "fill", shade, "rx", corner)
+	s.rect(left-2, stripHead-2, s.x(until)-left+4, s.middle()+answerHeight+6-stripHead, "fill",
+		shade, "rx", corner)
 }
 
 // head writes number and tempo, as far as there is room before the next round.
@@ -112,7 +115,8 @@ func (s *strip) head(number int, r assess.Round, room float64) {
 	}
 }
 
-// outline draws how the power of the sound runs, from what is quiet in this recording to its loudest.
+// outline draws how the power of the sound runs, from what is quiet in this recording to its
+// loudest.
 func (s *strip) outline(e *assess.Envelope) {
 	columns := int((s.width - 2*edge) / soundColumn)
 	largest := make([]float64, columns)
@@ -131,12 +135,14 @@ func (s *strip) outline(e *assess.Envelope) {
 	var path strings.Builder
 	for c, db := range largest {
 		h := half * clampTo((db-quietest)/-quietest, 0.02, 1)
-		fmt.Fprintf(&path, "M%s %sv%s", pixels(edge+soundColumn*(float64(c)+0.5)), pixels(stripHead+soundHeight/2-h), pixels(2*h))
+		fmt.Fprintf(&path, "M%s %sv%s", pixels(edge+soundColumn*(float64(c)+0.5)),
+			pixels(stripHead+soundHeight/2-h), pixels(2*h))
 	}
 	s.add("path", "d", path.String(), "stroke", quiet, "stroke-width", 1.0)
 }
 
-// soundFloor is the power that is drawn as nothing, dB below the loudest: that of the quietest tenth, but within 30 to 50.
+// soundFloor is the power that is drawn as nothing, dB below the loudest: that of the quietest
+// tenth, but within 30 to 50.
 func soundFloor(power []int) float64 {
 	var counts [61]int
 	for _, db := range power {
@@ -156,7 +162,8 @@ func soundFloor(power []int) float64 {
 func (s *strip) round(r assess.Round) {
 	middle, dots := s.middle(), stripHead+s.sound+pulseHeight/2-1
 	if s.sound > 0 {
-		s.line(s.x(r.Call.Start), stripHead+1, s.x(r.Call.End), stripHead+1, "stroke", ink, "stroke-width", 3.0)
+		s.line(s.x(r.Call.Start), stripHead+1, s.x(r.Call.End), stripHead+1, "stroke", ink,
+			"stroke-width", 3.0)
 	}
 	s.pulse(r.Call.Start, r.Call.End, r.Call.Tempo, dots, ink)
 	for _, at := range r.Call.Onsets {
@@ -176,14 +183,18 @@ func (s *strip) round(r assess.Round) {
 		if n.Played != nil {
 			at = *n.Played
 		}
-		s.line(s.x(at), middle+1, s.x(at), middle+1+answerHeight*clampTo(n.Participation, 0.03, 1), "stroke", sea, "stroke-width", 2.2)
+		s.line(s.x(at), middle+1, s.x(at), middle+1+answerHeight*clampTo(n.Participation, 0.03, 1),
+			"stroke", sea, "stroke-width", 2.2)
 	}
 	for _, e := range r.Extras {
-		s.line(s.x(e.Time), middle+1, s.x(e.Time), middle+1+answerHeight*clampTo(e.Participation, 0.03, 1), "stroke", rust, "stroke-width", 2.2, "stroke-dasharray", "3 2")
+		s.line(s.x(e.Time), middle+1, s.x(e.Time),
+			middle+1+answerHeight*clampTo(e.Participation, 0.03, 1), "stroke", rust, "stroke-width",
+			2.2, "stroke-dasharray", "3 2")
 	}
 }
 
-// pulse draws a dot for each beat, counted back from the end of the last bar, where they can be told apart.
+// pulse draws a dot for each beat, counted back from the end of the last bar, where they can be
+// told apart.
 func (s *strip) pulse(start, end, tempo, y float64, colour string) {
 	if tempo <= 0 || end-start > s.end {
 		return

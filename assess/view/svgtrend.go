@@ -16,8 +16,9 @@ type LevelPoint struct {
 	Low, High float64   // 90 % interval
 }
 
-// TrendSVG writes a picture of a group's level over time: a dot for each date with its 90 % interval, tiers as lines. Points are
-// in order of time, those of one day stand side by side and the line goes through their middle; width is in CSS pixels. The error is that of w.
+// TrendSVG writes a picture of a group's level over time: a dot for each date with its 90 %
+// interval, tiers as lines. Points are in order of time, those of one day stand side by side and
+// the line goes through their middle; width is in CSS pixels. The error is that of w.
 func TrendSVG(w io.Writer, title string, points []LevelPoint, width float64) error {
 	_, err := io.WriteString(w, trendPicture(title, points, width)+"\n")
 	return err
@@ -47,7 +48,8 @@ func trendPicture(title string, points []LevelPoint, width float64) string {
 	y := func(level float64) float64 { return trendTop + (high-level)*tier }
 	days := trendDays(points, width)
 	for t := low; t <= high; t++ {
-		s.line(trendLeft, y(t), width-edge, y(t), "stroke", rule, "stroke-width", 0.7, "stroke-dasharray", "2 4")
+		s.line(trendLeft, y(t), width-edge, y(t), "stroke", rule, "stroke-width", 0.7,
+			"stroke-dasharray", "2 4")
 		s.text(trendLeft-8, y(t)+4.5, 13, "end", ink, "level "+strconv.Itoa(int(t)))
 	}
 	s.text(trendLeft, 16, 14, "start", ink, title, "font-weight", "600")
@@ -59,12 +61,15 @@ func trendPicture(title string, points []LevelPoint, width float64) string {
 		mean := 0.0
 		for i, p := range d.points {
 			at := d.place(i)
-			s.line(at, y(p.High), at, y(p.Low), "stroke", sea, "stroke-width", 6.0, "stroke-opacity", "0.35", "stroke-linecap", "round")
-			words = append(words, fmt.Sprintf("%s level %.1f, between %.1f and %.1f", day, p.Level, p.Low, p.High))
+			s.line(at, y(p.High), at, y(p.Low), "stroke", sea, "stroke-width", 6.0,
+				"stroke-opacity", "0.35", "stroke-linecap", "round")
+			words = append(words, fmt.Sprintf("%s level %.1f, between %.1f and %.1f", day, p.Level,
+				p.Low, p.High))
 			mean += p.Level / float64(len(d.points))
 		}
 		path = append(path, pixels(d.at)+" "+pixels(y(mean)))
-		s.line(d.at, height-trendBottom, d.at, height-trendBottom+5, "stroke", quiet, "stroke-width", 1.0) // every day has its mark
+		// every day has its mark
+		s.line(d.at, height-trendBottom, d.at, height-trendBottom+5, "stroke", quiet, "stroke-width", 1.0)
 		if d.at-labelled >= 86 {
 			anchor := "middle"
 			if d.at > width-50 {
@@ -75,7 +80,8 @@ func trendPicture(title string, points []LevelPoint, width float64) string {
 		}
 	}
 	if len(path) > 1 {
-		s.add("polyline", "points", strings.Join(path, ", "), "fill", "none", "stroke", ink, "stroke-width", 1.6)
+		s.add("polyline", "points", strings.Join(path, ", "), "fill", "none", "stroke", ink,
+			"stroke-width", 1.6)
 	}
 	for _, d := range days {
 		for i, p := range d.points {
@@ -100,7 +106,8 @@ func (d trendDay) place(i int) float64 { return d.at + beside*(float64(i)-float6
 func trendDays(points []LevelPoint, width float64) []trendDay {
 	var days []trendDay
 	for _, p := range points {
-		if n := len(days); n > 0 && days[n-1].points[0].Date.Format(time.DateOnly) == p.Date.Format(time.DateOnly) {
+		if n := len(days); n > 0 &&
+			days[n-1].points[0].Date.Format(time.DateOnly) == p.Date.Format(time.DateOnly) {
 			days[n-1].points = append(days[n-1].points, p)
 			continue
 		}
@@ -109,7 +116,8 @@ func trendDays(points []LevelPoint, width float64) []trendDay {
 	left, right := trendLeft+20, width-edge-20
 	for i := range days {
 		days[i].at = (left + right) / 2
-		if begin, span := days[0].points[0].Date, days[len(days)-1].points[0].Date.Sub(days[0].points[0].Date); span > 0 {
+		if begin, span := days[0].points[0].Date,
+			days[len(days)-1].points[0].Date.Sub(days[0].points[0].Date); span > 0 {
 			days[i].at = left + (right-left)*float64(days[i].points[0].Date.Sub(begin))/float64(span)
 		}
 	}

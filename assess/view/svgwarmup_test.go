@@ -30,7 +30,8 @@ func TestPicturesOfAWarmUp(t *testing.T) {
 	assert.Contains(t, wellFormed(t, strip)["aria-label"], "7 rounds in 1:11 minutes")
 	expectFile(t, "timeline.svg", strip)
 	level := levelSVG(t, sample(), 560)
-	assert.Contains(t, wellFormed(t, level)["aria-label"], "From 3.9 after round 1 (90 %: 2.0 to 6.0) to 3.8 after round 7")
+	assert.Contains(t, wellFormed(t, level)["aria-label"],
+		"From 3.9 after round 1 (90 %: 2.0 to 6.0) to 3.8 after round 7")
 	expectFile(t, "level.svg", level)
 }
 
@@ -44,7 +45,10 @@ func TestAStripWithoutSoundHasNoOutline(t *testing.T) {
 }
 
 func TestTheOutlineIsAsHighAsItIsLoud(t *testing.T) {
-	r := &assess.Report{Recording: assess.Recorded{Duration: 4, Envelope: &assess.Envelope{Step: 1, Power: []int{-60, -40, -20, 0}}}}
+	r := &assess.Report{Recording: assess.Recorded{
+		Duration: 4,
+		Envelope: &assess.Envelope{Step: 1, Power: []int{-60, -40, -20, 0}},
+	}}
 	strip := timelineSVG(t, r, 100)
 	var heights []float64
 	for line := range strings.SplitSeq(strip[strings.Index(strip, `d="M`)+3:strings.Index(strip, `" stroke`)], "M") {
@@ -58,7 +62,8 @@ func TestTheOutlineIsAsHighAsItIsLoud(t *testing.T) {
 	}
 	full := heights[len(heights)-1]
 	assert.InDelta(t, soundHeight-10, full, 1e-9)
-	assert.InDelta(t, 0.6*full, heights[len(heights)/2+3], 0.01, "-20 of 50 dB") // the quietest tenth is -60, so 50 dB are drawn
+	// the quietest tenth is -60, so 50 dB are drawn
+	assert.InDelta(t, 0.6*full, heights[len(heights)/2+3], 0.01, "-20 of 50 dB")
 	assert.Less(t, heights[0], full/20)
 }
 

@@ -33,7 +33,8 @@ const (
 	leastWrap = 12 // columns that a wrapped column keeps
 )
 
-// Text draws the table for a style, each line ended by a line break. Titles are left out where no column has one.
+// Text draws the table for a style, each line ended by a line break. Titles are left out where no
+// column has one.
 func (t Table) Text(s Style) string {
 	widths := t.widths(s.width())
 	for t.without(widths, s.width()) {

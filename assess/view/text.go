@@ -11,8 +11,9 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// Text writes a report for a leader in a break. The first three lines say which tier and how sure, what to open with and
-// what to fall back to; where no tier is stated they say what to do instead. The error is that of w.
+// Text writes a report for a leader in a break. The first three lines say which tier and how sure,
+// what to open with and what to fall back to; where no tier is stated they say what to do instead.
+// The error is that of w.
 func Text(w io.Writer, r *assess.Report, s Style) error {
 	out := bufio.NewWriter(w)
 	t := reportText{out: out, style: s, report: r, hinted: map[string]bool{}}
@@ -58,7 +59,8 @@ func (t *reportText) heading(text string) {
 const headWidth = len("Fall back to  ")
 
 func (t *reportText) label(name, text string) {
-	t.line(t.style.Bold(pad(name, headWidth)) + cut(t.style.Plain(text), t.style.width()-headWidth, t.style.dots()))
+	t.line(t.style.Bold(pad(name, headWidth)) +
+		cut(t.style.Plain(text), t.style.width()-headWidth, t.style.dots()))
 }
 
 // headline writes the three lines that matter.
@@ -69,8 +71,8 @@ func (t *reportText) headline() {
 	t.label(h.BackLabel, h.Back+" "+h.BackMore)
 }
 
-// Openers writes suggestions from the repertoire, the main choice first. comfort is the share of the group, 0 to 1, that their
-// chances are about. The error is that of w.
+// Openers writes suggestions from the repertoire, the main choice first. comfort is the share of
+// the group, 0 to 1, that their chances are about. The error is that of w.
 func Openers(w io.Writer, openers []assess.Opener, comfort float64, s Style) error {
 	out := bufio.NewWriter(w)
 	t := reportText{out: out, style: s}
@@ -92,10 +94,12 @@ func (t *reportText) suggestions(openers []assess.Opener, comfort float64) {
 			t.suggestion(indent+"if lost: ", f, name)
 		}
 	}
-	t.para("", fmt.Sprintf("The percentages are the chance that at least %.0f %% of the group manage it.", 100*comfort))
+	t.para("", fmt.Sprintf("The percentages are the chance that at least %.0f %% of the group "+
+		"manage it.", 100*comfort))
 }
 
-// suggestion writes one line, the chance at its end. The head may hold escape sequences, so its width is that of a label.
+// suggestion writes one line, the chance at its end. The head may hold escape sequences, so its
+// width is that of a label.
 func (t *reportText) suggestion(head string, o assess.Opener, name string) {
 	right := Chance(o.Chance)
 	used := headWidth
@@ -107,7 +111,8 @@ func (t *reportText) suggestion(head string, o assess.Opener, name string) {
 	if boxes := text + ": " + o.Notation; o.Part != "" && o.Notation != "" && Width(boxes) <= room {
 		text = boxes
 	}
-	t.line(head + pad(cut(t.style.Plain(text), room, t.style.dots()), room) + "  " + padLeft(right, len("over 99 %")))
+	t.line(head + pad(cut(t.style.Plain(text), room, t.style.dots()), room) + "  " +
+		padLeft(right, len("over 99 %")))
 }
 
 // rounds writes what came back, call by call.

@@ -34,10 +34,14 @@ func TestASCIITextIsASCII(t *testing.T) {
 func TestNothingIsEverSaidInDecibelsOrAboutOnePerson(t *testing.T) {
 	for _, style := range []Style{{}, {Unicode: true}} {
 		got := strings.ToLower(text(t, sample(), style))
-		for _, word := range []string{" db", "decibel", "loud", "one person", "somebody is", "worst", "best clapper"} {
+		for _, word := range []string{
+			" db", "decibel", "loud", "one person", "somebody is",
+			"worst", "best clapper",
+		} {
 			assert.NotContains(t, got, word)
 		}
-		assert.Contains(t, strings.Join(strings.Fields(got), " "), strings.ToLower(Caution), "the caution stands beside every result")
+		assert.Contains(t, strings.Join(strings.Fields(got), " "), strings.ToLower(Caution),
+			"the caution stands beside every result")
 	}
 }
 
@@ -107,13 +111,40 @@ func TestWithoutARecordingNobodyIsToldToRecordAgain(t *testing.T) {
 		usable int
 		want   []string
 	}{
-		"heard by ear is answered": {[]assess.Round{heard, heard, heard}, 3, []string{"No tier yet   3 rounds could be used; it takes at least 4", "Do now        call 1 phrase more and take down what comes back"}},
-		"one heard":                {[]assess.Round{heard}, 1, []string{"No tier yet   1 round could be used; it takes at least 4", "Do now        call 3 phrases more and take down what comes back"}},
-		"calls alone":              {[]assess.Round{silent, silent}, 0, []string{"No tier yet   2 calls, but no answer", "Do now        take the answers down too: they say what the group can do"}},
-		"nothing":                  {nil, 0, []string{"No tier yet   there is no round yet", "Do now        call plain beats first, then a few phrases"}},
+		"heard by ear is answered": {
+			[]assess.Round{heard, heard, heard},
+			3,
+			[]string{
+				"No tier yet   3 rounds could be used; it takes at least 4",
+				"Do now        call 1 phrase more and take down what comes back",
+			},
+		},
+		"one heard": {
+			[]assess.Round{heard},
+			1,
+			[]string{
+				"No tier yet   1 round could be used; it takes at least 4",
+				"Do now        call 3 phrases more and take down what comes back",
+			},
+		},
+		"calls alone": {
+			[]assess.Round{silent, silent},
+			0,
+			[]string{
+				"No tier yet   2 calls, but no answer",
+				"Do now        take the answers down too: they say what the group can do",
+			},
+		},
+		"nothing": {nil, 0, []string{
+			"No tier yet   there is no round yet",
+			"Do now        call plain beats first, then a few phrases",
+		}},
 	} {
 		for _, format := range []string{"tally", "taps", "session"} {
-			got := text(t, &assess.Report{Recording: assess.Recorded{Format: format}, Rounds: test.rounds, Group: assess.Group{UsableRounds: test.usable}}, Style{Width: 100})
+			got := text(t, &assess.Report{
+				Recording: assess.Recorded{Format: format},
+				Rounds:    test.rounds, Group: assess.Group{UsableRounds: test.usable},
+			}, Style{Width: 100})
 			assert.Equal(t, test.want, strings.Split(got, "\n")[:2], law)
 		}
 	}
@@ -121,7 +152,11 @@ func TestWithoutARecordingNobodyIsToldToRecordAgain(t *testing.T) {
 
 func TestARoundJudgedByEarShowsTheVerdict(t *testing.T) {
 	r := sample()
-	r.Rounds = []assess.Round{{Phrase: pointer("bell"), Name: "Ring the bell now", Attempt: 1, Confidence: 1, Notation: "x x x x", Meter: "4/4", Difficulty: 1, Heard: "partly", Usable: true, Call: assess.Played{Tempo: 96}}}
+	r.Rounds = []assess.Round{{
+		Phrase: pointer("bell"), Name: "Ring the bell now", Attempt: 1,
+		Confidence: 1, Notation: "x x x x", Meter: "4/4", Difficulty: 1, Heard: "partly",
+		Usable: true, Call: assess.Played{Tempo: 96},
+	}}
 	got := text(t, r, Style{})
 	assert.Contains(t, got, " 1  Ring the bell now (bell) ")
 	assert.Contains(t, got, "  tier 1  partly got it\n    x x x x\n    4/4 at 96\n")
@@ -145,11 +180,18 @@ func ExampleText() {
 	tier, level := 3, 3.4
 	report := &assess.Report{
 		Group: assess.Group{
-			Tier: &tier, Ability: &level, Comfort: 0.7, UsableRounds: 8, TierProbabilities: []float64{0.02, 0.2, 0.7, 0.08},
+			Tier: &tier, Ability: &level, Comfort: 0.7, UsableRounds: 8,
+			TierProbabilities: []float64{0.02, 0.2, 0.7, 0.08},
 		},
 		Openers: []assess.Opener{
-			{Name: "Along the Ropewalk", Role: assess.Main, Tier: 3, Chance: 0.84, Why: "the hardest that most should manage"},
-			{Name: "Along the Ropewalk", Part: "wheel", Role: assess.Fallback, For: assess.Main, Tier: 1, Chance: 0.97},
+			{
+				Name: "Along the Ropewalk", Role: assess.Main, Tier: 3, Chance: 0.84,
+				Why: "the hardest that most should manage",
+			},
+			{
+				Name: "Along the Ropewalk", Part: "wheel", Role: assess.Fallback, For: assess.Main,
+				Tier: 1, Chance: 0.97,
+			},
 		},
 	}
 	var b strings.Builder
@@ -174,7 +216,10 @@ func TestAFlattenedRecordingBlamesThePhoneNotTheLeader(t *testing.T) {
 		"levelled": "levels loud and soft", "gain-riding": "levels loud and soft",
 	} {
 		r := &assess.Report{Recording: assess.Recorded{
-			Format: "wav", Duration: 90, Flattened: &assess.Flattened{Kind: kind, Severity: 0.9, Severe: true},
+			Format: "wav", Duration: 90, Flattened: &assess.Flattened{
+				Kind: kind, Severity: 0.9,
+				Severe: true,
+			},
 		}}
 		got := text(t, r, Style{Width: 120})
 		lines := strings.SplitN(got, "\n", 4)

@@ -23,11 +23,13 @@ type TrendPage struct {
 	Remarks []string
 }
 
-const trendHow = "Each dot is a warm-up: the level is the difficulty that half of the group would get, and the bar the range it lies in nine times in ten. " +
+const trendHow = "Each dot is a warm-up: the level is the difficulty that half of the group " +
+	"would get, and the bar the range it lies in nine times in ten. " +
 	"One step up is one tier of the repertoire."
 
-// TrendHTML writes a page that needs nothing else, for the leader or a client: a picture, what it says, dates and what was called.
-// Points are in order of time. The error is that of w, or about a text that can't be used.
+// TrendHTML writes a page that needs nothing else, for the leader or a client: a picture, what it
+// says, dates and what was called. Points are in order of time. The error is that of w, or about a
+// text that can't be used.
 func TrendHTML(w io.Writer, p TrendPage) error {
 	type row struct{ Date, Level, Range, Calls string }
 	model := struct {
@@ -35,9 +37,15 @@ func TrendHTML(w io.Writer, p TrendPage) error {
 		Picture                 template.HTML
 		Rows                    []row
 		Remarks                 []string
-	}{Title: p.Title, About: p.About, Said: p.Said, How: trendHow, Picture: template.HTML(trendPicture(p.Title, p.Points, 720)), Remarks: p.Remarks}
+	}{
+		Title: p.Title, About: p.About, Said: p.Said, How: trendHow,
+		Picture: template.HTML(trendPicture(p.Title, p.Points, 720)), Remarks: p.Remarks,
+	}
 	for i, point := range p.Points {
-		r := row{Date: point.Date.Format("2 January 2006"), Level: fmt.Sprintf("%.1f", point.Level), Range: fmt.Sprintf("%.1f to %.1f", point.Low, point.High)}
+		r := row{
+			Date: point.Date.Format("2 January 2006"), Level: fmt.Sprintf("%.1f", point.Level),
+			Range: fmt.Sprintf("%.1f to %.1f", point.Low, point.High),
+		}
 		if i < len(p.Calls) {
 			r.Calls = p.Calls[i]
 		}

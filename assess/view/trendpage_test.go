@@ -18,10 +18,15 @@ func termPoints() []LevelPoint {
 func TestPageOfATrendSaysWhatItShows(t *testing.T) {
 	var b strings.Builder
 	require.NoError(t, TrendHTML(&b, TrendPage{
-		Title: "Quay <1>", About: "a term", Said: "Up by 1 tier.", Points: termPoints(), Calls: []string{"row, bell", "row", "fog"}, Remarks: []string{"One left out."},
+		Title: "Quay <1>", About: "a term", Said: "Up by 1 tier.", Points: termPoints(),
+		Calls: []string{"row, bell", "row", "fog"}, Remarks: []string{"One left out."},
 	}))
 	page := b.String()
-	for _, part := range []string{"<h1>Quay &lt;1&gt;</h1>", "Up by 1 tier.", "<td>4 March 2025</td><td class=\"n\">3.0</td><td>2.0 to 4.0</td><td>row, bell</td>", "One left out.", "<svg"} {
+	for _, part := range []string{
+		"<h1>Quay &lt;1&gt;</h1>", "Up by 1 tier.",
+		"<td>4 March 2025</td><td class=\"n\">3.0</td><td>2.0 to 4.0</td><td>row, bell</td>",
+		"One left out.", "<svg",
+	} {
 		assert.Contains(t, page, part)
 	}
 	assert.NotContains(t, page, "<script")

@@ -7,8 +7,8 @@ import (
 	"golang.org/x/text/width"
 )
 
-// Width is the number of columns that text takes on a terminal: 2 for wide East Asian characters, 0 for marks that
-// combine with the character before them and for control characters, otherwise 1.
+// Width is the number of columns that text takes on a terminal: 2 for wide East Asian characters, 0
+// for marks that combine with the character before them and for control characters, otherwise 1.
 func Width(text string) int {
 	columns := 0
 	for _, r := range text {
@@ -60,8 +60,8 @@ func cut(text string, columns int, dots string) string {
 	return strings.TrimRight(b.String(), " ") + dots
 }
 
-// wrap breaks text at spaces into lines of at most the given number of columns; a longer word keeps a line of its own.
-// It gives at least one line.
+// wrap breaks text at spaces into lines of at most the given number of columns; a longer word keeps
+// a line of its own. It gives at least one line.
 func wrap(text string, columns int) []string {
 	var lines []string
 	line := ""

@@ -10,7 +10,8 @@ import (
 	"clapladder.example/assess/internal/words"
 )
 
-// Chance writes a probability, 0 to 1, in whole per cent, never as certain: "82 %", "over 99 %", "under 1 %".
+// Chance writes a probability, 0 to 1, in whole per cent, never as certain: "82 %", "over 99 %",
+// "under 1 %".
 func Chance(p float64) string { return words.Chance(p) }
 
 // Number writes a number with at most the given decimals, without zeros at the end.
@@ -65,10 +66,16 @@ func levelText(g assess.Group) string {
 	return text
 }
 
-// mixes are the words of a report for how differently people do, and how the chance of each is said.
-var mixes = []struct{ word, short string }{{"alike", "alike"}, {"some spread", "somewhat differently"}, {"mixed", "very differently"}}
+// mixes are the words of a report for how differently people do, and how the chance of each is
+// said.
+var mixes = []struct{ word, short string }{
+	{"alike", "alike"},
+	{"some spread", "somewhat differently"},
+	{"mixed", "very differently"},
+}
 
-// mixChances says in parentheses how sure the mix is and what else it may be; from one microphone that can seldom be told well.
+// mixChances says in parentheses how sure the mix is and what else it may be; from one microphone
+// that can seldom be told well.
 func mixChances(g assess.Group) string {
 	if len(g.MixProbabilities) != len(mixes) {
 		return ""
@@ -118,7 +125,8 @@ func pulseAndPattern(g assess.Group) string {
 }
 
 // Caution is what has to stand beside every result.
-const Caution = "This is about one warm-up, not about people. Hearing few hands does not mean low ability: soft, seated or one-handed clapping is heard as less."
+const Caution = "This is about one warm-up, not about people. Hearing few hands does not mean " +
+	"low ability: soft, seated or one-handed clapping is heard as less."
 
 // role says what a suggestion is for, as a heading.
 func role(r assess.Role) string {

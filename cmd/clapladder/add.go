@@ -66,7 +66,8 @@ func (c *addCommand) Run(a *app) error {
 	}
 	a.print(fmt.Sprintf("rhythm = %q", phrase.String()))
 	a.print(fmt.Sprintf("meter = %q, tempo = %s", phrase.Meter().String(), view.Number(phrase.Tempo(), 1)))
-	a.print(fmt.Sprintf("Tier %d, difficulty %s, give or take %s", g.Tier, decimal(g.Difficulty, 1), decimal(g.SD, 1)))
+	a.print(fmt.Sprintf("Tier %d, difficulty %s, give or take %s", g.Tier, decimal(g.Difficulty, 1),
+		decimal(g.SD, 1)))
 	a.print("")
 	for _, line := range view.Spoken(phrase, spoken.Counting, nil, a.style) {
 		a.print("  " + line)
@@ -81,7 +82,8 @@ func (c *addCommand) check() error {
 	case c.File != "" && c.Rhythm != "":
 		return wrongUsage("give either a file or --rhythm, not both")
 	case c.Tempo != 0 && !(c.Tempo >= rhythm.MinTempo && c.Tempo <= rhythm.MaxTempo):
-		return wrongUsage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo, rhythm.MaxTempo)
+		return wrongUsage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo,
+			rhythm.MaxTempo)
 	case c.To != "" && c.ID == "":
 		return wrongUsage("--to needs an ID for the phrase; add --id")
 	case c.To == "" && (c.ID != "" || c.Name != "" || c.Tier != 0 || len(c.Tags) > 0):

@@ -35,12 +35,14 @@ func clappedAlone(t *testing.T, notation string) []byte {
 func TestAddWritesDownWhatWasClapped(t *testing.T) {
 	got := execute(t, string(clappedAlone(t, "x x xx x")), "add", "-")
 	require.Zero(t, got.status, got.stderr)
-	assert.True(t, strings.HasPrefix(got.stdout, "rhythm = \"x x xx x\"\nmeter = \"4/4\", tempo = "), got.stdout)
+	assert.True(t, strings.HasPrefix(got.stdout,
+		"rhythm = \"x x xx x\"\nmeter = \"4/4\", tempo = "), got.stdout)
 }
 
 func TestAddKeepsTheBankAndGradesThePhrase(t *testing.T) {
 	path := write(t, "lunch.toml", "# mine\n"+lunchBank)
-	got := execute(t, "", "add", "--rhythm", "x .x x x", "--tempo", "88", "--to", path, "--id", "anchor", "--name", "Drop the anchor", "--tags", "new,short", "--tier", "4")
+	got := execute(t, "", "add", "--rhythm", "x .x x x", "--tempo", "88", "--to", path, "--id",
+		"anchor", "--name", "Drop the anchor", "--tags", "new,short", "--tier", "4")
 	require.Zero(t, got.status, got.stderr)
 	assert.Equal(t, "clapladder: added anchor to "+path+"\n", got.stderr)
 	assert.Contains(t, got.stdout, "Tier ")
@@ -97,21 +99,40 @@ func TestAddRefusesWhatItCannotUse(t *testing.T) {
 	}{
 		{nil, exitUsage, "name a file with the phrase, or give it with --rhythm"},
 		{[]string{"x.mid", "--rhythm", "x"}, exitUsage, "give either a file or --rhythm, not both"},
-		{[]string{"--rhythm", "x x x x", "--to", "b.toml"}, exitUsage, "--to needs an ID for the phrase; add --id"},
-		{[]string{"--rhythm", "x x x x", "--id", "b"}, exitUsage, "--id, --name, --tier and --tags are for a bank; add --to BANK"},
-		{[]string{"--rhythm", "x x x x", "--id", "b", "--to", "starter"}, exitUsage, "--to needs a bank of your own"},
+		{
+			[]string{"--rhythm", "x x x x", "--to", "b.toml"},
+			exitUsage,
+			"--to needs an ID for the phrase; add --id",
+		},
+		{
+			[]string{"--rhythm", "x x x x", "--id", "b"},
+			exitUsage,
+			"--id, --name, --tier and --tags are for a bank; add --to BANK",
+		},
+		{
+			[]string{"--rhythm", "x x x x", "--id", "b", "--to", "starter"},
+			exitUsage,
+			"--to needs a bank of your own",
+		},
 		{[]string{"--rhythm", "x q", "--meter", "2/4"}, exitInput, "--rhythm: column 3: "},
 		{[]string{"--rhythm", "x x", "--meter", "7/8"}, exitInput, "--meter: column 1: "},
 		{[]string{"nowhere.mid"}, exitInput, "nowhere.mid: there is no such file"},
 		{[]string{broken}, exitInput, broken + ": "},
-		{[]string{"--rhythm", "x x x x", "--id", "b", "--to", broken}, exitInput, broken + ", line 4, column 15: "},
+		{
+			[]string{"--rhythm", "x x x x", "--id", "b", "--to", broken},
+			exitInput,
+			broken + ", line 4, column 15: ",
+		},
 	} {
 		got := execute(t, "", append([]string{"add"}, test.args...)...)
 		assert.Equal(t, test.status, got.status, got.stderr)
 		assert.True(t, strings.HasPrefix(got.stderr, "clapladder: "+test.want), got.stderr)
 		assert.Empty(t, got.stdout)
 	}
-	for name, content := range map[string]string{"MIDI": "MThd\x00\x00", "XML": "<?xml version=\"1.0\"?><html/>", "ZIP": "PK\x03\x04nothing"} {
+	for name, content := range map[string]string{
+		"MIDI": "MThd\x00\x00",
+		"XML":  "<?xml version=\"1.0\"?><html/>", "ZIP": "PK\x03\x04nothing",
+	} {
 		got := execute(t, content, "add", "-")
 		assert.Equal(t, exitInput, got.status, name)
 		assert.True(t, strings.HasPrefix(got.stderr, "clapladder: standard input: "), got.stderr)

@@ -19,7 +19,8 @@ import (
 	"clapladder.example/patterns/bank"
 )
 
-// twentyReports are the arguments of commands that report: warm-ups by ear of groups from weak to strong, and the demo's recording.
+// twentyReports are the arguments of commands that report: warm-ups by ear of groups from weak to
+// strong, and the demo's recording.
 func twentyReports(t *testing.T) map[string][]string {
 	entries := bank.Starter().Entries
 	words := []string{"got", "partly", "lost"}
@@ -49,8 +50,10 @@ func TestEveryOutputShowsTheSameNumbers(t *testing.T) {
 	for name, args := range twentyReports(t) {
 		t.Run(name, func(t *testing.T) {
 			dir := t.TempDir()
-			log, page, saved := filepath.Join(dir, "log.jsonl"), filepath.Join(dir, "page.html"), filepath.Join(dir, "report.json")
-			got := execute(t, "", append(args, "--json", "--save", "the crew", "--date", "2025-03-01", "--history", log)...)
+			log, page, saved := filepath.Join(dir, "log.jsonl"), filepath.Join(dir, "page.html"),
+				filepath.Join(dir, "report.json")
+			got := execute(t, "", append(args, "--json", "--save", "the crew", "--date",
+				"2025-03-01", "--history", log)...)
 			require.Zero(t, got.status, got.stderr)
 			var r assess.Report
 			require.NoError(t, json.Unmarshal([]byte(got.stdout), &r))
@@ -91,7 +94,8 @@ func TestEveryOutputShowsTheSameNumbers(t *testing.T) {
 			require.NoError(t, err)
 			html := strings.ReplaceAll(string(data), "\u00a0", " ")
 			for _, o := range r.Openers {
-				assert.True(t, strings.Contains(html, view.Chance(o.Chance)), "the page says %s of %s", view.Chance(o.Chance), o.Piece)
+				assert.True(t, strings.Contains(html, view.Chance(o.Chance)),
+					"the page says %s of %s", view.Chance(o.Chance), o.Piece)
 				for _, said := range percentages.FindAllString(o.Why, -1) {
 					assert.Equal(t, view.Chance(o.Chance), said, "%s: %s", o.Piece, o.Why)
 				}
@@ -105,7 +109,8 @@ func TestEveryOutputShowsTheSameNumbers(t *testing.T) {
 			}
 			level := fmt.Sprintf("%.1f", *r.Group.Ability)
 			assert.Contains(t, strings.Join(strings.Fields(shown), " "), "would manage difficulty "+level)
-			assert.True(t, strings.Contains(html, "would manage difficulty "+level), "the page says level %s", level)
+			assert.True(t, strings.Contains(html, "would manage difficulty "+level),
+				"the page says level %s", level)
 
 			history := execute(t, "", "history", "trend", "the crew", "--json", "--history", log)
 			require.Zero(t, history.status, history.stderr)
@@ -114,8 +119,10 @@ func TestEveryOutputShowsTheSameNumbers(t *testing.T) {
 			}
 			require.NoError(t, json.Unmarshal([]byte(history.stdout), &trend))
 			require.Len(t, trend.Points, 1)
-			assert.InDelta(t, *r.Group.Ability, trend.Points[0].Level, 0.005, "the trend shows what the report said")
-			assert.Contains(t, strings.ReplaceAll(execute(t, "", "history", "trend", "the crew", "--history", log).stdout, "\u2212", "-"), level)
+			assert.InDelta(t, *r.Group.Ability, trend.Points[0].Level, 0.005,
+				"the trend shows what the report said")
+			assert.Contains(t, strings.ReplaceAll(execute(t, "", "history", "trend", "the crew",
+				"--history", log).stdout, "\u2212", "-"), level)
 		})
 	}
 }

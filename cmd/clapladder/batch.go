@@ -15,7 +15,8 @@ import (
 	"clapladder.example/assess/view"
 )
 
-// files lists the recordings, each folder as what is in it; many reports whether they get a line each instead of a report.
+// files lists the recordings, each folder as what is in it; many reports whether they get a line
+// each instead of a report.
 func (c *scoreCommand) files() (list []string, many bool, err error) {
 	many = len(c.Recordings) > 1 || c.Jobs > 0 && len(c.Recordings) > 0
 	for _, path := range c.Recordings {
@@ -40,7 +41,8 @@ func (c *scoreCommand) files() (list []string, many bool, err error) {
 // checkMany refuses what is about one recording.
 func (c *scoreCommand) checkMany(list []string) error {
 	for flag, given := range map[string]bool{
-		"--html": c.HTML != "", "--title": c.Title != "", "--open": c.Open, "--live": c.Live, "--marks": c.Marks != "", "--order": len(c.Order) > 0,
+		"--html": c.HTML != "", "--title": c.Title != "", "--open": c.Open, "--live": c.Live,
+		"--marks": c.Marks != "", "--order": len(c.Order) > 0,
 		"--date": c.Date != "", "--known": c.Known != nil,
 	} {
 		if given {
@@ -70,7 +72,8 @@ func recordingsOf(folder string) ([]string, error) {
 		}
 	}
 	if len(out) == 0 {
-		return nil, badInput(folder, "there is no recording in this folder; name the files, or another folder")
+		return nil, badInput(folder,
+			"there is no recording in this folder; name the files, or another folder")
 	}
 	return out, nil
 }
@@ -89,7 +92,8 @@ type scored struct {
 	err    error
 }
 
-// batch scores several recordings at a time and writes a line for each, in their order. One that can't be used stops no other.
+// batch scores several recordings at a time and writes a line for each, in their order. One that
+// can't be used stops no other.
 func (c *scoreCommand) batch(a *app, s scoring, files []string) error {
 	ctx, stop := context.WithCancel(a.ctx)
 	defer stop()
@@ -101,7 +105,8 @@ func (c *scoreCommand) batch(a *app, s scoring, files []string) error {
 	if jobs == 0 {
 		jobs = runtime.GOMAXPROCS(0)
 	}
-	// At most so many at a time, and not far ahead of what was written, so that memory stays bounded.
+	// At most so many at a time, and not far ahead of what was written, so that memory stays
+	// bounded.
 	places, ahead := make(chan struct{}, jobs), make(chan struct{}, 8*jobs)
 	go func() {
 		for i, path := range files {

@@ -15,8 +15,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// TestTheScriptsOfTheBatchPageRun takes the shell scripts of BATCH.md as they stand there and runs them over three recordings, one
-// of which is none.
+// TestTheScriptsOfTheBatchPageRun takes the shell scripts of BATCH.md as they stand there and runs
+// them over three recordings, one of which is none.
 func TestTheScriptsOfTheBatchPageRun(t *testing.T) {
 	page, err := os.ReadFile("BATCH.md")
 	require.NoError(t, err)
@@ -56,7 +56,8 @@ func TestTheScriptsOfTheBatchPageRun(t *testing.T) {
 		}
 	})
 	t.Run("GNU parallel", func(t *testing.T) {
-		if out, err := exec.CommandContext(t.Context(), "parallel", "--version").Output(); err != nil || !strings.HasPrefix(string(out), "GNU parallel") {
+		if out, err := exec.CommandContext(t.Context(), "parallel",
+			"--version").Output(); err != nil || !strings.HasPrefix(string(out), "GNU parallel") {
 			t.Skip("GNU parallel is not here")
 		}
 		out, _ := run("parallel.sh", scripts[0][1])

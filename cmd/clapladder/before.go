@@ -31,7 +31,8 @@ func (b beforehand) check() error {
 func (b beforehand) ask(a *app, bank *bank.Bank) (known, error) {
 	k, err := b.knownOf(a, *b.Known, bank, time.Now())
 	if err == nil && k.prior == nil {
-		err = badInput("the history", "too few rounds of %q are known; give --tier, or save a warm-up first", *b.Known)
+		err = badInput("the history",
+			"too few rounds of %q are known; give --tier, or save a warm-up first", *b.Known)
 	}
 	if err == nil {
 		a.note(fmt.Sprintf("going by what is known of %q: %s", *b.Known, k.words))
@@ -49,10 +50,12 @@ func (b beforehand) lastTime(a *app) (history.Record, *history.Contents, error) 
 	if err != nil {
 		return history.Record{}, nil, err
 	}
-	return slices.MaxFunc(records, func(x, y history.Record) int { return x.Date.Compare(y.Date) }), contents, nil
+	return slices.MaxFunc(records, func(x, y history.Record) int { return x.Date.Compare(y.Date) }),
+		contents, nil
 }
 
-// played lists the pieces of last time: those whose outcome was told since, otherwise the main opener that was suggested.
+// played lists the pieces of last time: those whose outcome was told since, otherwise the main
+// opener that was suggested.
 func (b beforehand) played(a *app) ([]string, error) {
 	last, contents, err := b.lastTime(a)
 	if err != nil {
@@ -60,7 +63,8 @@ func (b beforehand) played(a *app) ([]string, error) {
 	}
 	var pieces []string
 	for _, o := range contents.Outcomes {
-		if o.Piece != "" && history.SameGroup(o.Group, *b.Known) && day(o.Date) >= day(last.Date) && !slices.Contains(pieces, o.Piece) {
+		if o.Piece != "" && history.SameGroup(o.Group, *b.Known) && day(o.Date) >= day(last.Date) &&
+			!slices.Contains(pieces, o.Piece) {
 			pieces = append(pieces, o.Piece)
 		}
 	}
@@ -77,7 +81,8 @@ func (b beforehand) played(a *app) ([]string, error) {
 	return nil, nil
 }
 
-// fresh leaves out the phrases that were called last time, but for plain ones, as long as enough are left.
+// fresh leaves out the phrases that were called last time, but for plain ones, as long as enough
+// are left.
 func (b beforehand) fresh(a *app, graded []patterns.Graded) ([]patterns.Graded, error) {
 	const plain, enough = 1.5, 16
 	last, _, err := b.lastTime(a)

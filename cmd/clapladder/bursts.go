@@ -39,14 +39,21 @@ func (c *burstsCommand) Run(a *app) error {
 		return c.csv(a, bursts)
 	}
 	table := view.Table{Columns: []view.Column{
-		{Title: "TIME", Align: view.Right}, {Title: "POWER dB", Align: view.Right}, {Title: "WIDTH ms", Align: view.Right}, {Title: "CONFIDENCE", Align: view.Right},
+		{Title: "TIME", Align: view.Right},
+		{Title: "POWER dB", Align: view.Right},
+		{Title: "WIDTH ms", Align: view.Right},
+		{Title: "CONFIDENCE", Align: view.Right},
 	}}
 	for _, b := range bursts {
-		table.Rows = append(table.Rows, []string{decimal(b.Time, 3), decimal(b.Power, 1), decimal(b.Width, 0), decimal(b.Confidence, 2)})
+		table.Rows = append(table.Rows, []string{
+			decimal(b.Time, 3), decimal(b.Power, 1),
+			decimal(b.Width, 0), decimal(b.Confidence, 2),
+		})
 	}
 	a.out(table.Text(a.style))
 	a.print("")
-	a.para("", view.Count(len(bursts), "burst")+". Power is relative to the strongest burst of this recording: a phone is not calibrated.")
+	a.para("", view.Count(len(bursts),
+		"burst")+". Power is relative to the strongest burst of this recording: a phone is not calibrated.")
 	return nil
 }
 
@@ -54,7 +61,10 @@ func (c *burstsCommand) csv(a *app, bursts []assess.Burst) error {
 	w := csv.NewWriter(a.stdout)
 	rows := [][]string{{"time_s", "power_db", "width_ms", "confidence"}}
 	for _, b := range bursts {
-		rows = append(rows, []string{decimal(b.Time, 4), decimal(b.Power, 2), decimal(b.Width, 1), decimal(b.Confidence, 3)})
+		rows = append(rows, []string{
+			decimal(b.Time, 4), decimal(b.Power, 2), decimal(b.Width, 1),
+			decimal(b.Confidence, 3),
+		})
 	}
 	return w.WriteAll(rows)
 }

@@ -57,7 +57,10 @@ func (c *cardCommand) Run(a *app) error {
 	}
 	model := difficulty.DefaultModel()
 	graded := patterns.GradeBank(model, bank)
-	options := plan.CardOptions{Calls: c.Calls, Tempo: c.Tempo, Model: patterns.Anchor(model, bank), People: c.People, Comfort: c.Comfort}
+	options := plan.CardOptions{
+		Calls: c.Calls, Tempo: c.Tempo, Model: patterns.Anchor(model, bank),
+		People: c.People, Comfort: c.Comfort,
+	}
 	if c.Known != nil {
 		k, err := c.ask(a, bank)
 		if err != nil {
@@ -88,7 +91,8 @@ func (c *cardCommand) check() error {
 	case c.Calls < 8 || c.Calls > 12:
 		return wrongUsage("--calls is %d; write a number from 8 to 12", c.Calls)
 	case c.Tempo != 0 && !(c.Tempo >= rhythm.MinTempo && c.Tempo <= rhythm.MaxTempo):
-		return wrongUsage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo, rhythm.MaxTempo)
+		return wrongUsage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo,
+			rhythm.MaxTempo)
 	case !(c.Comfort >= 0.5 && c.Comfort <= 0.95):
 		return wrongUsage("--comfort is %g; write a share from 0.5 to 0.95", c.Comfort)
 	case c.People < 0:

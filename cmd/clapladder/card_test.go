@@ -41,7 +41,8 @@ func TestCardKeepsOnePulse(t *testing.T) {
 	for _, cell := range card.Branch {
 		assert.InDelta(t, 88, cell.Tempo, 1e-9, cell.Place)
 	}
-	assert.True(t, strings.HasPrefix(execute(t, "", "card", "--tempo", "88").stdout, "Warm-up card: 8 calls at 88 beats a minute\n"))
+	assert.True(t, strings.HasPrefix(execute(t, "", "card", "--tempo", "88").stdout,
+		"Warm-up card: 8 calls at 88 beats a minute\n"))
 }
 
 func TestCardIsWrittenToFiles(t *testing.T) {
@@ -67,7 +68,10 @@ func TestCardRefusesWhatDoesNotGoTogether(t *testing.T) {
 		{[]string{"--calls", "3"}, "--calls is 3; write a number from 8 to 12"},
 		{[]string{"--tempo", "5"}, "--tempo is 5; write a number from 20 to 400"},
 		{[]string{"--say", "latin"}, "--say: "},
-		{[]string{"--svg", "-", "--json"}, "only one of --json, --svg - and --html - can write to standard output"},
+		{
+			[]string{"--svg", "-", "--json"},
+			"only one of --json, --svg - and --html - can write to standard output",
+		},
 		{[]string{"--title", "x"}, "--title and --open are about the page; add --html FILE"},
 		{[]string{"--paper", "A3"}, "--paper must be one of"},
 	} {

@@ -107,7 +107,8 @@ func (c *checkCommand) check(loader bank.Loader, file string, data []byte) check
 	return out
 }
 
-// pieceLine is a table head of TOML that only repertoires have, or a CSV head with a column that only they have.
+// pieceLine is a table head of TOML that only repertoires have, or a CSV head with a column that
+// only they have.
 var pieceLine = regexp.MustCompile(`(?i)^[ \t]*(\[+ *piece\b|"?id"?[,;\t].*\b(part|role)\b|.*[,;\t]"?role"?\s*([,;\t]|$))`)
 
 // looksLikeRepertoire reports whether any line of a file could only stand in a repertoire.
@@ -144,8 +145,10 @@ func (f checked) print(a *app) {
 	switch {
 	case len(f.problems) > 0:
 	case len(f.remarks) > 0:
-		fmt.Fprintf(a.stdout, "\n%s: %s, nothing to put right, %s\n", displayName(f.File), view.Count(f.Count, f.noun()), view.Count(len(f.remarks), "remark"))
+		fmt.Fprintf(a.stdout, "\n%s: %s, nothing to put right, %s\n", displayName(f.File),
+			view.Count(f.Count, f.noun()), view.Count(len(f.remarks), "remark"))
 	default:
-		fmt.Fprintf(a.stdout, "%s: %s, nothing to put right\n", displayName(f.File), view.Count(f.Count, f.noun()))
+		fmt.Fprintf(a.stdout, "%s: %s, nothing to put right\n", displayName(f.File),
+			view.Count(f.Count, f.noun()))
 	}
 }

@@ -29,7 +29,10 @@ func TestCheckListsEveryProblemWithItsPlace(t *testing.T) {
 	got := execute(t, "", "check", "lunch.toml")
 	assert.Equal(t, exitInput, got.status)
 	assert.Equal(t, "clapladder: lunch.toml: 4 problems to put right\n", got.stderr)
-	for _, place := range []string{"lunch.toml, line 4,", "lunch.toml, line 7, column 6: ", "lunch.toml, line 9, column 9: ", "lunch.toml, line 10, column 13: "} {
+	for _, place := range []string{
+		"lunch.toml, line 4,", "lunch.toml, line 7, column 6: ",
+		"lunch.toml, line 9, column 9: ", "lunch.toml, line 10, column 13: ",
+	} {
 		assert.Contains(t, got.stdout, place)
 	}
 	assert.Contains(t, got.stdout, "    rhythm = \"x q x x\"\n                ^\n")

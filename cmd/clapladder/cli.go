@@ -6,7 +6,8 @@ import (
 	"github.com/alecthomas/kong"
 )
 
-// helpWidth is how wide help is written at most, so that it reads the same in a file as on a large screen.
+// helpWidth is how wide help is written at most, so that it reads the same in a file as on a large
+// screen.
 const helpWidth = 80
 
 const description = `Grades clap phrases, listens to a recorded call-and-response warm-up, and says which tier of your repertoire the group in the room can handle.
@@ -56,7 +57,8 @@ type cli struct {
 }
 
 var helpOptions = kong.HelpOptions{
-	Compact: true, WrapUpperBound: helpWidth, NoExpandSubcommands: true, ValueFormatter: kong.DefaultHelpValueFormatter,
+	Compact: true, WrapUpperBound: helpWidth, NoExpandSubcommands: true,
+	ValueFormatter: kong.DefaultHelpValueFormatter,
 }
 
 // errHelpShown ends a run after help.
@@ -73,7 +75,8 @@ func (versionFlag) BeforeReset(ctx *kong.Context) error {
 	return errHelpShown
 }
 
-// helpFlag shows help on standard output wherever it is found, however incomplete the rest of the command line is.
+// helpFlag shows help on standard output wherever it is found, however incomplete the rest of the
+// command line is.
 type helpFlag bool
 
 // BeforeReset is called by the parser.

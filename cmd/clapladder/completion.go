@@ -26,8 +26,8 @@ func (c *completionCommand) Run(a *app) error {
 	return nil
 }
 
-// suggestCommand is what the scripts ask. Whatever goes wrong, it offers less instead of disturbing the line that somebody
-// is writing.
+// suggestCommand is what the scripts ask. Whatever goes wrong, it offers less instead of disturbing
+// the line that somebody is writing.
 type suggestCommand struct {
 	Words []string `arg:"" optional:"" help:"The command line up to the word that is being written."`
 }

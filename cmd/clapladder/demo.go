@@ -56,12 +56,14 @@ func (c *demoCommand) Run(a *app) error {
 		name, about string
 		fill        func(io.Writer) error
 	}{
-		{demoRecording, fmt.Sprintf("a warm-up of %s with %d people", durationWords(recording.Duration), recording.People), recording.WriteWAV},
+		{demoRecording, fmt.Sprintf("a warm-up of %s with %d people",
+			durationWords(recording.Duration), recording.People), recording.WriteWAV},
 		{demoBank, view.Count(demo.Phrases(), "phrase") + " that the leader calls", func(w io.Writer) error {
 			_, err := io.WriteString(w, demo.BankText())
 			return err
 		}},
-		{demoRepertoire, view.Count(len(bank.StarterRepertoire().Pieces), "piece") + " to play afterwards", func(w io.Writer) error {
+		{demoRepertoire, view.Count(len(bank.StarterRepertoire().Pieces), "piece") +
+			" to play afterwards", func(w io.Writer) error {
 			_, err := w.Write(bank.StarterRepertoireText())
 			return err
 		}},
@@ -84,8 +86,11 @@ func (c *demoCommand) Run(a *app) error {
 		}
 		fmt.Fprintf(a.stdout, "%s  %s\n", displayName(path), f.about)
 	}
-	fmt.Fprintf(a.stdout, "\nNow listen to it, and then:\n\n    %s score %s --bank %s --repertoire %s\n", name,
-		shellWord(filepath.Join(c.Folder, demoRecording)), shellWord(filepath.Join(c.Folder, demoBank)), shellWord(filepath.Join(c.Folder, demoRepertoire)))
+	fmt.Fprintf(a.stdout, "\nNow listen to it, and then:\n\n    %s score %s --bank %s "+
+		"--repertoire %s\n", name,
+		shellWord(filepath.Join(c.Folder, demoRecording)),
+		shellWord(filepath.Join(c.Folder, demoBank)),
+		shellWord(filepath.Join(c.Folder, demoRepertoire)))
 	return nil
 }
 
@@ -99,7 +104,8 @@ func durationWords(seconds float64) string {
 
 // shellWord quotes a file name for a shell where it needs it.
 func shellWord(word string) string {
-	if word != "" && strings.Trim(word, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_./\\:+@,=%") == "" {
+	if word != "" && strings.Trim(word,
+		"abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_./\\:+@,=%") == "" {
 		return word
 	}
 	return "'" + strings.ReplaceAll(word, "'", `'\''`) + "'"

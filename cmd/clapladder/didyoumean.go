@@ -7,7 +7,8 @@ import (
 	"clapladder.example/patterns/bank"
 )
 
-// didYouMean is "; did you mean …?" where one of the names is close to what was written, else empty.
+// didYouMean is "; did you mean …?" where one of the names is close to what was written, else
+// empty.
 func didYouMean(written string, names []string) string {
 	best, least := "", 1+min(2, len(written)/2)
 	for _, name := range names {

@@ -13,7 +13,10 @@ import (
 )
 
 // documents are the pages whose commands are run.
-var documents = []string{"README.md", "DEVELOPERS.md", filepath.Join("assess", "SCIENCE.md"), filepath.Join("assess", "CAUTIONS.md"), filepath.Join("cmd", "clapladder", "BATCH.md")}
+var documents = []string{
+	"README.md", "DEVELOPERS.md", filepath.Join("assess", "SCIENCE.md"),
+	filepath.Join("assess", "CAUTIONS.md"), filepath.Join("cmd", "clapladder", "BATCH.md"),
+}
 
 // shown is a command of a page with the output that is shown for it.
 type shown struct {
@@ -22,8 +25,8 @@ type shown struct {
 	output []string // lines; "…" stands for any number of lines
 }
 
-// commandsOf finds the commands of a page: lines of indented blocks that call the program. A fenced block without a language
-// that follows the block is the output of its first command.
+// commandsOf finds the commands of a page: lines of indented blocks that call the program. A fenced
+// block without a language that follows the block is the output of its first command.
 func commandsOf(text string) []shown {
 	var out []shown
 	first, fenced, plain := -1, false, false
@@ -42,7 +45,8 @@ func commandsOf(text string) []shown {
 		case strings.HasPrefix(line, "    "):
 			words := shellWords(line)
 			for _, start := range [][]string{{"go", "run", "./cmd/clapladder"}, {"clapladder"}} {
-				if len(words) >= len(start) && strings.Join(words[:len(start)], " ") == strings.Join(start, " ") {
+				if len(words) >= len(start) &&
+					strings.Join(words[:len(start)], " ") == strings.Join(start, " ") {
 					out = append(out, shown{line: i + 1, words: words[len(start):]})
 					if first < 0 {
 						first = len(out) - 1
@@ -129,7 +133,8 @@ func TestCommandsInDocumentsRunAsShown(t *testing.T) {
 	assert.Greater(t, ran, 5, "commands were found")
 }
 
-// assertShown checks that the lines shown are lines of the output, in order and, but for "…", without others between.
+// assertShown checks that the lines shown are lines of the output, in order and, but for "…",
+// without others between.
 func assertShown(t *testing.T, document string, command shown, output string) {
 	t.Helper()
 	lines := strings.Split(output, "\n")
@@ -148,7 +153,8 @@ func assertShown(t *testing.T, document string, command shown, output string) {
 			if at < len(lines) {
 				got = lines[at]
 			}
-			assert.Fail(t, "a document shows what the program does not print", "%s, output of line %d, its line %d:\n%s\nnow: %s", document, command.line, i+1, want, got)
+			assert.Fail(t, "a document shows what the program does not print",
+				"%s, output of line %d, its line %d:\n%s\nnow: %s", document, command.line, i+1, want, got)
 			return
 		}
 		at, anywhere = found+1, false

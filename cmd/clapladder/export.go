@@ -55,7 +55,8 @@ func (c *exportCommand) Run(a *app) error {
 		return wrongUsage("name a phrase; only --csv and --toml write a whole bank")
 	}
 	if c.Tempo != 0 && !(c.Tempo >= rhythm.MinTempo && c.Tempo <= rhythm.MaxTempo) {
-		return wrongUsage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo, rhythm.MaxTempo)
+		return wrongUsage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo,
+			rhythm.MaxTempo)
 	}
 	wanted, toOutput := 0, 0
 	for _, t := range targets {
@@ -99,9 +100,15 @@ func (c *exportCommand) phraseTargets(entry bank.Entry) []target {
 	}
 	return []target{
 		{c.MIDI, func(w io.Writer) error {
-			return midifile.Write(w, phrase, midifile.WriteOptions{NoCountIn: c.NoCountIn, Answer: c.Answer, Title: entry.Name})
+			return midifile.Write(w, phrase, midifile.WriteOptions{
+				NoCountIn: c.NoCountIn,
+				Answer:    c.Answer, Title: entry.Name,
+			})
 		}},
-		{c.MusicXML, func(w io.Writer) error { return score(w, phrase, musicxml.WriteOptions{Title: entry.Name}) }},
+		{c.MusicXML, func(w io.Writer) error {
+			return score(w, phrase,
+				musicxml.WriteOptions{Title: entry.Name})
+		}},
 		{c.SVG, func(w io.Writer) error { return view.PhraseSVG(w, phrase, 900) }},
 	}
 }

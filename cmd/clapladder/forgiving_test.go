@@ -39,7 +39,8 @@ func TestTheSameWarmUpIsSavedOnceUnlessAskedFor(t *testing.T) {
 	assert.Contains(t, again.stdout, "Tier ", "the report is shown all the same")
 	assert.Len(t, recordsIn(t, log), 1)
 	assert.Zero(t, tallied(t, log, "--save", "quay", "--date", "2025-03-04", "--anyway").status)
-	assert.Zero(t, tallied(t, log, "--save", "quay", "--date", "2025-03-11").status, "another day is another warm-up")
+	assert.Zero(t, tallied(t, log, "--save", "quay", "--date", "2025-03-11").status,
+		"another day is another warm-up")
 	assert.Len(t, recordsIn(t, log), 3)
 }
 
@@ -77,7 +78,10 @@ func TestSavingIsRefusedWhereSomethingIsAmiss(t *testing.T) {
 		{[]string{"--save", ""}, "--save needs the label of a group, such as 'lunch hour'"},
 		{[]string{"--save", " \t"}, "--save needs the label of a group"},
 		{[]string{"--known", ""}, "--known needs the label of a group"},
-		{[]string{"--save", "quay", "--date", ahead}, "has not come yet; write another --date, or add --anyway"},
+		{
+			[]string{"--save", "quay", "--date", ahead},
+			"has not come yet; write another --date, or add --anyway",
+		},
 		{[]string{"--save", "quay", "--date", "yesterday"}, `--date is "yesterday"; write it like 2025-03-04`},
 	} {
 		got := tallied(t, log, test.args...)
@@ -94,7 +98,8 @@ func TestHistoryTakesBackAndBringsBack(t *testing.T) {
 	do := func(args ...string) outcome {
 		return execute(t, "", append(append([]string{"history"}, args...), "--history", log)...)
 	}
-	assert.Contains(t, oneLine(do("remove", "lunch hour", "2025-03-04").stdout), "Removed the warm-up of lunch hour on 4 March 2025, 12:00. clapladder history undo brings it back.")
+	assert.Contains(t, oneLine(do("remove", "lunch hour", "2025-03-04").stdout),
+		"Removed the warm-up of lunch hour on 4 March 2025, 12:00. clapladder history undo brings it back.")
 	assert.NotContains(t, do("show", "lunch hour").stdout, "2025-03-04")
 	assert.Contains(t, do("undo").stdout, "Brought back 1 warm-up of lunch hour.")
 	assert.Contains(t, do("show", "lunch hour").stdout, "2025-03-04")
@@ -115,7 +120,15 @@ func TestHistoryTakesBackAndBringsBack(t *testing.T) {
 
 func TestAnUnknownGroupIsAnsweredWithTheGroupsThereAre(t *testing.T) {
 	log := savedTerm(t)
-	for _, args := range [][]string{{"show", "x"}, {"trend", "x"}, {"export", "x"}, {"forget", "x"}, {"note", "x", "y"}, {"outcome", "x", "got"}, {"remove", "x", "2025-03-04"}} {
+	for _, args := range [][]string{
+		{"show", "x"},
+		{"trend", "x"},
+		{"export", "x"},
+		{"forget", "x"},
+		{"note", "x", "y"},
+		{"outcome", "x", "got"},
+		{"remove", "x", "2025-03-04"},
+	} {
 		got := execute(t, "", append(append([]string{"history"}, args...), "--history", log)...)
 		assert.Equal(t, exitUsage, got.status, args)
 		assert.Contains(t, got.stderr, `the history has no group "x"; groups are: lunch hour, night shift`, args)
@@ -124,19 +137,24 @@ func TestAnUnknownGroupIsAnsweredWithTheGroupsThereAre(t *testing.T) {
 
 func TestNotesStandBesideTheWarmUps(t *testing.T) {
 	log := savedTerm(t)
-	got := execute(t, "", "history", "note", "Lunch Hour", "two new people,", "half circle", "--date", "2025-02-01", "--history", log)
+	got := execute(t, "", "history", "note", "Lunch Hour", "two new people,", "half circle",
+		"--date", "2025-02-01", "--history", log)
 	require.Zero(t, got.status, got.stderr)
-	assert.Contains(t, execute(t, "", "history", "show", "lunch hour", "--history", log).stdout, "\n2025-02-01 two new people, half circle\n")
-	assert.NotContains(t, execute(t, "", "history", "show", "night shift", "--history", log).stdout, "two new people")
+	assert.Contains(t, execute(t, "", "history", "show", "lunch hour", "--history", log).stdout,
+		"\n2025-02-01 two new people, half circle\n")
+	assert.NotContains(t, execute(t, "", "history", "show", "night shift", "--history", log).stdout,
+		"two new people")
 }
 
-// After six openers that fell apart the same warm-up gives lower chances, says so, and the log says how often they came true.
+// After six openers that fell apart the same warm-up gives lower chances, says so, and the log says
+// how often they came true.
 func TestOutcomesMoveTheChancesOfOpeners(t *testing.T) {
 	log := filepath.Join(t.TempDir(), "log.jsonl")
 	require.Zero(t, tallied(t, log, "--save", "quay", "--date", "2025-03-04").status)
 	chance := func() (float64, assess.Report) {
 		var r assess.Report
-		require.NoError(t, json.Unmarshal([]byte(tallied(t, log, "--known", "quay", "--date", "2025-03-04", "--json").stdout), &r))
+		require.NoError(t, json.Unmarshal([]byte(tallied(t, log, "--known", "quay", "--date",
+			"2025-03-04", "--json").stdout), &r))
 		for _, o := range r.Openers {
 			if o.Role == assess.Main {
 				return o.Chance, r
@@ -154,12 +172,14 @@ func TestOutcomesMoveTheChancesOfOpeners(t *testing.T) {
 	}
 	assert.Regexp(t, `CHANCE +SAID +CAME TRUE`, last.stdout)
 	assert.Contains(t, last.stdout, "0 of 6")
-	assert.Contains(t, oneLine(last.stdout), "Chances of openers are adjusted by this: what would have been 70 % is now")
+	assert.Contains(t, oneLine(last.stdout),
+		"Chances of openers are adjusted by this: what would have been 70 % is now")
 	after, report := chance()
 	assert.Less(t, after, before-0.02)
 	assert.Contains(t, codes(report), "chances-adjusted")
 	assert.Contains(t, codes(report), "known-group")
-	assert.Contains(t, execute(t, "", "history", "show", "--history", log).stdout, "How often the chances came true")
+	assert.Contains(t, execute(t, "", "history", "show", "--history", log).stdout,
+		"How often the chances came true")
 
 	require.Zero(t, tallied(t, log, "--save", "quay", "--date", "2025-03-18").status)
 	records := recordsIn(t, log)
@@ -191,7 +211,8 @@ func TestAnOutcomeNamesAPieceThatThereIs(t *testing.T) {
 	got = execute(t, "", "history", "outcome", "lunch hour", "got", "moorign", "--history", log)
 	assert.Equal(t, exitUsage, got.status)
 	assert.Contains(t, got.stderr, `there is no piece "moorign"; did you mean "mooring"?`)
-	assert.Equal(t, exitUsage, execute(t, "", "history", "outcome", "lunch hour", "fine", "--history", log).status)
+	assert.Equal(t, exitUsage, execute(t, "", "history", "outcome", "lunch hour", "fine",
+		"--history", log).status)
 }
 
 func TestForgetAsksSomebodyAtATerminal(t *testing.T) {
@@ -210,7 +231,8 @@ func TestForgetAsksSomebodyAtATerminal(t *testing.T) {
 func TestATrendOverTwoBanksSaysSo(t *testing.T) {
 	log := filepath.Join(t.TempDir(), "log.jsonl")
 	require.Zero(t, tallied(t, log, "--save", "quay", "--date", "2025-03-04").status)
-	other := write(t, "mine.toml", string(starterText(t))+"\n[[phrase]]\nid = \"new\"\nmeter = \"4/4\"\nrhythm = \"x x x .\"\n")
+	other := write(t, "mine.toml",
+		string(starterText(t))+"\n[[phrase]]\nid = \"new\"\nmeter = \"4/4\"\nrhythm = \"x x x .\"\n")
 	require.Zero(t, tallied(t, log, "--save", "quay", "--date", "2025-03-11", "--bank", other).status)
 	got := execute(t, "", "history", "trend", "quay", "--history", log)
 	assert.Contains(t, oneLine(got.stdout), "These warm-ups were called from different banks (starter, ")
@@ -240,13 +262,15 @@ func TestBeforeASessionPickAndCardGoByWhatIsKnown(t *testing.T) {
 	var openers struct {
 		Openers []assess.Opener `json:"openers"`
 	}
-	require.NoError(t, json.Unmarshal([]byte(execute(t, "", "pick", "--known", "quay", "--history", log, "--json").stdout), &openers))
+	require.NoError(t, json.Unmarshal([]byte(execute(t, "", "pick", "--known", "quay", "--history",
+		log, "--json").stdout), &openers))
 	require.NotEmpty(t, openers.Openers)
 	for _, o := range openers.Openers {
 		assert.NotEqual(t, strings.TrimSpace(left), o.Piece)
 	}
 	require.Zero(t, execute(t, "", "history", "outcome", "quay", "got", "mooring", "--history", log).status)
-	assert.Contains(t, execute(t, "", "pick", "--known", "quay", "--history", log).stderr, "leaving out what was played last time: mooring\n")
+	assert.Contains(t, execute(t, "", "pick", "--known", "quay", "--history", log).stderr,
+		"leaving out what was played last time: mooring\n")
 
 	card := execute(t, "", "card", "--known", "quay", "--history", log)
 	require.Zero(t, card.status, card.stderr)

@@ -47,7 +47,10 @@ func (c *gradeCommand) Run(a *app) error {
 	}
 	model := difficulty.DefaultModel()
 	graded := patterns.GradeBank(model, bank)
-	slices.SortStableFunc(graded, func(x, y patterns.Graded) int { return cmp.Compare(x.Difficulty, y.Difficulty) })
+	slices.SortStableFunc(graded, func(x, y patterns.Graded) int {
+		return cmp.Compare(x.Difficulty,
+			y.Difficulty)
+	})
 	if c.Order {
 		graded = patterns.ProposeOrder(graded)
 	}
@@ -100,9 +103,14 @@ func howSure(graded []patterns.Graded) string {
 }
 
 // table lists phrases, with an empty line between tiers.
-func (c *gradeCommand) table(a *app, m *difficulty.Model, graded []patterns.Graded, measures []measure.Measure) view.Table {
+func (c *gradeCommand) table(a *app, m *difficulty.Model, graded []patterns.Graded,
+	measures []measure.Measure,
+) view.Table {
 	t := view.Table{Columns: []view.Column{
-		{Title: "TIER", Align: view.Right}, {Title: "EXACT", Align: view.Right}, {Title: "ID"}, {Title: "RHYTHM", Wrap: true},
+		{Title: "TIER", Align: view.Right},
+		{Title: "EXACT", Align: view.Right},
+		{Title: "ID"},
+		{Title: "RHYTHM", Wrap: true},
 	}}
 	for _, x := range measures {
 		t.Columns = append(t.Columns, view.Column{Title: strings.ToUpper(x.ID), Align: view.Right})
@@ -160,7 +168,8 @@ func (c *gradeCommand) pieces(a *app, called *bank.Bank) error {
 	}
 	model := patterns.Anchor(difficulty.DefaultModel(), called)
 	graded := patterns.GradeRepertoire(model, repertoire)
-	slices.SortStableFunc(graded, func(x, y patterns.GradedPiece) int { return cmp.Compare(x.Difficulty, y.Difficulty) })
+	slices.SortStableFunc(graded,
+		func(x, y patterns.GradedPiece) int { return cmp.Compare(x.Difficulty, y.Difficulty) })
 	if c.JSON {
 		list := make([]pieceJSON, len(graded))
 		for i, g := range graded {
@@ -169,7 +178,12 @@ func (c *gradeCommand) pieces(a *app, called *bank.Bank) error {
 		return view.JSON(a.stdout, list)
 	}
 	table := view.Table{Columns: []view.Column{
-		{Title: "TIER", Align: view.Right}, {Title: "EXACT", Align: view.Right, Spare: true}, {Title: "PIECE", Wrap: true}, {Title: "ROLE"}, {Title: "PART", Wrap: true}, {Title: "RHYTHM", Wrap: true},
+		{Title: "TIER", Align: view.Right},
+		{Title: "EXACT", Align: view.Right, Spare: true},
+		{Title: "PIECE", Wrap: true},
+		{Title: "ROLE"},
+		{Title: "PART", Wrap: true},
+		{Title: "RHYTHM", Wrap: true},
 	}}
 	for i, g := range graded {
 		if i > 0 {
@@ -182,7 +196,8 @@ func (c *gradeCommand) pieces(a *app, called *bank.Bank) error {
 					continue
 				}
 				table.Rows = append(table.Rows, []string{
-					strconv.Itoa(part.Tier), decimal(part.Difficulty, 1), piece, role.String(), part.Name, rhythmCell(part.Phrase),
+					strconv.Itoa(part.Tier), decimal(part.Difficulty, 1), piece, role.String(),
+					part.Name, rhythmCell(part.Phrase),
 				})
 				piece = ""
 			}

@@ -9,20 +9,21 @@ import (
 
 // gradedJSON is a graded phrase as programs read it.
 type gradedJSON struct {
-	ID         string       `json:"id,omitempty"`
-	Name       string       `json:"name,omitempty"`
-	Tier       int          `json:"tier"`
-	Difficulty float64      `json:"difficulty"`
-	Predicted  float64      `json:"predicted"`              // by the program alone
-	SD         float64      `json:"difficulty_sd"`          // how sure the difficulty is
-	Pinned     bool         `json:"pinned"`                 // the leader's placing decided, or what was learned
-	Learned    int          `json:"learned_from,omitempty"` // groups that the difficulty was learned from
-	Meter      string       `json:"meter"`
-	Tempo      float64      `json:"tempo"`
-	Rhythm     string       `json:"rhythm"`
-	Tags       []string     `json:"tags"`
-	Plain      float64      `json:"plain"` // difficulty of plain beats; with all tiers of why, predicted
-	Why        []reasonJSON `json:"why"`
+	ID         string  `json:"id,omitempty"`
+	Name       string  `json:"name,omitempty"`
+	Tier       int     `json:"tier"`
+	Difficulty float64 `json:"difficulty"`
+	Predicted  float64 `json:"predicted"`     // by the program alone
+	SD         float64 `json:"difficulty_sd"` // how sure the difficulty is
+	// the leader's placing decided, or what was learned
+	Pinned  bool         `json:"pinned"`
+	Learned int          `json:"learned_from,omitempty"` // groups that the difficulty was learned from
+	Meter   string       `json:"meter"`
+	Tempo   float64      `json:"tempo"`
+	Rhythm  string       `json:"rhythm"`
+	Tags    []string     `json:"tags"`
+	Plain   float64      `json:"plain"` // difficulty of plain beats; with all tiers of why, predicted
+	Why     []reasonJSON `json:"why"`
 
 	Measures map[string]*float64 `json:"measures,omitempty"` // by ID; null where undefined
 }
@@ -125,12 +126,14 @@ type partJSON struct {
 
 func newPieceJSON(g patterns.GradedPiece) pieceJSON {
 	out := pieceJSON{
-		ID: g.ID, Name: g.Name, Tier: g.Tier, Difficulty: g.Difficulty, Predicted: g.Predicted, SD: g.SD, Pinned: g.Pinned,
+		ID: g.ID, Name: g.Name, Tier: g.Tier, Difficulty: g.Difficulty, Predicted: g.Predicted,
+		SD: g.SD, Pinned: g.Pinned,
 		Tags: append([]string{}, g.Tags...), Notes: g.Notes, Parts: make([]partJSON, len(g.Parts)),
 	}
 	for i, p := range g.Parts {
 		out.Parts[i] = partJSON{
-			p.Name, p.Role.String(), p.Tier, p.Difficulty, p.Phrase.Meter().String(), p.Phrase.Tempo(), p.Phrase.Written(),
+			p.Name, p.Role.String(), p.Tier, p.Difficulty, p.Phrase.Meter().String(),
+			p.Phrase.Tempo(), p.Phrase.Written(),
 		}
 	}
 	return out

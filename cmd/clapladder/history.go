@@ -128,9 +128,17 @@ func memories(contents *history.Contents, group string) []string {
 }
 
 func groupTable(groups []history.Group) view.Table {
-	t := view.Table{Columns: []view.Column{{Title: "GROUP", Wrap: true}, {Title: "WARM-UPS", Align: view.Right}, {Title: "FIRST"}, {Title: "LAST"}}}
+	t := view.Table{Columns: []view.Column{
+		{Title: "GROUP", Wrap: true},
+		{Title: "WARM-UPS", Align: view.Right},
+		{Title: "FIRST"},
+		{Title: "LAST"},
+	}}
 	for _, g := range groups {
-		t.Rows = append(t.Rows, []string{g.Label, strconv.Itoa(g.WarmUps), g.First.Format("2006-01-02"), g.Last.Format("2006-01-02")})
+		t.Rows = append(t.Rows, []string{
+			g.Label, strconv.Itoa(g.WarmUps),
+			g.First.Format("2006-01-02"), g.Last.Format("2006-01-02"),
+		})
 	}
 	return t
 }
@@ -144,7 +152,12 @@ func warmUps(records []history.Record, trend *history.Trend) view.Table {
 		levels[p.Line] = p
 	}
 	t := view.Table{Columns: []view.Column{
-		{Title: "DATE"}, {Title: "TIER", Align: view.Right}, {Title: "LEVEL", Align: view.Right}, {Title: "MIX"}, {Title: "ROUNDS", Align: view.Right, Spare: true}, {Title: "CALLS", Wrap: true},
+		{Title: "DATE"},
+		{Title: "TIER", Align: view.Right},
+		{Title: "LEVEL", Align: view.Right},
+		{Title: "MIX"},
+		{Title: "ROUNDS", Align: view.Right, Spare: true},
+		{Title: "CALLS", Wrap: true},
 	}}
 	for _, r := range records {
 		row := []string{r.Date.Format("2006-01-02 15:04"), "", "", "", strconv.Itoa(len(r.Rounds)), calls(r)}

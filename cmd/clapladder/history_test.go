@@ -37,9 +37,12 @@ var term = sync.OnceValue(func() string {
 		{"night shift", "2025-03-05T21:30", "row=got", "bell=got", "gangway=got", "fog=got", "hurry=got"},
 	} {
 		var out, errs bytes.Buffer
-		words := append([]string{"tally", "--history", log, "--save", args[0], "--date", args[1]}, args[2:]...)
-		status := run(context.Background(), words, strings.NewReader(""), &out, &errs, func(string) string { return "" })
-		if want := "clapladder: saved as \"" + args[0] + "\", "; status != exitDone || !strings.HasPrefix(errs.String(), want) {
+		words := append([]string{"tally", "--history", log, "--save", args[0], "--date", args[1]},
+			args[2:]...)
+		status := run(context.Background(), words, strings.NewReader(""), &out, &errs,
+			func(string) string { return "" })
+		if want := "clapladder: saved as \"" + args[0] + "\", "; status != exitDone ||
+			!strings.HasPrefix(errs.String(), want) {
 			panic(errs.String())
 		}
 	}
@@ -54,7 +57,7 @@ func TestTallyReportsWhatWasHeard(t *testing.T) {
 	args := []string{"tally", "row=got", "bell=g", "gangway=partly", "fog=lost", "row=GOT"}
 	got := execute(t, "", args...)
 	require.Zero(t, got.status, got.stderr)
-	assert.Regexp(t, `^Tier \d +of \d+, `, got.stdout)
+	assert.Regexp(t, `^Tier \d +of \d+: `, got.stdout)
 	assert.Contains(t, got.stdout, "partly got it\n    x x xx x\n")
 	asked := execute(t, "row got\nbell=got\n\n# a remark\ngangway, partly\nfog\tlost\nrow g\n", "tally")
 	assert.Equal(t, got.stdout, asked.stdout, "one line a call on standard input means the same")
@@ -159,7 +162,8 @@ func TestWhatIsKnownOfAGroupMovesTheEstimate(t *testing.T) {
 
 func TestALabelThatLooksLikeANameIsPointedOut(t *testing.T) {
 	log := filepath.Join(t.TempDir(), "log.jsonl")
-	got := execute(t, "", "tally", "row=got", "--save", "Mrs Marling", "--date", "2025-01-14", "--history", log)
+	got := execute(t, "", "tally", "row=got", "--save", "Mrs Marling", "--date", "2025-01-14",
+		"--history", log)
 	require.Zero(t, got.status, got.stderr)
 	assert.Equal(t, 2, strings.Count(got.stderr, "\n"), got.stderr)
 }
@@ -187,14 +191,17 @@ func TestHistoryThatCannotBeUsed(t *testing.T) {
 	assert.Zero(t, got.status)
 	assert.Contains(t, got.stdout, "The history is empty.")
 	for _, args := range [][]string{
-		{"tally", "row=got", "--date", "2025-01-14"}, {"tally", "row=got", "--save", "x", "--date", "tuesday"}, {"history", "trend", "x", "--svg", "-", "--json"},
+		{"tally", "row=got", "--date", "2025-01-14"},
+		{"tally", "row=got", "--save", "x", "--date", "tuesday"},
+		{"history", "trend", "x", "--svg", "-", "--json"},
 	} {
 		assert.Equal(t, exitUsage, execute(t, "", args...).status, args)
 	}
 }
 
 func TestLearnMovesDifficultiesAndWritesOnlyWhenAsked(t *testing.T) {
-	bank := write(t, "lunch.toml", "# mine\n[[phrase]]\nid = \"plain\"\nmeter = \"4/4\"\nrhythm = \"x x x x\" # easy\n\n[[phrase]]\nid = \"knot\"\nmeter = \"4/4\"\nrhythm = \"x .x x x\"\n")
+	bank := write(t, "lunch.toml",
+		"# mine\n[[phrase]]\nid = \"plain\"\nmeter = \"4/4\"\nrhythm = \"x x x x\" # easy\n\n[[phrase]]\nid = \"knot\"\nmeter = \"4/4\"\nrhythm = \"x .x x x\"\n")
 	results := "phrase,share,group\n"
 	for _, group := range []string{"a", "b", "c", "d", "e", "f", "g", "h"} {
 		results += "plain,0.95," + group + "\nknot,0.1," + group + "\n"
@@ -232,7 +239,8 @@ func TestLearnFromTheHistory(t *testing.T) {
 	var lesson lessonJSON
 	require.NoError(t, json.Unmarshal([]byte(got.stdout), &lesson))
 	assert.Len(t, lesson.Phrases, 5)
-	assert.Equal(t, exitUsage, execute(t, "", "learn", "--history", log, "--write").status, "the starter bank can't be written")
+	assert.Equal(t, exitUsage, execute(t, "", "learn", "--history", log, "--write").status,
+		"the starter bank can't be written")
 	empty := execute(t, "", "learn", "--history", filepath.Join(t.TempDir(), "none"))
 	assert.Equal(t, exitInput, empty.status)
 	assert.Equal(t, 1, strings.Count(empty.stderr, "\n"), empty.stderr)

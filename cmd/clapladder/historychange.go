@@ -42,21 +42,25 @@ func (c *historyRemove) Run(a *app) error {
 	}
 	var that, known []history.Record
 	for _, r := range records {
-		if day(r.Date) == day(at) && (len(c.Date) == len(time.DateOnly) || r.Date.Truncate(time.Minute).Equal(at.Truncate(time.Minute))) {
+		if day(r.Date) == day(at) && (len(c.Date) == len(time.DateOnly) ||
+			r.Date.Truncate(time.Minute).Equal(at.Truncate(time.Minute))) {
 			that = append(that, r)
 		}
 	}
 	known = records
 	switch {
 	case len(that) == 0:
-		return wrongUsage("%s has no warm-up on %s; it has %s", records[0].Group, at.Format("2 January 2006"), dates(known))
+		return wrongUsage("%s has no warm-up on %s; it has %s", records[0].Group,
+			at.Format("2 January 2006"), dates(known))
 	case len(that) > 1 && len(c.Date) == len(time.DateOnly):
-		return wrongUsage("%s has %s that day; add the time, such as %s", records[0].Group, view.Count(len(that), "warm-up"), that[0].Date.Local().Format("2006-01-02T15:04"))
+		return wrongUsage("%s has %s that day; add the time, such as %s", records[0].Group,
+			view.Count(len(that), "warm-up"), that[0].Date.Local().Format("2006-01-02T15:04"))
 	}
 	if err := log.Remove(a.ctx, that, time.Now()); err != nil {
 		return historyError(log, err)
 	}
-	a.para("", fmt.Sprintf("Removed the warm-up of %s on %s. clapladder history undo brings it back.", that[0].Group, that[0].Date.Local().Format("2 January 2006, 15:04")))
+	a.para("", fmt.Sprintf("Removed the warm-up of %s on %s. clapladder history undo brings it "+
+		"back.", that[0].Group, that[0].Date.Local().Format("2 January 2006, 15:04")))
 	return nil
 }
 
@@ -102,7 +106,9 @@ func (c *historyRedo) Run(a *app) error {
 }
 
 // turn takes a step and says which it was. Taking a removal back brings warm-ups back.
-func (l logging) turn(a *app, step func(*history.Log, context.Context, time.Time) (history.Change, error), done, opposite, nothing string) error {
+func (l logging) turn(a *app, step func(*history.Log, context.Context, time.Time) (history.Change,
+	error), done, opposite, nothing string,
+) error {
 	log, err := l.open(a)
 	if err != nil {
 		return err
@@ -115,7 +121,8 @@ func (l logging) turn(a *app, step func(*history.Log, context.Context, time.Time
 	if err != nil {
 		return historyError(log, err)
 	}
-	what := "the " + change.Kind + " of " + change.Group + " on " + change.Date.Local().Format("2 January 2006, 15:04")
+	what := "the " + change.Kind + " of " + change.Group + " on " +
+		change.Date.Local().Format("2 January 2006, 15:04")
 	if change.Kind == "remove" {
 		done, what = opposite, view.Count(change.WarmUps, "warm-up")+" of "+change.Group
 	}
@@ -188,7 +195,8 @@ func (c *historyForget) Run(a *app) error {
 			return err
 		}
 	}
-	if !c.Yes && !a.confirm(fmt.Sprintf("Forget %s of %s for good?", view.Count(len(own), "warm-up"), c.Group)) {
+	if !c.Yes && !a.confirm(fmt.Sprintf("Forget %s of %s for good?",
+		view.Count(len(own), "warm-up"), c.Group)) {
 		a.print("Nothing was removed.")
 		return nil
 	}
@@ -201,7 +209,8 @@ func (c *historyForget) Run(a *app) error {
 		text += fmt.Sprintf(" %s went with them.", view.Count(gone.Damaged, "damaged line"))
 	}
 	if gone.Kept > 0 {
-		text += fmt.Sprintf(" %s of a newer version could not be read and stayed.", view.Count(gone.Kept, "line"))
+		text += fmt.Sprintf(" %s of a newer version could not be read and stayed.",
+			view.Count(gone.Kept, "line"))
 	}
 	a.para("", text)
 	return nil

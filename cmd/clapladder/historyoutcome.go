@@ -59,9 +59,13 @@ func (c *historyOutcome) Run(a *app) error {
 	return nil
 }
 
-var heardWords = map[string]string{"got": "came together", "partly": "came together partly", "lost": "fell apart"}
+var heardWords = map[string]string{
+	"got": "came together", "partly": "came together partly",
+	"lost": "fell apart",
+}
 
-// opener finds the piece and the chance it was given: the last warm-up before then that suggested it, or anything.
+// opener finds the piece and the chance it was given: the last warm-up before then that suggested
+// it, or anything.
 func (c *historyOutcome) opener(a *app, records []history.Record, at time.Time) (history.Opener, error) {
 	var last *history.Record
 	for i := range records {
@@ -72,7 +76,8 @@ func (c *historyOutcome) opener(a *app, records []history.Record, at time.Time) 
 	}
 	if last == nil {
 		if c.Piece == "" {
-			return history.Opener{}, wrongUsage("no opener was suggested to %s before then; name the piece", records[0].Group)
+			return history.Opener{}, wrongUsage("no opener was suggested to %s before then; name "+
+				"the piece", records[0].Group)
 		}
 		return history.Opener{Piece: c.Piece}, nil
 	}
@@ -109,11 +114,15 @@ func reliability(a *app, outcomes []history.Outcome) {
 	}
 	a.heading("How often the chances came true")
 	table := view.Table{Columns: []view.Column{
-		{Title: "CHANCE"}, {Title: "SAID", Align: view.Right}, {Title: "CAME TRUE", Align: view.Right}, {Title: "90 % INTERVAL", Align: view.Right},
+		{Title: "CHANCE"},
+		{Title: "SAID", Align: view.Right},
+		{Title: "CAME TRUE", Align: view.Right},
+		{Title: "90 % INTERVAL", Align: view.Right},
 	}}
 	for _, b := range r.Bands {
 		table.Rows = append(table.Rows, []string{
-			fmt.Sprintf("%.0f to %.0f %%", 100*b.From, 100*b.To), view.Chance(b.Stated), fmt.Sprintf("%d of %d", b.Came, b.Cases),
+			fmt.Sprintf("%.0f to %.0f %%", 100*b.From, 100*b.To), view.Chance(b.Stated),
+			fmt.Sprintf("%d of %d", b.Came, b.Cases),
 			fmt.Sprintf("%.0f to %.0f %%", 100*b.Low, 100*b.High),
 		})
 	}
@@ -126,7 +135,8 @@ func reliability(a *app, outcomes []history.Outcome) {
 	}
 	text := []string{brier + "; 0 is perfect, 0.25 is what always saying 50 % gets."}
 	if c := history.Recalibrate(outcomes); c.Moves() {
-		text = append(text, fmt.Sprintf("Chances of openers are adjusted by this: what would have been 70 %% is now %.0f %%, and 90 %% is %.0f %%.", 100*c.Apply(0.7), 100*c.Apply(0.9)))
+		text = append(text, fmt.Sprintf("Chances of openers are adjusted by this: what would "+
+			"have been 70 %% is now %.0f %%, and 90 %% is %.0f %%.", 100*c.Apply(0.7), 100*c.Apply(0.9)))
 	} else {
 		text = append(text, "From five outcomes on, the chances of openers are adjusted by them.")
 	}

@@ -112,17 +112,21 @@ func levelPoints(points []history.Point) []view.LevelPoint {
 }
 
 // page writes the trend for people who know nothing of the program.
-func (c *historyTrend) page(w io.Writer, trend *history.Trend, records []history.Record, remarks []string) error {
+func (c *historyTrend) page(w io.Writer, trend *history.Trend, records []history.Record,
+	remarks []string,
+) error {
 	called := map[int]string{}
 	for _, r := range records {
 		called[r.Line] = calls(r)
 	}
 	shown := latest(trend.Points, mostDrawn)
 	page := view.TrendPage{
-		Title: cmp.Or(c.Title, "Warm-ups of "+trend.Group), Said: view.Sentence(trend.Text), Points: levelPoints(shown), Remarks: remarks,
+		Title: cmp.Or(c.Title, "Warm-ups of "+trend.Group), Said: view.Sentence(trend.Text),
+		Points: levelPoints(shown), Remarks: remarks,
 	}
 	if n := len(shown); n > 0 {
-		page.About = fmt.Sprintf("%s to %s, %s", shown[0].Date.Format("2 January 2006"), shown[n-1].Date.Format("2 January 2006"), view.Count(n, "warm-up"))
+		page.About = fmt.Sprintf("%s to %s, %s", shown[0].Date.Format("2 January 2006"),
+			shown[n-1].Date.Format("2 January 2006"), view.Count(n, "warm-up"))
 	}
 	for _, p := range shown {
 		page.Calls = append(page.Calls, called[p.Line])
@@ -146,9 +150,11 @@ func trendRemarks(trend *history.Trend, now string, bank *bank.Bank) []string {
 	}
 	switch {
 	case changed && len(names) > 1:
-		out = append(out, fmt.Sprintf("These warm-ups were called from different banks (%s); levels are on the scale of %s.", strings.Join(names, ", "), now))
+		out = append(out, fmt.Sprintf("These warm-ups were called from different banks (%s); "+
+			"levels are on the scale of %s.", strings.Join(names, ", "), now))
 	case changed && names[0] != history.ShownBank(mine):
-		out = append(out, fmt.Sprintf("These warm-ups were called from another bank (%s); levels are on the scale of %s.", names[0], now))
+		out = append(out, fmt.Sprintf("These warm-ups were called from another bank (%s); levels "+
+			"are on the scale of %s.", names[0], now))
 	case changed:
 		out = append(out, "The bank has changed since; levels are on its present scale.")
 	}
@@ -156,7 +162,8 @@ func trendRemarks(trend *history.Trend, now string, bank *bank.Bank) []string {
 		out = append(out, view.Sentence(view.Count(trend.Skipped, "warm-up")+" with too few rounds left out"))
 	}
 	if trend.Rough > 0 {
-		out = append(out, view.Sentence("levels of "+view.Count(trend.Rough, "warm-up")+" long ago are rough"))
+		out = append(out, view.Sentence("levels of "+view.Count(trend.Rough,
+			"warm-up")+" long ago are rough"))
 	}
 	return out
 }
@@ -168,10 +175,16 @@ func (c *historyTrend) text(a *app, trend *history.Trend, remarks []string) {
 	} else {
 		a.print("")
 	}
-	table := view.Table{Columns: []view.Column{{Title: "DATE"}, {Title: "LEVEL", Align: view.Right}, {Title: "90 %"}, {Title: "ROUNDS", Align: view.Right}}}
+	table := view.Table{Columns: []view.Column{
+		{Title: "DATE"},
+		{Title: "LEVEL", Align: view.Right},
+		{Title: "90 %"},
+		{Title: "ROUNDS", Align: view.Right},
+	}}
 	for _, p := range latest(trend.Points, mostListed) {
 		table.Rows = append(table.Rows, []string{
-			p.Date.Format("2006-01-02"), decimal(p.Level, 1), decimal(p.Low, 1) + " to " + decimal(p.High, 1), strconv.Itoa(p.Rounds),
+			p.Date.Format("2006-01-02"), decimal(p.Level, 1),
+			decimal(p.Low, 1) + " to " + decimal(p.High, 1), strconv.Itoa(p.Rounds),
 		})
 	}
 	a.out(table.Text(a.style))
@@ -207,9 +220,16 @@ type trendPointJSON struct {
 }
 
 func newTrendJSON(t *history.Trend, remarks []string) trendJSON {
-	out := trendJSON{t.Group, string(t.Direction), t.Chance, t.Change, t.ChangeSD, t.Text, t.Skipped, t.Rough, append([]string{}, remarks...), []trendPointJSON{}}
+	out := trendJSON{
+		t.Group, string(t.Direction), t.Chance, t.Change, t.ChangeSD, t.Text,
+		t.Skipped, t.Rough, append([]string{}, remarks...),
+		[]trendPointJSON{},
+	}
 	for _, p := range t.Points {
-		out.Points = append(out.Points, trendPointJSON{p.Date.Format("2006-01-02T15:04:05Z07:00"), p.Level, p.SD, p.Low, p.High, p.Rounds})
+		out.Points = append(out.Points, trendPointJSON{
+			p.Date.Format("2006-01-02T15:04:05Z07:00"),
+			p.Level, p.SD, p.Low, p.High, p.Rounds,
+		})
 	}
 	return out
 }

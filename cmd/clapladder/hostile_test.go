@@ -26,7 +26,8 @@ import (
 	"clapladder.example/rhythm/musicxml"
 )
 
-// reader is a way into the program: a command that reads a file of some kind, whose name takes the place of "@".
+// reader is a way into the program: a command that reads a file of some kind, whose name takes the
+// place of "@".
 type reader struct {
 	kind     string
 	commands []string
@@ -56,18 +57,38 @@ func readers(t *testing.T) []reader {
 	report := execute(t, "", "tally", "row=got", "bell=got", "fog=partly", "load=lost", "--json").stdout
 	return []reader{
 		{"recording", []string{"score @", "bursts @", "add @"}, sounds},
-		{"bank", []string{"grade @", "check @", "respace @", "card @", "export --bank @ --csv -", "show ferry --bank @", "add --rhythm xxxx --meter 1/4 --id zz --to @"}, [][]byte{[]byte(lunchBank), bank.StarterText()[:3000], sheet[:3000]}},
-		{"repertoire", []string{"grade --repertoire @", "check @", "pick --tier 3 --repertoire @"}, [][]byte{bank.StarterRepertoireText()[:4000]}},
+		{
+			"bank",
+			[]string{
+				"grade @", "check @", "respace @", "card @", "export --bank @ --csv -",
+				"show ferry --bank @", "add --rhythm xxxx --meter 1/4 --id zz --to @",
+			},
+			[][]byte{[]byte(lunchBank), bank.StarterText()[:3000], sheet[:3000]},
+		},
+		{
+			"repertoire",
+			[]string{"grade --repertoire @", "check @", "pick --tier 3 --repertoire @"},
+			[][]byte{bank.StarterRepertoireText()[:4000]},
+		},
 		{"taps", []string{"score --taps @"}, [][]byte{[]byte(fourPlainBeats), midi.Bytes()}},
 		{"score", []string{"add @"}, [][]byte{midi.Bytes(), score.Bytes(), packed.Bytes()}},
 		{"report", []string{"pick @"}, [][]byte{[]byte(report)}},
-		{"history", []string{"history show --history @", "history trend x --history @", "history export --history @", "learn --history @", "tally row=got --save x --history @"}, [][]byte{[]byte(term())}},
-		{"results", []string{"learn --results @"}, [][]byte{[]byte("phrase,share,group\nrow,0.9,a\nbell,0.5,a\nfog,0.2,b\n")}},
+		{"history", []string{
+			"history show --history @", "history trend x --history @",
+			"history export --history @", "learn --history @",
+			"tally row=got --save x --history @",
+		}, [][]byte{[]byte(term())}},
+		{
+			"results",
+			[]string{"learn --results @"},
+			[][]byte{[]byte("phrase,share,group\nrow,0.9,a\nbell,0.5,a\nfog,0.2,b\n")},
+		},
 		{"marks", []string{"score ok.wav --marks @"}, [][]byte{[]byte("1.0\t2.0\trow\n3\t4\tbell\n")}},
 	}
 }
 
-// mutations of a file, always the same: cut short, blanked, with numbers that lie, with parts out of order or of another file.
+// mutations of a file, always the same: cut short, blanked, with numbers that lie, with parts out
+// of order or of another file.
 func mutations(random *rand.Rand, good, other []byte) [][]byte {
 	var out [][]byte
 	for _, part := range []float64{0.01, 0.1, 0.35, 0.6, 0.9} {
@@ -80,7 +101,10 @@ func mutations(random *rand.Rand, good, other []byte) [][]byte {
 		out = append(out, b)
 	}
 	at := func(b []byte) []byte { return b[random.IntN(max(1, len(b)-4)):] }
-	for _, number := range []string{"\xff\xff\xff\xff", "\x7f\xff\xff\xff", "\x00\x00\x00\x00", "\x00\x00\x00\x80", "9999", "-1e9", "\"'\n[", "\xf0\x9f\x92\xa3", "\x1b[2J"} {
+	for _, number := range []string{
+		"\xff\xff\xff\xff", "\x7f\xff\xff\xff", "\x00\x00\x00\x00",
+		"\x00\x00\x00\x80", "9999", "-1e9", "\"'\n[", "\xf0\x9f\x92\xa3", "\x1b[2J",
+	} {
 		change(func(b []byte) { copy(at(b), number) })
 		change(func(b []byte) { copy(at(b[:min(len(b), 64)]), number) }) // headers hold the lengths
 	}
@@ -92,8 +116,11 @@ func mutations(random *rand.Rand, good, other []byte) [][]byte {
 	})
 	half := len(good) / 2
 	return append(out,
-		slices.Concat(good[half:], good[:half]), slices.Concat(good, good), slices.Concat(good[:half], other[min(len(other), half):]), slices.Concat(good[:min(64, half)], other),
-		slices.Concat([]byte("\xef\xbb\xbf"), good), slices.Concat([]byte("\xff\xfe"), good), slices.Concat(good[:half], bytes.Repeat(good[half:min(len(good), half+16)], 5000)),
+		slices.Concat(good[half:], good[:half]), slices.Concat(good, good),
+		slices.Concat(good[:half], other[min(len(other), half):]),
+		slices.Concat(good[:min(64, half)], other),
+		slices.Concat([]byte("\xef\xbb\xbf"), good), slices.Concat([]byte("\xff\xfe"), good),
+		slices.Concat(good[:half], bytes.Repeat(good[half:min(len(good), half+16)], 5000)),
 	)
 }
 
@@ -120,12 +147,20 @@ func crafted(t *testing.T) map[string][]byte {
 		return "RIFF\xff\xff\xff\x7fWAVEfmt \x10\x00\x00\x00" + format + "data\xf0\xff\xff\x7f"
 	}
 	texts := map[string]string{
-		"empty": "", "one byte": "x", "only zeros": strings.Repeat("\x00", 5000), "line without end": strings.Repeat("y", 3<<20), "only line breaks": strings.Repeat("\n", 1<<20),
+		"empty": "", "one byte": "x", "only zeros": strings.Repeat("\x00", 5000),
+		"line without end": strings.Repeat("y", 3<<20), "only line breaks": strings.Repeat("\n", 1<<20),
 		"deep arrays": "a = " + strings.Repeat("[", 200_000), "deep tables": "[" + strings.Repeat("a.", 100_000) + "b]\n", "deep inline": "a = " + strings.Repeat("{a = ", 100_000), "deep JSON": `{"schema":` + strings.Repeat("[", 500_000),
 		"deep object": `{"schema":"clapladder/report/1","group":` + strings.Repeat(`{"a":`, 300_000), "giant number": head + "tempo = 1" + strings.Repeat("0", 100_000) + "\nrhythm = \"x x x x\"\n", "infinite tempo": head + "tempo = inf\nrhythm = \"x x x x\"\n",
-		"no number": head + "tempo = nan\ndifficulty = nan\nrhythm = \"x x x x\"\n", "giant tier": head + "tier = 9223372036854775807\nrhythm = \"x x x x\"\n", "giant metre": "[[phrase]]\nid = \"a\"\nmeter = \"999999999/1\"\nrhythm = \"x\"\n",
-		"endless rhythm": head + "rhythm = \"" + strings.Repeat("x x x x | ", 100_000) + "\"\n", "endless beat": head + "rhythm = \"" + strings.Repeat("x", 1_000_000) + "\"\n", "many phrases": strings.Repeat("[[phrase]]\nid=\"a\"\nmeter=\"1/4\"\nrhythm=\"x\"\n", 20_000),
-		"same key again": head + strings.Repeat("rhythm = \"x x x x\"\n", 50_000), "endless cell": "id,meter,rhythm\na,4/4,\"" + strings.Repeat("x ", 1<<20), "many columns": strings.Repeat("a,", 500_000) + "\n", "many rows": "round,role,time_s\n" + strings.Repeat("1,call,1\n", 200_000),
+		"no number":      head + "tempo = nan\ndifficulty = nan\nrhythm = \"x x x x\"\n",
+		"giant tier":     head + "tier = 9223372036854775807\nrhythm = \"x x x x\"\n",
+		"giant metre":    "[[phrase]]\nid = \"a\"\nmeter = \"999999999/1\"\nrhythm = \"x\"\n",
+		"endless rhythm": head + "rhythm = \"" + strings.Repeat("x x x x | ", 100_000) + "\"\n",
+		"endless beat":   head + "rhythm = \"" + strings.Repeat("x", 1_000_000) + "\"\n",
+		"many phrases":   strings.Repeat("[[phrase]]\nid=\"a\"\nmeter=\"1/4\"\nrhythm=\"x\"\n", 20_000),
+		"same key again": head + strings.Repeat("rhythm = \"x x x x\"\n", 50_000),
+		"endless cell":   "id,meter,rhythm\na,4/4,\"" + strings.Repeat("x ", 1<<20),
+		"many columns":   strings.Repeat("a,", 500_000) + "\n",
+		"many rows":      "round,role,time_s\n" + strings.Repeat("1,call,1\n", 200_000),
 		"many rounds": func() string {
 			var b strings.Builder
 			b.WriteString("round,role,time_s\n")
@@ -134,21 +169,33 @@ func crafted(t *testing.T) map[string][]byte {
 			}
 			return b.String()
 		}(),
-		"giant times": "round,role,time_s\n1,call,1e308\n1,call,-1e308\n", "late times": "round,role,time_s\n1,call,0\n1,call,999999\n1,response,1000000\n", "strokes at once": "round,role,time_s\n" + strings.Repeat("1,call,1\n", 150) + strings.Repeat("1,response,2\n", 150),
+		"giant times": "round,role,time_s\n1,call,1e308\n1,call,-1e308\n",
+		"late times":  "round,role,time_s\n1,call,0\n1,call,999999\n1,response,1000000\n",
+		"strokes at once": "round,role,time_s\n" + strings.Repeat("1,call,1\n", 150) +
+			strings.Repeat("1,response,2\n", 150),
 		"terminal codes": "[[phrase]]\nid = \"\\u001b[2J\"\nname = \"\x1b]0;x\x07\"\nmeter = \"4/4\"\nrhythm = \"x x x x\"\n", "deep score": score + "4</divisions></attributes>" + strings.Repeat("<note>", 300_000), "endless element": "<?xml version=\"1.0\"?><score-partwise " + strings.Repeat("a='b' ", 300_000),
 		"entities in entities": `<?xml version="1.0"?><!DOCTYPE score-partwise [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;&a;&a;&a;&a;"><!ENTITY c "&b;&b;&b;&b;&b;&b;&b;&b;">]><score-partwise>&c;</score-partwise>`,
 		"outside entity":       `<?xml version="1.0"?><!DOCTYPE score-partwise [<!ENTITY a SYSTEM "file:///etc/passwd">]><score-partwise><part>&a;</part></score-partwise>`,
-		"giant divisions":      score + "99999999999</divisions></attributes><note><duration>1</duration></note></measure></part></score-partwise>", "no divisions": score + "0</divisions></attributes><note><duration>1</duration></note></measure></part></score-partwise>",
-		"giant measure":  score + "1</divisions></attributes>" + strings.Repeat("<note><rest/><duration>2147483647</duration></note>", 100) + "</measure></part></score-partwise>",
-		"MIDI of tracks": "MThd\x00\x00\x00\x06\x00\x01\xff\xff\x00\x60" + strings.Repeat("MTrk\x00\x00\x00\x00", 65_535), "MIDI that lies": "MThd\x00\x00\x00\x06\x00\x01\x00\x01\x00\x60MTrk\xff\xff\xff\xff\x00\x90\x3c\x40", "MIDI without time": "MThd\x00\x00\x00\x06\x00\x01\x00\x01\x00\x00MTrk\x00\x00\x00\x04\x00\xff\x2f\x00",
+		"giant divisions": score +
+			"99999999999</divisions></attributes><note><duration>1</duration></note></measure></part></score-partwise>", "no divisions": score + "0</divisions></attributes><note><duration>1</duration></note></measure></part></score-partwise>",
+		"giant measure": score + "1</divisions></attributes>" +
+			strings.Repeat("<note><rest/><duration>2147483647</duration></note>", 100) +
+			"</measure></part></score-partwise>",
+		"MIDI of tracks": "MThd\x00\x00\x00\x06\x00\x01\xff\xff\x00\x60" +
+			strings.Repeat("MTrk\x00\x00\x00\x00", 65_535),
+		"MIDI that lies": "MThd\x00\x00\x00\x06\x00\x01\x00\x01\x00\x60MTrk\xff\xff\xff\xff\x00\x90\x3c\x40", "MIDI without time": "MThd\x00\x00\x00\x06\x00\x01\x00\x01\x00\x00MTrk\x00\x00\x00\x04\x00\xff\x2f\x00",
 		"MIDI far apart":    "MThd\x00\x00\x00\x06\x00\x01\x00\x01\x00\x01MTrk\x00\x00\x00\x14\xff\xff\xff\x7f\x90\x3c\x40\xff\xff\xff\x7f\x90\x3c\x40\xff\xff\xff\x7f\xff\x2f\x00",
 		"WAV of no channel": wav("\x01\x00\x00\x00\x44\xac\x00\x00\x00\x00\x00\x00\x00\x00\x10\x00"), "WAV of channels": wav("\x01\x00\xff\xff\x44\xac\x00\x00\x00\x00\x00\x00\xff\xff\x08\x00"), "WAV of no rate": wav("\x01\x00\x01\x00\x00\x00\x00\x00\x00\x00\x00\x00\x02\x00\x10\x00"),
-		"WAV of no bits": wav("\x01\x00\x01\x00\x44\xac\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00"), "WAV of nothing": wav("\x01\x00\x01\x00\x44\xac\x00\x00\x88\x58\x01\x00\x02\x00\x10\x00"), "FLAC of claims": "fLaC\x84\xff\xff\xff", "ID3 of claims": "ID3\x04\x00\x00\x7f\x7f\x7f\x7f",
+		"WAV of no bits": wav("\x01\x00\x01\x00\x44\xac\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00"),
+		"WAV of nothing": wav("\x01\x00\x01\x00\x44\xac\x00\x00\x88\x58\x01\x00\x02\x00\x10\x00"), "FLAC of claims": "fLaC\x84\xff\xff\xff", "ID3 of claims": "ID3\x04\x00\x00\x7f\x7f\x7f\x7f",
 		"MP4 of claims": "\x00\x00\x00\x10ftypM4A \x00\x00\x00\x00\x00\x00\x00\x01moov\x7f\xff\xff\xff\xff\xff\xff\xff", "MP4 in itself": "\x00\x00\x00\x10ftypM4A \x00\x00\x00\x00" + strings.Repeat("\x00\x00\xff\xffmoov\x00\x00\xff\xf7trak", 2000), "Ogg of claims": "OggS\x00\x02" + strings.Repeat("\xff", 300),
 		"report of claims": `{"schema":"clapladder/report/1","group":{"ability":1e308,"ability_sd":1e308,"ability_spread":-1}}`, "report below": `{"schema":"clapladder/report/1","group":{"ability":-1e308,"ability_sd":0}}`,
 		"record of claims": `{"schema":"clapladder/history/1","group":"x","date":"9999-12-31T23:59:59Z","rounds":[{"notation":"x","meter":"1/4","share":1e400}]}`, "records of nothing": strings.Repeat("{}\n", 300_000),
-		"marks without end": strings.Repeat("0\t1\trow\n", 100_000), "marks backwards": "9\t1\trow\n1e308\t1e309\tbell\n",
-		"share of claims": "phrase,share,group\n" + strings.Repeat("row,1e308,a\nrow,nan,b\n", 1000), "groups without end": "phrase,share,group\n" + func() string {
+		"marks without end": strings.Repeat("0\t1\trow\n", 100_000),
+		"marks backwards":   "9\t1\trow\n1e308\t1e309\tbell\n",
+		"share of claims": "phrase,share,group\n" +
+			strings.Repeat("row,1e308,a\nrow,nan,b\n", 1000),
+		"groups without end": "phrase,share,group\n" + func() string {
 			var b strings.Builder
 			for i := range 3000 {
 				fmt.Fprintf(&b, "row,0.5,%d\n", i)
@@ -167,8 +214,9 @@ func crafted(t *testing.T) map[string][]byte {
 
 var escapes = regexp.MustCompile(`[\x00-\x08\x0b-\x1f\x7f]`)
 
-// TestHostileFiles gives every way into the program files that are damaged or made to hurt. Whatever comes, it ends soon, takes little
-// memory, says in one line what is wrong (status 3) or does its work (0), and leaves nothing behind.
+// TestHostileFiles gives every way into the program files that are damaged or made to hurt.
+// Whatever comes, it ends soon, takes little memory, says in one line what is wrong (status 3) or
+// does its work (0), and leaves nothing behind.
 func TestHostileFiles(t *testing.T) {
 	t.Setenv("PATH", "") // no other program is asked
 	folder := t.TempDir()
@@ -202,7 +250,8 @@ func TestHostileFiles(t *testing.T) {
 		var before, after runtime.MemStats
 		runtime.ReadMemStats(&before)
 		begun := time.Now()
-		status := run(ctx, append([]string{"--quiet"}, args...), strings.NewReader(""), &out, &errs, func(string) string { return "" })
+		status := run(ctx, append([]string{"--quiet"}, args...), strings.NewReader(""), &out, &errs,
+			func(string) string { return "" })
 		took := time.Since(begun)
 		runtime.ReadMemStats(&after)
 		count[kind]++
@@ -241,7 +290,8 @@ func TestHostileFiles(t *testing.T) {
 				if r.kind == "recording" && (n+k)%3 > 0 {
 					continue // they take longest
 				}
-				give(r.kind, fmt.Sprintf("%s %d changed %d", r.kind, k, n), r.commands[(n/2+k)%len(r.commands)], data)
+				give(r.kind, fmt.Sprintf("%s %d changed %d", r.kind, k, n),
+					r.commands[(n/2+k)%len(r.commands)], data)
 			}
 		}
 	}
@@ -265,7 +315,8 @@ func TestHostileFiles(t *testing.T) {
 	for _, n := range count {
 		total += n
 	}
-	t.Logf("%d runs %v, status %v, slowest %v, most memory asked for in one %d MiB", total, count, statuses, slowest.Round(time.Millisecond), largest>>20)
+	t.Logf("%d runs %v, status %v, slowest %v, most memory asked for in one %d MiB", total, count,
+		statuses, slowest.Round(time.Millisecond), largest>>20)
 	if !underRace {
 		assert.Greater(t, total, 500)
 	}
@@ -277,7 +328,9 @@ func FuzzPick(f *testing.F) {
 	f.Add([]byte(`{"schema":"clapladder/report/2","group":[]}`))
 	f.Fuzz(func(t *testing.T, report []byte) {
 		var out, errs bytes.Buffer
-		status := run(t.Context(), []string{"pick", "-"}, bytes.NewReader(report), &out, &errs, func(string) string { return "" })
-		require.True(t, status == exitDone && errs.Len() == 0 || status == exitInput && out.Len() == 0, "%d %s", status, errs.String())
+		status := run(t.Context(), []string{"pick", "-"}, bytes.NewReader(report), &out, &errs,
+			func(string) string { return "" })
+		require.True(t, status == exitDone && errs.Len() == 0 || status == exitInput &&
+			out.Len() == 0, "%d %s", status, errs.String())
 	})
 }

@@ -93,7 +93,8 @@ func (a *app) readAll(path string) ([]byte, error) {
 		return nil, &inputError{displayName(path), plainError(err)}
 	}
 	if len(data) > most {
-		return nil, badInput(displayName(path), "the file is larger than %d MiB; %s", most>>20, a.beyond("split it into several files"))
+		return nil, badInput(displayName(path), "the file is larger than %d MiB; %s", most>>20,
+			a.beyond("split it into several files"))
 	}
 	return data, nil
 }

@@ -7,8 +7,8 @@ import (
 	"os"
 )
 
-// interruptible reads from a terminal or a pipe, where the next byte may never come, until the context ends. What is
-// read after that is lost. It is not safe for concurrent use.
+// interruptible reads from a terminal or a pipe, where the next byte may never come, until the
+// context ends. What is read after that is lost. It is not safe for concurrent use.
 type interruptible struct {
 	ctx  context.Context
 	r    io.Reader
@@ -50,7 +50,8 @@ type interruptibleFile struct {
 	io.Closer
 }
 
-// openFile opens a file. A pipe that nobody writes to makes that wait for ever, so it ends with the context.
+// openFile opens a file. A pipe that nobody writes to makes that wait for ever, so it ends with the
+// context.
 func (a *app) openFile(path string) (*os.File, error) {
 	if info, err := os.Stat(path); err != nil || info.Mode()&fs.ModeNamedPipe == 0 {
 		return os.Open(path)

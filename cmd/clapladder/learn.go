@@ -131,7 +131,8 @@ func (c *learnCommand) text(a *app, lesson *patterns.Lesson) {
 	}}
 	for _, p := range lesson.Phrases {
 		table.Rows = append(table.Rows, []string{
-			p.ID, decimal(p.Before, 1), decimal(p.After, 1), fmt.Sprintf("%+.1f", p.Moved), decimal(p.SD, 1), strconv.Itoa(p.Outcomes), strconv.Itoa(p.Groups),
+			p.ID, decimal(p.Before, 1), decimal(p.After, 1), fmt.Sprintf("%+.1f", p.Moved),
+			decimal(p.SD, 1), strconv.Itoa(p.Outcomes), strconv.Itoa(p.Groups),
 		})
 	}
 	a.out(table.Text(a.style))

@@ -9,7 +9,8 @@ import (
 	"clapladder.example/patterns/bank"
 )
 
-// The usual limits keep a wrong file or an endless stream from using up time and memory; --large is for the rare right one.
+// The usual limits keep a wrong file or an endless stream from using up time and memory; --large is
+// for the rare right one.
 
 const raise = "add --large"
 

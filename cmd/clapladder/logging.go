@@ -55,7 +55,8 @@ func (l logging) contents(a *app) (*history.Log, *history.Contents, error) {
 	return log, contents, err
 }
 
-// readLog reads a log once, and again where it has changed since: a long one takes a moment. What it returns is only read.
+// readLog reads a log once, and again where it has changed since: a long one takes a moment. What
+// it returns is only read.
 func (a *app) readLog(log *history.Log) (*history.Contents, error) {
 	before := stampOf(log.Path())
 	if a.log.contents != nil && a.log.stamp == before && before != (stamp{}) {

@@ -1,5 +1,5 @@
-// Command clapladder grades clap phrases, listens to a recorded call-and-response warm-up, and says which tier of a
-// leader's repertoire the group in the room can handle.
+// Command clapladder grades clap phrases, listens to a recorded call-and-response warm-up, and says
+// which tier of a leader's repertoire the group in the room can handle.
 package main
 
 import (
@@ -12,7 +12,8 @@ import (
 
 func main() {
 	if os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(25) // an hour's recording keeps tens of megabytes: twice that would crowd an old laptop
+		// an hour's recording keeps tens of megabytes: twice that would crowd an old laptop
+		debug.SetGCPercent(25)
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	context.AfterFunc(ctx, stop) // a second signal ends the program at once

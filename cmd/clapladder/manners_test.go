@@ -19,10 +19,16 @@ import (
 
 func TestSomebodyAtAKeyboardIsAskedAndMayMistype(t *testing.T) {
 	var errs bytes.Buffer
-	a := &app{ctx: t.Context(), stdin: strings.NewReader("row got\nrow maybe\nbell p\n\nfog got\n"), stdout: bufio.NewWriter(io.Discard), stderr: &errs, asks: true}
+	a := &app{
+		ctx: t.Context(), stdin: strings.NewReader("row got\nrow maybe\nbell p\n\nfog got\n"),
+		stdout: bufio.NewWriter(io.Discard), stderr: &errs, asks: true,
+	}
 	verdicts, err := a.ask(bank.Starter(), nil)
 	require.NoError(t, err)
-	assert.Equal(t, []assess.Verdict{{Phrase: "row", Heard: ability.Got}, {Phrase: "bell", Heard: ability.Partly}}, verdicts, "an empty line ends")
+	assert.Equal(t, []assess.Verdict{
+		{Phrase: "row", Heard: ability.Got},
+		{Phrase: "bell", Heard: ability.Partly},
+	}, verdicts, "an empty line ends")
 	assert.True(t, strings.HasPrefix(errs.String(), "Write a call and how it went"), errs.String())
 	assert.Contains(t, errs.String(), `"maybe" is no verdict`)
 	assert.Equal(t, 4, strings.Count(errs.String(), "> "))
@@ -37,10 +43,14 @@ func TestAConversationListsTakesBackAndKnowsBeginnings(t *testing.T) {
 	s := scoring{bank: bank.Starter()}
 	verdicts, err := a.ask(s.bank, s.nextWords)
 	require.NoError(t, err)
-	assert.Equal(t, []assess.Verdict{{Phrase: "gangway", Heard: ability.Got}, {Phrase: "row", Heard: ability.Lost}}, verdicts)
+	assert.Equal(t, []assess.Verdict{
+		{Phrase: "gangway", Heard: ability.Got},
+		{Phrase: "row", Heard: ability.Lost},
+	}, verdicts)
 	for _, part := range []string{
 		"nothing yet\n", "there is nothing to take back\n", "  1  gangway got\n", "took back: bell partly\n", `"b" may be bell, bob, `,
-		"how did fog go? write: fog got, fog partly or fog lost\n", "  1  gangway got\n  2  row lost\n", "next, if you like: ",
+		"how did fog go? write: fog got, fog partly or fog lost\n",
+		"  1  gangway got\n  2  row lost\n", "next, if you like: ",
 	} {
 		assert.Contains(t, errs.String(), part)
 	}
@@ -65,7 +75,8 @@ func TestProgressAppearsOnlyAfterAMomentAndGoesAway(t *testing.T) {
 	}
 	assert.Equal(t, "\rlistening: 50 %\rlistening: 75 %", errs.String())
 	p.clear()
-	assert.True(t, strings.HasSuffix(errs.String(), "\r"+strings.Repeat(" ", len("listening: 75 %"))+"\r"), "%q", errs.String())
+	assert.True(t, strings.HasSuffix(errs.String(),
+		"\r"+strings.Repeat(" ", len("listening: 75 %"))+"\r"), "%q", errs.String())
 	_, err = p.Seek(0, io.SeekStart)
 	assert.NoError(t, err, "decoders can still seek")
 }

@@ -27,7 +27,8 @@ func TestEveryCommandHasAManualPage(t *testing.T) {
 	assert.Equal(t, string(one), execute(t, "", "manual", "history", "trend").stdout)
 }
 
-// TestManualPagesAreCleanRoff runs the pages through groff where it is installed, which warns of anything it does not know.
+// TestManualPagesAreCleanRoff runs the pages through groff where it is installed, which warns of
+// anything it does not know.
 func TestManualPagesAreCleanRoff(t *testing.T) {
 	groff, err := exec.LookPath("groff")
 	if err != nil {
@@ -46,11 +47,17 @@ func TestManualPagesAreCleanRoff(t *testing.T) {
 
 func TestManualNamesFlagsExitStatusesAndExamples(t *testing.T) {
 	page := execute(t, "", "manual").stdout
-	for _, part := range []string{".TH \"CLAPLADDER\" 1", ".SH EXIT STATUS\n", ".SH FILES\n", ".BR clapladder\\-score (1)\n", ".SH CAUTIONS\n"} {
+	for _, part := range []string{
+		".TH \"CLAPLADDER\" 1", ".SH EXIT STATUS\n", ".SH FILES\n",
+		".BR clapladder\\-score (1)\n", ".SH CAUTIONS\n",
+	} {
 		assert.Contains(t, page, part)
 	}
 	score := execute(t, "", "manual", "score").stdout
-	for _, part := range []string{"\\fB\\-\\-comfort\\fR=\\fISHARE\\fR\n", ".SH EXAMPLES\n.EX\nclapladder score warm\\-up.wav\n", ".SH SEE ALSO\n"} {
+	for _, part := range []string{
+		"\\fB\\-\\-comfort\\fR=\\fISHARE\\fR\n",
+		".SH EXAMPLES\n.EX\nclapladder score warm\\-up.wav\n", ".SH SEE ALSO\n",
+	} {
 		assert.Contains(t, score, part)
 	}
 }
@@ -98,7 +105,8 @@ func TestScriptsAreReadByTheirShells(t *testing.T) {
 			if err != nil {
 				t.Skip("not installed")
 			}
-			out, err := exec.CommandContext(t.Context(), path, "-n", write(t, "script", execute(t, "", "completion", shell).stdout)).CombinedOutput()
+			out, err := exec.CommandContext(t.Context(), path, "-n",
+				write(t, "script", execute(t, "", "completion", shell).stdout)).CombinedOutput()
 			assert.NoError(t, err, string(out))
 			assert.Empty(t, string(out))
 		})

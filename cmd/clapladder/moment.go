@@ -7,7 +7,8 @@ import (
 	"strings"
 )
 
-// moment is a time in a recording, in seconds, written as seconds or as minutes and seconds: "95", "1:35" or "1:02:05".
+// moment is a time in a recording, in seconds, written as seconds or as minutes and seconds: "95",
+// "1:35" or "1:02:05".
 type moment float64
 
 // mostSeconds is a day: longer than any recording that is taken.
@@ -21,7 +22,8 @@ func (m *moment) UnmarshalText(text []byte) error {
 		x, err := strconv.ParseFloat(part, 64)
 		whole := i == len(parts)-1 || x == math.Trunc(x)
 		if err != nil || len(parts) > 3 || !(x >= 0) || !whole || i > 0 && x >= 60 {
-			return fmt.Errorf("%q is no time in a recording; write seconds or minutes and seconds, such as 95 or 1:35", text)
+			return fmt.Errorf("%q is no time in a recording; write seconds or minutes and "+
+				"seconds, such as 95 or 1:35", text)
 		}
 		seconds = 60*seconds + x
 	}

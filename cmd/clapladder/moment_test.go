@@ -8,7 +8,10 @@ import (
 )
 
 func TestMomentsAreSecondsOrMinutesAndSeconds(t *testing.T) {
-	for text, seconds := range map[string]float64{"0": 0, "95": 95, "95.5": 95.5, "1:35": 95, "1:05.5": 65.5, "1:02:05": 3725} {
+	for text, seconds := range map[string]float64{
+		"0": 0, "95": 95, "95.5": 95.5, "1:35": 95,
+		"1:05.5": 65.5, "1:02:05": 3725,
+	} {
 		var m moment
 		require.NoError(t, m.UnmarshalText([]byte(text)), text)
 		assert.InDelta(t, seconds, float64(m), 1e-9, text)

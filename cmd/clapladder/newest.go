@@ -10,11 +10,13 @@ import (
 
 // recordingNames are the endings of files that a synced folder may hold recordings in.
 var recordingNames = []string{
-	".3gp", ".aac", ".aif", ".aifc", ".aiff", ".amr", ".caf", ".flac", ".m4a", ".m4b", ".mka", ".mov", ".mp3", ".mp4", ".oga", ".ogg", ".opus", ".wav", ".webm", ".wma",
+	".3gp", ".aac", ".aif", ".aifc", ".aiff", ".amr", ".caf", ".flac", ".m4a", ".m4b", ".mka",
+	".mov", ".mp3", ".mp4", ".oga", ".ogg", ".opus", ".wav", ".webm", ".wma",
 }
 
-// newest finds the recording of a folder that was changed last; of several with one time the last by name. Files whose
-// name begins with a dot, as half-synced ones do, are passed over, and so are other kinds of file.
+// newest finds the recording of a folder that was changed last; of several with one time the last
+// by name. Files whose name begins with a dot, as half-synced ones do, are passed over, and so are
+// other kinds of file.
 func newest(folder string) (string, error) {
 	files, err := os.ReadDir(folder)
 	if err != nil {
@@ -38,12 +40,14 @@ func newest(folder string) (string, error) {
 		}
 	}
 	if best == "" {
-		return "", badInput(folder, "there is no recording in this folder; check that the phone has synced, or name the file")
+		return "", badInput(folder,
+			"there is no recording in this folder; check that the phone has synced, or name the file")
 	}
 	return filepath.Join(folder, best), nil
 }
 
 // isRecording reports whether a file has the name of a recording.
 func isRecording(name string) bool {
-	return !strings.HasPrefix(name, ".") && slices.Contains(recordingNames, strings.ToLower(filepath.Ext(name)))
+	return !strings.HasPrefix(name, ".") && slices.Contains(recordingNames,
+		strings.ToLower(filepath.Ext(name)))
 }

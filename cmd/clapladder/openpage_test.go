@@ -16,7 +16,8 @@ func TestOpenShowsTheWrittenPage(t *testing.T) {
 	}
 	folder := t.TempDir()
 	shown := filepath.Join(folder, "shown")
-	require.NoError(t, os.WriteFile(filepath.Join(folder, "xdg-open"), []byte("#!/bin/sh\nprintf %s \"$1\" > "+shown+"\n"), 0o755))
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "xdg-open"),
+		[]byte("#!/bin/sh\nprintf %s \"$1\" > "+shown+"\n"), 0o755))
 	t.Setenv("PATH", folder+string(os.PathListSeparator)+os.Getenv("PATH"))
 	page := filepath.Join(folder, "-page.html")
 	got := execute(t, "", "tally", "row=got", "--html", page, "--open")
@@ -25,7 +26,11 @@ func TestOpenShowsTheWrittenPage(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, page, string(text))
 
-	for _, args := range [][]string{{"tally", "row=got", "--open"}, {"card", "--open"}, {"tally", "row=got", "--open", "--html", "-"}} {
+	for _, args := range [][]string{
+		{"tally", "row=got", "--open"},
+		{"card", "--open"},
+		{"tally", "row=got", "--open", "--html", "-"},
+	} {
 		got := execute(t, "", args...)
 		assert.Equal(t, exitUsage, got.status)
 		assert.Contains(t, got.stderr, "--title and --open are about the page; add --html FILE")
@@ -37,18 +42,22 @@ func TestOpenShowsTheWrittenPage(t *testing.T) {
 }
 
 func TestThePageCarriesItsDate(t *testing.T) {
-	got := execute(t, "", "tally", "row=got", "--known", "quay", "--history", savedAlone(t), "--date", "2025-03-18", "--html", "-")
+	got := execute(t, "", "tally", "row=got", "--known", "quay", "--history", savedAlone(t),
+		"--date", "2025-03-18", "--html", "-")
 	require.Zero(t, got.status, got.stderr)
 	assert.Contains(t, got.stdout, "18 March 2025")
 }
 
 func TestTempoOfUnequalBeatsCountsQuarters(t *testing.T) {
-	assert.Contains(t, execute(t, "", "show", "--rhythm", "xx xx xxx", "--meter", "7/8=2+2+3").stdout, "at 96 quarters a minute")
+	assert.Contains(t, execute(t, "", "show", "--rhythm", "xx xx xxx", "--meter",
+		"7/8=2+2+3").stdout, "at 96 quarters a minute")
 	assert.Contains(t, execute(t, "", "show", "--rhythm", "x x x x").stdout, "at 96 beats a minute")
 }
 
 func TestABarInShorterBoxesIsUnderstood(t *testing.T) {
-	assert.Contains(t, execute(t, "", "show", "--rhythm", "x.x. x.x.").stderr, "if each box is an eighth: x. x. x. x.")
-	assert.Contains(t, execute(t, "", "show", "--rhythm", "x.x.x.x. x..xx.x.").stderr, "if each box is a sixteenth: x.x. x.x. x..x x.x.")
+	assert.Contains(t, execute(t, "", "show", "--rhythm", "x.x. x.x.").stderr,
+		"if each box is an eighth: x. x. x. x.")
+	assert.Contains(t, execute(t, "", "show", "--rhythm", "x.x.x.x. x..xx.x.").stderr,
+		"if each box is a sixteenth: x.x. x.x. x..x x.x.")
 	assert.Contains(t, execute(t, "", "show", "--rhythm", "x x x").stderr, `write "." for each silent beat`)
 }

@@ -38,7 +38,8 @@ func (o reporting) checkInputs(inputs ...string) error {
 	return checkOverwrite(o.HTML, inputs)
 }
 
-// show writes a report as the command line asks. inputs are files that were read and must not be overwritten.
+// show writes a report as the command line asks. inputs are files that were read and must not be
+// overwritten.
 func (o reporting) show(a *app, report *assess.Report, date string, inputs ...string) error {
 	html := func(w io.Writer) error { return view.HTML(w, report, view.Page{Title: o.Title, Date: date}) }
 	if err := a.writeTarget(target{o.HTML, html}, inputs...); err != nil || o.HTML == standard {
@@ -50,8 +51,8 @@ func (o reporting) show(a *app, report *assess.Report, date string, inputs ...st
 	return view.Text(a.stdout, report, a.style)
 }
 
-// finish saves a report where that is asked for and then shows it: whoever reads may stop before the end, and nothing that was
-// saved hangs on that.
+// finish saves a report where that is asked for and then shows it: whoever reads may stop before
+// the end, and nothing that was saved hangs on that.
 func (o reporting) finish(a *app, report *assess.Report, what saved, keep saving, inputs []string) error {
 	if err := o.checkInputs(inputs...); err != nil {
 		return err
@@ -79,7 +80,8 @@ type target struct {
 	fill func(io.Writer) error
 }
 
-// writeTarget writes a result to its file or to standard output. inputs are files that must not be overwritten.
+// writeTarget writes a result to its file or to standard output. inputs are files that must not be
+// overwritten.
 func (a *app) writeTarget(t target, inputs ...string) error {
 	switch t.path {
 	case "":
@@ -90,7 +92,8 @@ func (a *app) writeTarget(t target, inputs ...string) error {
 	return a.writeFile(t.path, inputs, t.fill)
 }
 
-// writeFile writes a result to a file and says so on standard error. An older result is replaced, an input is not.
+// writeFile writes a result to a file and says so on standard error. An older result is replaced,
+// an input is not.
 func (a *app) writeFile(path string, inputs []string, fill func(io.Writer) error) error {
 	if err := checkOverwrite(path, inputs); err != nil {
 		return err

@@ -57,7 +57,8 @@ func (c *pickCommand) Run(a *app) error {
 	}
 	model := patterns.Anchor(difficulty.DefaultModel(), bank)
 	request := plan.Request{
-		Pieces: patterns.GradeRepertoire(model, repertoire), Tier: c.Tier, Comfort: c.Comfort, Sure: c.Sure, Split: c.Split, Filter: c.filter(), Model: model,
+		Pieces: patterns.GradeRepertoire(model, repertoire), Tier: c.Tier, Comfort: c.Comfort,
+		Sure: c.Sure, Split: c.Split, Filter: c.filter(), Model: model,
 	}
 	if calibration := c.calibration(a); calibration.Moves() {
 		request.Calibrate = calibration.Apply
@@ -87,7 +88,8 @@ func (c *pickCommand) Run(a *app) error {
 		return view.JSON(a.stdout, map[string]any{"comfort": c.Comfort, "openers": assess.OpenersOf(chosen)})
 	}
 	if len(chosen.List()) == 0 {
-		a.para("", "Nothing in your repertoire is likely to work yet. Stay on the pulse: walk it, clap it, pass it round, then call a few plain phrases again.")
+		a.para("", "Nothing in your repertoire is likely to work yet. Stay on the pulse: walk "+
+			"it, clap it, pass it round, then call a few plain phrases again.")
 		return nil
 	}
 	return view.Openers(a.stdout, assess.OpenersOf(chosen), c.Comfort, a.style)
@@ -119,7 +121,8 @@ func (c *pickCommand) all(a *app, request plan.Request) error {
 	}
 	a.out(table.Text(a.wide()))
 	a.print("")
-	a.para("", fmt.Sprintf("The percentages are the chance that at least %.0f %% of the group manage it.", 100*c.Comfort))
+	a.para("", fmt.Sprintf("The percentages are the chance that at least %.0f %% of the group "+
+		"manage it.", 100*c.Comfort))
 	return nil
 }
 
@@ -143,7 +146,8 @@ func (c *pickCommand) check() error {
 	return errors.Join(c.choosing.check(), c.beforehand.check())
 }
 
-// fromHistory takes the belief about a group from the log, and leaves out what was played last time where something else is left.
+// fromHistory takes the belief about a group from the log, and leaves out what was played last time
+// where something else is left.
 func (c *pickCommand) fromHistory(a *app, called *bank.Bank, r *plan.Request) error {
 	k, err := c.ask(a, called)
 	if err != nil {
@@ -175,7 +179,8 @@ func (c *pickCommand) fromReport(a *app, r *plan.Request) error {
 	}
 	g := report.Group
 	if g.Ability == nil || g.AbilitySD == nil {
-		return badInput(displayName(c.Report), "the report states no level, because too few rounds could be used; give --tier instead")
+		return badInput(displayName(c.Report),
+			"the report states no level, because too few rounds could be used; give --tier instead")
 	}
 	if g.Basis != nil { // the belief that the report was written from, so that the chances are the same
 		result, err := report.Estimate()
@@ -197,7 +202,8 @@ func (c *pickCommand) fromReport(a *app, r *plan.Request) error {
 	return nil
 }
 
-// spreadSigma is how sure the spread of a report is taken to be: the standard deviation of its logarithm.
+// spreadSigma is how sure the spread of a report is taken to be: the standard deviation of its
+// logarithm.
 const spreadSigma = 0.25
 
 // mostReport bounds the size of a report, bytes.
@@ -219,10 +225,13 @@ func (a *app) readReport(path string) (*assess.Report, error) {
 	}
 	var report assess.Report
 	if err := json.Unmarshal(data, &report); err != nil {
-		return nil, badInput(displayName(path), "this is not a report; write one with: %s score RECORDING --json > report.json", name)
+		return nil, badInput(displayName(path),
+			"this is not a report; write one with: %s score RECORDING --json > report.json", name)
 	}
 	if report.Schema != assess.Schema {
-		return nil, badInput(displayName(path), "this is not a report of this version (%q instead of %q); score the recording again", report.Schema, assess.Schema)
+		return nil, badInput(displayName(path),
+			"this is not a report of this version (%q instead of %q); score the recording again",
+			report.Schema, assess.Schema)
 	}
 	return &report, nil
 }

@@ -23,8 +23,8 @@ func (a *app) heading(text string) {
 	a.print(a.style.Bold(text))
 }
 
-// wide is the style of tables with a row for each of many things: in a file or a pipe every row stays on its line, for
-// other programs to search.
+// wide is the style of tables with a row for each of many things: in a file or a pipe every row
+// stays on its line, for other programs to search.
 func (a *app) wide() view.Style {
 	s := a.style
 	if s.Width == 0 {

@@ -9,8 +9,9 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// asProgram in the environment turns the test program into the command, so that signals, pipes and limits meet a real process.
-// Its value is the largest file in bytes that the process may write, or 0.
+// asProgram in the environment turns the test program into the command, so that signals, pipes and
+// limits meet a real process. Its value is the largest file in bytes that the process may write, or
+// 0.
 const asProgram = "CLAPLADDER_TEST_AS_PROGRAM"
 
 func becomeProgram() {
@@ -19,7 +20,8 @@ func becomeProgram() {
 	main()
 }
 
-// process is a run of the program as a process of its own. Its folder for temporary files must be empty at the end.
+// process is a run of the program as a process of its own. Its folder for temporary files must be
+// empty at the end.
 type process struct {
 	*exec.Cmd
 	out, errs bytes.Buffer
@@ -31,7 +33,8 @@ func newProcess(t *testing.T, args ...string) *process {
 	program, err := os.Executable()
 	require.NoError(t, err)
 	p := &process{Cmd: exec.CommandContext(t.Context(), program, args...), temporary: t.TempDir()}
-	p.Env = append(os.Environ(), asProgram+"=0", "TMPDIR="+p.temporary, "XDG_DATA_HOME="+t.TempDir(), "XDG_CONFIG_HOME="+t.TempDir(), "LANG=en_GB.UTF-8")
+	p.Env = append(os.Environ(), asProgram+"=0", "TMPDIR="+p.temporary,
+		"XDG_DATA_HOME="+t.TempDir(), "XDG_CONFIG_HOME="+t.TempDir(), "LANG=en_GB.UTF-8")
 	p.Stdout, p.Stderr = &p.out, &p.errs
 	return p
 }

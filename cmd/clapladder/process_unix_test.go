@@ -80,9 +80,17 @@ func TestEndlessStandardInputIsGivenUpWithOneClearLine(t *testing.T) {
 		{[]string{"check", "-"}, "", "y", large},
 		{[]string{"respace", "-"}, "", "# y\n", large},
 		{[]string{"learn", "--results", "-"}, "phrase,share,group\n", "row,1,a\n", large},
-		{[]string{"score", "--taps", "-"}, "round,role,time_s\n", "1,call,1\n", "standard input: the file is larger than 8 MiB; split it by warm-ups"},
+		{
+			[]string{"score", "--taps", "-"},
+			"round,role,time_s\n", "1,call,1\n",
+			"standard input: the file is larger than 8 MiB; split it by warm-ups",
+		},
 		{[]string{"score", "-"}, "", "\x00", "standard input: this is not a sound file of a known kind"},
-		{[]string{"score", "-"}, "ID3\x04\x00\x00\x7f\x7f\x7f\x7f", "\x00", "standard input: this MP3 file holds no complete frame"},
+		{
+			[]string{"score", "-"},
+			"ID3\x04\x00\x00\x7f\x7f\x7f\x7f", "\x00",
+			"standard input: this MP3 file holds no complete frame",
+		},
 		{[]string{"score", "-"}, "fLaC\x00\x00\x00\x22\x10\x00\x10\x00\x00\x00\x00\x00\x00\x00\x0a\xc4\x42\xf0", "\x00", "standard input: this FLAC file's header has no end"},
 		{[]string{"tally"}, "", "row=got\n", "standard input: there are more than 1000 calls"},
 		{[]string{"tally"}, "row=got\n", "y", "standard input: line 2 is endless"},
@@ -98,7 +106,8 @@ func TestEndlessStandardInputIsGivenUpWithOneClearLine(t *testing.T) {
 			p.Stdin = endless(t, test.first, test.again)
 			oneLineOf(t, p.run(t), exitInput, test.want)
 			if !underRace && runtime.GOOS == "linux" { // elsewhere the unit is another
-				assert.Less(t, p.ProcessState.SysUsage().(*syscall.Rusage).Maxrss, int64(400<<10), "KiB of memory")
+				assert.Less(t, p.ProcessState.SysUsage().(*syscall.Rusage).Maxrss, int64(400<<10),
+					"KiB of memory")
 			}
 		})
 	}
@@ -121,10 +130,18 @@ func TestDevicesLinksAndPipesAsInput(t *testing.T) {
 	}
 	loop, dangling := link("loop", filepath.Join(folder, "loop")), link("dangling", "nowhere")
 	for path, want := range map[string]string{
-		loop: loop + ": too many levels of symbolic links", dangling: dangling + ": there is no such file", link("folder", folder): filepath.Join(folder, "folder") + ": this is a folder",
-		"/dev/null": "/dev/null: ", "/dev/zero": "/dev/zero: ",
+		loop:                   loop + ": too many levels of symbolic links",
+		dangling:               dangling + ": there is no such file",
+		link("folder", folder): filepath.Join(folder, "folder") + ": this is a folder",
+		"/dev/null":            "/dev/null: ", "/dev/zero": "/dev/zero: ",
 	} {
-		for _, args := range [][]string{{"grade", path}, {"score", path}, {"score", "--taps", path}, {"add", path}, {"check", path}} {
+		for _, args := range [][]string{
+			{"grade", path},
+			{"score", path},
+			{"score", "--taps", path},
+			{"add", path},
+			{"check", path},
+		} {
 			got := newProcess(t, args...).run(t)
 			assert.Equal(t, exitInput, got.status, "%v: %s", args, got.stderr)
 			if args[0] == "check" && path[:4] == "/dev" {
@@ -137,7 +154,8 @@ func TestDevicesLinksAndPipesAsInput(t *testing.T) {
 		}
 	}
 	for _, path := range []string{"/dev/zero", "/dev/null", fifo(t)} {
-		oneLineOf(t, newProcess(t, "history", "show", "--history", path).run(t), exitInput, path+": this is not a history")
+		oneLineOf(t, newProcess(t, "history", "show", "--history", path).run(t), exitInput,
+			path+": this is not a history")
 		assert.NoFileExists(t, path+".lock")
 	}
 	bank := link("bank", write(t, "bank.toml", lunchBank))
@@ -157,14 +175,37 @@ func TestNoOutputReplacesAnInput(t *testing.T) {
 		text string
 		args func(path, other string) []string
 	}{
-		"page over taps":        {fourPlainBeats, func(p, o string) []string { return []string{"score", "--taps", p, "--html", o} }},
-		"page over a bank":      {lunchBank, func(p, o string) []string { return []string{"tally", "ferry=got", "--bank", p, "--html", o} }},
-		"table over its bank":   {lunchBank, func(p, o string) []string { return []string{"export", "--bank", p, "--csv", o} }},
-		"picture over its bank": {lunchBank, func(p, o string) []string { return []string{"card", p, "--svg", o} }},
+		"page over taps": {
+			fourPlainBeats,
+			func(p, o string) []string { return []string{"score", "--taps", p, "--html", o} },
+		},
+		"page over a bank": {lunchBank, func(p,
+			o string,
+		) []string {
+			return []string{"tally", "ferry=got", "--bank", p, "--html", o}
+		}},
+		"table over its bank": {lunchBank, func(p,
+			o string,
+		) []string {
+			return []string{"export", "--bank", p, "--csv", o}
+		}},
+		"picture over its bank": {lunchBank, func(p,
+			o string,
+		) []string {
+			return []string{"card", p, "--svg", o}
+		}},
 		"trend over the log": {term(), func(p, o string) []string {
 			return []string{"history", "trend", "lunch hour", "--history", p, "--svg", o}
 		}},
-		"records over taps": {fourPlainBeats, func(p, o string) []string { return []string{"score", "--taps", p, "--save", "x", "--history", o} }},
+		"records over taps": {
+			fourPlainBeats,
+			func(p, o string) []string {
+				return []string{
+					"score", "--taps", p, "--save", "x",
+					"--history", o,
+				}
+			},
+		},
 	} {
 		t.Run(name, func(t *testing.T) {
 			path := write(t, "mine", test.text)
@@ -194,7 +235,8 @@ func TestTheNewestRecordingAndTheUsualLogAreInputsToo(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, bytes.Equal(wav, same), "the recording is as it was")
 
-	p := newProcess(t, "tally", "row=got", "--save", "x", "--html", filepath.Join(folder, "clapladder", "history.jsonl"))
+	p := newProcess(t, "tally", "row=got", "--save", "x", "--html",
+		filepath.Join(folder, "clapladder", "history.jsonl"))
 	p.Env = append(p.Env, "XDG_DATA_HOME="+folder)
 	log := filepath.Join(folder, "clapladder", "history.jsonl")
 	require.NoError(t, os.MkdirAll(filepath.Dir(log), 0o700))
@@ -209,7 +251,14 @@ func TestTheNewestRecordingAndTheUsualLogAreInputsToo(t *testing.T) {
 func TestAFullDiskLeavesNothingHalfWritten(t *testing.T) {
 	t.Parallel()
 	if _, err := os.Stat("/dev/full"); err == nil {
-		for _, args := range [][]string{{"grade"}, {"version"}, {"card", "--json"}, {"export", "--csv", "-"}, {"tally", "row=got", "--html", "-"}, {"version", "--licences"}} {
+		for _, args := range [][]string{
+			{"grade"},
+			{"version"},
+			{"card", "--json"},
+			{"export", "--csv", "-"},
+			{"tally", "row=got", "--html", "-"},
+			{"version", "--licences"},
+		} {
 			full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
 			require.NoError(t, err)
 			p := newProcess(t, args...)
@@ -226,19 +275,57 @@ func TestAFullDiskLeavesNothingHalfWritten(t *testing.T) {
 		text string // of a file that is there before
 		args func(path string) []string
 	}{
-		"demo":             {"", func(p string) []string { return []string{"demo", filepath.Dir(p)} }},
-		"a page":           {"", func(p string) []string { return []string{"tally", "row=got", "--html", p} }},
-		"a page again":     {"old page", func(p string) []string { return []string{"tally", "row=got", "--html", p} }},
-		"a picture":        {"", func(p string) []string { return []string{"card", "--svg", p} }},
-		"a table":          {"old table", func(p string) []string { return []string{"export", "--csv", p} }},
-		"a formatted bank": {messyBank, func(p string) []string { return []string{"respace", "--in-place", p} }},
-		"one phrase more":  {messyBank, func(p string) []string { return []string{"add", "--rhythm", "x x x x", "--id", "a", "--to", p} }},
-		"one record more":  {term(), func(p string) []string { return []string{"tally", "row=got", "--save", "x", "--history", p} }},
-		"one group less":   {term(), func(p string) []string { return []string{"history", "forget", "night shift", "--history", p} }},
-		"the first record": {"", func(p string) []string {
-			return []string{"tally", "row=got", "bell=got", "fog=got", "hurry=got", "--save", "x", "--history", p}
+		"demo": {"", func(p string) []string { return []string{"demo", filepath.Dir(p)} }},
+		"a page": {"", func(p string) []string {
+			return []string{
+				"tally", "row=got",
+				"--html", p,
+			}
 		}},
-		"a score for notes": {"old", func(p string) []string { return []string{"export", "row", "--musicxml", p} }},
+		"a page again": {"old page", func(p string) []string {
+			return []string{
+				"tally",
+				"row=got", "--html", p,
+			}
+		}},
+		"a picture": {"", func(p string) []string { return []string{"card", "--svg", p} }},
+		"a table":   {"old table", func(p string) []string { return []string{"export", "--csv", p} }},
+		"a formatted bank": {messyBank, func(p string) []string {
+			return []string{
+				"respace",
+				"--in-place", p,
+			}
+		}},
+		"one phrase more": {messyBank, func(p string) []string {
+			return []string{
+				"add", "--rhythm",
+				"x x x x", "--id", "a", "--to", p,
+			}
+		}},
+		"one record more": {term(), func(p string) []string {
+			return []string{
+				"tally", "row=got",
+				"--save", "x", "--history", p,
+			}
+		}},
+		"one group less": {term(), func(p string) []string {
+			return []string{
+				"history", "forget",
+				"night shift", "--history", p,
+			}
+		}},
+		"the first record": {"", func(p string) []string {
+			return []string{
+				"tally", "row=got", "bell=got", "fog=got", "hurry=got", "--save", "x",
+				"--history", p,
+			}
+		}},
+		"a score for notes": {"old", func(p string) []string {
+			return []string{
+				"export", "row",
+				"--musicxml", p,
+			}
+		}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			path := filepath.Join(t.TempDir(), "mine")
@@ -270,8 +357,10 @@ func TestAFullDiskLeavesNothingHalfWritten(t *testing.T) {
 	}
 }
 
-// messyBank is a bank that is longer than a full disk has room for, and grows when it is put in order.
-var messyBank = "[[phrase]]\nid=\"a1\"\nmeter=\"4/4\"\nrhythm=\"x x x x\"\n" + strings.Repeat("# a long remark about the tide\n", 40)
+// messyBank is a bank that is longer than a full disk has room for, and grows when it is put in
+// order.
+var messyBank = "[[phrase]]\nid=\"a1\"\nmeter=\"4/4\"\nrhythm=\"x x x x\"\n" +
+	strings.Repeat("# a long remark about the tide\n", 40)
 
 func TestAFolderThatCannotBeWrittenTo(t *testing.T) {
 	t.Parallel()
@@ -301,7 +390,12 @@ func TestAFolderThatCannotBeWrittenTo(t *testing.T) {
 }
 
 func TestAReaderThatHasSeenEnoughEndsTheProgramQuietly(t *testing.T) {
-	for _, args := range [][]string{{"grade"}, {"card", "--json"}, {"version", "--licences"}, {"export", "--toml", "-"}} {
+	for _, args := range [][]string{
+		{"grade"},
+		{"card", "--json"},
+		{"version", "--licences"},
+		{"export", "--toml", "-"},
+	} {
 		r, w, err := os.Pipe()
 		require.NoError(t, err)
 		p := newProcess(t, args...)
@@ -311,7 +405,8 @@ func TestAReaderThatHasSeenEnoughEndsTheProgramQuietly(t *testing.T) {
 		w.Close()
 		assert.Empty(t, got.stderr, "%v", args)
 		status := p.ProcessState.Sys().(syscall.WaitStatus)
-		assert.True(t, status.Signaled() && status.Signal() == syscall.SIGPIPE, "%v: %v", args, p.ProcessState)
+		assert.True(t, status.Signaled() && status.Signal() == syscall.SIGPIPE, "%v: %v", args,
+			p.ProcessState)
 	}
 }
 
@@ -349,8 +444,8 @@ func TestAnInterruptEndsWaitingForInput(t *testing.T) {
 	}
 }
 
-// interruptWaiting starts the program, gives it text and no end of it, and interrupts it after a while. The status is negative where the
-// signal itself ended it.
+// interruptWaiting starts the program, gives it text and no end of it, and interrupts it after a
+// while. The status is negative where the signal itself ended it.
 func interruptWaiting(t *testing.T, args []string, text string, wait time.Duration) outcome {
 	t.Helper()
 	r, w, err := os.Pipe()
@@ -369,7 +464,8 @@ func interruptWaiting(t *testing.T, args []string, text string, wait time.Durati
 	return p.finish(t)
 }
 
-// A program that is interrupted at any moment has done all of a thing or nothing, and says which by its status.
+// A program that is interrupted at any moment has done all of a thing or nothing, and says which by
+// its status.
 func TestAnInterruptLeavesNothingHalfWritten(t *testing.T) {
 	t.Parallel()
 	folder := demoFolder()
@@ -419,7 +515,10 @@ func TestNamesOfRecordingsNeverReachTheOtherProgram(t *testing.T) {
 	require.NoError(t, os.Mkdir(filepath.Join(folder, "bin"), 0o700))
 	script := "#!/bin/sh\nfor a in \"$@\"; do echo \"$a\" >> " + told + "; done\nexit 1\n"
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "bin", "ffmpeg"), []byte(script), 0o700))
-	for _, name := range []string{"-i", "-y", "concat:a|b", "http:harbour", "pipe:0", "file:x", "a\nb", "$(touch x)", "x;ls", "%d.amr", "data:,x", "@list"} {
+	for _, name := range []string{
+		"-i", "-y", "concat:a|b", "http:harbour", "pipe:0", "file:x",
+		"a\nb", "$(touch x)", "x;ls", "%d.amr", "data:,x", "@list",
+	} {
 		require.NoError(t, os.WriteFile(filepath.Join(folder, name), amr, 0o600))
 		require.NoError(t, os.RemoveAll(told))
 		p := newProcess(t, "score", "--", name)
@@ -450,7 +549,8 @@ func TestASaveIsSafeHoweverSoonTheReaderGoes(t *testing.T) {
 	for i := range 10 {
 		r, w, err := os.Pipe()
 		require.NoError(t, err)
-		p := newProcess(t, "tally", "row=got", "bell=got", "fog=partly", "hurry=lost", "--save", fmt.Sprint("quay ", i), "--history", log)
+		p := newProcess(t, "tally", "row=got", "bell=got", "fog=partly", "hurry=lost", "--save",
+			fmt.Sprint("quay ", i), "--history", log)
 		p.Stdout = w
 		require.NoError(t, r.Close())
 		p.run(t)
@@ -465,9 +565,11 @@ func TestAKillAtAnyMomentLosesNoSaveThatWasDone(t *testing.T) {
 	done := map[string]bool{}
 	for i := range 40 {
 		group := fmt.Sprint("quay ", i)
-		p := newProcess(t, "tally", "row=got", "bell=got", "fog=partly", "hurry=lost", "--save", group, "--history", log)
+		p := newProcess(t, "tally", "row=got", "bell=got", "fog=partly", "hurry=lost", "--save",
+			group, "--history", log)
 		require.NoError(t, p.Start())
-		time.AfterFunc(time.Duration(random.Int64N(int64(300*time.Millisecond))), func() { _ = p.Process.Kill() })
+		time.AfterFunc(time.Duration(random.Int64N(int64(300*time.Millisecond))),
+			func() { _ = p.Process.Kill() })
 		if got := p.finish(t); got.status == exitDone {
 			done[group] = true
 		}
@@ -480,7 +582,8 @@ func TestAKillAtAnyMomentLosesNoSaveThatWasDone(t *testing.T) {
 		}
 	}
 	t.Logf("%d of 40 came to their end", len(done))
-	got := newProcess(t, append([]string{"tally", "--save", "the last", "--history", log}, byEar...)...).run(t)
+	got := newProcess(t, append([]string{"tally", "--save", "the last", "--history", log},
+		byEar...)...).run(t)
 	assert.Zero(t, got.status, got.stderr)
 }
 

@@ -7,8 +7,8 @@ import (
 	"time"
 )
 
-// progress shows on a terminal how far a file has been read, once that takes longer than a moment. It keeps the file's
-// other methods, so that decoders can seek.
+// progress shows on a terminal how far a file has been read, once that takes longer than a moment.
+// It keeps the file's other methods, so that decoders can seek.
 type progress struct {
 	*os.File
 	to    io.Writer

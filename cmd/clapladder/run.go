@@ -55,9 +55,11 @@ type app struct {
 	settingsErr  error  // why there are none
 }
 
-// run is the program: it parses the command line, does what it says and returns the exit status. Nothing but the streams
-// and the files named on the command line is touched.
-func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer, env func(string) string) int {
+// run is the program: it parses the command line, does what it says and returns the exit status.
+// Nothing but the streams and the files named on the command line is touched.
+func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer,
+	env func(string) string,
+) int {
 	out := bufio.NewWriter(stdout)
 	err := runCommand(ctx, args, stdin, stdout, out, stderr, env)
 	if flushErr := out.Flush(); flushErr != nil {
@@ -71,7 +73,9 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	return status
 }
 
-func runCommand(ctx context.Context, args []string, stdin io.Reader, stdout io.Writer, out *bufio.Writer, stderr io.Writer, env func(string) string) error {
+func runCommand(ctx context.Context, args []string, stdin io.Reader, stdout io.Writer,
+	out *bufio.Writer, stderr io.Writer, env func(string) string,
+) error {
 	a := &app{
 		ctx: ctx, stdin: &interruptible{ctx: ctx, r: stdin}, stdout: out, stderr: stderr, env: env,
 		style: terminal.StyleOf(stdout, env), errors: terminal.StyleOf(stderr, env),
@@ -161,7 +165,8 @@ func commandLineError(err error) error {
 	if node != nil {
 		e.command = node.Path()
 	}
-	if word, found := strings.CutPrefix(err.Error(), "unexpected argument "); found && node != nil && len(node.Children) == 0 {
+	if word, found := strings.CutPrefix(err.Error(), "unexpected argument "); found &&
+		node != nil && len(node.Children) == 0 {
 		e.message = surplus(node, word)
 	}
 	return e
@@ -195,11 +200,12 @@ func surplus(command *kong.Node, word string) string {
 		return fmt.Sprintf("%s takes no word of its own; %q is not used", command.Name, word)
 	}
 	last := command.Positional[len(command.Positional)-1]
-	return fmt.Sprintf("one %s is enough here; %q is not used", strings.ToUpper(strings.ReplaceAll(last.Name, "-", " ")), word)
+	return fmt.Sprintf("one %s is enough here; %q is not used",
+		strings.ToUpper(strings.ReplaceAll(last.Name, "-", " ")), word)
 }
 
-// explain is what people read about an error, with the exit status it means. It is one line, and for a wrong command
-// line a second one that says where to look.
+// explain is what people read about an error, with the exit status it means. It is one line, and
+// for a wrong command line a second one that says where to look.
 func explain(err error) (string, int) {
 	line := name + ": " + harmless(oneLine(err.Error())) + "\n"
 	if _, ok := errors.AsType[*savedTwiceError](err); ok {

@@ -47,12 +47,13 @@ func execute(t *testing.T, stdin string, args ...string) outcome {
 func executeIn(t *testing.T, env map[string]string, stdin string, args ...string) outcome {
 	t.Helper()
 	var out, errs bytes.Buffer
-	status := run(t.Context(), args, strings.NewReader(stdin), &out, &errs, func(key string) string { return env[key] })
+	status := run(t.Context(), args, strings.NewReader(stdin), &out, &errs,
+		func(key string) string { return env[key] })
 	return outcome{out.String(), errs.String(), status}
 }
 
-// expectFile compares text with a file in testdata. With -update the file is written; otherwise a difference leaves the text
-// beside it with .got added.
+// expectFile compares text with a file in testdata. With -update the file is written; otherwise a
+// difference leaves the text beside it with .got added.
 func expectFile(t *testing.T, name, text string) {
 	t.Helper()
 	path := filepath.Join("testdata", name)
@@ -125,22 +126,86 @@ func TestWrongCommandLineIsOneLineAndAWayToHelp(t *testing.T) {
 		args []string
 		want string
 	}{
-		{"a misspelt command", []string{"grdae"}, "clapladder: unknown command \"grdae\"; did you mean \"grade\"?\nTry: clapladder --help\n"},
-		{"a misspelt flag", []string{"grade", "--jsno"}, "clapladder: there is no flag --jsno; did you mean \"--json\"?\nTry: clapladder grade --help\n"},
-		{"a flag without its value", []string{"score", "--bank"}, "clapladder: --bank: a value is missing\nTry: clapladder score --help\n"},
-		{"one argument too many", []string{"version", "now"}, "clapladder: version takes no word of its own; \"now\" is not used\nTry: clapladder version --help\n"},
-		{"one file too many", []string{"grade", "a", "b"}, "clapladder: one BANK is enough here; \"b\" is not used\nTry: clapladder grade --help\n"},
-		{"no command of ours", []string{"nonsense"}, "clapladder: unknown command \"nonsense\"\nTry: clapladder --help\n"},
-		{"no command of the history", []string{"history", "nonsense"}, "clapladder: unknown command \"nonsense\"\nTry: clapladder history --help\n"},
-		{"a misspelt phrase", []string{"show", "gangwya"}, "clapladder: the bank has no phrase \"gangwya\"; did you mean \"gangway\"?\nTry: clapladder show --help\n"},
-		{"no phrase", []string{"show"}, "clapladder: name a phrase of the bank, or give one with --rhythm\nTry: clapladder show --help\n"},
-		{"two phrases", []string{"show", "row", "--rhythm", "x"}, "clapladder: give either a phrase of the bank or --rhythm, not both\nTry: clapladder show --help\n"},
-		{"a metre without a rhythm", []string{"show", "row", "--meter", "3/4"}, "clapladder: --meter belongs to --rhythm; the metre of row is in the bank\nTry: clapladder show --help\n"},
-		{"a tempo that nobody can clap", []string{"show", "row", "--tempo", "900"}, "clapladder: --tempo is 900; write a number from 20 to 400\nTry: clapladder show --help\n"},
-		{"a tempo that is no number", []string{"show", "row", "--tempo", "fast"}, "clapladder: --tempo: \"fast\" is not a number\nTry: clapladder show --help\n"},
-		{"no recording", []string{"score"}, "clapladder: name a recording, a folder with --latest, or a file with --taps\nTry: clapladder score --help\n"},
-		{"a share that is no share", []string{"score", "x.wav", "--comfort", "7"}, "clapladder: --comfort is 7; write a share from 0.5 to 0.95\nTry: clapladder score --help\n"},
-		{"an order with a phrase that is not in the bank", []string{"score", "x.wav", "--order", "row,bel"}, "clapladder: --order: the bank has no phrase \"bel\"; did you mean \"bell\"?\nTry: clapladder score --help\n"},
+		{
+			"a misspelt command",
+			[]string{"grdae"},
+			"clapladder: unknown command \"grdae\"; did you mean \"grade\"?\nTry: clapladder --help\n",
+		},
+		{
+			"a misspelt flag",
+			[]string{"grade", "--jsno"},
+			"clapladder: there is no flag --jsno; did you mean \"--json\"?\nTry: clapladder grade --help\n",
+		},
+		{
+			"a flag without its value",
+			[]string{"score", "--bank"},
+			"clapladder: --bank: a value is missing\nTry: clapladder score --help\n",
+		},
+		{
+			"one argument too many",
+			[]string{"version", "now"},
+			"clapladder: version takes no word of its own; \"now\" is not used\nTry: clapladder version --help\n",
+		},
+		{
+			"one file too many",
+			[]string{"grade", "a", "b"},
+			"clapladder: one BANK is enough here; \"b\" is not used\nTry: clapladder grade --help\n",
+		},
+		{
+			"no command of ours",
+			[]string{"nonsense"},
+			"clapladder: unknown command \"nonsense\"\nTry: clapladder --help\n",
+		},
+		{
+			"no command of the history",
+			[]string{"history", "nonsense"},
+			"clapladder: unknown command \"nonsense\"\nTry: clapladder history --help\n",
+		},
+		{
+			"a misspelt phrase",
+			[]string{"show", "gangwya"},
+			"clapladder: the bank has no phrase \"gangwya\"; did you mean \"gangway\"?\nTry: clapladder show --help\n",
+		},
+		{
+			"no phrase",
+			[]string{"show"},
+			"clapladder: name a phrase of the bank, or give one with --rhythm\nTry: clapladder show --help\n",
+		},
+		{
+			"two phrases",
+			[]string{"show", "row", "--rhythm", "x"},
+			"clapladder: give either a phrase of the bank or --rhythm, not both\nTry: clapladder show --help\n",
+		},
+		{
+			"a metre without a rhythm",
+			[]string{"show", "row", "--meter", "3/4"},
+			"clapladder: --meter belongs to --rhythm; the metre of row is in the bank\nTry: clapladder show --help\n",
+		},
+		{
+			"a tempo that nobody can clap",
+			[]string{"show", "row", "--tempo", "900"},
+			"clapladder: --tempo is 900; write a number from 20 to 400\nTry: clapladder show --help\n",
+		},
+		{
+			"a tempo that is no number",
+			[]string{"show", "row", "--tempo", "fast"},
+			"clapladder: --tempo: \"fast\" is not a number\nTry: clapladder show --help\n",
+		},
+		{
+			"no recording",
+			[]string{"score"},
+			"clapladder: name a recording, a folder with --latest, or a file with --taps\nTry: clapladder score --help\n",
+		},
+		{
+			"a share that is no share",
+			[]string{"score", "x.wav", "--comfort", "7"},
+			"clapladder: --comfort is 7; write a share from 0.5 to 0.95\nTry: clapladder score --help\n",
+		},
+		{
+			"an order with a phrase that is not in the bank",
+			[]string{"score", "x.wav", "--order", "row,bel"},
+			"clapladder: --order: the bank has no phrase \"bel\"; did you mean \"bell\"?\nTry: clapladder score --help\n",
+		},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			got := execute(t, "", test.args...)
@@ -166,7 +231,8 @@ func (failingWriter) Write([]byte) (int, error) { return 0, errors.New("no space
 func TestOutputThatCannotBeWrittenIsAFailure(t *testing.T) {
 	for _, args := range [][]string{{"version"}, {"grade"}, {"grade", "--json"}, {"--help"}} {
 		var errs bytes.Buffer
-		status := run(t.Context(), args, strings.NewReader(""), failingWriter{}, &errs, func(string) string { return "" })
+		status := run(t.Context(), args, strings.NewReader(""), failingWriter{}, &errs,
+			func(string) string { return "" })
 		assert.Equal(t, exitFailed, status, args)
 		assert.Equal(t, "clapladder: writing the output: no space left on device\n", errs.String(), args)
 	}
@@ -177,7 +243,8 @@ func TestAnInterruptEndsTheWork(t *testing.T) {
 	cancel()
 	folder := t.TempDir()
 	var out, errs bytes.Buffer
-	status := run(ctx, []string{"demo", folder}, strings.NewReader(""), &out, &errs, func(string) string { return "" })
+	status := run(ctx, []string{"demo", folder}, strings.NewReader(""), &out, &errs,
+		func(string) string { return "" })
 	assert.Equal(t, exitFailed, status)
 	assert.Equal(t, "clapladder: stopped\n", errs.String())
 	left, err := os.ReadDir(folder)

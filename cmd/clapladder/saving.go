@@ -34,7 +34,8 @@ type source struct {
 // earliest is before any phone recorded; clocks that were never set say less.
 var earliest = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 
-// when is the date of the warm-up, and in words where that is from; empty where the command line says it.
+// when is the date of the warm-up, and in words where that is from; empty where the command line
+// says it.
 func (s saving) when(from source) (at time.Time, origin string, err error) {
 	switch {
 	case s.Date != "":
@@ -80,7 +81,8 @@ func (s saving) checkAhead(at time.Time) error {
 	if s.Save == nil || s.Anyway || !at.After(time.Now().Add(14*time.Hour)) {
 		return nil
 	}
-	return wrongUsage("%s has not come yet; write another --date, or add --anyway", at.Format("2 January 2006"))
+	return wrongUsage("%s has not come yet; write another --date, or add --anyway",
+		at.Format("2 January 2006"))
 }
 
 // known is what the history says before a warm-up.
@@ -99,7 +101,8 @@ func (l logging) knownOf(a *app, group string, bank *bank.Bank, at time.Time) (k
 	if err != nil {
 		return known{}, err
 	}
-	point, prior, ok, err := history.Known(records, group, history.NewScale(difficulty.DefaultModel(), bank), at)
+	point, prior, ok, err := history.Known(records, group,
+		history.NewScale(difficulty.DefaultModel(), bank), at)
 	if err != nil {
 		return known{}, fmt.Errorf("estimating from the history: %w", err)
 	}
@@ -130,7 +133,8 @@ func (k known) mention(report *assess.Report, group *string) {
 	}
 	report.Warnings = append(report.Warnings, assess.Warning{
 		Code: "known-group",
-		Text: fmt.Sprintf("The estimate begins from what the history knows of %q: %s. Without --known it rests on this warm-up alone.", *group, k.words),
+		Text: fmt.Sprintf("The estimate begins from what the history knows of %q: %s. Without "+
+			"--known it rests on this warm-up alone.", *group, k.words),
 	})
 }
 
@@ -161,7 +165,8 @@ func (s saving) append(a *app, report *assess.Report, what saved) error {
 		return err
 	}
 	record := history.FromReport(report, history.About{
-		Group: *s.Save, Date: at, People: what.people, Bank: history.BankName(what.name, what.bank), Recording: what.from.sum, Raw: what.raw, Known: what.known,
+		Group: *s.Save, Date: at, People: what.people, Bank: history.BankName(what.name, what.bank),
+		Recording: what.from.sum, Raw: what.raw, Known: what.known,
 	})
 	if err := s.checkTwice(contents.Records, record); err != nil {
 		return err
@@ -179,18 +184,21 @@ func (s saving) append(a *app, report *assess.Report, what saved) error {
 	if origin != "" {
 		date += " (" + origin + "; --date says otherwise)"
 	}
-	a.note(fmt.Sprintf("saved as %q, %s, in %s; clapladder history undo takes it back", history.CleanLabel(*s.Save), date, log.Path()))
+	a.note(fmt.Sprintf("saved as %q, %s, in %s; clapladder history undo takes it back",
+		history.CleanLabel(*s.Save), date, log.Path()))
 	return nil
 }
 
-// checkTwice refuses what is in the log already: the same recording, or on one day the same rounds of one group.
+// checkTwice refuses what is in the log already: the same recording, or on one day the same rounds
+// of one group.
 func (s saving) checkTwice(records []history.Record, fresh history.Record) error {
 	if s.Anyway {
 		return nil
 	}
 	for _, r := range records {
 		sameFile := fresh.Recording != "" && r.Recording == fresh.Recording
-		sameDay := history.SameGroup(r.Group, fresh.Group) && day(r.Date) == day(fresh.Date) && fresh.Recording == "" && sameRounds(r.Rounds, fresh.Rounds)
+		sameDay := history.SameGroup(r.Group, fresh.Group) && day(r.Date) == day(fresh.Date) &&
+			fresh.Recording == "" && sameRounds(r.Rounds, fresh.Rounds)
 		if sameFile || sameDay {
 			return &savedTwiceError{r.Group, r.Date}
 		}

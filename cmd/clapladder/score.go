@@ -133,7 +133,8 @@ func (c *scoreCommand) check() error {
 	case c.Taps != "" && c.Marks != "":
 		return wrongUsage("--marks is about a recording; taps need none")
 	case c.Tempo != 0 && !(c.Tempo >= rhythm.MinTempo && c.Tempo <= rhythm.MaxTempo):
-		return wrongUsage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo, rhythm.MaxTempo)
+		return wrongUsage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo,
+			rhythm.MaxTempo)
 	case c.Taps != "" && (c.From != 0 || c.To != 0):
 		return wrongUsage("--from and --to are about a recording; taps need none")
 	case c.To != 0 && c.To <= c.From:
@@ -143,7 +144,8 @@ func (c *scoreCommand) check() error {
 	case c.Raw != 0 && !c.Live:
 		return wrongUsage("--raw is about sound that still comes in; add --live")
 	case c.Live && (c.From != 0 || c.To != 0):
-		return wrongUsage("--from and --to are about a recording that is there already; --live hears all that comes in")
+		return wrongUsage("--from and --to are about a recording that is there already; --live " +
+			"hears all that comes in")
 	case c.Live && (c.Taps != "" || len(c.Recordings) != 1):
 		return wrongUsage("--live listens to one recording; name it, or - for standard input")
 	case c.NoBank && (c.Bank != "" || len(c.Order) > 0):

@@ -82,12 +82,15 @@ func TestDemoOverwritesNothingUnlessTold(t *testing.T) {
 
 func TestScoreAnswersInItsFirstThreeLines(t *testing.T) {
 	folder := demoFolder()
-	args := []string{"score", filepath.Join(folder, demoRecording), "-b", filepath.Join(folder, demoBank), "-r", filepath.Join(folder, demoRepertoire)}
+	args := []string{
+		"score", filepath.Join(folder, demoRecording), "-b",
+		filepath.Join(folder, demoBank), "-r", filepath.Join(folder, demoRepertoire),
+	}
 	got := execute(t, "", args...)
 	require.Zero(t, got.status, got.stderr)
 	assert.Empty(t, got.stderr)
 	lines := strings.Split(got.stdout, "\n")
-	assert.Regexp(t, `^Tier \d +of \d, .* \d+ %`, lines[0])
+	assert.Regexp(t, `^Tier \d +of \d: .*\d+ %`, lines[0])
 	assert.Regexp(t, `^Open with +\S.*\(tier \d\), .* likely to work$`, lines[1])
 	assert.Regexp(t, `^Fall back to +\S.*\(tier \d\), .* likely to work$`, lines[2])
 	for _, line := range lines {
@@ -101,8 +104,12 @@ func TestScoreAnswersInItsFirstThreeLines(t *testing.T) {
 var demoReport = sync.OnceValue(func() outcome {
 	folder := demoFolder()
 	var out, errs bytes.Buffer
-	args := []string{"score", filepath.Join(folder, demoRecording), "--bank", filepath.Join(folder, demoBank), "--json"}
-	status := run(context.Background(), args, strings.NewReader(""), &out, &errs, func(string) string { return "" })
+	args := []string{
+		"score", filepath.Join(folder, demoRecording), "--bank",
+		filepath.Join(folder, demoBank), "--json",
+	}
+	status := run(context.Background(), args, strings.NewReader(""), &out, &errs,
+		func(string) string { return "" })
 	return outcome{out.String(), errs.String(), status}
 })
 
@@ -141,7 +148,8 @@ func TestScoreReadsStandardInput(t *testing.T) {
 
 func TestOnlyASCIIWhereTheLocaleHasNothingElse(t *testing.T) {
 	folder := demoFolder()
-	got := executeIn(t, map[string]string{"LC_ALL": "POSIX", "LANG": "en_GB.UTF-8"}, "", "score", filepath.Join(folder, demoRecording), "--bank", filepath.Join(folder, demoBank))
+	got := executeIn(t, map[string]string{"LC_ALL": "POSIX", "LANG": "en_GB.UTF-8"}, "", "score",
+		filepath.Join(folder, demoRecording), "--bank", filepath.Join(folder, demoBank))
 	require.Zero(t, got.status, got.stderr)
 	for _, r := range got.stdout {
 		require.Less(t, r, rune(128), "%q", r)

@@ -37,7 +37,10 @@ func (a *app) readyTo(path, repertoire string, choose choosing, keep saving) (sc
 	}
 	s.chosen = path != "" || a.bankPath("") != starter
 	s.name = bankName(a.bankPath(path))
-	s.options = assess.Options{Comfort: choose.Comfort, Sure: choose.Sure, Filter: choose.filter(), Audio: a.audioLimits(), Tool: tool()}
+	s.options = assess.Options{
+		Comfort: choose.Comfort, Sure: choose.Sure, Filter: choose.filter(),
+		Audio: a.audioLimits(), Tool: tool(),
+	}
 	if s.options.Repertoire, err = a.repertoire(repertoire); err != nil {
 		return s, err
 	}
@@ -49,8 +52,8 @@ func (a *app) readyTo(path, repertoire string, choose choosing, keep saving) (sc
 	return s, nil
 }
 
-// calibration is what earlier outcomes say chances are worth. A log that can't be read stops those who save to it, not those who
-// score.
+// calibration is what earlier outcomes say chances are worth. A log that can't be read stops those
+// who save to it, not those who score.
 func (l logging) calibration(a *app) history.Calibration {
 	if l.History == "" && a.settingsErr != nil {
 		return history.Unmoved
@@ -72,14 +75,16 @@ func (s scoring) remark(report *assess.Report, k known, group *string) {
 	if s.calibration.Moves() && len(report.Openers) > 0 {
 		report.Warnings = append(report.Warnings, assess.Warning{
 			Code: "chances-adjusted",
-			Text: fmt.Sprintf("Chances of openers are adjusted by how %s went: what would have been 70 %% is %.0f %%. See clapladder history show.",
+			Text: fmt.Sprintf("Chances of openers are adjusted by how %s went: what would have "+
+				"been 70 %% is %.0f %%. See clapladder history show.",
 				view.Count(s.calibration.Cases, "earlier one"), 100*s.calibration.Apply(0.7)),
 		})
 	}
 	if !s.chosen {
 		report.Warnings = append(report.Warnings, assess.Warning{
 			Code: "starter-bank",
-			Text: "Graded with the starter bank. If your calls are your own, name your bank: --bank FILE, or once for all: clapladder settings set bank FILE.",
+			Text: "Graded with the starter bank. If your calls are your own, name your bank: " +
+				"--bank FILE, or once for all: clapladder settings set bank FILE.",
 		})
 	}
 }
@@ -111,9 +116,11 @@ func (s scoring) hear(ctx context.Context, path string, taps bool, r io.Reader) 
 	return report, err
 }
 
-// sourceOf says what is known of an open file besides its content. Where the sum is wanted, what is read goes through the reader that is
-// returned, and close reads the rest.
-func (s scoring) sourceOf(path string, f io.ReadCloser) (from source, r io.Reader, finish func(*source) error) {
+// sourceOf says what is known of an open file besides its content. Where the sum is wanted, what is
+// read goes through the reader that is returned, and close reads the rest.
+func (s scoring) sourceOf(path string, f io.ReadCloser) (from source, r io.Reader,
+	finish func(*source) error,
+) {
 	from.path = path
 	file, ok := f.(*os.File)
 	if ok {
@@ -146,7 +153,8 @@ func (from *source) finish(h hash.Hash, rest io.Reader) error {
 	return nil
 }
 
-// listen opens a recording or taps and makes the report. before, if there is one, may change the options once the file's date is known.
+// listen opens a recording or taps and makes the report. before, if there is one, may change the
+// options once the file's date is known.
 func (c *scoreCommand) listen(a *app, s scoring) (*assess.Report, source, known, error) {
 	path := cmp.Or(c.Taps, c.path0())
 	f, err := a.open(path)

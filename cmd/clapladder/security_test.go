@@ -15,7 +15,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// packagesOf lists what is linked into the program for a system, each package with its direct imports.
+// packagesOf lists what is linked into the program for a system, each package with its direct
+// imports.
 func packagesOf(t *testing.T, system string) map[string][]string {
 	t.Helper()
 	tool, err := exec.LookPath("go")
@@ -35,15 +36,18 @@ func packagesOf(t *testing.T, system string) map[string][]string {
 	return packages
 }
 
-// Nothing in the program can open a connection: package net, which everything of the standard library that does so needs, is not
-// linked in. Of what is named after it there are only two parsers of addresses, which text/template and the command line's parser
-// bring along. On Windows the system's own calls (golang.org/x/sys/windows, for terminal and locks) name types of package net. Only
-// the decoder starts another program.
+// Nothing in the program can open a connection: package net, which everything of the standard
+// library that does so needs, is not linked in. Of what is named after it there are only two
+// parsers of addresses, which text/template and the command line's parser bring along. On Windows
+// the system's own calls (golang.org/x/sys/windows, for terminal and locks) name types of package
+// net. Only the decoder starts another program.
 func TestTheProgramHasNoNetworkCode(t *testing.T) {
 	for _, system := range []string{"linux", "darwin", "windows"} {
 		var net, names, starts []string
 		for path, imports := range packagesOf(t, system) {
-			if path == "net" || strings.HasPrefix(path, "net/") || strings.HasPrefix(path, "golang.org/x/net") || path == "crypto/tls" || path == "plugin" || path == "runtime/cgo" {
+			if path == "net" || strings.HasPrefix(path, "net/") ||
+				strings.HasPrefix(path, "golang.org/x/net") || path == "crypto/tls" ||
+				path == "plugin" || path == "runtime/cgo" {
 				net = append(net, path)
 			}
 			if slices.Contains(imports, "net") {
@@ -60,8 +64,12 @@ func TestTheProgramHasNoNetworkCode(t *testing.T) {
 		} else {
 			assert.Equal(t, []string{"net/netip", "net/url"}, net, system)
 		}
-		// ffmpeg for formats that are not built in, and whatever shows a page where --open asks for it.
-		assert.ElementsMatch(t, []string{"clapladder.example/assess/audio/ffmpeg", "clapladder.example/cmd/clapladder"}, starts, system)
+		// ffmpeg for formats that are not built in, and whatever shows a page where --open asks for
+		// it.
+		assert.ElementsMatch(t, []string{
+			"clapladder.example/assess/audio/ffmpeg",
+			"clapladder.example/cmd/clapladder",
+		}, starts, system)
 	}
 }
 

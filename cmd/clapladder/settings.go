@@ -60,7 +60,8 @@ func (c *settingsShow) Run(a *app) error {
 		return a.settingsErr
 	}
 	builtIn := map[settings.Name]string{
-		settings.Bank: starter, settings.Repertoire: starter, settings.Comfort: view.Number(ability.DefaultComfort, 2), settings.History: logging{}.path(a),
+		settings.Bank: starter, settings.Repertoire: starter,
+		settings.Comfort: view.Number(ability.DefaultComfort, 2), settings.History: logging{}.path(a),
 	}
 	var list []settingJSON
 	for _, n := range settings.Names() {
@@ -70,9 +71,16 @@ func (c *settingsShow) Run(a *app) error {
 	if c.JSON {
 		return view.JSON(a.stdout, list)
 	}
-	table := view.Table{Columns: []view.Column{{Title: "SETTING"}, {Title: "VALUE", Wrap: true}, {Title: "FROM", Wrap: true}}}
+	table := view.Table{Columns: []view.Column{
+		{Title: "SETTING"},
+		{Title: "VALUE", Wrap: true},
+		{Title: "FROM", Wrap: true},
+	}}
 	for _, s := range list {
-		table.Rows = append(table.Rows, []string{s.Name, a.style.Plain(cmp.Or(s.Value, a.dash())), a.style.Plain(cmp.Or(s.From, "built in"))})
+		table.Rows = append(table.Rows, []string{
+			s.Name, a.style.Plain(cmp.Or(s.Value, a.dash())),
+			a.style.Plain(cmp.Or(s.From, "built in")),
+		})
 	}
 	a.out(table.Text(a.style))
 	if a.settingsPath != "" {
@@ -196,7 +204,8 @@ func (a *app) set(name settings.Name, value string) error {
 // mostSettings bounds the size of the file, bytes.
 const mostSettings = 1 << 20
 
-// loadSettings finds what is in force. A file that can't be used stops only those commands that would need it.
+// loadSettings finds what is in force. A file that can't be used stops only those commands that
+// would need it.
 func (a *app) loadSettings() {
 	a.settingsPath = settings.Path(runtime.GOOS, a.env)
 	file := settings.Settings{}

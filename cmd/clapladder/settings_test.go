@@ -18,7 +18,8 @@ func TestSettingsStandBehindEnvironmentAndFlags(t *testing.T) {
 	before := do("grade")
 	got := do("settings", "set", "bank", mine)
 	require.Zero(t, got.status, got.stderr)
-	assert.Contains(t, got.stderr, "bank is "+mine+" now, in "+filepath.Join(home, "clapladder", "settings.toml"))
+	assert.Contains(t, got.stderr, "bank is "+mine+" now, in "+filepath.Join(home, "clapladder",
+		"settings.toml"))
 	assert.Equal(t, do("grade", mine).stdout, do("grade").stdout, "the settings are used")
 	assert.Equal(t, before.stdout, do("grade", "starter").stdout, "a word on the command line wins")
 	assert.Regexp(t, `bank +`+mine+` +`+home, do("settings").stdout)
@@ -26,7 +27,8 @@ func TestSettingsStandBehindEnvironmentAndFlags(t *testing.T) {
 	env["CLAPLADDER_BANK"] = "starter"
 	assert.Equal(t, before.stdout, do("grade").stdout, "the environment wins over the file")
 	assert.Regexp(t, `bank +starter +CLAPLADDER_BANK`, do("settings").stdout)
-	assert.Contains(t, do("settings", "set", "bank", mine).stderr, "but CLAPLADDER_BANK says starter, and wins")
+	assert.Contains(t, do("settings", "set", "bank", mine).stderr,
+		"but CLAPLADDER_BANK says starter, and wins")
 	delete(env, "CLAPLADDER_BANK")
 
 	require.Zero(t, do("settings", "set", "comfort", "0.8").status)
@@ -88,5 +90,7 @@ func TestTheReportNamesTheStarterBankUnlessItWasChosen(t *testing.T) {
 	named := "Graded with the starter bank."
 	assert.Contains(t, oneLine(execute(t, "", "tally", "row=got").stdout), named)
 	assert.NotContains(t, oneLine(execute(t, "", "tally", "row=got", "--bank", "starter").stdout), named)
-	assert.NotContains(t, oneLine(executeIn(t, map[string]string{"CLAPLADDER_BANK": write(t, "b.toml", string(starterText(t)))}, "", "tally", "row=got").stdout), named)
+	assert.NotContains(t, oneLine(executeIn(t,
+		map[string]string{"CLAPLADDER_BANK": write(t, "b.toml", string(starterText(t)))}, "",
+		"tally", "row=got").stdout), named)
 }

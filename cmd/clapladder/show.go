@@ -81,10 +81,12 @@ func (c *showCommand) phrase(a *app) (patterns.Graded, *difficulty.Model, error)
 	case c.ID != "" && c.Rhythm != "":
 		return patterns.Graded{}, nil, wrongUsage("give either a phrase of the bank or --rhythm, not both")
 	case c.ID != "" && c.Meter != "":
-		return patterns.Graded{}, nil, wrongUsage("--meter belongs to --rhythm; the metre of %s is in the bank", c.ID)
+		return patterns.Graded{}, nil,
+			wrongUsage("--meter belongs to --rhythm; the metre of %s is in the bank", c.ID)
 	}
 	if c.Tempo != 0 && !(c.Tempo >= rhythm.MinTempo && c.Tempo <= rhythm.MaxTempo) {
-		return patterns.Graded{}, nil, wrongUsage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo, rhythm.MaxTempo)
+		return patterns.Graded{}, nil, wrongUsage("--tempo is %g; write a number from %g to %g",
+			c.Tempo, rhythm.MinTempo, rhythm.MaxTempo)
 	}
 	bank, err := a.bank(c.Bank)
 	if err != nil {
@@ -114,7 +116,8 @@ func (c *showCommand) phrase(a *app) (patterns.Graded, *difficulty.Model, error)
 	return patterns.Graded{}, nil, fmt.Errorf("phrase %q was not graded", entry.ID)
 }
 
-// parsePhrase reads a phrase of the command line; without a metre it is in 4/4, without a tempo at the usual one.
+// parsePhrase reads a phrase of the command line; without a metre it is in 4/4, without a tempo at
+// the usual one.
 func parsePhrase(boxes, metre string, tempo float64) (rhythm.Phrase, error) {
 	meter, err := rhythm.ParseMeter(cmp.Or(metre, "4/4"))
 	if err != nil {
@@ -161,7 +164,8 @@ func (c *showCommand) heading(a *app, g patterns.Graded) {
 	}
 	p := g.Phrase
 	a.print(a.style.Bold(a.style.Plain(title)))
-	a.print(fmt.Sprintf("%s at %s %s a minute, %s, %s s", p.Meter(), view.Number(p.Tempo(), 1), counted(p.Meter()), view.Count(p.Bars(), "bar"), decimal(p.Duration(), 1)))
+	a.print(fmt.Sprintf("%s at %s %s a minute, %s, %s s", p.Meter(), view.Number(p.Tempo(), 1),
+		counted(p.Meter()), view.Count(p.Bars(), "bar"), decimal(p.Duration(), 1)))
 	sure := "give or take " + decimal(g.SD, 1)
 	if g.Pinned {
 		sure = placedBy(g) + "; the program says " + decimal(g.Predicted, 1)
@@ -186,8 +190,9 @@ func marks(reasons []difficulty.Reason) []view.Mark {
 	return out
 }
 
-// worthShowing are the reasons that are left when tiers are rounded to tenths, and those tenths. They
-// are rounded one on top of the other, so that the lines add up to the difficulty as it is shown.
+// worthShowing are the reasons that are left when tiers are rounded to tenths, and those tenths.
+// They are rounded one on top of the other, so that the lines add up to the difficulty as it is
+// shown.
 func worthShowing(e difficulty.Explanation) (reasons []difficulty.Reason, tenths []int) {
 	sum := e.Plain + e.Limit
 	for _, r := range e.Reasons {
@@ -241,13 +246,19 @@ func (a *app) neighbours(title string, list []difficulty.Neighbour) {
 	}
 	table := view.Table{Columns: []view.Column{{Align: view.Right}, {Wrap: true}, {Wrap: true}}}
 	for _, n := range list {
-		table.Rows = append(table.Rows, []string{decimal(n.Difficulty, 1), rhythmCell(n.Phrase), a.style.Plain(n.Change())})
+		table.Rows = append(table.Rows, []string{
+			decimal(n.Difficulty, 1), rhythmCell(n.Phrase),
+			a.style.Plain(n.Change()),
+		})
 	}
 	a.out(table.Text(a.style))
 }
 
 // usualMeasures are shown where not all are asked for.
-var usualMeasures = []string{"lhl", "fitch-rosenfeld", "c-score-beat", "npvi", "interval-entropy", "density-second"}
+var usualMeasures = []string{
+	"lhl", "fitch-rosenfeld", "c-score-beat", "npvi", "interval-entropy",
+	"density-second",
+}
 
 func (c *showCommand) measures(a *app, p rhythm.Phrase) {
 	title := "Published measures"

@@ -18,7 +18,8 @@ func TestShowDrawsAPhraseWithItsReasons(t *testing.T) {
 	got := execute(t, "", "show", "--rhythm", "x xx . x", "--tempo", "100")
 	require.Zero(t, got.status, got.stderr)
 	for _, part := range []string{
-		"Your phrase\n4/4 at 100 beats a minute, 1 bar, 2.4 s\nTier ", "  x  x x  .    x\n  1  2 &  (3)  4\n", "What makes it hard", "syncopation", "lhl ",
+		"Your phrase\n4/4 at 100 beats a minute, 1 bar, 2.4 s\nTier ",
+		"  x  x x  .    x\n  1  2 &  (3)  4\n", "What makes it hard", "syncopation", "lhl ",
 	} {
 		assert.Contains(t, got.stdout, part)
 	}

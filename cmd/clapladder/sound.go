@@ -74,7 +74,10 @@ func (c *soundCommand) Run(a *app) error {
 	if len(calls) == 1 {
 		title = calls[0].name
 	}
-	for _, t := range []target{{c.WAV, sequence.WriteWAV}, {c.MIDI, func(w io.Writer) error { return sequence.WriteMIDI(w, title) }}} {
+	for _, t := range []target{
+		{c.WAV, sequence.WriteWAV},
+		{c.MIDI, func(w io.Writer) error { return sequence.WriteMIDI(w, title) }},
+	} {
 		if err := a.writeTarget(t, c.Bank, c.Card); err != nil {
 			return err
 		}
@@ -108,7 +111,8 @@ func (c *soundCommand) check() error {
 	case c.Card == "" && (len(c.Way) > 0 || c.Folder != ""):
 		return wrongUsage("--way and --folder are about a card; add --card FILE")
 	case c.Card != "" && (len(c.Way) > 0) == (c.Folder != ""):
-		return wrongUsage("a card has many ways; choose one with --way, or write each call to a file of its own with --folder")
+		return wrongUsage("a card has many ways; choose one with --way, or write each call to a " +
+			"file of its own with --folder")
 	case c.Folder != "" && (c.WAV != "" || c.MIDI != ""):
 		return wrongUsage("--folder writes a WAV file for each call; leave --wav and --midi out")
 	case c.Folder == "" && c.WAV == "" && c.MIDI == "" && !c.JSON:
@@ -122,7 +126,8 @@ func (c *soundCommand) check() error {
 	case c.Pause < 0 || c.Pause > sound.MaxPause:
 		return wrongUsage("--pause is %d; write a number of bars from 0 to %d", c.Pause, sound.MaxPause)
 	case c.Tempo != 0 && !(c.Tempo >= rhythm.MinTempo && c.Tempo <= rhythm.MaxTempo):
-		return wrongUsage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo, rhythm.MaxTempo)
+		return wrongUsage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo,
+			rhythm.MaxTempo)
 	}
 	return nil
 }
@@ -132,7 +137,10 @@ func (c *soundCommand) sequence(calls ...cued) (*sound.Sequence, error) {
 	for i, call := range calls {
 		phrases[i] = call.phrase
 	}
-	sequence, err := sound.New(phrases, sound.Options{NoCountIn: c.NoCountIn, Click: c.Click, Answer: c.Answer, Repeat: c.Repeat, Pause: c.Pause})
+	sequence, err := sound.New(phrases, sound.Options{
+		NoCountIn: c.NoCountIn, Click: c.Click,
+		Answer: c.Answer, Repeat: c.Repeat, Pause: c.Pause,
+	})
 	if long, ok := errors.AsType[*sound.TooLongError](err); ok {
 		return nil, wrongUsage("%v", long)
 	}

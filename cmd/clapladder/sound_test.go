@@ -67,12 +67,14 @@ func along(t *testing.T, card string, way ...string) []string {
 	return out
 }
 
-// A card is played through a loudspeaker and answered; whoever listens hears its phrases and that they came back.
+// A card is played through a loudspeaker and answered; whoever listens hears its phrases and that
+// they came back.
 func TestACardWithModelAnswersIsHeardRight(t *testing.T) {
 	card, folder := cardFile(t), t.TempDir()
 	for _, way := range []string{"lost,lost,got,got,lost,got", "got,lost,got,lost,got,lost"} {
 		sound, taps := filepath.Join(folder, "warm-up.wav"), filepath.Join(folder, "warm-up.mid")
-		got := execute(t, "", "sound", "--card", card, "--way", way, "--answer", "--wav", sound, "--midi", taps)
+		got := execute(t, "", "sound", "--card", card, "--way", way, "--answer", "--wav", sound,
+			"--midi", taps)
 		require.Zero(t, got.status, got.stderr)
 		calls := along(t, card, strings.Split(way, ",")...)
 		assert.Equal(t, calls, listed(got.stdout))
@@ -119,7 +121,8 @@ func TestSoundListsWhatLiesWhereAndHowToScoreIt(t *testing.T) {
 	defer f.Close()
 	length, err := wav.NewDecoder(f).Duration()
 	require.NoError(t, err)
-	// A bar of 4/4 lasts 2 s, one of 3/4 1.5 s: count-in, row twice, pause, two bars of bollard twice, pause, row twice.
+	// A bar of 4/4 lasts 2 s, one of 3/4 1.5 s: count-in, row twice, pause, two bars of bollard
+	// twice, pause, row twice.
 	assert.InDelta(t, 2+4*2+1.5+4*3+2+4*2, length.Seconds(), 1e-3) // the library counts the header too
 }
 
@@ -163,25 +166,55 @@ func TestSoundRefusesWhatDoesNotGoTogether(t *testing.T) {
 		args []string
 		want string
 	}{
-		{[]string{"--wav", "x.wav"}, "name phrases of the bank, or give one with --rhythm or a card with --card"},
-		{[]string{"row", "--rhythm", "x x x x", "--wav", "x.wav"}, "give one of phrases of the bank, --rhythm and --card"},
+		{
+			[]string{"--wav", "x.wav"},
+			"name phrases of the bank, or give one with --rhythm or a card with --card",
+		},
+		{
+			[]string{"row", "--rhythm", "x x x x", "--wav", "x.wav"},
+			"give one of phrases of the bank, --rhythm and --card",
+		},
 		{[]string{"row"}, "say what to write: --wav or --midi, with a file, or --json"},
-		{[]string{"row", "--wav", "-", "--json"}, "--json writes to standard output; name files for sound and MIDI"},
-		{[]string{"row", "--wav", "x.wav", "--midi", "-", "--json"}, "--json writes to standard output; name files for sound and MIDI"},
+		{
+			[]string{"row", "--wav", "-", "--json"},
+			"--json writes to standard output; name files for sound and MIDI",
+		},
+		{
+			[]string{"row", "--wav", "x.wav", "--midi", "-", "--json"},
+			"--json writes to standard output; name files for sound and MIDI",
+		},
 		{[]string{"row", "--wav", "-", "--midi", "-"}, "only one file can go to standard output"},
 		{[]string{"rwo", "--wav", "x.wav"}, `the bank has no phrase "rwo"; did you mean "row"?`},
 		{[]string{",", "--wav", "x.wav"}, `name phrases of the bank; "," names none`},
 		{[]string{"row", "--meter", "3/4", "--wav", "x.wav"}, "--meter belongs to --rhythm"},
-		{[]string{"--rhythm", "x", "--bank", "b.toml", "--wav", "x.wav"}, "--bank is where phrases are looked up"},
-		{[]string{"row", "--way", "got", "--wav", "x.wav"}, "--way and --folder are about a card; add --card FILE"},
+		{
+			[]string{"--rhythm", "x", "--bank", "b.toml", "--wav", "x.wav"},
+			"--bank is where phrases are looked up",
+		},
+		{
+			[]string{"row", "--way", "got", "--wav", "x.wav"},
+			"--way and --folder are about a card; add --card FILE",
+		},
 		{[]string{"--card", card, "--wav", "x.wav"}, "a card has many ways; choose one with --way, or"},
-		{[]string{"--card", card, "--folder", "x", "--midi", "x.mid"}, "--folder writes a WAV file for each call"},
+		{
+			[]string{"--card", card, "--folder", "x", "--midi", "x.mid"},
+			"--folder writes a WAV file for each call",
+		},
 		{[]string{"--card", card, "--way", "got,maybe", "--wav", "x.wav"}, `--way: "maybe" is no answer; write got or lost`},
-		{[]string{"--card", card, "--way", "g,g,g,g,g,g,g", "--wav", "x.wav"}, "--way has 7 answers, but the card branches only 6 times"},
+		{
+			[]string{"--card", card, "--way", "g,g,g,g,g,g,g", "--wav", "x.wav"},
+			"--way has 7 answers, but the card branches only 6 times",
+		},
 		{[]string{"row", "--repeat", "0", "--wav", "x.wav"}, "--repeat is 0; write a number from 1 to 32"},
-		{[]string{"row", "--pause", "17", "--wav", "x.wav"}, "--pause is 17; write a number of bars from 0 to 16"},
+		{
+			[]string{"row", "--pause", "17", "--wav", "x.wav"},
+			"--pause is 17; write a number of bars from 0 to 16",
+		},
 		{[]string{"row", "--tempo", "5", "--wav", "x.wav"}, "--tempo is 5; write a number from 20 to 400"},
-		{[]string{"row,row,row", "--tempo", "20", "--repeat", "32", "--wav", "x.wav"}, "this would last longer than 20 minutes; use fewer phrases or repeats at a time"},
+		{
+			[]string{"row,row,row", "--tempo", "20", "--repeat", "32", "--wav", "x.wav"},
+			"this would last longer than 20 minutes; use fewer phrases or repeats at a time",
+		},
 	} {
 		got := execute(t, "", append([]string{"sound"}, test.args...)...)
 		assert.Equal(t, exitUsage, got.status, test.args)

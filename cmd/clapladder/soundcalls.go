@@ -35,7 +35,8 @@ func (c *soundCommand) calls(a *app) ([]cued, error) {
 		return nil, err
 	}
 	var out []cued
-	for id := range strings.FieldsFuncSeq(strings.Join(c.IDs, ","), func(r rune) bool { return r == ',' || r == ' ' }) {
+	for id := range strings.FieldsFuncSeq(strings.Join(c.IDs, ","),
+		func(r rune) bool { return r == ',' || r == ' ' }) {
 		entry, err := findEntry(bank, id)
 		if err != nil {
 			return nil, err
@@ -56,7 +57,10 @@ func (c *soundCommand) cardCalls(a *app) ([]cued, error) {
 	}
 	var out []cued
 	add := func(place string, call plan.CardCall) {
-		out = append(out, cued{id: call.Phrase, name: cmp.Or(call.Name, call.Phrase), place: place, phrase: call.Rhythm})
+		out = append(out, cued{
+			id: call.Phrase, name: cmp.Or(call.Name, call.Phrase), place: place,
+			phrase: call.Rhythm,
+		})
 	}
 	if c.Folder != "" {
 		for i, call := range card.Opening {

@@ -2,7 +2,8 @@ package main
 
 import "clapladder.example/rhythm/sound"
 
-// soundJSON is one sequence of calls as programs read it. Times are seconds from its start, as in the files.
+// soundJSON is one sequence of calls as programs read it. Times are seconds from its start, as in
+// the files.
 type soundJSON struct {
 	Place    string        `json:"place,omitempty"` // on the card, where each call has a file of its own
 	WAV      string        `json:"wav,omitempty"`   // the files that were written
@@ -13,8 +14,10 @@ type soundJSON struct {
 
 // sectionJSON is a stretch of whole bars in the metre and tempo of its phrase.
 type sectionJSON struct {
-	Role     string      `json:"role"`           // count-in, call, gap (silence for the answer), answer or pause
-	Phrase   *string     `json:"phrase"`         // ID in the bank; null for one of the command line or a card's plain beats
+	// count-in, call, gap (silence for the answer), answer or pause
+	Role string `json:"role"`
+	// ID in the bank; null for one of the command line or a card's plain beats
+	Phrase   *string     `json:"phrase"`
 	Name     string      `json:"name,omitempty"` // as in the bank
 	Notation string      `json:"notation"`       // of the phrase
 	Meter    string      `json:"meter"`
@@ -43,8 +46,10 @@ func newSoundJSON(wav, midi string, calls []cued, s *sound.Sequence) soundJSON {
 	for _, section := range s.Sections() {
 		call, p := calls[section.Index], section.Phrase
 		row := sectionJSON{
-			Role: section.Role.String(), Name: call.name, Notation: p.Written(), Meter: p.Meter().String(), Tempo: p.Tempo(),
-			Bars: section.Bars, Start: section.Start, End: section.End(), Clicks: []float64{}, Notes: []soundNote{},
+			Role: section.Role.String(), Name: call.name, Notation: p.Written(),
+			Meter: p.Meter().String(), Tempo: p.Tempo(),
+			Bars: section.Bars, Start: section.Start, End: section.End(), Clicks: []float64{},
+			Notes: []soundNote{},
 		}
 		if call.id != "" {
 			row.Phrase = &call.id

@@ -22,9 +22,11 @@ func laidOut(t *testing.T, args ...string) []soundJSON {
 	return list
 }
 
-// At 120 beats a minute a beat lasts 0.5 s and a bar of 2/4 one second, so the times of the file can be worked out by hand.
+// At 120 beats a minute a beat lasts 0.5 s and a bar of 2/4 one second, so the times of the file
+// can be worked out by hand.
 func TestSoundListsItsSectionsForPrograms(t *testing.T) {
-	got := execute(t, "", "sound", "--rhythm", "X .s", "--meter", "2/4", "--tempo", "120", "--answer", "--click", "--json")
+	got := execute(t, "", "sound", "--rhythm", "X .s", "--meter", "2/4", "--tempo", "120",
+		"--answer", "--click", "--json")
 	require.Zero(t, got.status, got.stderr)
 	assert.Empty(t, got.stderr)
 	expectFile(t, "sound.json", got.stdout)
@@ -64,7 +66,8 @@ func TestListedTimesAreWhereTheFileSounds(t *testing.T) {
 			times = append(times, note.Time)
 		}
 		for _, at := range times {
-			assert.Greater(t, energy(at, at+0.01), 100*energy(at-0.01, at-0.0001), "%s at %g s", section.Role, at)
+			assert.Greater(t, energy(at, at+0.01), 100*energy(at-0.01, at-0.0001), "%s at %g s",
+				section.Role, at)
 		}
 		sounds += len(times)
 		switch section.Role {

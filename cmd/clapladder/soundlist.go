@@ -12,7 +12,10 @@ import (
 // list says what lies where in a sequence, and how to score a recording of it.
 func (c *soundCommand) list(a *app, calls []cued, s *sound.Sequence) {
 	table := view.Table{Columns: []view.Column{
-		{Title: "CALL", Align: view.Right}, {Title: "ANSWER", Align: view.Right}, {Title: "PHRASE", Wrap: true}, {Title: "PULSE"},
+		{Title: "CALL", Align: view.Right},
+		{Title: "ANSWER", Align: view.Right},
+		{Title: "PHRASE", Wrap: true},
+		{Title: "PULSE"},
 	}}
 	call := 0.0
 	for _, section := range s.Sections() {
@@ -22,7 +25,8 @@ func (c *soundCommand) list(a *app, calls []cued, s *sound.Sequence) {
 		case midifile.Gap, midifile.Answer:
 			p := section.Phrase
 			table.Rows = append(table.Rows, []string{
-				clock(call), clock(section.Start), a.style.Plain(calls[section.Index].title()), fmt.Sprintf("%s at %s", p.Meter(), view.Number(p.Tempo(), 1)),
+				clock(call), clock(section.Start), a.style.Plain(calls[section.Index].title()),
+				fmt.Sprintf("%s at %s", p.Meter(), view.Number(p.Tempo(), 1)),
 			})
 		}
 	}
@@ -37,7 +41,8 @@ func (c *soundCommand) list(a *app, calls []cued, s *sound.Sequence) {
 		if c.Bank != "" {
 			bank = " --bank " + shellWord(c.Bank)
 		}
-		a.print("\nRecord the group's answers, and then:\n\n    " + name + " score RECORDING" + bank + " --order " + strings.Join(order, ","))
+		a.print("\nRecord the group's answers, and then:\n\n    " + name + " score RECORDING" +
+			bank + " --order " + strings.Join(order, ","))
 	}
 }
 

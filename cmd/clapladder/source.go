@@ -15,8 +15,8 @@ import (
 // mostScore bounds the size of a MIDI file or a score, bytes.
 const mostScore = 8 << 20
 
-// phraseFrom reads a phrase from a MIDI file, a score in MusicXML or a recording, whichever the content is. tempo and meter replace
-// those of the file where they are given.
+// phraseFrom reads a phrase from a MIDI file, a score in MusicXML or a recording, whichever the
+// content is. tempo and meter replace those of the file where they are given.
 func (a *app) phraseFrom(path string, meter rhythm.Meter, tempo float64) (rhythm.Phrase, error) {
 	f, err := a.open(path)
 	if err != nil {
@@ -53,7 +53,8 @@ func (a *app) phraseFrom(path string, meter rhythm.Meter, tempo float64) (rhythm
 // looksLikeScore reports whether a file begins as MusicXML, plain or in a ZIP.
 func looksLikeScore(head []byte) bool {
 	text := bytes.TrimSpace(bytes.TrimPrefix(head, []byte("\xef\xbb\xbf")))
-	return bytes.HasPrefix(text, []byte("<?xml")) || bytes.HasPrefix(text, []byte("<score-")) || bytes.HasPrefix(text, []byte("<!DOCTYPE score")) ||
+	return bytes.HasPrefix(text, []byte("<?xml")) || bytes.HasPrefix(text, []byte("<score-")) ||
+		bytes.HasPrefix(text, []byte("<!DOCTYPE score")) ||
 		bytes.HasPrefix(head, []byte("PK\x03\x04"))
 }
 
@@ -65,7 +66,8 @@ func (a *app) clapped(path string, r io.Reader, tempo float64) (rhythm.Phrase, e
 	}
 	found, ok := assess.Transcribe(bursts)
 	if !ok {
-		return rhythm.Phrase{}, badInput(displayName(path), "no phrase was heard; clap it once near the phone, with silence before and after")
+		return rhythm.Phrase{}, badInput(displayName(path),
+			"no phrase was heard; clap it once near the phone, with silence before and after")
 	}
 	return found.WithTempo(cmp.Or(tempo, found.Tempo())), nil
 }

@@ -55,7 +55,10 @@ func TestMarksAndTapsThatCannotBeReadNameTheFile(t *testing.T) {
 
 func TestMarksHelpToFindACall(t *testing.T) {
 	folder := demoFolder()
-	args := []string{"score", filepath.Join(folder, demoRecording), "--bank", filepath.Join(folder, demoBank), "--json"}
+	args := []string{
+		"score", filepath.Join(folder, demoRecording), "--bank",
+		filepath.Join(folder, demoBank), "--json",
+	}
 	plain := demoReport()
 	require.Zero(t, plain.status, plain.stderr)
 	var r assess.Report
@@ -69,7 +72,8 @@ func TestMarksHelpToFindACall(t *testing.T) {
 	require.NoError(t, json.Unmarshal([]byte(marked.stdout), &m))
 	found := false
 	for _, round := range m.Rounds {
-		found = found || round.Phrase != nil && *round.Phrase == *r.Rounds[2].Phrase && round.Confidence >= r.Rounds[2].Confidence
+		found = found || round.Phrase != nil && *round.Phrase == *r.Rounds[2].Phrase &&
+			round.Confidence >= r.Rounds[2].Confidence
 	}
 	assert.True(t, found, "the marked call is there, at least as sure as without")
 }
@@ -98,7 +102,8 @@ func TestLatestTakesTheNewestRecordingAndSaysWhich(t *testing.T) {
 	require.NoError(t, os.Mkdir(filepath.Join(folder, "folder.wav"), 0o755))
 	got := execute(t, "", "score", "--latest", folder)
 	require.Zero(t, got.status, got.stderr)
-	assert.Equal(t, "clapladder: listening to "+filepath.Join(folder, "lunch.WAV")+", of 4 March 2025, 13:00; has the phone synced?\n", got.stderr)
+	assert.Equal(t, "clapladder: listening to "+filepath.Join(folder,
+		"lunch.WAV")+", of 4 March 2025, 13:00; has the phone synced?\n", got.stderr)
 	quiet := execute(t, "", "score", "--latest", folder, "--quiet")
 	assert.Empty(t, quiet.stderr)
 	assert.Equal(t, got.stdout, quiet.stdout)

@@ -6,7 +6,8 @@ import (
 	"testing"
 )
 
-// BenchmarkStartUp builds the program and reports the processor time, user and system, that "version" takes:
+// BenchmarkStartUp builds the program and reports the processor time, user and system, that
+// "version" takes:
 //
 //	go test -run '^$' -bench StartUp ./cmd/clapladder
 func BenchmarkStartUp(b *testing.B) {

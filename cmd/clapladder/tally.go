@@ -59,7 +59,8 @@ func (c *tallyCommand) Run(a *app) error {
 		return err
 	}
 	s.remark(report, k, c.Known)
-	return c.finish(a, report, s.saved(c.People, source{}, k), c.saving, []string{a.bankPath(c.Bank), c.Repertoire, c.path(a)})
+	return c.finish(a, report, s.saved(c.People, source{}, k), c.saving,
+		[]string{a.bankPath(c.Bank), c.Repertoire, c.path(a)})
 }
 
 // verdicts are those of the command line; without any they are asked for.
@@ -82,7 +83,8 @@ func (c *tallyCommand) verdicts(a *app, s scoring) ([]assess.Verdict, error) {
 func parseVerdict(text string, bank *bank.Bank) (assess.Verdict, error) {
 	id, word, found := strings.Cut(text, "=")
 	if !found {
-		return assess.Verdict{}, wrongUsage("%q says no verdict; write %s=got, %s=partly or %s=lost", text, id, id, id)
+		return assess.Verdict{}, wrongUsage("%q says no verdict; write %s=got, %s=partly or "+
+			"%s=lost", text, id, id, id)
 	}
 	entry, err := findEntry(bank, strings.TrimSpace(id))
 	if err != nil {
@@ -90,7 +92,8 @@ func parseVerdict(text string, bank *bank.Bank) (assess.Verdict, error) {
 	}
 	heard := verdictOf(word)
 	if heard == ability.NoVerdict {
-		return assess.Verdict{}, wrongUsage("%q is no verdict; write %s=got, %s=partly or %s=lost", word, id, id, id)
+		return assess.Verdict{}, wrongUsage("%q is no verdict; write %s=got, %s=partly or %s=lost",
+			word, id, id, id)
 	}
 	return assess.Verdict{Phrase: entry.ID, Heard: heard}, nil
 }

@@ -14,10 +14,12 @@ import (
 // mostCalls is as many as the history keeps of a warm-up, which has some dozen.
 const mostCalls = 1000
 
-const askHelp = "Write a call and how it went, such as: gangway got   (got, partly or lost; first letters are enough)\n" +
+const askHelp = "Write a call and how it went, such as: gangway got   (got, partly or lost; " +
+	"first letters are enough)\n" +
 	"list shows what you wrote, undo takes the last one back, next says what to call, an empty line ends.\n"
 
-// conversation asks somebody at a terminal for verdicts one by one, and says after each what to call next.
+// conversation asks somebody at a terminal for verdicts one by one, and says after each what to
+// call next.
 type conversation struct {
 	a        *app
 	bank     *bank.Bank
@@ -42,7 +44,8 @@ func (c *conversation) take(line string) bool {
 	case line == "next":
 		c.sayNext()
 	case len(words) == 1:
-		c.say("  how did %s go? write: %s got, %s partly or %s lost\n", words[0], words[0], words[0], words[0])
+		c.say("  how did %s go? write: %s got, %s partly or %s lost\n", words[0], words[0],
+			words[0], words[0])
 	default:
 		c.add(words)
 	}
@@ -133,7 +136,8 @@ func (a *app) ask(bank *bank.Bank, next func([]assess.Verdict) string) ([]assess
 		}
 		number++
 		if len(c.verdicts) == mostCalls {
-			return nil, badInput(standardName, "there are more than %d calls; write down one warm-up at a time", mostCalls)
+			return nil, badInput(standardName,
+				"there are more than %d calls; write down one warm-up at a time", mostCalls)
 		}
 		line := strings.TrimSpace(lines.Text())
 		if a.asks {
@@ -152,7 +156,8 @@ func (a *app) ask(bank *bank.Bank, next func([]assess.Verdict) string) ([]assess
 		c.verdicts = append(c.verdicts, v)
 	}
 	if err := lines.Err(); errors.Is(err, bufio.ErrTooLong) {
-		return nil, badInput(standardName, "line %d is endless; write one call a line, such as: gangway got", number+1)
+		return nil, badInput(standardName,
+			"line %d is endless; write one call a line, such as: gangway got", number+1)
 	} else if err != nil {
 		return nil, &inputError{standardName, plainError(err)}
 	}

@@ -53,7 +53,8 @@ func (c *versionCommand) Run(a *app) error {
 	}
 	if c.JSON {
 		return view.JSON(a.stdout, map[string]string{
-			"name": name, "version": programVersion(), "go": runtime.Version(), "platform": runtime.GOOS + "/" + runtime.GOARCH,
+			"name": name, "version": programVersion(), "go": runtime.Version(),
+			"platform": runtime.GOOS + "/" + runtime.GOARCH,
 		})
 	}
 	return writeVersion(a.stdout)

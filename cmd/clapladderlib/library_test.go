@@ -27,7 +27,8 @@ func program(t *testing.T, language string) string {
 	return block[1]
 }
 
-// TestTheProgramsOfThePageRun builds the library as the page says and lets the page's C and Python programs score the demo.
+// TestTheProgramsOfThePageRun builds the library as the page says and lets the page's C and Python
+// programs score the demo.
 func TestTheProgramsOfThePageRun(t *testing.T) {
 	if runtime.GOOS == "windows" {
 		t.Skip("the page's commands are for Unix shells")
@@ -46,7 +47,8 @@ func TestTheProgramsOfThePageRun(t *testing.T) {
 	run := func(name string, args ...string) []byte {
 		t.Helper()
 		command := exec.CommandContext(t.Context(), name, args...)
-		command.Env = append(os.Environ(), "LD_LIBRARY_PATH="+folder, "DYLD_LIBRARY_PATH="+folder, "CGO_ENABLED=1")
+		command.Env = append(os.Environ(), "LD_LIBRARY_PATH="+folder, "DYLD_LIBRARY_PATH="+folder,
+			"CGO_ENABLED=1")
 		var errs bytes.Buffer
 		command.Stderr = &errs
 		out, err := command.Output()
@@ -60,7 +62,8 @@ func TestTheProgramsOfThePageRun(t *testing.T) {
 	t.Run("C", func(t *testing.T) {
 		source := filepath.Join(folder, "score.c")
 		require.NoError(t, os.WriteFile(source, []byte(program(t, "c")), 0o644))
-		run("cc", "-Wall", "-Wextra", "-Werror", source, "-I", ".", "-L", folder, "-lclapladder", "-o", filepath.Join(folder, "score"))
+		run("cc", "-Wall", "-Wextra", "-Werror", source, "-I", ".", "-L", folder, "-lclapladder",
+			"-o", filepath.Join(folder, "score"))
 		var answer struct {
 			Report struct {
 				Group struct {

@@ -2,8 +2,8 @@
 //
 //	go build -buildmode=c-shared -o libclapladder.so ./cmd/clapladderlib
 //
-// clapladder.h, beside this file, declares the functions and says who owns what; README.md shows them from C and Python. Builds
-// without cgo leave the library out.
+// clapladder.h, beside this file, declares the functions and says who owns what; README.md shows
+// them from C and Python. Builds without cgo leave the library out.
 package main
 
 /*

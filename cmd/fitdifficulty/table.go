@@ -45,7 +45,8 @@ func (r *report) table() {
 	slices.SortStableFunc(rows, func(a, b tableRow) int { return cmp.Compare(b.worth(), a.worth()) })
 	r.printf("\nOur model against each single measure: Spearman's rho (metric: AUC), harder positive;\n" +
 		"- where undefined\n")
-	r.printf("Ours predicts ratings, clap-backs and conditions of sets that its fit had not seen; a single\n" +
+	r.printf("Ours predicts ratings, clap-backs and conditions of sets that its fit had not " +
+		"seen; a single\n" +
 		"measure has nothing to fit.\n\n")
 	r.printf("| predictor | ratings, 35 | clap-back grade | clap-back pass | metric AUC | " +
 		"F&R index | Essens ratings |\n|---|---|---|---|---|---|---|\n")

@@ -43,8 +43,9 @@ func TestAnHourFromAFileKeepsWithinAPhonesMemory(t *testing.T) {
 	assert.Less(t, grown, int64(mostMemory))
 }
 
-// writeHour writes an hour in which the demo comes every five minutes, with a quiet room in between.
-// An hour without a pause has 400 rounds; its report alone takes the browser 70 MB to show.
+// writeHour writes an hour in which the demo comes every five minutes, with a quiet room in
+// between. An hour without a pause has 400 rounds; its report alone takes the browser 70 MB to
+// show.
 func writeHour(t *testing.T, path string) (seconds float64) {
 	demo, err := os.ReadFile(demoRecording)
 	require.NoError(t, err)
@@ -64,7 +65,8 @@ func writeHour(t *testing.T, path string) (seconds float64) {
 	return float64(len(file)-header) / 32000
 }
 
-// memory is that of the process that shows the page, bytes, by its name in Linux's status of a process.
+// memory is that of the process that shows the page, bytes, by its name in Linux's status of a
+// process.
 func (b *browser) memory(name string) int64 {
 	b.t.Helper()
 	most := int64(0)

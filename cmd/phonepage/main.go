@@ -42,7 +42,8 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	version := flags.String("version", "development", "version that the page and its reports carry")
 	flags.Usage = func() {
 		fmt.Fprint(flags.Output(),
-			"phonepage [--version V] OUT\n\nBuilds OUT/clapladder.html, one file for a phone, and OUT/site, a folder for a web host.\n")
+			"phonepage [--version V] OUT\n\nBuilds OUT/clapladder.html, one file for a phone, "+
+				"and OUT/site, a folder for a web host.\n")
 		flags.PrintDefaults()
 	}
 	if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {

@@ -77,17 +77,19 @@ func TestTheSameBankComesFromEveryWayToSaveIt(t *testing.T) {
 	mac := func(text []byte) []byte { return bytes.ReplaceAll(text, []byte("\n"), []byte("\r")) }
 	marked := func(text []byte) []byte { return append([]byte("\xef\xbb\xbf"), text...) }
 	for name, data := range map[string][]byte{
-		"byte-order mark":                 marked([]byte(small)),
-		"Windows line ends":               crlf([]byte(small)),
-		"both":                            marked(crlf([]byte(small))),
-		"old Macintosh line ends":         mac([]byte(small)),
-		"no line end at the end":          []byte(strings.TrimSpace(small)),
-		"CSV":                             sheet,
-		"CSV of a Windows office":         marked(crlf(semicolons)),
-		"CSV that names its separator":    append([]byte("sep=;\r\n"), crlf(semicolons)...),
-		"tab separated":                   tabs,
-		"CSV with capital headers":        bytes.Replace(sheet, []byte("id,name,meter"), []byte("ID,Name,Meter"), 1),
-		"CSV with empty rows and columns": []byte(strings.ReplaceAll(string(tabs), "7/8", "7/8") + "\t\t\t\n\n"),
+		"byte-order mark":              marked([]byte(small)),
+		"Windows line ends":            crlf([]byte(small)),
+		"both":                         marked(crlf([]byte(small))),
+		"old Macintosh line ends":      mac([]byte(small)),
+		"no line end at the end":       []byte(strings.TrimSpace(small)),
+		"CSV":                          sheet,
+		"CSV of a Windows office":      marked(crlf(semicolons)),
+		"CSV that names its separator": append([]byte("sep=;\r\n"), crlf(semicolons)...),
+		"tab separated":                tabs,
+		"CSV with capital headers": bytes.Replace(sheet, []byte("id,name,meter"),
+			[]byte("ID,Name,Meter"), 1),
+		"CSV with empty rows and columns": []byte(strings.ReplaceAll(string(tabs), "7/8", "7/8") +
+			"\t\t\t\n\n"),
 		"braces": []byte(`phrase = [
 			{ id = "gangway", name = "Down the gangway", meter = "4/4", tempo = 88.5, rhythm = "x x xx x", tier = 2, difficulty = 2.25,
 			  tags = ["opener", "frame drum"], notes = "Say it first.\nThen clap." },

@@ -21,8 +21,9 @@ type sheet struct {
 	start     int       // of the header, after a line "sep=;"
 }
 
-// separatorOf finds what separates cells: comma, semicolon or tab, whichever the first line has most of. A first line
-// "sep=;" as spreadsheets write it says so itself; start is the offset of the line after it.
+// separatorOf finds what separates cells: comma, semicolon or tab, whichever the first line has
+// most of. A first line "sep=;" as spreadsheets write it says so itself; start is the offset of the
+// line after it.
 func separatorOf(text []byte) (separator rune, start int) {
 	first := text[:lineEnd(text, 0)]
 	if rest, ok := bytes.CutPrefix(bytes.ToLower(bytes.Trim(first, `"`)), []byte("sep=")); ok && len(rest) == 1 {
@@ -50,11 +51,13 @@ func separatorOf(text []byte) (separator rune, start int) {
 	return separator, start
 }
 
-// readSheet reads the header and the rows and notes what can't be read. known are the columns of the kind of file.
+// readSheet reads the header and the rows and notes what can't be read. known are the columns of
+// the kind of file.
 func readSheet(s *source, known []string) *sheet {
 	separator, start := separatorOf(s.text)
 	if !slices.Contains([]rune(",;\t|"), separator) {
-		s.fail(0, fmt.Sprintf("%q can't separate cells", separator), "write sep=, or sep=; or leave the line out")
+		s.fail(0, fmt.Sprintf("%q can't separate cells", separator),
+			"write sep=, or sep=; or leave the line out")
 		return &sheet{}
 	}
 	reader := csv.NewReader(bytes.NewReader(s.text[start:]))
@@ -82,7 +85,10 @@ func readSheet(s *source, known []string) *sheet {
 		for i, text := range record {
 			line, column := reader.FieldPos(i)
 			from := s.lines[line+skipped-1] + column - 1
-			cells[i] = value{kind: cellValue, text: strings.Clone(text), start: from, end: cellEnd(s.text, from, separator)}
+			cells[i] = value{
+				kind: cellValue, text: strings.Clone(text), start: from,
+				end: cellEnd(s.text, from, separator),
+			}
 		}
 		if header {
 			header = false
@@ -95,7 +101,8 @@ func readSheet(s *source, known []string) *sheet {
 		if len(cells) > len(sh.columns) {
 			for _, extra := range cells[len(sh.columns):] {
 				if strings.TrimSpace(extra.text) != "" {
-					s.fail(extra.start, "the row has more cells than the header", fmt.Sprintf("put text that holds %q in double quotes", separator))
+					s.fail(extra.start, "the row has more cells than the header",
+						fmt.Sprintf("put text that holds %q in double quotes", separator))
 					break
 				}
 			}
@@ -146,7 +153,8 @@ func (sh *sheet) header(s *source, cells []value, known []string) bool {
 	for _, cell := range cells {
 		name := strings.ToLower(strings.TrimSpace(cell.text))
 		if (name == "part" || name == "role") && !slices.Contains(known, name) {
-			s.fail(cell.start, "this is a repertoire of pieces, not a bank", "give it where a file of that kind is asked for")
+			s.fail(cell.start, "this is a repertoire of pieces, not a bank",
+				"give it where a file of that kind is asked for")
 			return false
 		}
 	}
@@ -156,9 +164,11 @@ func (sh *sheet) header(s *source, cells []value, known []string) bool {
 		switch {
 		case name == "":
 		case !meant:
-			s.fail(cell.start, fmt.Sprintf("there is no column %q in this kind of file", cut(name)), "name it one of "+strings.Join(forPeople(known), ", ")+", or take it out")
+			s.fail(cell.start, fmt.Sprintf("there is no column %q in this kind of file", cut(name)),
+				"name it one of "+strings.Join(forPeople(known), ", ")+", or take it out")
 		case !strings.EqualFold(key, name):
-			s.fail(cell.start, fmt.Sprintf("there is no column %q in this kind of file", cut(name)), "write "+key)
+			s.fail(cell.start, fmt.Sprintf("there is no column %q in this kind of file", cut(name)),
+				"write "+key)
 		case slices.Contains(sh.columns, key):
 			s.fail(cell.start, fmt.Sprintf("there are two columns %q", key), "take one of them out")
 			key = ""

@@ -8,8 +8,9 @@ import (
 	"unicode"
 )
 
-// meterFromDate recognises what spreadsheets make of a metre typed into a cell that is not text: "4-Apr", "04.Apr",
-// "Apr 4", "04/04/2026", "2026-04-04", or the number of a day. meant is the metre that was typed, as far as can be told.
+// meterFromDate recognises what spreadsheets make of a metre typed into a cell that is not text:
+// "4-Apr", "04.Apr", "Apr 4", "04/04/2026", "2026-04-04", or the number of a day. meant is the
+// metre that was typed, as far as can be told.
 func meterFromDate(text string) (meant string, ok bool) {
 	text = strings.TrimSpace(text)
 	if len(text) > 10 && text[10] == 'T' { // 2026-04-04T00:00:00
@@ -36,16 +37,19 @@ func meterFromDate(text string) (meant string, ok bool) {
 		return meterFrom(numbers[2], numbers[1])
 	case len(numbers) >= 3:
 		return meterFrom(numbers[0], numbers[1])
-	case len(numbers) == 2 && (len(text) == 5 && text[2] == '.' || strings.HasSuffix(text, ".")): // 04.04 or 4.4.
+	// 04.04 or 4.4.
+	case len(numbers) == 2 && (len(text) == 5 && text[2] == '.' || strings.HasSuffix(text, ".")):
 		return meterFrom(numbers[0], numbers[1])
-	case len(numbers) == 1 && numbers[0] >= 36526 && numbers[0] <= 73050: // days since 1900, the years 2000 to 2099
+	// days since 1900, the years 2000 to 2099
+	case len(numbers) == 1 && numbers[0] >= 36526 && numbers[0] <= 73050:
 		day := time.Date(1899, time.December, 30, 0, 0, 0, 0, time.UTC).AddDate(0, 0, numbers[0])
 		return meterFrom(day.Day(), int(day.Month()))
 	}
 	return "", false
 }
 
-// meterFrom is the metre that gives this day and month, in whichever order makes a note value below.
+// meterFrom is the metre that gives this day and month, in whichever order makes a note value
+// below.
 func meterFrom(day, month int) (string, bool) {
 	if day < 1 || day > 31 || month < 1 || month > 31 {
 		return "", false
@@ -60,7 +64,8 @@ func meterFrom(day, month int) (string, bool) {
 	return `the metre, such as 4/4`, true
 }
 
-// monthNamed is 1 to 12 for the beginning of a month's name in English, German, French, Spanish, Italian or Dutch, else 0.
+// monthNamed is 1 to 12 for the beginning of a month's name in English, German, French, Spanish,
+// Italian or Dutch, else 0.
 func monthNamed(text string) int {
 	text = strings.ToLower(strings.TrimRightFunc(text, unicode.IsPunct))
 	starts := [12][]string{

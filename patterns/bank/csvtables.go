@@ -26,12 +26,16 @@ func (sh *sheet) fields(row []value, keys []string) []field {
 	return fields
 }
 
-// The columns of a repertoire: each row is one part, with what belongs to its piece. The column part is the name of the part.
-var repertoireColumns = []string{"id", "name", "meter", "tempo", "tier", "tags", "notes", "part", "role", "rhythm"}
+// The columns of a repertoire: each row is one part, with what belongs to its piece. The column
+// part is the name of the part.
+var repertoireColumns = []string{
+	"id", "name", "meter", "tempo", "tier", "tags", "notes", "part",
+	"role", "rhythm",
+}
 
-// pieceTables turns rows into the tables of pieces and parts. A row belongs to the piece with its id, or to that of the row
-// above where it has none. What belongs to the piece stands in its first row and may be repeated, or left out, in others;
-// metre and tempo there are those of the part.
+// pieceTables turns rows into the tables of pieces and parts. A row belongs to the piece with its
+// id, or to that of the row above where it has none. What belongs to the piece stands in its first
+// row and may be repeated, or left out, in others; metre and tempo there are those of the part.
 func (sh *sheet) pieceTables(s *source) []*table {
 	type piece struct {
 		table *table
@@ -55,10 +59,15 @@ func (sh *sheet) pieceTables(s *source) []*table {
 			pieces = append(pieces, current)
 			byID[key] = current
 		}
-		part := &table{name: "piece.part", many: true, at: sh.starts[i], fields: sh.fields(row, []string{"part", "role", "rhythm", "meter", "tempo"})}
-		part.fields = slices.DeleteFunc(part.fields, func(f field) bool { return f.key != "rhythm" && strings.TrimSpace(f.value.text) == "" })
+		part := &table{
+			name: "piece.part", many: true, at: sh.starts[i],
+			fields: sh.fields(row, []string{"part", "role", "rhythm", "meter", "tempo"}),
+		}
+		part.fields = slices.DeleteFunc(part.fields,
+			func(f field) bool { return f.key != "rhythm" && strings.TrimSpace(f.value.text) == "" })
 		if len(current.parts) == 0 { // the same cells as those of the piece, which is checked itself
-			part.fields = slices.DeleteFunc(part.fields, func(f field) bool { return f.key == "meter" || f.key == "tempo" })
+			part.fields = slices.DeleteFunc(part.fields,
+				func(f field) bool { return f.key == "meter" || f.key == "tempo" })
 		}
 		for j, f := range part.fields {
 			if f.key == "part" {
@@ -82,7 +91,8 @@ func (sh *sheet) same(s *source, first, later *table) {
 			continue
 		}
 		if before, _ := first.field(f.key); strings.TrimSpace(before.value.text) != text {
-			s.fail(f.value.start, fmt.Sprintf("%s differs from that of the piece's first row, line %d", f.key, s.lineAt(first.at)), "leave the cell empty or write the same")
+			s.fail(f.value.start, fmt.Sprintf("%s differs from that of the piece's first row, "+
+				"line %d", f.key, s.lineAt(first.at)), "leave the cell empty or write the same")
 		}
 	}
 }

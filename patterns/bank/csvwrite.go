@@ -10,18 +10,23 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// EncodeCSV writes the bank as a sheet that [Load] reads, cells separated by a comma, a semicolon or a tab. Columns
-// that no phrase uses (difficulty and what goes with it, notes) are left out. The same bank gives the same bytes.
+// EncodeCSV writes the bank as a sheet that [Load] reads, cells separated by a comma, a semicolon
+// or a tab. Columns that no phrase uses (difficulty and what goes with it, notes) are left out. The
+// same bank gives the same bytes.
 //
-// Spreadsheets may take a metre for a date and an accented first box for the beginning of a sentence: open the file with
-// all columns as text. Names, tags and notes that they would run as a formula get an apostrophe in front, which Load takes
-// off again.
+// Spreadsheets may take a metre for a date and an accented first box for the beginning of a
+// sentence: open the file with all columns as text. Names, tags and notes that they would run as a
+// formula get an apostrophe in front, which Load takes off again.
 func (b *Bank) EncodeCSV(separator rune) ([]byte, error) {
 	columns := slices.Clone(phraseKeys)
-	columns = dropUnused(columns, "difficulty", slices.ContainsFunc(b.Entries, func(e Entry) bool { return e.Difficulty != 0 }))
-	columns = dropUnused(columns, "difficulty_sd", slices.ContainsFunc(b.Entries, func(e Entry) bool { return e.DifficultySD != 0 }))
-	columns = dropUnused(columns, "learned_from", slices.ContainsFunc(b.Entries, func(e Entry) bool { return e.LearnedFrom != 0 }))
-	columns = dropUnused(columns, "notes", slices.ContainsFunc(b.Entries, func(e Entry) bool { return e.Notes != "" }))
+	columns = dropUnused(columns, "difficulty",
+		slices.ContainsFunc(b.Entries, func(e Entry) bool { return e.Difficulty != 0 }))
+	columns = dropUnused(columns, "difficulty_sd",
+		slices.ContainsFunc(b.Entries, func(e Entry) bool { return e.DifficultySD != 0 }))
+	columns = dropUnused(columns, "learned_from",
+		slices.ContainsFunc(b.Entries, func(e Entry) bool { return e.LearnedFrom != 0 }))
+	columns = dropUnused(columns, "notes", slices.ContainsFunc(b.Entries,
+		func(e Entry) bool { return e.Notes != "" }))
 	rows := [][]string{columns}
 	for _, e := range b.Entries {
 		rows = append(rows, entryRow(e, columns))
@@ -39,8 +44,9 @@ func (b *Bank) EncodeCSV(separator rune) ([]byte, error) {
 // textColumns hold what people wrote freely.
 var textColumns = []string{"name", "tags", "notes", "part"}
 
-// asText keeps a spreadsheet from running a text, which may come from a stranger's file. An apostrophe goes before what begins as
-// a formula, and before what would be read as such a text with its apostrophe, so that fromText gives every text back.
+// asText keeps a spreadsheet from running a text, which may come from a stranger's file. An
+// apostrophe goes before what begins as a formula, and before what would be read as such a text
+// with its apostrophe, so that fromText gives every text back.
 func asText(text string) string {
 	if looksLikeFormula(strings.TrimLeft(text, "'")) {
 		return "'" + text
@@ -108,12 +114,14 @@ func entryRow(e Entry, columns []string) []string {
 	return row
 }
 
-// EncodeCSV writes the repertoire as a sheet with a row for each part that [LoadRepertoire] reads, as [Bank.EncodeCSV]
-// does a bank. What belongs to a piece stands in the row of its first part.
+// EncodeCSV writes the repertoire as a sheet with a row for each part that [LoadRepertoire] reads,
+// as [Bank.EncodeCSV] does a bank. What belongs to a piece stands in the row of its first part.
 func (r *Repertoire) EncodeCSV(separator rune) ([]byte, error) {
 	columns := slices.Clone(repertoireColumns)
-	columns = dropUnused(columns, "tier", slices.ContainsFunc(r.Pieces, func(p Piece) bool { return p.Tier != 0 }))
-	columns = dropUnused(columns, "notes", slices.ContainsFunc(r.Pieces, func(p Piece) bool { return p.Notes != "" }))
+	columns = dropUnused(columns, "tier", slices.ContainsFunc(r.Pieces,
+		func(p Piece) bool { return p.Tier != 0 }))
+	columns = dropUnused(columns, "notes", slices.ContainsFunc(r.Pieces,
+		func(p Piece) bool { return p.Notes != "" }))
 	rows := [][]string{columns}
 	for _, p := range r.Pieces {
 		var first rhythm.Phrase

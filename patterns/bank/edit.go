@@ -19,9 +19,9 @@ type Pin struct {
 	LearnedFrom  int     // groups; 0 takes the number out: the placing is the leader's own
 }
 
-// SetPins writes placings into the text of a bank, TOML or CSV, and leaves everything else as it is: comments, order,
-// spacing, line ends. Numbers are
-// written with two decimals at most. Pins of phrases that the bank doesn't have are an error, so is a bank that can't be read (*[FileError]).
+// SetPins writes placings into the text of a bank, TOML or CSV, and leaves everything else as it
+// is: comments, order, spacing, line ends. Numbers are written with two decimals at most. Pins of
+// phrases that the bank doesn't have are an error, so is a bank that can't be read (*[FileError]).
 // The name is only used in messages, and as in [Load]. src is not changed.
 func SetPins(name string, src []byte, pins []Pin) ([]byte, error) {
 	edits := make([]fieldEdit, 0, 4*len(pins))
@@ -73,7 +73,8 @@ func tierText(id string, tier int) (string, error) {
 	case tier == 0:
 		return "", nil
 	case tier < 0 || tier > tierscale.Highest:
-		return "", fmt.Errorf("tier %d of %s is out of range; a tier is a whole number from 1 to %d", tier, id, tierscale.Highest)
+		return "", fmt.Errorf("tier %d of %s is out of range; a tier is a whole number from 1 to "+
+			"%d", tier, id, tierscale.Highest)
 	}
 	return fmt.Sprint(tier), nil
 }
@@ -83,7 +84,8 @@ func difficultyText(id string, difficulty float64) (string, error) {
 	case difficulty == 0:
 		return "", nil
 	case !(difficulty >= tierscale.Min && difficulty <= tierscale.Max):
-		return "", fmt.Errorf("difficulty %g of %s is out of range; a difficulty is a number from %g to %g", difficulty, id, tierscale.Min, tierscale.Max)
+		return "", fmt.Errorf("difficulty %g of %s is out of range; a difficulty is a number "+
+			"from %g to %g", difficulty, id, tierscale.Min, tierscale.Max)
 	}
 	return shortNumber(difficulty), nil
 }
@@ -99,7 +101,8 @@ func learnedText(p Pin) (sd, groups string, err error) {
 	}
 	if p.LearnedFrom != 0 {
 		if p.LearnedFrom < 0 || p.LearnedFrom > maxGroups {
-			return "", "", fmt.Errorf("learned_from %d of %s is out of range; it is a whole number from 1 to %d",
+			return "", "", fmt.Errorf("learned_from %d of %s is out of range; it is a whole "+
+				"number from 1 to %d",
 				p.LearnedFrom, p.ID, maxGroups)
 		}
 		groups = fmt.Sprint(p.LearnedFrom)
@@ -112,9 +115,9 @@ func shortNumber(x float64) string {
 	return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.2f", x), "0"), ".")
 }
 
-// AppendPhrase adds a phrase to the text of a bank, TOML or CSV, at the end, and leaves everything else as it is. An empty
-// text becomes a new bank, in CSV if the name ends so. An ID that is taken, or a phrase that can't be written, is an error.
-// src is not changed.
+// AppendPhrase adds a phrase to the text of a bank, TOML or CSV, at the end, and leaves everything
+// else as it is. An empty text becomes a new bank, in CSV if the name ends so. An ID that is taken,
+// or a phrase that can't be written, is an error. src is not changed.
 func AppendPhrase(name string, src []byte, e Entry) ([]byte, error) {
 	if len(bytes.TrimSpace(bytes.TrimPrefix(src, byteOrderMark))) == 0 {
 		b := Bank{Entries: []Entry{e}}
@@ -151,7 +154,8 @@ func AppendPhrase(name string, src []byte, e Entry) ([]byte, error) {
 // unlimited reads what the caller has read already.
 var unlimited = Loader{MaxBytes: math.MaxInt, MaxEntries: math.MaxInt}
 
-// fieldEdit gives a key of a phrase a new value, written as the file writes numbers; an empty one takes the key out.
+// fieldEdit gives a key of a phrase a new value, written as the file writes numbers; an empty one
+// takes the key out.
 type fieldEdit struct{ id, key, value string }
 
 func editBank(name string, src []byte, edits []fieldEdit) ([]byte, error) {
@@ -198,7 +202,8 @@ type change struct {
 	text       string
 }
 
-// splice carries out changes that don't overlap; several insertions at one place come in their order, before a removal there.
+// splice carries out changes that don't overlap; several insertions at one place come in their
+// order, before a removal there.
 func splice(text []byte, changes []change) []byte {
 	slices.SortStableFunc(changes, func(a, b change) int {
 		if a.start != b.start {

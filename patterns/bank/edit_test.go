@@ -34,23 +34,34 @@ func TestEditsTouchNothingElse(t *testing.T) {
 		old, fresh string
 	}{
 		{
-			"a new tier goes below the rhythm, indented like it", func(src []byte) ([]byte, error) { return SetTier("b", src, "row", 2) },
+			"a new tier goes below the rhythm, indented like it",
+			func(src []byte) ([]byte, error) { return SetTier("b", src, "row", 2) },
 			"# plain\n", "# plain\n  tier = 2\n",
 		},
 		{
-			"a tier is changed in place", func(src []byte) ([]byte, error) { return SetTier("b", src, "quay", 12) },
+			"a tier is changed in place", func(src []byte) ([]byte,
+				error,
+			) {
+				return SetTier("b", src, "quay", 12)
+			},
 			"tier = 3 #", "tier = 12 #",
 		},
 		{
-			"a comment outlives its tier", func(src []byte) ([]byte, error) { return SetTier("b", src, "quay", 0) },
+			"a comment outlives its tier", func(src []byte) ([]byte,
+				error,
+			) {
+				return SetTier("b", src, "quay", 0)
+			},
 			"tier = 3 # they", "# they",
 		},
 		{
-			"taking out what is not there changes nothing", func(src []byte) ([]byte, error) { return SetTier("b", src, "row", 0) },
+			"taking out what is not there changes nothing",
+			func(src []byte) ([]byte, error) { return SetTier("b", src, "row", 0) },
 			"", "",
 		},
 		{
-			"a rhythm of several lines is stepped over", func(src []byte) ([]byte, error) { return SetDifficulty("b", src, "quay", 4.125) },
+			"a rhythm of several lines is stepped over",
+			func(src []byte) ([]byte, error) { return SetDifficulty("b", src, "quay", 4.125) },
 			"x . . .\"\"\"\n", "x . . .\"\"\"\ndifficulty = 4.12\n",
 		},
 		{
@@ -61,18 +72,28 @@ func TestEditsTouchNothingElse(t *testing.T) {
 		},
 		{
 			"what was learned, with its source", func(src []byte) ([]byte, error) {
-				return SetPins("b", src, []Pin{{ID: "row", Difficulty: 2.3, DifficultySD: 0.4, LearnedFrom: 6}})
+				return SetPins("b", src, []Pin{{
+					ID: "row", Difficulty: 2.3, DifficultySD: 0.4,
+					LearnedFrom: 6,
+				}})
 			},
 			"# plain\n", "# plain\n  difficulty = 2.3\n  difficulty_sd = 0.4\n  learned_from = 6\n",
 		},
 		{
-			"one in, one out", func(src []byte) ([]byte, error) { return SetPins("b", src, []Pin{{ID: "quay", Difficulty: 3}}) },
+			"one in, one out", func(src []byte) ([]byte,
+				error,
+			) {
+				return SetPins("b", src, []Pin{{ID: "quay", Difficulty: 3}})
+			},
 			"tier = 3 # they know it\nid = \"quay\"\nmeter = \"4/4\"\nrhythm = \"\"\"\nx x x x |\nx . . .\"\"\"\n",
 			"# they know it\nid = \"quay\"\nmeter = \"4/4\"\nrhythm = \"\"\"\nx x x x |\nx . . .\"\"\"\ndifficulty = 3\n",
 		},
 		{"no pins, no change", func(src []byte) ([]byte, error) { return SetPins("b", src, nil) }, "", ""},
 		{"a phrase is added at the end, after the last comment", func(src []byte) ([]byte, error) {
-			return AppendPhrase("b", src, Entry{ID: "tie", Name: "Tie it fast", Phrase: rhythm.MustParse("x x x .", "4/4", 96), Tags: []string{"rest"}})
+			return AppendPhrase("b", src, Entry{
+				ID: "tie", Name: "Tie it fast",
+				Phrase: rhythm.MustParse("x x x .", "4/4", 96), Tags: []string{"rest"},
+			})
 		}, "# the end", "# the end\n\n[[phrase]]\nid = \"tie\"\nname = \"Tie it fast\"\nmeter = \"4/4\"\ntempo = 96\nrhythm = \"x x x .\"\ntags = [\"rest\"]\n"},
 	} {
 		for name, dress := range map[string]func(string) string{
@@ -83,7 +104,8 @@ func TestEditsTouchNothingElse(t *testing.T) {
 			src := []byte(dress(kept))
 			got, err := c.edit(src)
 			require.NoError(t, err, c.law)
-			assert.Equal(t, dress(strings.Replace(kept, c.old, c.fresh, 1)), string(got), "%s: %s", c.law, name)
+			assert.Equal(t, dress(strings.Replace(kept, c.old, c.fresh, 1)), string(got), "%s: %s",
+				c.law, name)
 			assert.Equal(t, dress(kept), string(src), "%s: the argument is not changed", c.law)
 		}
 	}
@@ -118,7 +140,8 @@ func TestSheetsAreEditedCellByCell(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "id,meter,rhythm,tier,difficulty\nrow,4/4,x x x x,,\nquay,4/4,x x xx x,2,1.75\n", string(got))
 
-	got, err = AppendPhrase("b", []byte(src), Entry{ID: "tie", Tags: []string{"a", "b"}, Phrase: rhythm.MustParse("x x x .", "4/4", 96)})
+	got, err = AppendPhrase("b", []byte(src),
+		Entry{ID: "tie", Tags: []string{"a", "b"}, Phrase: rhythm.MustParse("x x x .", "4/4", 96)})
 	require.NoError(t, err)
 	assert.Equal(t, "id,meter,rhythm,tempo,tags\nrow,4/4,x x x x,,\nquay,4/4,x x xx x,,\ntie,4/4,x x x .,96,\"a, b\"\n", string(got))
 }

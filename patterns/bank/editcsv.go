@@ -30,7 +30,8 @@ func appendRow(s *source, e Entry) ([]byte, error) {
 
 func editCSV(s *source, edits []fieldEdit) ([]byte, error) {
 	missing := func(sh *sheet, key string) bool {
-		return !slices.Contains(sh.columns, key) && slices.ContainsFunc(edits, func(e fieldEdit) bool { return e.key == key && e.value != "" })
+		return !slices.Contains(sh.columns, key) &&
+			slices.ContainsFunc(edits, func(e fieldEdit) bool { return e.key == key && e.value != "" })
 	}
 	sh := readSheet(s, phraseKeys)
 	for _, key := range []string{"tier", "difficulty", "difficulty_sd", "learned_from"} {
@@ -59,13 +60,17 @@ func editCSV(s *source, edits []fieldEdit) ([]byte, error) {
 			changes = append(changes, change{row[column].start, row[column].end, e.value})
 		case e.value != "":
 			at := row[len(row)-1].end
-			changes = append(changes, change{at, at, strings.Repeat(string(sh.separator), column-len(row)+1) + e.value})
+			changes = append(changes, change{
+				at, at,
+				strings.Repeat(string(sh.separator), column-len(row)+1) + e.value,
+			})
 		}
 	}
 	return splice(s.text, changes), nil
 }
 
-// addColumn adds an empty column behind the last one, and its name to the header. Rows that are shorter stay so.
+// addColumn adds an empty column behind the last one, and its name to the header. Rows that are
+// shorter stay so.
 func (sh *sheet) addColumn(key string) []change {
 	last := len(sh.columns) - 1
 	separator := string(sh.separator)

@@ -113,7 +113,8 @@ rhythm = "x x x ."
 
 func ExampleAppendPhrase() {
 	phrase := rhythm.MustParse("x x xx x", "4/4", 96)
-	text, err := bank.AppendPhrase("bank.csv", []byte("id,meter,tempo,rhythm\nrow,4/4,96,x x x x\n"), bank.Entry{ID: "gangway", Phrase: phrase})
+	text, err := bank.AppendPhrase("bank.csv",
+		[]byte("id,meter,tempo,rhythm\nrow,4/4,96,x x x x\n"), bank.Entry{ID: "gangway", Phrase: phrase})
 	fmt.Print(string(text), err)
 	// Output:
 	// id,meter,tempo,rhythm

@@ -14,13 +14,14 @@ const (
 	DefaultMaxEntries = 10_000  // phrases of a bank, parts of a repertoire
 )
 
-// Loader reads banks and repertoires under limits, so that a wrong file can't use up memory. The zero Loader has the
-// default limits. Loaders are safe for concurrent use.
+// Loader reads banks and repertoires under limits, so that a wrong file can't use up memory. The
+// zero Loader has the default limits. Loaders are safe for concurrent use.
 type Loader struct {
 	MaxBytes   int // of a file; 0 means DefaultMaxBytes
 	MaxEntries int // phrases of a bank, parts of a repertoire; 0 means DefaultMaxEntries
 
-	// Raise says how the limits are raised, such as "add --large", and ends the advice about a file beyond them; may be empty.
+	// Raise says how the limits are raised, such as "add --large", and ends the advice about a file
+	// beyond them; may be empty.
 	Raise string
 }
 
@@ -98,7 +99,8 @@ func (l Loader) open(name string, data []byte) (*source, fileKind) {
 	}
 	if len(data) > most {
 		s := &source{name: name}
-		s.failWhole(fmt.Sprintf("the file has %.1f MB, more than %.1f", float64(len(data))/1e6, float64(most)/1e6), l.instead("split it into several files"))
+		s.failWhole(fmt.Sprintf("the file has %.1f MB, more than %.1f", float64(len(data))/1e6,
+			float64(most)/1e6), l.instead("split it into several files"))
 		return s, unreadable
 	}
 	if what, advice := notText(data); what != "" {
@@ -110,7 +112,8 @@ func (l Loader) open(name string, data []byte) (*source, fileKind) {
 	s := newSource(name, data)
 	for at := 0; at < len(s.text); at += runeWidth(s.text[at:]) {
 		if r, width := utf8.DecodeRune(s.text[at:]); r == utf8.RuneError && width == 1 {
-			s.fail(at, "the text is not in UTF-8 from here on", "save the file as UTF-8 (in a spreadsheet: CSV UTF-8)")
+			s.fail(at, "the text is not in UTF-8 from here on",
+				"save the file as UTF-8 (in a spreadsheet: CSV UTF-8)")
 			return s, unreadable
 		}
 	}
@@ -159,8 +162,8 @@ func notText(data []byte) (what, instead string) {
 	return "", ""
 }
 
-// kindOf looks at the first line that says something. Where it is neither TOML nor CSV, what says what else it is, if
-// that can be told.
+// kindOf looks at the first line that says something. Where it is neither TOML nor CSV, what says
+// what else it is, if that can be told.
 func kindOf(name string, text []byte) (kind fileKind, what string) {
 	var line []byte
 	rest := text

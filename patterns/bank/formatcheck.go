@@ -30,7 +30,8 @@ type checker struct {
 	cells  bool // the tables are rows of a CSV file
 }
 
-// keys notes unknown keys. Where one clearly stands for a known key that is not given, its value is checked as that.
+// keys notes unknown keys. Where one clearly stands for a known key that is not given, its value is
+// checked as that.
 func (c *checker) keys(t *table, noun string, known []string) {
 	for i, f := range t.fields {
 		key, meant := meantKey(f.key, known)
@@ -55,7 +56,8 @@ func (c *checker) require(t *table, noun string, keys ...string) {
 	var missing, examples []string
 	for _, key := range keys {
 		f, given := t.field(key)
-		empty := given && (f.value.kind == textValue || f.value.kind == cellValue) && strings.TrimSpace(f.value.text) == ""
+		empty := given && (f.value.kind == textValue || f.value.kind == cellValue) &&
+			strings.TrimSpace(f.value.text) == ""
 		switch {
 		case t.lost[key] || given && !empty:
 		case c.cells && given:
@@ -87,7 +89,8 @@ func inWords(words []string) string {
 	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
 }
 
-// text is the value of a key that holds text; ok is false where it is not given, empty or of another type, which is noted.
+// text is the value of a key that holds text; ok is false where it is not given, empty or of
+// another type, which is noted.
 func (c *checker) text(t *table, key string) (v value, ok bool) {
 	f, given := t.field(key)
 	if !given {
@@ -104,10 +107,14 @@ func (c *checker) text(t *table, key string) (v value, ok bool) {
 }
 
 func (k valueKind) words() string {
-	return [...]string{"a text", "a number", "a number", "true or false", "a date or a time", "a list", "a table", "a cell"}[k]
+	return [...]string{
+		"a text", "a number", "a number", "true or false", "a date or a time",
+		"a list", "a table", "a cell",
+	}[k]
 }
 
-// line is a text of at most most characters without control characters; line breaks are allowed where lines is set.
+// line is a text of at most most characters without control characters; line breaks are allowed
+// where lines is set.
 func (c *checker) line(t *table, key string, most int, lines bool) string {
 	v, ok := c.text(t, key)
 	if !ok {
@@ -115,7 +122,8 @@ func (c *checker) line(t *table, key string, most int, lines bool) string {
 	}
 	text := strings.TrimSpace(strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(v.text))
 	if n := len([]rune(text)); n > most {
-		c.source.fail(v.start, fmt.Sprintf("%s has %d characters", key, n), fmt.Sprintf("write at most %d", most))
+		c.source.fail(v.start, fmt.Sprintf("%s has %d characters", key, n),
+			fmt.Sprintf("write at most %d", most))
 		return ""
 	}
 	if i := badCharacter(v.text, lines); i >= 0 {
@@ -125,12 +133,13 @@ func (c *checker) line(t *table, key string, most int, lines bool) string {
 	return text
 }
 
-// badCharacter is the number of the first character that is not printable, or a line break where those are not allowed;
-// -1 if there is none.
+// badCharacter is the number of the first character that is not printable, or a line break where
+// those are not allowed; -1 if there is none.
 func badCharacter(text string, lines bool) int {
 	i := 0
 	for _, r := range text {
-		if !unicode.IsPrint(r) && !unicode.Is(unicode.Zs, r) && !unicode.Is(unicode.Cf, r) && !(lines && (r == '\n' || r == '\r' || r == '\t')) || unicode.Is(unicode.Bidi_Control, r) {
+		if !unicode.IsPrint(r) && !unicode.Is(unicode.Zs, r) && !unicode.Is(unicode.Cf, r) &&
+			!(lines && (r == '\n' || r == '\r' || r == '\t')) || unicode.Is(unicode.Bidi_Control, r) {
 			return i
 		}
 		i++
@@ -147,7 +156,8 @@ func (c *checker) id(t *table, noun string, taken map[string]int) string {
 	id := strings.TrimSpace(v.text)
 	if !validID(id) {
 		c.source.fail(v.start, fmt.Sprintf("id %q is not one short word", cut(id)),
-			fmt.Sprintf("write letters, digits and hyphens, at most %d, for example %s", maxID, quoteTOML(idFrom(id))))
+			fmt.Sprintf("write letters, digits and hyphens, at most %d, for example %s", maxID,
+				quoteTOML(idFrom(id))))
 		return id
 	}
 	line := c.source.lineAt(v.start)
@@ -199,7 +209,8 @@ func (c *checker) number(t *table, key string, low, high float64, whole bool) fl
 	}
 	switch {
 	case v.kind == textValue && err == nil:
-		c.source.fail(v.start, key+" is a text, not a number", "write "+key+" = "+tomlValueFor(key, v.text)+", without quotes")
+		c.source.fail(v.start, key+" is a text, not a number",
+			"write "+key+" = "+tomlValueFor(key, v.text)+", without quotes")
 		return 0
 	case v.kind != wholeValue && v.kind != numberValue && v.kind != cellValue:
 		c.source.fail(v.start, key+" is "+v.kind.words()+", not a number", advice)
@@ -232,11 +243,13 @@ func (c *checker) tags(t *table) []string {
 			elements = append(elements, value{kind: textValue, text: text, start: v.start, end: v.end})
 		}
 	default:
-		c.source.fail(v.start, "tags is "+v.kind.words()+", not a list", "write tags = "+tomlValueFor("tags", v.text))
+		c.source.fail(v.start, "tags is "+v.kind.words()+", not a list",
+			"write tags = "+tomlValueFor("tags", v.text))
 		return nil
 	}
 	if len(elements) > maxTags {
-		c.source.fail(v.start, fmt.Sprintf("%d tags", len(elements)), fmt.Sprintf("write at most %d", maxTags))
+		c.source.fail(v.start, fmt.Sprintf("%d tags", len(elements)),
+			fmt.Sprintf("write at most %d", maxTags))
 		return nil
 	}
 	var tags []string
@@ -249,7 +262,8 @@ func (c *checker) tags(t *table) []string {
 		case tag == "":
 			c.source.fail(e.start, "an empty tag", "take it out")
 		case len([]rune(tag)) > maxTag || strings.ContainsAny(tag, ",;") || badCharacter(tag, false) >= 0:
-			c.source.fail(e.start, fmt.Sprintf("%q can't be a tag", cut(tag)), fmt.Sprintf("write a few words without comma and semicolon, at most %d characters", maxTag))
+			c.source.fail(e.start, fmt.Sprintf("%q can't be a tag", cut(tag)),
+				fmt.Sprintf("write a few words without comma and semicolon, at most %d characters", maxTag))
 		default:
 			tags = append(tags, tag)
 		}

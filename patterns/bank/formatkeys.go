@@ -31,7 +31,8 @@ func forPeople(keys []string) []string {
 
 // otherWords are what people write for a key.
 var otherWords = map[string]string{
-	"metre": "meter", "time": "meter", "signature": "meter", "time_signature": "meter", "timesignature": "meter", "takt": "meter",
+	"metre": "meter", "time": "meter", "signature": "meter", "time_signature": "meter",
+	"timesignature": "meter", "takt": "meter",
 	"bpm": "tempo", "speed": "tempo",
 	"pattern": "rhythm", "notation": "rhythm", "boxes": "rhythm", "claps": "rhythm", "beats": "rhythm",
 	"title": "name", "words": "name", "label": "name", "key": "id", "code": "id",
@@ -41,8 +42,8 @@ var otherWords = map[string]string{
 	"voice": "part", "parts": "part",
 }
 
-// meantKey finds the key among known that a written one stands for: itself, in another case, under another word, or
-// with a slip of the pen. ok is false where there is none.
+// meantKey finds the key among known that a written one stands for: itself, in another case, under
+// another word, or with a slip of the pen. ok is false where there is none.
 func meantKey(written string, known []string) (key string, ok bool) {
 	lower := strings.ToLower(strings.TrimSpace(written))
 	if slices.Contains(known, lower) {
@@ -54,7 +55,8 @@ func meantKey(written string, known []string) (key string, ok bool) {
 	return nearest(lower, known)
 }
 
-// nearest is the known word with the fewest slips of the pen from the written one, at most two and at most a third of it.
+// nearest is the known word with the fewest slips of the pen from the written one, at most two and
+// at most a third of it.
 func nearest(written string, known []string) (word string, ok bool) {
 	if len(written) > 40 {
 		return "", false
@@ -73,7 +75,8 @@ func isWord(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r
 // maxID is the most characters of an id.
 const maxID = 40
 
-// validID reports whether text is one short word: letters, digits, - and _, beginning with a letter or digit.
+// validID reports whether text is one short word: letters, digits, - and _, beginning with a letter
+// or digit.
 func validID(text string) bool {
 	runes := []rune(text)
 	if len(runes) == 0 || len(runes) > maxID || runes[0] == '-' || runes[0] == '_' {
@@ -84,7 +87,8 @@ func validID(text string) bool {
 
 // idFrom makes an id from a text in plain words.
 func idFrom(text string) string {
-	words := strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	words := strings.FieldsFunc(strings.ToLower(text),
+		func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 	id := ""
 	for _, word := range words {
 		if id != "" && len([]rune(id+"-"+word)) > maxID {

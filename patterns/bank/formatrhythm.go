@@ -27,7 +27,8 @@ func (c *checker) meter(t *table) rhythm.Meter {
 		return m
 	}
 	if meant, isDate := meterFromDate(v.text); c.cells && isDate {
-		c.source.fail(v.start, fmt.Sprintf("meter %q is a date that a spreadsheet made of a metre", cut(strings.TrimSpace(v.text))),
+		c.source.fail(v.start, fmt.Sprintf("meter %q is a date that a spreadsheet made of a metre",
+			cut(strings.TrimSpace(v.text))),
 			"make the column text in the spreadsheet and write "+meant)
 	} else {
 		c.notation(v, err)
@@ -36,7 +37,8 @@ func (c *checker) meter(t *table) rhythm.Meter {
 	return rhythm.Meter{}
 }
 
-// rhythm reads the boxes, given metre and tempo. The phrase is zero where there are none or they are wrong.
+// rhythm reads the boxes, given metre and tempo. The phrase is zero where there are none or they
+// are wrong.
 func (c *checker) rhythm(t *table, meter rhythm.Meter, tempo float64) rhythm.Phrase {
 	v, ok := c.text(t, "rhythm")
 	if !ok {
@@ -69,7 +71,8 @@ func (c *checker) notation(v value, err error) {
 		c.source.fail(v.start, err.Error(), "")
 		return
 	}
-	c.source.fail(c.offset(v, characterAt(v.text, notation.Line, notation.Column)), notation.Message, notation.Advice)
+	c.source.fail(c.offset(v, characterAt(v.text, notation.Line, notation.Column)),
+		notation.Message, notation.Advice)
 }
 
 // offset is where in the source character i of a text stands.

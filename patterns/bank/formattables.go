@@ -17,12 +17,22 @@ type document struct {
 }
 
 var (
-	bankDocument       = document{"bank", []string{"phrase"}, []string{"piece", "piece.part"}, "a repertoire of pieces"}
-	repertoireDocument = document{"repertoire", []string{"piece", "piece.part"}, []string{"phrase"}, "a bank of phrases"}
+	bankDocument = document{
+		"bank",
+		[]string{"phrase"},
+		[]string{"piece", "piece.part"},
+		"a repertoire of pieces",
+	}
+	repertoireDocument = document{
+		"repertoire",
+		[]string{"piece", "piece.part"},
+		[]string{"phrase"},
+		"a bank of phrases",
+	}
 )
 
-// header finds which table of the document a header stands for, and notes where it is not written so. name is empty
-// where it stands for none.
+// header finds which table of the document a header stands for, and notes where it is not written
+// so. name is empty where it stands for none.
 func (c *checker) header(t *table, d document) (name string) {
 	name = d.meant(t.name)
 	written := "[[" + cut(t.name) + "]]"
@@ -31,7 +41,8 @@ func (c *checker) header(t *table, d document) (name string) {
 	}
 	switch {
 	case name == "":
-		c.source.fail(t.at, "a "+d.noun+" has no table "+written, "write [["+d.tables[0]+"]], or take it out with all below it")
+		c.source.fail(t.at, "a "+d.noun+" has no table "+written,
+			"write [["+d.tables[0]+"]], or take it out with all below it")
 	case name != t.name:
 		c.source.fail(t.at, "a "+d.noun+" has no table "+written, "write [["+name+"]]")
 	case !t.many:
@@ -62,7 +73,8 @@ func (c *checker) belongsElsewhere(tables []*table, d document) bool {
 		for _, name := range d.foreign {
 			if strings.EqualFold(t.name, name) && t.many {
 				c.source.problems = nil
-				c.source.fail(t.at, "this is "+d.instead+", not a "+d.noun, "give it where a file of that kind is asked for")
+				c.source.fail(t.at, "this is "+d.instead+", not a "+d.noun,
+					"give it where a file of that kind is asked for")
 				return true
 			}
 		}
@@ -73,7 +85,8 @@ func (c *checker) belongsElsewhere(tables []*table, d document) bool {
 // stray notes keys before the first header.
 func (c *checker) stray(t *table, d document) {
 	for _, f := range t.fields {
-		c.source.fail(f.at, fmt.Sprintf("%q stands before the first header", cut(f.key)), "write [["+d.tables[0]+"]] on a line above it, or take it out")
+		c.source.fail(f.at, fmt.Sprintf("%q stands before the first header", cut(f.key)),
+			"write [["+d.tables[0]+"]] on a line above it, or take it out")
 	}
 }
 
@@ -94,7 +107,8 @@ func (c *checker) bank(tables []*table, limits Loader) *Bank {
 			continue
 		}
 		if count++; count > limits.entries() {
-			c.source.fail(t.at, fmt.Sprintf("more than %d phrases", limits.entries()), limits.instead("split the bank into several files"))
+			c.source.fail(t.at, fmt.Sprintf("more than %d phrases", limits.entries()),
+				limits.instead("split the bank into several files"))
 			break
 		}
 		b.Entries = append(b.Entries, c.entry(t, taken))
@@ -155,11 +169,13 @@ func (c *checker) repertoire(tables []*table, limits Loader) *Repertoire {
 			piece = t
 		case "piece.part":
 			if piece == nil {
-				c.source.fail(t.at, "a part before the first piece", "write [[piece]] with id, meter and name above it")
+				c.source.fail(t.at, "a part before the first piece",
+					"write [[piece]] with id, meter and name above it")
 				continue
 			}
 			if count++; count > limits.entries() {
-				c.source.fail(t.at, fmt.Sprintf("more than %d parts", limits.entries()), limits.instead("split the repertoire into several files"))
+				c.source.fail(t.at, fmt.Sprintf("more than %d parts", limits.entries()),
+					limits.instead("split the repertoire into several files"))
 				finish()
 				return r
 			}
@@ -168,7 +184,8 @@ func (c *checker) repertoire(tables []*table, limits Loader) *Repertoire {
 	}
 	finish()
 	if len(r.Pieces) == 0 && len(c.source.problems) == 0 {
-		c.source.failWhole("the repertoire has no piece", "write at least one [[piece]] with id and meter, and below it a [[piece.part]] with a rhythm")
+		c.source.failWhole("the repertoire has no piece",
+			"write at least one [[piece]] with id and meter, and below it a [[piece.part]] with a rhythm")
 	}
 	return r
 }

@@ -5,12 +5,13 @@ import (
 	"strings"
 )
 
-// FormatTOML gives a bank or a repertoire in TOML its canonical spacing: one space around "=", one between beats and around
-// bar lines, one empty line before each header, comments behind values lined up. Comments, order, values and the way
-// each beat is divided stay as they are. Formatting twice changes nothing more. Line ends become \n, a byte-order mark goes.
+// FormatTOML gives a bank or a repertoire in TOML its canonical spacing: one space around "=", one
+// between beats and around bar lines, one empty line before each header, comments behind values
+// lined up. Comments, order, values and the way each beat is divided stay as they are. Formatting
+// twice changes nothing more. Line ends become \n, a byte-order mark goes.
 //
-// What can't be read as TOML gives a *[FileError]; other problems of the file, such as a metre that doesn't exist, don't
-// matter here. The name is only used in messages. src is not changed.
+// What can't be read as TOML gives a *[FileError]; other problems of the file, such as a metre that
+// doesn't exist, don't matter here. The name is only used in messages. src is not changed.
 func FormatTOML(name string, src []byte) ([]byte, error) {
 	s, kind := unlimited.open(name, src)
 	switch kind {
@@ -51,7 +52,8 @@ const (
 	keyLine
 )
 
-// formattedLine is a header, a key with its value (which may be several lines of text), a comment or an empty line.
+// formattedLine is a header, a key with its value (which may be several lines of text), a comment
+// or an empty line.
 type formattedLine struct {
 	kind    lineKind
 	text    string
@@ -67,7 +69,8 @@ type token struct {
 
 func (t token) is(text string) bool { return t.kind == lexPunct && t.text == text }
 
-// formatLine reads the line that begins at offset at, with all that belongs to its value, and returns where the next begins.
+// formatLine reads the line that begins at offset at, with all that belongs to its value, and
+// returns where the next begins.
 func formatLine(text []byte, at int) (line formattedLine, next int) {
 	line.gap = 1
 	var tokens []token
@@ -109,7 +112,8 @@ scan:
 	return line, next
 }
 
-// joinTokens writes keys and values with canonical spaces. Lists over several lines keep their lines.
+// joinTokens writes keys and values with canonical spaces. Lists over several lines keep their
+// lines.
 func joinTokens(tokens []token) string {
 	var b strings.Builder
 	key := true         // whether the next words are a key, in which dots have no spaces around them
@@ -176,8 +180,8 @@ func spaceRhythms(tokens []token) []token {
 	return tokens
 }
 
-// spaceNotation writes a TOML string of box notation, quotes included, with one space between beats and around bar lines.
-// What is not box notation stays as it is.
+// spaceNotation writes a TOML string of box notation, quotes included, with one space between beats
+// and around bar lines. What is not box notation stays as it is.
 func spaceNotation(quoted string) string {
 	offsets := textOffsets([]byte(quoted))
 	inside := quoted[offsets[0]:offsets[len(offsets)-1]]
@@ -208,7 +212,8 @@ func spaceNotation(quoted string) string {
 	return `"` + text + `"`
 }
 
-// spaceLines puts one empty line before each header and the comment above it, and takes out superfluous ones.
+// spaceLines puts one empty line before each header and the comment above it, and takes out
+// superfluous ones.
 func spaceLines(lines []formattedLine) []formattedLine {
 	var out []formattedLine
 	for i, line := range lines {

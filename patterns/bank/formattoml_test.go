@@ -56,7 +56,10 @@ func TestNotationIsSpacedWithoutTouchingHowBeatsAreDivided(t *testing.T) {
 }
 
 func TestTheStarterFilesAreFormatted(t *testing.T) {
-	for name, text := range map[string][]byte{"bank.toml": StarterText(), "repertoire.toml": StarterRepertoireText()} {
+	for name, text := range map[string][]byte{
+		"bank.toml":       StarterText(),
+		"repertoire.toml": StarterRepertoireText(),
+	} {
 		formatted, err := FormatTOML(name, text)
 		require.NoError(t, err)
 		assert.Equal(t, string(text), string(formatted))
@@ -80,7 +83,8 @@ func TestFormattingRefusesWhatItCanNotRead(t *testing.T) {
 	require.ErrorContains(t, err, "this is CSV")
 }
 
-// Property: however the spaces of the starter bank are thrown about, formatting brings the same text back.
+// Property: however the spaces of the starter bank are thrown about, formatting brings the same
+// text back.
 func TestFormattingUndoesUntidySpaces(t *testing.T) {
 	random := rand.New(rand.NewPCG(1, 2))
 	spaces := func() string { return strings.Repeat(" ", random.IntN(3)) }
@@ -95,9 +99,11 @@ func TestFormattingUndoesUntidySpaces(t *testing.T) {
 				untidy.WriteString(spaces() + "[[" + spaces() + "phrase" + spaces() + "]]" + spaces())
 			case ok && key == "rhythm":
 				value = strings.ReplaceAll(value, " | ", spaces()+"|"+spaces())
-				untidy.WriteString(spaces() + key + spaces() + "=" + spaces() + strings.ReplaceAll(value, " ", " "+spaces()) + spaces())
+				untidy.WriteString(spaces() + key + spaces() + "=" + spaces() +
+					strings.ReplaceAll(value, " ", " "+spaces()) + spaces())
 			case ok && key == "tags":
-				untidy.WriteString(spaces() + key + spaces() + "=" + spaces() + strings.ReplaceAll(value, ", ", spaces()+","+spaces()))
+				untidy.WriteString(spaces() + key + spaces() + "=" + spaces() +
+					strings.ReplaceAll(value, ", ", spaces()+","+spaces()))
 			case ok:
 				untidy.WriteString(spaces() + key + spaces() + "=" + spaces() + value + spaces())
 			case line == "":

@@ -33,7 +33,8 @@ func seeds(f *testing.F, extensions ...string) {
 	}
 }
 
-// checkError looks at what every refusal must be: a FileError whose places lie in the file and whose text is safe to print.
+// checkError looks at what every refusal must be: a FileError whose places lie in the file and
+// whose text is safe to print.
 func checkError(t *testing.T, data []byte, err error) {
 	t.Helper()
 	fileError, ok := errors.AsType[*FileError](err)
@@ -140,7 +141,8 @@ func FuzzFormatTOML(f *testing.F) {
 		text := newSource("", data).text
 		require.NoError(t, toml.Unmarshal(text, &before), "another reader accepts it")
 		require.NoError(t, toml.Unmarshal(formatted, &after))
-		require.Equal(t, comparableValue("", before), comparableValue("", after), "all values but the spaces of rhythms stay")
+		require.Equal(t, comparableValue("", before), comparableValue("", after),
+			"all values but the spaces of rhythms stay")
 		require.Equal(t, bytes.Count(text, []byte("#")), bytes.Count(formatted, []byte("#")), "comments stay")
 
 		if b, err := Load("b.toml", data); err == nil {
@@ -151,8 +153,8 @@ func FuzzFormatTOML(f *testing.F) {
 	})
 }
 
-// comparableValue takes out of every rhythm what formatting may change and of every text the kind of its line ends, and makes
-// what is not a number equal to itself.
+// comparableValue takes out of every rhythm what formatting may change and of every text the kind
+// of its line ends, and makes what is not a number equal to itself.
 func comparableValue(key string, v any) any {
 	switch v := v.(type) {
 	case map[string]any:

@@ -27,28 +27,33 @@ var outcomeColumns = []string{"phrase", "share", "group", "people", "sd"}
 
 // otherOutcomeWords are what else people write for a column.
 var otherOutcomeWords = map[string]string{
-	"id": "phrase", "call": "phrase", "result": "share", "got_it": "share", "got it": "share", "n": "people", "size": "people",
+	"id": "phrase", "call": "phrase", "result": "share", "got_it": "share", "got it": "share",
+	"n": "people", "size": "people",
 	"share_sd": "sd", "error": "sd",
 }
 
 // maxOutcomes bounds the rows of a file.
 const maxOutcomes = 200_000
 
-// ReadOutcomes reads a CSV file with the columns phrase, share and group, and if known people (how many) and sd (the error of
-// the share), in any order. A share is a number from 0 to 1 or a percentage such as 80%. Cells are separated by comma, semicolon or
-// tab. A file that can't be used gives a *[FileError] with every problem found.
+// ReadOutcomes reads a CSV file with the columns phrase, share and group, and if known people (how
+// many) and sd (the error of the share), in any order. A share is a number from 0 to 1 or a
+// percentage such as 80%. Cells are separated by comma, semicolon or tab. A file that can't be used
+// gives a *[FileError] with every problem found.
 func ReadOutcomes(name string, data []byte) ([]Outcome, error) {
 	if what, advice := notText(data); what != "" {
-		return nil, &FileError{Name: name, Problems: []Problem{{Message: "this is " + what + ", not a list of results", Advice: advice}}}
+		return nil, &FileError{Name: name, Problems: []Problem{{Message: "this is " + what +
+			", not a list of results", Advice: advice}}}
 	}
 	r := outcomeReader{source: newSource(name, data)}
 	if len(data) > DefaultMaxBytes {
-		r.source.failWhole(fmt.Sprintf("the file has %.1f MB, more than %.1f", float64(len(data))/1e6, DefaultMaxBytes/1e6), "take the results of one year")
+		r.source.failWhole(fmt.Sprintf("the file has %.1f MB, more than %.1f",
+			float64(len(data))/1e6, DefaultMaxBytes/1e6), "take the results of one year")
 		return nil, r.source.err()
 	}
 	r.read()
 	if len(r.source.problems) == 0 && len(r.outcomes) == 0 {
-		r.source.failWhole("there is no result", "write a first line phrase,share,group and below it one line for each answer")
+		r.source.failWhole("there is no result",
+			"write a first line phrase,share,group and below it one line for each answer")
 	}
 	return r.outcomes, r.source.err()
 }
@@ -62,7 +67,8 @@ type outcomeReader struct {
 func (r *outcomeReader) read() {
 	separator, start := separatorOf(r.source.text)
 	if !slices.Contains([]rune(",;\t|"), separator) {
-		r.source.fail(0, fmt.Sprintf("%q can't separate cells", separator), "write sep=, or sep=; or leave the line out")
+		r.source.fail(0, fmt.Sprintf("%q can't separate cells", separator),
+			"write sep=, or sep=; or leave the line out")
 		return
 	}
 	reader := csv.NewReader(bytes.NewReader(r.source.text[start:]))
@@ -89,7 +95,8 @@ func (r *outcomeReader) read() {
 				return
 			}
 		case len(r.outcomes) == maxOutcomes:
-			r.source.fail(offset(0), fmt.Sprintf("more than %d results", maxOutcomes), "take the results of one year")
+			r.source.fail(offset(0), fmt.Sprintf("more than %d results", maxOutcomes),
+				"take the results of one year")
 			return
 		default:
 			r.row(cells, offset)
@@ -110,7 +117,8 @@ func (r *outcomeReader) header(cells []string, offset func(int) int) bool {
 	}
 	for _, needed := range outcomeColumns[:3] {
 		if _, ok := r.column[needed]; !ok {
-			r.source.fail(offset(0), fmt.Sprintf("there is no column %q", needed), "write a first line phrase,share,group")
+			r.source.fail(offset(0), fmt.Sprintf("there is no column %q", needed),
+				"write a first line phrase,share,group")
 			return false
 		}
 	}
@@ -135,21 +143,24 @@ func (r *outcomeReader) row(cells []string, offset func(int) int) {
 	text, at := cell("share")
 	share, ok := shareOf(text)
 	if !ok {
-		r.source.fail(at, fmt.Sprintf("share %q is not a share", cut(text)), "write a number from 0 to 1, or a percentage such as 80%")
+		r.source.fail(at, fmt.Sprintf("share %q is not a share", cut(text)),
+			"write a number from 0 to 1, or a percentage such as 80%")
 		return
 	}
 	o.Share = share
 	if text, at = cell("people"); text != "" {
 		people, err := strconv.Atoi(text)
 		if err != nil || people < 1 || people > 100_000 {
-			r.source.fail(at, fmt.Sprintf("people %q is not a number of people", cut(text)), "write a whole number from 1, or nothing")
+			r.source.fail(at, fmt.Sprintf("people %q is not a number of people", cut(text)),
+				"write a whole number from 1, or nothing")
 			return
 		}
 		o.People = people
 	}
 	if text, at = cell("sd"); text != "" {
 		if o.SD, ok = shareOf(text); !ok {
-			r.source.fail(at, fmt.Sprintf("sd %q is not the error of a share", cut(text)), "write a number from 0 to 1, or nothing")
+			r.source.fail(at, fmt.Sprintf("sd %q is not the error of a share", cut(text)),
+				"write a number from 0 to 1, or nothing")
 			return
 		}
 	}

@@ -26,8 +26,8 @@ func (p Problem) sentence() string {
 	return p.Message + "; " + p.Advice
 }
 
-// Detail is several lines for a terminal or a page: the place in the file of that name and what is wrong, the line at
-// fault with a caret, and what to write instead. It ends with a line break.
+// Detail is several lines for a terminal or a page: the place in the file of that name and what is
+// wrong, the line at fault with a caret, and what to write instead. It ends with a line break.
 func (p Problem) Detail(name string) string {
 	var b strings.Builder
 	b.WriteString(where(name, p) + p.Message + "\n")
@@ -40,8 +40,9 @@ func (p Problem) Detail(name string) string {
 	return b.String()
 }
 
-// FileError is a file that can't be used, with everything that was found wrong in it, in the order of the file.
-// There is at least one problem, and at most 1000; a last one then says that there are more.
+// FileError is a file that can't be used, with everything that was found wrong in it, in the order
+// of the file. There is at least one problem, and at most 1000; a last one then says that there are
+// more.
 type FileError struct {
 	Name     string    // as given to the loader; may be empty
 	Problems []Problem // in the order of the file

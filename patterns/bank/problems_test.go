@@ -13,11 +13,16 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// What people see for each way in which a file can be broken: the line of other commands, then all problems in full.
+// What people see for each way in which a file can be broken: the line of other commands, then all
+// problems in full.
 func TestEveryBrokenFileIsExplained(t *testing.T) {
 	load := map[string]func(string, []byte) error{
-		"bank":       func(name string, data []byte) error { _, err := Load(name, data); return err },
-		"repertoire": func(name string, data []byte) error { _, err := LoadRepertoire(name, data); return err },
+		"bank": func(name string, data []byte) error { _, err := Load(name, data); return err },
+		"repertoire": func(name string, data []byte) error {
+			_,
+				err := LoadRepertoire(name, data)
+			return err
+		},
 	}
 	for kind, load := range load {
 		paths, err := filepath.Glob(filepath.Join("testdata", "problems", kind, "*"))
@@ -35,7 +40,8 @@ func TestEveryBrokenFileIsExplained(t *testing.T) {
 				var fileError *FileError
 				require.ErrorAs(t, err, &fileError)
 				assert.NotContains(t, err.Error(), "\n", "one line")
-				golden.Compare(t, filepath.Join("problems", kind, name+".golden"), err.Error()+"\n\n"+fileError.Detail())
+				golden.Compare(t, filepath.Join("problems", kind, name+".golden"),
+					err.Error()+"\n\n"+fileError.Detail())
 			})
 		}
 	}
@@ -50,6 +56,7 @@ func TestProblemsComeInTheOrderOfTheFile(t *testing.T) {
 	require.Greater(t, len(fileError.Problems), 15)
 	for i, p := range fileError.Problems[1:] {
 		before := fileError.Problems[i]
-		assert.True(t, before.Line < p.Line || before.Line == p.Line && before.Column <= p.Column, "%v before %v", before, p)
+		assert.True(t, before.Line < p.Line || before.Line == p.Line && before.Column <= p.Column,
+			"%v before %v", before, p)
 	}
 }

@@ -12,12 +12,14 @@ import (
 // maxProblems bounds what is kept of a hopeless file.
 const maxProblems = 1000
 
-// source is the text of a file under check, with what was found in it. Places are byte offsets into text.
+// source is the text of a file under check, with what was found in it. Places are byte offsets into
+// text.
 type source struct {
 	name  string
-	text  []byte         // no byte-order mark; lines end in \n or \r\n
-	lines []int          // where each line begins
-	shown map[int]string // lines, from 1, that read otherwise in the file; same number of characters before each place
+	text  []byte // no byte-order mark; lines end in \n or \r\n
+	lines []int  // where each line begins
+	// lines, from 1, that read otherwise in the file; same number of characters before each place
+	shown map[int]string
 
 	problems []Problem
 	remarks  []Problem
@@ -68,11 +70,14 @@ func (s *source) line(n int) string {
 func (s *source) problem(offset int, message, advice string) Problem {
 	line, column := s.position(offset)
 	text, at := s.around(offset, line, column)
-	return Problem{Line: line, Column: column, Message: printable(message), Advice: printable(advice), Excerpt: excerpt(text, at)}
+	return Problem{
+		Line: line, Column: column, Message: printable(message),
+		Advice: printable(advice), Excerpt: excerpt(text, at),
+	}
 }
 
-// around is the line that holds an offset and the column in it, or of a very long line the stretch around the offset and
-// the column in that.
+// around is the line that holds an offset and the column in it, or of a very long line the stretch
+// around the offset and the column in that.
 func (s *source) around(offset, line, column int) (text string, at int) {
 	const most = 4096 // bytes; several times what an excerpt shows
 	start, end := s.lines[line-1], len(s.text)
@@ -119,7 +124,8 @@ func (s *source) err() error {
 	}
 	sortProblems(s.problems)
 	if len(s.problems) > maxProblems {
-		s.problems = append(s.problems[:maxProblems], Problem{Message: "there are more problems", Advice: "put these right first"})
+		s.problems = append(s.problems[:maxProblems],
+			Problem{Message: "there are more problems", Advice: "put these right first"})
 	}
 	return &FileError{Name: s.name, Problems: s.problems}
 }
@@ -136,8 +142,9 @@ func sortProblems(problems []Problem) {
 // excerptWidth is the most characters of a line that an excerpt shows.
 const excerptWidth = 100
 
-// excerpt is a line and a caret below the character at column. Tabs and letters with accents keep their width; what a
-// terminal would obey is shown as a question mark; a long line is cut around the place.
+// excerpt is a line and a caret below the character at column. Tabs and letters with accents keep
+// their width; what a terminal would obey is shown as a question mark; a long line is cut around
+// the place.
 func excerpt(line string, column int) string {
 	runes := []rune(line)
 	at := min(column-1, len(runes))
@@ -184,8 +191,8 @@ func printableRune(r rune) rune {
 // printable is text of a file on one line, fit to be shown.
 func printable(text string) string { return strings.Map(printableRune, text) }
 
-// cells is how many columns of a terminal a character fills: none for combining marks, two for most East Asian letters
-// and pictures. Common practice of terminals; exact tables differ.
+// cells is how many columns of a terminal a character fills: none for combining marks, two for most
+// East Asian letters and pictures. Common practice of terminals; exact tables differ.
 func cells(r rune) int {
 	switch {
 	case unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf):

@@ -27,11 +27,19 @@ func TestTheCaretStandsBelowTheCharacter(t *testing.T) {
 		{"text that would run backwards is replaced", "a\u202eb", 3, "a\uFFFDb\n  ^"},
 		{"an empty line", "", 1, "\n^"},
 		{
-			"a long line is cut around the place", strings.Repeat("a", 200) + "!" + strings.Repeat("b", 200), 201,
-			"…" + strings.Repeat("a", 50) + "!" + strings.Repeat("b", 49) + "…\n" + strings.Repeat(" ", 51) + "^",
+			"a long line is cut around the place",
+			strings.Repeat("a", 200) + "!" + strings.Repeat("b", 200), 201,
+			"…" + strings.Repeat("a", 50) + "!" + strings.Repeat("b", 49) + "…\n" +
+				strings.Repeat(" ", 51) + "^",
 		},
-		{"the end of a long line is not cut", strings.Repeat("a", 200), 201, "…" + strings.Repeat("a", 100) + "\n" + strings.Repeat(" ", 101) + "^"},
-		{"the beginning of a long line is not cut", strings.Repeat("a", 200), 1, strings.Repeat("a", 100) + "…\n^"},
+		{
+			"the end of a long line is not cut", strings.Repeat("a", 200), 201,
+			"…" + strings.Repeat("a", 100) + "\n" + strings.Repeat(" ", 101) + "^",
+		},
+		{
+			"the beginning of a long line is not cut", strings.Repeat("a", 200), 1,
+			strings.Repeat("a", 100) + "…\n^",
+		},
 	} {
 		assert.Equal(t, c.want, excerpt(c.line, c.column), c.law)
 	}
@@ -43,16 +51,23 @@ func TestOneLineForOtherCommands(t *testing.T) {
 		"bank.toml, line 3, column 7: bar 1 has 3 beats; write four":                      {"bank.toml", []Problem{first}},
 		"bank.toml, line 3, column 7: bar 1 has 3 beats; write four (1 more problem)":     {"bank.toml", []Problem{first, first}},
 		"my bank.toml, line 3, column 7: bar 1 has 3 beats; write four (2 more problems)": {"my bank.toml", []Problem{first, first, first}},
-		"line 3, column 7: bar 1 has 3 beats; write four (1 more problem)":                {"", []Problem{first, first}},
-		"bank.toml: the bank has no phrase":                                               {"bank.toml", []Problem{{Message: "the bank has no phrase"}}},
-		"the bank has no phrase":                                                          {"", []Problem{{Message: "the bank has no phrase"}}},
+		"line 3, column 7: bar 1 has 3 beats; write four (1 more problem)": {
+			"",
+			[]Problem{first, first},
+		},
+		"bank.toml: the bank has no phrase": {"bank.toml", []Problem{{Message: "the bank has no phrase"}}},
+		"the bank has no phrase": {
+			"",
+			[]Problem{{Message: "the bank has no phrase"}},
+		},
 	} {
 		assert.Equal(t, want, e.Error())
 	}
 	assert.Equal(t, "line 3, column 7: bar 1 has 3 beats; write four", first.String())
 }
 
-// The offsets are checked against the decoder of go-toml: each character of the decoded text must be written at its place.
+// The offsets are checked against the decoder of go-toml: each character of the decoded text must
+// be written at its place.
 func TestEveryCharacterOfATextHasItsPlace(t *testing.T) {
 	for _, raw := range []string{
 		`""`, `"plain"`, `"tab\tand \"quote\" and \\"`, `"\u00e9\U0001F44F\x41é"`, `''`, `'liter\al é'`,
@@ -103,7 +118,9 @@ func TestSlipsOfThePen(t *testing.T) {
 		{"rhythmn", "rhythm", 1},
 		{"", "id", 2},
 		{"ryhtm", "rhythm", 2},
-		{"ca", "abc", 3}, // published example of the restricted distance, where the unrestricted one is 2 (from memory)
+		// published example of the restricted distance, where the unrestricted one is 2 (from
+		// memory)
+		{"ca", "abc", 3},
 	} {
 		assert.Equal(t, c.want, Slips(c.a, c.b), "%s %s", c.a, c.b)
 		assert.Equal(t, c.want, Slips(c.b, c.a), "%s %s", c.b, c.a)
@@ -112,7 +129,8 @@ func TestSlipsOfThePen(t *testing.T) {
 
 func TestAWrongKeyIsUnderstood(t *testing.T) {
 	for written, want := range map[string]string{
-		"id": "id", "ID": "id", "Rhythm": "rhythm", "rythm": "rhythm", "rhytm": "rhythm", "rythem": "rhythm", "metre": "meter", "bpm": "tempo", "title": "name", "tag": "tags",
+		"id": "id", "ID": "id", "Rhythm": "rhythm", "rythm": "rhythm", "rhytm": "rhythm",
+		"rythem": "rhythm", "metre": "meter", "bpm": "tempo", "title": "name", "tag": "tags",
 		"teir": "tier", "Tempos": "tempo", "note": "notes",
 	} {
 		got, ok := meantKey(written, phraseKeys)

@@ -47,24 +47,29 @@ func (r *Role) UnmarshalText(text []byte) error {
 
 // Part is one rhythm of a piece.
 type Part struct {
-	Name   string        // the name of the role where the file gives none
-	Role   Role          // what it is for: core, support or lead
-	Phrase rhythm.Phrase // at the part's own metre and tempo, which are those of the piece unless the file says otherwise
-	Line   int           // line of the file on which the part begins, from 1; 0 where it came from no file
+	Name string // the name of the role where the file gives none
+	Role Role   // what it is for: core, support or lead
+	// at the part's own metre and tempo, which are those of the piece unless the file says
+	// otherwise
+	Phrase rhythm.Phrase
+	Line   int // line of the file on which the part begins, from 1; 0 where it came from no file
 }
 
 // Piece is something to play once the group is warm: one core part at least, others beside it.
 type Piece struct {
-	ID    string   // unique in the repertoire, one short word
-	Name  string   // the ID where the file gives none
-	Notes string   // for the leader; may have several lines
-	Tier  int      // the leader's own placing of the core part, 1 to 20, which wins over the model; 0 where the file gives none
+	ID    string // unique in the repertoire, one short word
+	Name  string // the ID where the file gives none
+	Notes string // for the leader; may have several lines
+	// the leader's own placing of the core part, 1 to 20, which wins over the model; 0 where the
+	// file gives none
+	Tier  int
 	Tags  []string // in the order of the file; read only
 	Parts []Part   // in the order of the file
 	Line  int      // line of the file on which the piece begins, from 1; 0 where it came from no file
 }
 
-// Core returns the first part with the role [Core]. Every piece that was loaded has one; a Piece without gives a zero Part.
+// Core returns the first part with the role [Core]. Every piece that was loaded has one; a Piece
+// without gives a zero Part.
 func (p Piece) Core() Part {
 	for _, part := range p.Parts {
 		if part.Role == Core {
@@ -77,7 +82,8 @@ func (p Piece) Core() Part {
 // Repertoire is the pieces a leader has at hand, in the order of the file.
 type Repertoire struct {
 	Pieces []Piece // in the order of the file
-	// Remarks are about what is legal but may not be meant; they don't keep a repertoire from being used.
+	// Remarks are about what is legal but may not be meant; they don't keep a repertoire from being
+	// used.
 	Remarks []Problem
 }
 
@@ -90,8 +96,8 @@ func (r *Repertoire) Find(id string) (Piece, bool) {
 	return r.Pieces[i], true
 }
 
-// LoadRepertoire reads a repertoire from a TOML or CSV file, as [Load] does a bank. In CSV each row is one part, and
-// rows with the same id make one piece.
+// LoadRepertoire reads a repertoire from a TOML or CSV file, as [Load] does a bank. In CSV each row
+// is one part, and rows with the same id make one piece.
 func LoadRepertoire(name string, data []byte) (*Repertoire, error) {
 	return Loader{}.Repertoire(name, data)
 }

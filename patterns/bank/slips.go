@@ -1,8 +1,8 @@
 package bank
 
 // Slips is the number of letters to add, take out, replace or swap with a neighbour that turns a
-// into b: the restricted edit distance of Damerau (1964) and Levenshtein (1966). It tells which name
-// was meant by one that is not known.
+// into b: the restricted edit distance of Damerau (1964) and Levenshtein (1966). It tells which
+// name was meant by one that is not known.
 func Slips(a, b string) int {
 	x, y := []rune(a), []rune(b)
 	before, last, row := make([]int, len(y)+1), make([]int, len(y)+1), make([]int, len(y)+1)

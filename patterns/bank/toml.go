@@ -10,8 +10,9 @@ import (
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
-// readTOML cuts the source into tables in the order of the file; the first stands for what comes before any header.
-// A line that can't be read is noted as a problem and left out, so that everything else is checked too.
+// readTOML cuts the source into tables in the order of the file; the first stands for what comes
+// before any header. A line that can't be read is noted as a problem and left out, so that
+// everything else is checked too.
 func readTOML(s *source) []*table {
 	straighten(s)
 	r := tomlReader{source: s, tables: []*table{{}}, names: map[string]bool{}}
@@ -26,8 +27,8 @@ func readTOML(s *source) []*table {
 	return r.tables
 }
 
-// checkWhole catches what is wrong between expressions that are each right, such as [[phrase]] after phrase = [].
-// It looks only at a file in which nothing else is wrong.
+// checkWhole catches what is wrong between expressions that are each right, such as [[phrase]]
+// after phrase = []. It looks only at a file in which nothing else is wrong.
 func checkWhole(s *source) {
 	if len(s.problems) > 0 {
 		return
@@ -37,7 +38,9 @@ func checkWhole(s *source) {
 	if err := toml.Unmarshal(s.text, &document); errors.As(err, &decodeError) {
 		line, column := decodeError.Position()
 		line = min(max(line, 1), len(s.lines))
-		s.fail(min(s.lines[line-1]+column-1, len(s.text)), "this does not go with what stands above it: "+strings.TrimPrefix(decodeError.Error(), "toml: "), "")
+		s.fail(min(s.lines[line-1]+column-1, len(s.text)),
+			"this does not go with what stands above it: "+strings.TrimPrefix(decodeError.Error(),
+				"toml: "), "")
 	}
 }
 
@@ -54,8 +57,8 @@ type tomlReader struct {
 
 func (r *tomlReader) current() *table { return r.tables[len(r.tables)-1] }
 
-// read takes expressions from offset at on, to the end or the first error. It returns the offset of the line on which
-// the last expression, the faulty one after an error, begins.
+// read takes expressions from offset at on, to the end or the first error. It returns the offset of
+// the line on which the last expression, the faulty one after an error, begins.
 func (r *tomlReader) read(parser *unstable.Parser, at int) int {
 	r.parser, r.base = parser, at
 	parser.Reset(r.source.text[at:])
@@ -67,7 +70,8 @@ func (r *tomlReader) read(parser *unstable.Parser, at int) int {
 			name, start, end := r.key(e.Key())
 			t := &table{name: name, many: e.Kind == unstable.ArrayTable, at: r.bracket(start)}
 			if r.names[name] = true; len(r.names) > maxNames {
-				r.source.fail(t.at, fmt.Sprintf("more than %d kinds of table", maxNames), "take the others out")
+				r.source.fail(t.at, fmt.Sprintf("more than %d kinds of table", maxNames),
+					"take the others out")
 			}
 			r.tables = append(r.tables, t)
 			next = nextLine(r.source.text, end)
@@ -175,7 +179,8 @@ const maxFields = 100
 // add puts a field into a table.
 func (r *tomlReader) add(t *table, f field) {
 	if first, ok := t.field(f.key); ok {
-		r.source.fail(f.at, fmt.Sprintf("%s is given twice, first on line %d", f.key, r.source.lineAt(first.at)), "take one of them out")
+		r.source.fail(f.at, fmt.Sprintf("%s is given twice, first on line %d", f.key,
+			r.source.lineAt(first.at)), "take one of them out")
 		return
 	}
 	if len(t.fields) == maxFields {
@@ -185,8 +190,8 @@ func (r *tomlReader) add(t *table, f field) {
 	t.fields = append(t.fields, f)
 }
 
-// flatten puts tables written as a list in braces, as in phrase = [{…}], after the table that holds them, as if each had
-// a header of its own.
+// flatten puts tables written as a list in braces, as in phrase = [{…}], after the table that holds
+// them, as if each had a header of its own.
 func flatten(tables []*table) []*table {
 	flat := make([]*table, 0, len(tables))
 	for _, t := range tables {
@@ -228,7 +233,8 @@ func tablesOf(v value) []*table {
 	return tables
 }
 
-// recover notes the error in the expression that begins at start, and returns the offset at which to go on.
+// recover notes the error in the expression that begins at start, and returns the offset at which
+// to go on.
 func (r *tomlReader) recover(err error, start int) int {
 	s := r.source
 	at, message := start, err.Error()
@@ -268,7 +274,8 @@ func beginsExpression(line []byte) bool {
 		return true
 	}
 	i := 0
-	for i < len(line) && (line[i] >= 'a' && line[i] <= 'z' || line[i] >= 'A' && line[i] <= 'Z' || line[i] == '_') {
+	for i < len(line) && (line[i] >= 'a' && line[i] <= 'z' || line[i] >= 'A' && line[i] <= 'Z' ||
+		line[i] == '_') {
 		i++
 	}
 	return i > 0 && bytes.HasPrefix(bytes.TrimLeft(line[i:], " \t"), []byte("="))

@@ -2,8 +2,8 @@ package bank
 
 import "bytes"
 
-// lexeme is the class of a stretch of TOML text. Reading one does not need to know what came before, so that text with
-// mistakes can be read too.
+// lexeme is the class of a stretch of TOML text. Reading one does not need to know what came
+// before, so that text with mistakes can be read too.
 type lexeme uint8
 
 const (
@@ -15,8 +15,9 @@ const (
 	lexWord   // anything else up to one of the above
 )
 
-// lex returns the class of the stretch that begins at text[at], and its end. at must be inside text. A string that is not
-// closed ends before the line break, or at the end of the text if it is one of several lines.
+// lex returns the class of the stretch that begins at text[at], and its end. at must be inside
+// text. A string that is not closed ends before the line break, or at the end of the text if it is
+// one of several lines.
 func lex(text []byte, at int) (kind lexeme, end int) {
 	switch c := text[at]; {
 	case c == '\n':
@@ -99,9 +100,9 @@ func stringEnd(text []byte, at int) int {
 	return len(text)
 }
 
-// textOffsets says where in a TOML string or a cell of a CSV file each character of its text stands: element i is the
-// offset, from the start of raw, of character i, and one more element is the end of the text.
-// raw includes the quotes. It must be well formed.
+// textOffsets says where in a TOML string or a cell of a CSV file each character of its text
+// stands: element i is the offset, from the start of raw, of character i, and one more element is
+// the end of the text. raw includes the quotes. It must be well formed.
 func textOffsets(raw []byte) []int {
 	switch {
 	case bytes.HasPrefix(raw, []byte(`"""`)):
@@ -116,7 +117,8 @@ func textOffsets(raw []byte) []int {
 	return plainOffsets(raw, 0, len(raw))
 }
 
-// openingLength is 3 quotes and a line break directly after them, which does not belong to the text.
+// openingLength is 3 quotes and a line break directly after them, which does not belong to the
+// text.
 func openingLength(raw []byte) int {
 	switch {
 	case bytes.HasPrefix(raw[3:], []byte("\r\n")):

@@ -10,7 +10,8 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// lookalikes are characters that word processors and web pages put in place of those that TOML wants.
+// lookalikes are characters that word processors and web pages put in place of those that TOML
+// wants.
 var lookalikes = map[rune]struct {
 	meant         rune
 	name, written string
@@ -21,13 +22,15 @@ var lookalikes = map[rune]struct {
 	'‘': {'\'', "curly quotes", `straight quotes, "`}, '’': {'\'', "curly quotes", `straight quotes, "`},
 	'‚': {'\'', "curly quotes", `straight quotes, "`}, '′': {'\'', "a prime sign", `straight quotes, "`},
 	'″':      {'"', "a double prime sign", `straight quotes, "`},
-	'\u00a0': {' ', "a no-break space", "an ordinary space"}, '\u202f': {' ', "a narrow no-break space", "an ordinary space"},
+	'\u00a0': {' ', "a no-break space", "an ordinary space"},
+	'\u202f': {' ', "a narrow no-break space", "an ordinary space"},
 	'\u200b': {' ', "a space without width", "an ordinary space, or nothing"},
 	'＝':      {'=', "a wide equals sign", "="}, '：': {':', "a wide colon", "="},
 }
 
-// straighten notes lookalikes outside of strings and comments, one problem a line, and puts what was meant in their place,
-// character for character, so that the rest can be read and columns stay right.
+// straighten notes lookalikes outside of strings and comments, one problem a line, and puts what
+// was meant in their place, character for character, so that the rest can be read and columns stay
+// right.
 func straighten(s *source) {
 	if utf8Free(s.text) {
 		return
@@ -87,7 +90,8 @@ type diagnosis struct {
 	header          string // the table it begins, if that can be seen
 }
 
-// diagnose looks at an expression from start up to next in which a parser stopped at offset at with the given message.
+// diagnose looks at an expression from start up to next in which a parser stopped at offset at with
+// the given message.
 func diagnose(s *source, start, at, next int, message string) diagnosis {
 	text := s.text
 	line := text[start:lineEnd(text, start)]
@@ -150,7 +154,10 @@ func diagnoseHeader(text []byte, start, at int) diagnosis {
 	if i := strings.IndexFunc(inside, func(r rune) bool { return r != '.' && !isWord(r) }); i >= 0 {
 		name = inside[:i]
 	}
-	d := diagnosis{at: start, header: name, message: "the header can't be read", advice: "write [[" + name + "]]"}
+	d := diagnosis{
+		at: start, header: name, message: "the header can't be read",
+		advice: "write [[" + name + "]]",
+	}
 	if name == "" {
 		d.advice = "write [[phrase]] before a phrase, [[piece]] before a piece"
 	} else if i := strings.Index(line, "]]"); i >= 0 && start+i+2 <= at {
@@ -171,7 +178,8 @@ func diagnoseText(s *source, d diagnosis, valueAt, at int, message string) diagn
 	closed := end-valueAt >= 2*len(quote) && bytes.HasSuffix(s.text[valueAt:end], quote)
 	switch {
 	case !closed:
-		d.at, d.message, d.advice = valueAt, "the text that begins here is not closed", "write "+string(quote)+" after it"
+		d.at, d.message, d.advice = valueAt, "the text that begins here is not closed",
+			"write "+string(quote)+" after it"
 	case at < valueAt:
 		d.message, d.advice = "the line can't be read: "+message, ""
 	case at >= end:
@@ -196,15 +204,20 @@ func diagnoseList(s *source, d diagnosis, written string, valueAt, at, next int)
 	line = line[:lineEnd(line, 0)]
 	ends := at >= len(s.text)-1 || at >= next
 	if s.lineAt(at) != s.lineAt(valueAt) && (ends || beginsExpression(line)) {
-		d.at, d.message, d.advice = valueAt, "the "+what+" that begins here is not closed", "write "+closing+" after its last element"
+		d.at, d.message, d.advice = valueAt, "the "+what+" that begins here is not closed",
+			"write "+closing+" after its last element"
 		return d
 	}
-	if ends && s.lineAt(at) == s.lineAt(valueAt) && !bytes.Contains(s.text[valueAt:min(next, len(s.text))], []byte(closing)) {
-		d.at, d.message, d.advice = valueAt, "the "+what+" that begins here is not closed", "write "+closing+" after its last element"
+	if ends && s.lineAt(at) == s.lineAt(valueAt) &&
+		!bytes.Contains(s.text[valueAt:min(next, len(s.text))], []byte(closing)) {
+		d.at, d.message, d.advice = valueAt, "the "+what+" that begins here is not closed",
+			"write "+closing+" after its last element"
 		return d
 	}
-	d.at, d.message, d.advice = at, "the "+what+" of "+written+" can't be read here", "write commas between its elements and quotes around texts"
-	if one := s.text[valueAt:lineEnd(s.text, valueAt)]; opening == '[' && s.lineAt(at) == s.lineAt(valueAt) && d.key == "tags" {
+	d.at, d.message, d.advice = at, "the "+what+" of "+written+" can't be read here",
+		"write commas between its elements and quotes around texts"
+	if one := s.text[valueAt:lineEnd(s.text, valueAt)]; opening == '[' &&
+		s.lineAt(at) == s.lineAt(valueAt) && d.key == "tags" {
 		d.advice = "write " + written + " = " + tomlValueFor("tags", string(one))
 	}
 	return d
@@ -212,7 +225,10 @@ func diagnoseList(s *source, d diagnosis, written string, valueAt, at, next int)
 
 // tomlValueFor is what to write as the value of a key where the file has the given text instead.
 func tomlValueFor(key, text string) string {
-	example := map[string]string{"id": "gangway", "name": "Down the gangway", "meter": "4/4", "rhythm": "x x xx x", "role": "core", "notes": "Say it first."}[key]
+	example := map[string]string{
+		"id": "gangway", "name": "Down the gangway", "meter": "4/4",
+		"rhythm": "x x xx x", "role": "core", "notes": "Say it first.",
+	}[key]
 	text = strings.TrimSpace(text)
 	text = strings.TrimSpace(strings.TrimLeft(text, "=:"))
 	if i := strings.Index(text, " #"); i >= 0 {
@@ -221,7 +237,10 @@ func tomlValueFor(key, text string) string {
 	if numberKeys[key] != "" {
 		number := strings.ReplaceAll(strings.Trim(text, `"'`), ",", ".")
 		number = strings.TrimLeft(number, "0 ")
-		if i := strings.IndexFunc(number, func(r rune) bool { return r != '.' && (r < '0' || r > '9') }); i >= 0 {
+		if i := strings.IndexFunc(number, func(r rune) bool {
+			return r != '.' &&
+				(r < '0' || r > '9')
+		}); i >= 0 {
 			number = number[:i]
 		}
 		if f, err := strconv.ParseFloat(number, 64); err == nil && f > 0 && f < 1e6 {
@@ -247,7 +266,8 @@ func tomlValueFor(key, text string) string {
 	text = strings.TrimSpace(strings.Trim(text, `"'`))
 	_, badMeter := rhythm.ParseMeter(text)
 	var role Role
-	if text == "" || key == "meter" && badMeter != nil || key == "role" && role.UnmarshalText([]byte(text)) != nil {
+	if text == "" || key == "meter" && badMeter != nil || key == "role" &&
+		role.UnmarshalText([]byte(text)) != nil {
 		text = example
 	}
 	return quoteTOML(cut(text))

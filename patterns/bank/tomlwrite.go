@@ -9,8 +9,9 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// EncodeTOML writes the bank as a file that [Load] reads. The same bank gives the same bytes. A bank that could not be
-// read again, for instance for want of an ID, gives a *[FileError] with places in the file that would have been written.
+// EncodeTOML writes the bank as a file that [Load] reads. The same bank gives the same bytes. A
+// bank that could not be read again, for instance for want of an ID, gives a *[FileError] with
+// places in the file that would have been written.
 func (b *Bank) EncodeTOML() ([]byte, error) {
 	var out bytes.Buffer
 	for i, e := range b.Entries {
@@ -51,8 +52,8 @@ func writeEntry(out *bytes.Buffer, e Entry) {
 	w.text("notes", e.Notes)
 }
 
-// EncodeTOML writes the repertoire as a file that [LoadRepertoire] reads, as [Bank.EncodeTOML] does a bank. The metre and
-// tempo of a piece are those of its core part.
+// EncodeTOML writes the repertoire as a file that [LoadRepertoire] reads, as [Bank.EncodeTOML] does
+// a bank. The metre and tempo of a piece are those of its core part.
 func (r *Repertoire) EncodeTOML() ([]byte, error) {
 	var out bytes.Buffer
 	w := tomlWriter{&out}

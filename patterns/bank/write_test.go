@@ -87,7 +87,10 @@ func TestAwkwardTextsSurvive(t *testing.T) {
 	awkward := []string{`quotes " and ' and \ and """`, "two\nlines\tand a tab", "lines with \\n\nin them", "#no comment, = [x]", "tide é 拍 🥁", "a;b,c|d", `"`, `ends with "`, "x\n\ny", "=1+1"}
 	b := &Bank{}
 	for i, text := range awkward {
-		e := Entry{ID: "id" + string(rune('a'+i)), Name: strings.Join(strings.Fields(text), " "), Notes: text, Tags: []string{"a b"}, Phrase: rhythm.MustParse("x . xxx x", "4/4", 72.5)}
+		e := Entry{
+			ID: "id" + string(rune('a'+i)), Name: strings.Join(strings.Fields(text), " "),
+			Notes: text, Tags: []string{"a b"}, Phrase: rhythm.MustParse("x . xxx x", "4/4", 72.5),
+		}
 		b.Entries = append(b.Entries, e)
 	}
 	text, err := b.EncodeTOML()
@@ -176,10 +179,17 @@ func TestRolesAreWords(t *testing.T) {
 	require.ErrorContains(t, role.UnmarshalText([]byte("chorus")), "core, support or lead")
 }
 
-// A spreadsheet runs a cell that begins with = + - or @ as a formula, and a bank may come from a stranger (OWASP, "CSV Injection").
+// A spreadsheet runs a cell that begins with = + - or @ as a formula, and a bank may come from a
+// stranger (OWASP, "CSV Injection").
 func TestNoCellOfASheetIsAFormula(t *testing.T) {
-	for _, text := range []string{"=1+1", "+1", "-1", "@SUM(A1)", "'=1", "''=1", "'", "''", "it's", "'tis low water", "a=b"} {
-		b := &Bank{Entries: []Entry{{ID: "mast", Name: text, Notes: text, Phrase: rhythm.MustParse("x x x x", "4/4", 96)}}}
+	for _, text := range []string{
+		"=1+1", "+1", "-1", "@SUM(A1)", "'=1", "''=1", "'", "''", "it's",
+		"'tis low water", "a=b",
+	} {
+		b := &Bank{Entries: []Entry{{
+			ID: "mast", Name: text, Notes: text,
+			Phrase: rhythm.MustParse("x x x x", "4/4", 96),
+		}}}
 		data, err := b.EncodeCSV(',')
 		require.NoError(t, err)
 		rows, err := csv.NewReader(bytes.NewReader(data)).ReadAll()

@@ -16,8 +16,8 @@
 // (metric); the intervals are wide and stand in cmd/fitdifficulty/figures.txt. Two things keep the
 // first of these from being a clean test: the length of a phrase varies in the examination alone,
 // so that without it the fixed half, which may itself rest on such examinations, carries all that
-// is known of length; and features were chosen with the examination in view. The ratings of Essens are not predicted, by this model or by nearly
-// any measure tried.
+// is known of length; and features were chosen with the examination in view. The ratings of Essens
+// are not predicted, by this model or by nearly any measure tried.
 //
 // A simulation of a listener (timing noise of 0.12 of an interval, forgetting by chunk, half a grid
 // step of tolerance) was tried as a third model and left out: with it the unseen examination came

@@ -40,7 +40,8 @@ func TestExplanationsInWords(t *testing.T) {
 		fmt.Fprintf(&text, "%s, %s at %g: %.2f\n", p, c.meter, c.tempo, e.Difficulty)
 		for _, r := range e.Reasons {
 			fmt.Fprintf(&text,
-				"  %+.2f %s: %s\n        goes wrong: %s\n        helps: %s\n        [%s]\n", r.Tiers, r.Feature, r.Text, r.Error, r.Hint, r.Source)
+				"  %+.2f %s: %s\n        goes wrong: %s\n        helps: %s\n        [%s]\n",
+				r.Tiers, r.Feature, r.Text, r.Error, r.Hint, r.Source)
 		}
 	}
 	golden.Compare(t, "explanations.txt", text.String())

@@ -38,7 +38,8 @@ var adviceFor = [causeKinds]advice{
 	changingGaps: {
 		"gaps are swapped, or strokes drop out; more go missing than are added",
 		"put words to it, one syllable a stroke",
-		"error: Grahn & Brett 2007, re-analysis of clap-back examinations 2015-16; hint: a drum-circle leader",
+		"error: Grahn & Brett 2007, re-analysis of clap-back examinations 2015-16; hint: a " +
+			"drum-circle leader",
 	},
 	longPhrase: {
 		"the end is lost, or the group stops half way",

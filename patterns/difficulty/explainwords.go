@@ -151,6 +151,6 @@ func (w wording) middle(c cause) string { return w.spot(w.middleStep(c)) }
 // on is spot with its preposition: "on beat 2", "on the “and” of 2".
 func (w wording) on(step int) string { return spoken.On(w.p, float64(step)) }
 
-// spot names a place as people count it: "beat 2", "the “and” of 2", in a phrase of several bars with
-// the bar.
+// spot names a place as people count it: "beat 2", "the “and” of 2", in a phrase of several bars
+// with the bar.
 func (w wording) spot(step int) string { return spoken.Place(w.p, float64(step)) }

@@ -29,8 +29,8 @@ func DefaultModel() *Model { return defaultModel }
 var defaultModel = NewModel(Average(weightsByMemory))
 
 // Average makes the weights of the whole model of those of a fitted one: the mean of the fitted
-// weights and of the model of distance from the beat that comes with the package, with the priors of
-// the other features.
+// weights and of the model of distance from the beat that comes with the package, with the priors
+// of the other features.
 func Average(memory Features) Features {
 	weights := weightsByPrior
 	for i := range weights {

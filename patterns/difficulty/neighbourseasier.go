@@ -90,7 +90,8 @@ func (e *editor) firstHalf() {
 		return
 	}
 	middle := e.beats[beats/2]
-	first := slices.DeleteFunc(slices.Clone(e.strokes), func(s rhythm.Stroke) bool { return s.Step >= middle })
+	first := slices.DeleteFunc(slices.Clone(e.strokes),
+		func(s rhythm.Stroke) bool { return s.Step >= middle })
 	twice := slices.Clone(first)
 	for _, s := range first {
 		s.Step += middle

@@ -2,13 +2,13 @@ package measure
 
 import "slices"
 
-// barlow scores how far a rhythm stays from the pulses that are most indispensable to its metre, with the weights of
-// indispensabilities: (sum of the k largest - sum at the k onsets) / (k * (n-1)) for k onsets in bars of n pulses. The
-// weights are published (Barlow 1987), the score is our own: the form of
-// toussaintMetrical, over all bars, brought to a common scale.
+// barlow scores how far a rhythm stays from the pulses that are most indispensable to its metre,
+// with the weights of indispensabilities: (sum of the k largest - sum at the k onsets) / (k *
+// (n-1)) for k onsets in bars of n pulses. The weights are published (Barlow 1987), the score is
+// our own: the form of toussaintMetrical, over all bars, brought to a common scale.
 //
-// It is the same for a cycle and a phrase with an end. Undefined for unequal beats (errUneven) and mixed divisions
-// (errMixed). Range: 0 (onsets on the most indispensable pulses) to 1.
+// It is the same for a cycle and a phrase with an end. Undefined for unequal beats (errUneven) and
+// mixed divisions (errMixed). Range: 0 (onsets on the most indispensable pulses) to 1.
 func barlow(p *Pattern) (float64, error) {
 	switch {
 	case len(p.onsets) == 0:
@@ -30,11 +30,12 @@ func barlow(p *Pattern) (float64, error) {
 	return float64(sum) / float64(len(p.onsets)*(p.bar-1)), nil
 }
 
-// indispensabilitiesOf are the weights of Barlow (1987) for a bar with the given subdivisions from the top,
-// all prime: a permutation of 0 to n-1, n-1 for the first pulse. Basic weights for two are (1 0), for three (2 0 1); those
-// for five (4 0 3 1 2), seven (6 0 4 2 5 1 3) and larger primes follow Barlow's rule from memory: the weights of the
-// prime less one, those from p/4 up raised by one, with p/4 put in before the last. It returns nil where a subdivision
-// is not a prime up to 31 and for more than 4096 pulses.
+// indispensabilitiesOf are the weights of Barlow (1987) for a bar with the given subdivisions from
+// the top, all prime: a permutation of 0 to n-1, n-1 for the first pulse. Basic weights for two are
+// (1 0), for three (2 0 1); those for five (4 0 3 1 2), seven (6 0 4 2 5 1 3) and larger primes
+// follow Barlow's rule from memory: the weights of the prime less one, those from p/4 up raised by
+// one, with p/4 put in before the last. It returns nil where a subdivision is not a prime up to 31
+// and for more than 4096 pulses.
 func indispensabilitiesOf(subdivisions ...int) []int {
 	n := 1
 	if !weighable(subdivisions) {
@@ -58,8 +59,9 @@ func weighable(subdivisions []int) bool {
 	return true
 }
 
-// indispensabilities appends the weights to dst: psi(n) is the sum over r from 0 to z-1 of
-// p_0 ... p_(z-r-1) * psi_(p_(z-r))(1 + floor(1 + ((n-2) mod N) / (p_(z+1) ... p_(z+1-r))) mod p_(z-r)), n from 1, p_0 = p_(z+1) = 1.
+// indispensabilities appends the weights to dst: psi(n) is the sum over r from 0 to z-1 of p_0 ...
+// p_(z-r-1) * psi_(p_(z-r))(1 + floor(1 + ((n-2) mod N) / (p_(z+1) ... p_(z+1-r))) mod p_(z-r)), n
+// from 1, p_0 = p_(z+1) = 1.
 func indispensabilities(dst []int, p []int) []int {
 	z, total := len(p), 1
 	for _, s := range p {

@@ -48,8 +48,8 @@ func BenchmarkOf(b *testing.B) {
 	}
 }
 
-// A pattern that is reused, and every measure that has a value on it, must not allocate: difficulty is computed for whole
-// banks at a time.
+// A pattern that is reused, and every measure that has a value on it, must not allocate: difficulty
+// is computed for whole banks at a time.
 func TestReuseDoesNotAllocate(t *testing.T) {
 	for name, phrase := range benchPhrases {
 		p := &Pattern{}

@@ -8,9 +8,10 @@ import (
 // maxOnsets bounds the measures that look at all pairs of onsets.
 const maxOnsets = 2048
 
-// intervalEntropy is the Shannon entropy, in bits, of the distribution of inter-onset intervals between neighbours (Toussaint 2013, The
-// Geometry of Musical Rhythm). A cycle includes the interval that wraps; a phrase with an end does not. It needs one
-// interval (errFewStrokes). Range: 0 (all alike) to log2 of the number of intervals.
+// intervalEntropy is the Shannon entropy, in bits, of the distribution of inter-onset intervals
+// between neighbours (Toussaint 2013, The Geometry of Musical Rhythm). A cycle includes the
+// interval that wraps; a phrase with an end does not. It needs one interval (errFewStrokes). Range:
+// 0 (all alike) to log2 of the number of intervals.
 func intervalEntropy(p *Pattern) (float64, error) {
 	if err := p.neighbours(); err != nil {
 		return 0, err
@@ -18,8 +19,8 @@ func intervalEntropy(p *Pattern) (float64, error) {
 	return entropyOf(p.work.values), nil
 }
 
-// distinctIntervals is the number of different inter-onset intervals between neighbours, cycle and end as for
-// intervalEntropy. Range: 1 up.
+// distinctIntervals is the number of different inter-onset intervals between neighbours, cycle and
+// end as for intervalEntropy. Range: 1 up.
 func distinctIntervals(p *Pattern) (float64, error) {
 	if err := p.neighbours(); err != nil {
 		return 0, err
@@ -27,9 +28,10 @@ func distinctIntervals(p *Pattern) (float64, error) {
 	return distinct(p.work.values), nil
 }
 
-// distanceEntropy is the Shannon entropy, in bits, of the full-interval histogram: the distances of all pairs of onsets (Toussaint 2013). In
-// a cycle a distance is the shorter way round, min(d, n-d); in a phrase with an end it is d. It needs two onsets
-// (errFewStrokes) and at most 2048 (errTooLong). Range: 0 up.
+// distanceEntropy is the Shannon entropy, in bits, of the full-interval histogram: the distances of
+// all pairs of onsets (Toussaint 2013). In a cycle a distance is the shorter way round, min(d,
+// n-d); in a phrase with an end it is d. It needs two onsets (errFewStrokes) and at most 2048
+// (errTooLong). Range: 0 up.
 func distanceEntropy(p *Pattern) (float64, error) {
 	if err := p.pairs(); err != nil {
 		return 0, err
@@ -37,8 +39,8 @@ func distanceEntropy(p *Pattern) (float64, error) {
 	return entropyOf(p.work.values), nil
 }
 
-// distinctDistances is the number of different distances in the full-interval histogram, cycle and end as for
-// distanceEntropy. Range: 1 up; at most n/2 in a cycle of n pulses.
+// distinctDistances is the number of different distances in the full-interval histogram, cycle and
+// end as for distanceEntropy. Range: 1 up; at most n/2 in a cycle of n pulses.
 func distinctDistances(p *Pattern) (float64, error) {
 	if err := p.pairs(); err != nil {
 		return 0, err
@@ -46,9 +48,9 @@ func distinctDistances(p *Pattern) (float64, error) {
 	return distinct(p.work.values), nil
 }
 
-// distanceHistogram is the full-interval histogram: count[d] is the number of pairs of onsets at distance d pulses, as
-// defined at distanceEntropy. It is appended to dst and has one more element than the largest possible
-// distance. Undefined for mixed divisions.
+// distanceHistogram is the full-interval histogram: count[d] is the number of pairs of onsets at
+// distance d pulses, as defined at distanceEntropy. It is appended to dst and has one more element
+// than the largest possible distance. Undefined for mixed divisions.
 func distanceHistogram(dst []int, p *Pattern) ([]int, error) {
 	if p.mixed {
 		return dst, errMixed

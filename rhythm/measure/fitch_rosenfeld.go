@@ -1,10 +1,11 @@
 package measure
 
-// fitchRosenfeld is the syncopation index of Fitch & Rosenfeld (2007), Music Perception 25:43-58, appendix: every rest, not only
-// the strongest, whose weight exceeds that of the note before it (strictly) adds the difference. Compare longuetHigginsLee.
+// fitchRosenfeld is the syncopation index of Fitch & Rosenfeld (2007), Music Perception 25:43-58,
+// appendix: every rest, not only the strongest, whose weight exceeds that of the note before it
+// (strictly) adds the difference. Compare longuetHigginsLee.
 //
-// The publication wraps around; cyclic patterns do so here, phrases with an end leave out the rests before the first note. Range:
-// 0 up, in levels; 0 to 15 for the publication's 30 rhythms.
+// The publication wraps around; cyclic patterns do so here, phrases with an end leave out the rests
+// before the first note. Range: 0 up, in levels; 0 to 15 for the publication's 30 rhythms.
 func fitchRosenfeld(p *Pattern) float64 {
 	if len(p.onsets) == 0 {
 		return 0

@@ -8,11 +8,12 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// The values of this file are worked by hand from the definitions, where no publication gives a table.
+// The values of this file are worked by hand from the definitions, where no publication gives a
+// table.
 
 func TestSiorosGuedesByHand(t *testing.T) {
-	// [2,2] has levels 0 2 1 2. The onset at pulse 1 (h = 2) sees, at the only level from 2 down, pulse 0 (0.5 + 0.5*2/4) and
-	// pulse 2 (0.5 + 0.5*1/4): (0.8*0.75 + 0.625)/1.8, times 1 - 1/4.
+	// [2,2] has levels 0 2 1 2. The onset at pulse 1 (h = 2) sees, at the only level from 2 down,
+	// pulse 0 (0.5 + 0.5*2/4) and pulse 2 (0.5 + 0.5*1/4): (0.8*0.75 + 0.625)/1.8, times 1 - 1/4.
 	alone := cycle(t, ".x..", 1, 2, 2)
 	assert.InDelta(t, 0.75*(0.8*0.75+0.625)/1.8, siorosGuedes(alone), 1e-12)
 	// With pulse 0 as loud the difference before is nothing.
@@ -23,7 +24,8 @@ func TestSiorosGuedesByHand(t *testing.T) {
 	assert.InDelta(t, 0.75*(0.8*0.75/3+0.625)/1.8, siorosGuedes(accent), 1e-12)
 	// A soft note between loud ones does not syncopate.
 	assert.Zero(t, siorosGuedes(cycle(t, "XxX.", 1, 2, 2)))
-	// Half way: at level 1 the onset at pulse 2 sees pulse 0 on both sides; at level 2 its neighbours 1 and 3.
+	// Half way: at level 1 the onset at pulse 2 sees pulse 0 on both sides; at level 2 its
+	// neighbours 1 and 3.
 	half := cycle(t, "..x.", 1, 2, 2)
 	assert.InDelta(t, 0.5*min(0.625, 0.625), siorosGuedes(half), 1e-12)
 	half.Cyclic = false
@@ -31,9 +33,11 @@ func TestSiorosGuedesByHand(t *testing.T) {
 }
 
 func TestTerminalNodesByHand(t *testing.T) {
-	// Terminal nodes of son: 0 note, 2 rest, 3 note, 4 rest (+2 over 3), 6 note, 8 rest (+2 over 6), 10 note, 12 note.
+	// Terminal nodes of son: 0 note, 2 rest, 3 note, 4 rest (+2 over 3), 6 note, 8 rest (+2 over
+	// 6), 10 note, 12 note.
 	assert.Equal(t, 4.0, longuetHigginsLeeTerminal(sixteen(t, "x..x..x...x.x...")))
-	// After pulse 3 two terminal rests, 4 (+2) and 8 (+3), both count; the strongest alone counts 3.
+	// After pulse 3 two terminal rests, 4 (+2) and 8 (+3), both count; the strongest alone counts
+	// 3.
 	gap := sixteen(t, "x..x............")
 	assert.Equal(t, 5.0, longuetHigginsLeeTerminal(gap))
 	assert.Equal(t, 3.0, longuetHigginsLee(gap))
@@ -59,25 +63,29 @@ func TestAPhraseWithAnEndHasNoNextDownbeat(t *testing.T) {
 }
 
 func TestWitekByHand(t *testing.T) {
-	// Half bar and beats alike: a note on beat 2 before a silent beat 3 is a pair of strength 0, not 1.
+	// Half bar and beats alike: a note on beat 2 before a silent beat 3 is a pair of strength 0,
+	// not 1.
 	p := sixteen(t, "x...x.......x...")
 	assert.Equal(t, 1.0, longuetHigginsLee(p))
 	assert.Equal(t, 0.0, witek(p))
-	// Off-beat eighth before a silent beat 3: -2 against -1; on the metre's own weights -3 against -1.
+	// Off-beat eighth before a silent beat 3: -2 against -1; on the metre's own weights -3 against
+	// -1.
 	p = sixteen(t, "x.....x.....x...")
 	assert.Equal(t, 2.0, longuetHigginsLee(p))
 	assert.Equal(t, 1.0, witek(p))
 }
 
 func TestSwapByHand(t *testing.T) {
-	// Son: 0, 3, 6, 10, 12. To 0 and 8: 0+3+2+2+4. To the beats: 0+1+2+2+0. From the eight even pulses onto son, each met:
-	// 0>0, 2>3, 4>3, 6>6, 8>6 or 10, 10>10, 12>12, 14>12: 0+1+1+0+2+0+0+2.
+	// Son: 0, 3, 6, 10, 12. To 0 and 8: 0+3+2+2+4. To the beats: 0+1+2+2+0. From the eight even
+	// pulses onto son, each met: 0>0, 2>3, 4>3, 6>6, 8>6 or 10, 10>10, 12>12, 14>12:
+	// 0+1+1+0+2+0+0+2.
 	son := sixteen(t, "x..x..x...x.x...")
 	assert.Equal(t, 5.0, value(t, swapToBeats, son))
 	assert.InDelta(t, (11.0+5+6)/3, value(t, swapMean, son), 1e-12)
 	// Fewer notes than beats: the beats move, 4 pulses each.
 	assert.Equal(t, 4.0+8+12, value(t, swapToBeats, sixteen(t, "x...............")))
-	// Notes at 0, 1.75, 2 and 3.333 beats: three quarters and a third of a beat to go, in fourths of a beat.
+	// Notes at 0, 1.75, 2 and 3.333 beats: three quarters and a third of a beat to go, in fourths
+	// of a beat.
 	mixed := fromPhrase(rhythm.MustParse("x ...x x .x.", "4/4", 96))
 	require.True(t, mixed.mixed)
 	assert.InDelta(t, 3+4.0/3, value(t, swapToBeats, mixed), 1e-12)
@@ -96,13 +104,16 @@ func TestHistogramByHand(t *testing.T) {
 }
 
 func TestNoteToBeatByHand(t *testing.T) {
-	// An off-beat eighth lies half a beat from both beats: 1/T = 2, twice that if it sounds across the next beat.
+	// An off-beat eighth lies half a beat from both beats: 1/T = 2, twice that if it sounds across
+	// the next beat.
 	of := func(boxes, meter string) float64 {
 		return value(t, NoteToBeat, fromPhrase(rhythm.MustParse(boxes, meter, 96)))
 	}
 	assert.Equal(t, 2.0/5, of("x xx x x", "4/4"))
-	assert.Equal(t, (4.0+2)/4, of("x .x .x x", "4/4"), "the first sounds across beat 3, the second ends on beat 4")
-	// The last stroke lasts to the end of the phrase and the beats go on: it ends where the next bar begins.
+	assert.Equal(t, (4.0+2)/4, of("x .x .x x", "4/4"),
+		"the first sounds across beat 3, the second ends on beat 4")
+	// The last stroke lasts to the end of the phrase and the beats go on: it ends where the next
+	// bar begins.
 	assert.Equal(t, 2.0/4, of("x x x .x", "4/4"))
 	// A triplet's second note lies a third from its beat.
 	assert.InDelta(t, 3.0/5, of("x xx. x x", "4/4"), 1e-12)
@@ -112,7 +123,10 @@ func TestNoteToBeatByHand(t *testing.T) {
 
 func TestDensityByHand(t *testing.T) {
 	phrase := rhythm.MustParse("x xx x x", "4/4", 120)
-	for id, want := range map[string]float64{"density": 5.0 / 16, "density-beat": 5.0 / 4, "density-second": 5.0 / 2} {
+	for id, want := range map[string]float64{
+		"density": 5.0 / 16, "density-beat": 5.0 / 4,
+		"density-second": 5.0 / 2,
+	} {
 		m, ok := Find(id)
 		require.True(t, ok)
 		got, err := m.Of(phrase)
@@ -156,7 +170,8 @@ func TestPhrasesOfSeveralBars(t *testing.T) {
 		require.NoError(t, err)
 		return v
 	}
-	// A note on the first of bar 2 that lasts two bars is on its beat: the beat of a note is one bar at most.
+	// A note on the first of bar 2 that lasts two bars is on its beat: the beat of a note is one
+	// bar at most.
 	assert.Equal(t, 0.0, of("keith", "x . . . | x . . . | . . . . | x . . ."))
 	// Downbeats alone are the most indispensable pulses of each bar.
 	assert.Equal(t, 0.0, of("barlow", "x . . . | x . . ."))
@@ -164,12 +179,14 @@ func TestPhrasesOfSeveralBars(t *testing.T) {
 	assert.Equal(t, 0.0, of("profile-musicians", "x . . . | x . . ."))
 	// Beat 3 (5.68) in place of the second downbeat (6.14), over two notes.
 	assert.InDelta(t, 0.23, of("profile-musicians", "x . . . | . . x ."), 1e-9)
-	// The last sixteenth of a beat is off in each of three bars; only a longer row of pulses would be divided by 3.
+	// The last sixteenth of a beat is off in each of three bars; only a longer row of pulses would
+	// be divided by 3.
 	assert.Equal(t, 1.0, of("off-beatness", "x..x . . . | x . . . | x . . ."))
 }
 
 func TestBarlowOverBarsByHand(t *testing.T) {
-	// Sixteenths of 4/4 weigh 15 on the first and 7 on the last. Two bars hold 15 twice: (15 - 15 + 15 - 7) / (2 * 15).
+	// Sixteenths of 4/4 weigh 15 on the first and 7 on the last. Two bars hold 15 twice: (15 - 15 +
+	// 15 - 7) / (2 * 15).
 	m, ok := Find("barlow")
 	require.True(t, ok)
 	v, err := m.Of(rhythm.MustParse("x . . . | . . . ...x", "4/4", 96))
@@ -178,7 +195,8 @@ func TestBarlowOverBarsByHand(t *testing.T) {
 }
 
 func TestPressingUpbeatsEndWithThePhrase(t *testing.T) {
-	// A cycle: the bar leads to itself (3), its halves cost 0 and, filled, 1. With an end the bar is a run (2).
+	// A cycle: the bar leads to itself (3), its halves cost 0 and, filled, 1. With an end the bar
+	// is a run (2).
 	p := cycle(t, "x.xx", 1, 2, 2)
 	assert.Equal(t, 3+1.0/2, value(t, pressingFull, p))
 	p.Cyclic = false
@@ -187,7 +205,8 @@ func TestPressingUpbeatsEndWithThePhrase(t *testing.T) {
 
 func TestPointsOfMixedDivisions(t *testing.T) {
 	p := fromPhrase(rhythm.MustParse("xx xxx xxxx x", "4/4", 96))
-	assert.Equal(t, []int{0, 4, 7, 11, 15}, p.beats, "plain and halved beats keep four points beside a triplet")
+	assert.Equal(t, []int{0, 4, 7, 11, 15}, p.beats,
+		"plain and halved beats keep four points beside a triplet")
 	p = fromPhrase(rhythm.MustParse("xx xxx xxx x", "4/4", 96))
 	assert.True(t, p.mixed)
 	p = fromPhrase(rhythm.MustParse("x xxx xxx x", "4/4", 96))

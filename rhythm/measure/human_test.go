@@ -9,9 +9,10 @@ import (
 	"gonum.org/v1/gonum/stat"
 )
 
-// The correlations of the measures with the mean judgements of Shmulevich & Povel (2000) were computed apart from this
-// package and are not published: they are a regression test of the conventions (cyclic, ties, units), and show what each
-// measure is worth alone. Values that differ by rounding only count as equal.
+// The correlations of the measures with the mean judgements of Shmulevich & Povel (2000) were
+// computed apart from this package and are not published: they are a regression test of the
+// conventions (cyclic, ties, units), and show what each measure is worth alone. Values that differ
+// by rounding only count as equal.
 func TestCorrelationWithJudgedComplexity(t *testing.T) {
 	rows := readTable(t, "povel_essens_1985.csv")
 	var judged []float64
@@ -61,13 +62,14 @@ func TestCorrelationWithJudgedComplexity(t *testing.T) {
 		}
 		assert.InDelta(t, c.rho, spearman(values, judged), 0.0005001, "%s, Spearman", c.name)
 		if !c.otherRho {
-			assert.InDelta(t, c.pearson, stat.Correlation(values, judged, nil), 0.0005001, "%s, Pearson", c.name)
+			assert.InDelta(t, c.pearson, stat.Correlation(values, judged, nil), 0.0005001,
+				"%s, Pearson", c.name)
 		}
 	}
 }
 
-// All 35 patterns are orders of the same intervals, so measures of the intervals' distribution or of density cannot tell them
-// apart.
+// All 35 patterns are orders of the same intervals, so measures of the intervals' distribution or
+// of density cannot tell them apart.
 func TestDistributionMeasuresAreConstantOnOneMultisetOfIntervals(t *testing.T) {
 	for _, id := range []string{"interval-entropy", "distinct-intervals", "density", "density-beat"} {
 		m, ok := Find(id)
@@ -84,8 +86,9 @@ func TestDistributionMeasuresAreConstantOnOneMultisetOfIntervals(t *testing.T) {
 	}
 }
 
-// Grahn & Brett (2007): metric simple sequences were reproduced better than metric complex ones. How well a measure
-// separates the 30 from the 30 was computed apart from this package: a regression test.
+// Grahn & Brett (2007): metric simple sequences were reproduced better than metric complex ones.
+// How well a measure separates the 30 from the 30 was computed apart from this package: a
+// regression test.
 func TestSeparatesMetricSimpleFromComplex(t *testing.T) {
 	bestOfFour := func(p *Pattern) (float64, error) {
 		best := 1e9

@@ -1,38 +1,44 @@
 package measure
 
-// syncopation is one note with the strongest rest between it and the next note, where that rest is at least as strong as the
-// note.
+// syncopation is one note with the strongest rest between it and the next note, where that rest is
+// at least as strong as the note.
 type syncopation struct {
 	Note     int // point of the note
 	Rest     int // point of the first of the strongest rests before the next note
 	Strength int // weight of the rest minus weight of the note, 0 or more
 }
 
-// longuetHigginsLee is the syncopation of Longuet-Higgins & Lee (1984), Music Perception 1:424-441, weighted: for every note N
-// take the strongest rest R before the next note; where weight(R) >= weight(N) the pair is a syncopation of strength
-// weight(R) - weight(N); the value is the sum of strengths. Equal weights are a syncopation of strength 0. A rest is any point
-// without an onset: boxes carry no durations, so rests and held notes are one.
+// longuetHigginsLee is the syncopation of Longuet-Higgins & Lee (1984), Music Perception 1:424-441,
+// weighted: for every note N take the strongest rest R before the next note; where weight(R) >=
+// weight(N) the pair is a syncopation of strength weight(R) - weight(N); the value is the sum of
+// strengths. Equal weights are a syncopation of strength 0. A rest is any point without an onset:
+// boxes carry no durations, so rests and held notes are one.
 //
-// Cyclic patterns count rests at the start of the next turn after the last note, phrases with an end only those up to the end.
-// The value does not depend on how finely the beats are divided. Range: 0 up, in levels of the metre.
+// Cyclic patterns count rests at the start of the next turn after the last note, phrases with an
+// end only those up to the end. The value does not depend on how finely the beats are divided.
+// Range: 0 up, in levels of the metre.
 func longuetHigginsLee(p *Pattern) float64 {
 	_, sum := p.syncopations(p.depth)
 	return float64(sum)
 }
 
-// longuetHigginsLeePairs is the unweighted form of longuetHigginsLee: the number of pairs, those of strength 0 among
-// them. Range: 0 to the number of notes.
+// longuetHigginsLeePairs is the unweighted form of longuetHigginsLee: the number of pairs, those of
+// strength 0 among them. Range: 0 to the number of notes.
 func longuetHigginsLeePairs(p *Pattern) float64 {
 	pairs, _ := p.syncopations(p.depth)
 	return float64(pairs)
 }
 
-// syncopations appends the pairs of longuetHigginsLee to dst in order of their notes and returns it.
+// syncopations appends the pairs of longuetHigginsLee to dst in order of their notes and returns
+// it.
 func syncopations(dst []syncopation, p *Pattern) []syncopation {
 	for k, note := range p.onsets {
 		rest, ok := p.strongestRest(p.depth, k)
 		if ok && p.depth[rest] <= p.depth[note] {
-			dst = append(dst, syncopation{Note: note, Rest: rest, Strength: int(p.depth[note] - p.depth[rest])})
+			dst = append(dst, syncopation{
+				Note: note, Rest: rest,
+				Strength: int(p.depth[note] - p.depth[rest]),
+			})
 		}
 	}
 	return dst
@@ -50,7 +56,8 @@ func (p *Pattern) syncopations(depth []int8) (pairs, sum int) {
 	return pairs, sum
 }
 
-// strongestRest is the first of the strongest points between onset k and the next; ok is false where there is none.
+// strongestRest is the first of the strongest points between onset k and the next; ok is false
+// where there is none.
 func (p *Pattern) strongestRest(depth []int8, k int) (rest int, ok bool) {
 	from, to := p.onsets[k]+1, len(p.sounded)
 	if k+1 < len(p.onsets) {

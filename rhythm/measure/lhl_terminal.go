@@ -1,12 +1,13 @@
 package measure
 
-// longuetHigginsLeeTerminal is the variant of longuetHigginsLee in Song's toolkit (Song, Pearce & Harte, Sound and
-// Music Computing 2015), restated from descriptions of it: the metre's tree is cut down to terminal nodes, stretches that hold
-// at most one note, on their first point. Every terminal rest R that is at least as strong as the note N before it counts with
-// weight(R) - weight(N), so several rests of one gap can count. Where there is no such pair the value is -1.
+// longuetHigginsLeeTerminal is the variant of longuetHigginsLee in Song's toolkit (Song, Pearce &
+// Harte, Sound and Music Computing 2015), restated from descriptions of it: the metre's tree is cut
+// down to terminal nodes, stretches that hold at most one note, on their first point. Every
+// terminal rest R that is at least as strong as the note N before it counts with weight(R) -
+// weight(N), so several rests of one gap can count. Where there is no such pair the value is -1.
 //
-// Cyclic patterns pair rests before the first note with the last note; phrases with an end leave them out. Every bar is a tree
-// of its own. Range: -1 up, in levels.
+// Cyclic patterns pair rests before the first note with the last note; phrases with an end leave
+// them out. Every bar is a tree of its own. Range: -1 up, in levels.
 func longuetHigginsLeeTerminal(p *Pattern) float64 {
 	w := terminalWalk{p: p, note: -1}
 	if p.Cyclic && len(p.onsets) > 0 {

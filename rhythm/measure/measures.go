@@ -14,7 +14,9 @@ type Measure struct {
 	Source  string // author and year
 	Meaning string // one line
 	Metres  string // the metres it is defined for, in words
-	Cyclic  bool   // the publication scores a cycle and the result depends on that; Of scores a phrase with an end all the same
+	// the publication scores a cycle and the result depends on that; Of scores a phrase with an end
+	// all the same
+	Cyclic bool
 
 	on      func(*Pattern) (float64, error)
 	applies func(*barTree) error
@@ -35,8 +37,8 @@ func Find(id string) (Measure, bool) {
 
 var patterns = sync.Pool{New: func() any { return &Pattern{} }}
 
-// Of measures a phrase as a phrase with an end. Where the measure has no value the error is an [*UndefinedError]. Safe for
-// concurrent use.
+// Of measures a phrase as a phrase with an end. Where the measure has no value the error is an
+// [*UndefinedError]. Safe for concurrent use.
 func (m Measure) Of(phrase rhythm.Phrase) (float64, error) {
 	p := patterns.Get().(*Pattern)
 	defer patterns.Put(p)
@@ -45,7 +47,8 @@ func (m Measure) Of(phrase rhythm.Phrase) (float64, error) {
 	return m.On(p)
 }
 
-// On measures a pattern as its field Cyclic says. Where the measure has no value the error is an [*UndefinedError].
+// On measures a pattern as its field Cyclic says. Where the measure has no value the error is an
+// [*UndefinedError].
 func (m Measure) On(p *Pattern) (float64, error) {
 	value, err := 0.0, error(nil)
 	switch {
@@ -63,8 +66,9 @@ func (m Measure) On(p *Pattern) (float64, error) {
 	return value, nil
 }
 
-// Applies reports whether the measure can have a value in a metre: nil, or an [*UndefinedError] that says why not. Single
-// phrases in a metre that applies can still be undefined (too few strokes, mixed divisions).
+// Applies reports whether the measure can have a value in a metre: nil, or an [*UndefinedError]
+// that says why not. Single phrases in a metre that applies can still be undefined (too few
+// strokes, mixed divisions).
 func (m Measure) Applies(meter rhythm.Meter) error {
 	if m.applies == nil || meter.IsZero() {
 		return nil

@@ -13,28 +13,31 @@ const (
 	maxSplits = 16
 )
 
-// Pattern is a rhythm on the points of its metre: what the measures look at. See the package comment for how a phrase
-// becomes one. The zero Pattern is empty; [Pattern.Set] makes it hold a phrase and reuses its memory, so a
-// caller that grades many phrases keeps one Pattern and allocates nothing after the first few.
+// Pattern is a rhythm on the points of its metre: what the measures look at. See the package
+// comment for how a phrase becomes one. The zero Pattern is empty; [Pattern.Set] makes it hold a
+// phrase and reuses its memory, so a caller that grades many phrases keeps one Pattern and
+// allocates nothing after the first few.
 //
-// A Pattern holds work space for the measures: it must not be used by two goroutines at once, not even to measure.
+// A Pattern holds work space for the measures: it must not be used by two goroutines at once, not
+// even to measure.
 type Pattern struct {
-	// Cyclic scores the pattern as a cycle that repeats without a break. False scores a phrase with an end. [Pattern.Set] does not
-	// change it.
+	// Cyclic scores the pattern as a cycle that repeats without a break. False scores a phrase with
+	// an end. [Pattern.Set] does not change it.
 	Cyclic bool
 
 	sounded  []bool    // by point
 	depth    []int8    // by point: level in the metre, 0 strongest
 	onsets   []int     // points that sound, increasing
 	loudness []float64 // by onset, 0 to 1
-	position []int     // by point, with the end as last element: steps, if mixed; otherwise a point is its position
-	beats    []int     // point of each beat, with the end as last element; nil if not known
-	deep     int8      // deepest level of a beat
-	bar      int       // points in a bar; 0 where bars may differ
-	mixed    bool      // beats are divided in more than one way
-	splits   []int     // subdivisions of the bar down to the point; empty if unequal or mixed
-	unit     float64   // length of one pulse, in positions
-	seconds  float64   // duration; 0 if there is no tempo
+	// by point, with the end as last element: steps, if mixed; otherwise a point is its position
+	position []int
+	beats    []int   // point of each beat, with the end as last element; nil if not known
+	deep     int8    // deepest level of a beat
+	bar      int     // points in a bar; 0 where bars may differ
+	mixed    bool    // beats are divided in more than one way
+	splits   []int   // subdivisions of the bar down to the point; empty if unequal or mixed
+	unit     float64 // length of one pulse, in positions
+	seconds  float64 // duration; 0 if there is no tempo
 	tree     barTree
 	work     scratch
 }
@@ -49,10 +52,11 @@ type scratch struct {
 	weights  []float64
 }
 
-// ParsePattern reads one character a pulse: 'x' or 'X' is an onset (X accented: see siorosGuedes), '.' or '-' none. The
-// metre is given as beat, the number of pulses in one beat, and the subdivisions of the whole
-// pattern from the top, whose product is the number of pulses: ParsePattern("x..x..x...x.x...", 4, 2, 2, 2, 2). The result has
-// an end; set Cyclic for a timeline. It fails on other characters, on more than 4096 pulses and where the numbers do not
+// ParsePattern reads one character a pulse: 'x' or 'X' is an onset (X accented: see siorosGuedes),
+// '.' or '-' none. The metre is given as beat, the number of pulses in one beat, and the
+// subdivisions of the whole pattern from the top, whose product is the number of pulses:
+// ParsePattern("x..x..x...x.x...", 4, 2, 2, 2, 2). The result has an end; set Cyclic for a
+// timeline. It fails on other characters, on more than 4096 pulses and where the numbers do not
 // agree.
 func ParsePattern(boxes string, beat int, subdivisions ...int) (*Pattern, error) {
 	if len(boxes) > maxPulses {
@@ -67,7 +71,8 @@ func ParsePattern(boxes string, beat int, subdivisions ...int) (*Pattern, error)
 			accented = accented || c == 'X'
 		case '.', '-':
 		default:
-			return nil, fmt.Errorf("pulse %d of the pattern is %q; write x for an onset and . for none", i+1, c)
+			return nil, fmt.Errorf("pulse %d of the pattern is %q; write x for an onset and . "+
+				"for none", i+1, c)
 		}
 	}
 	for _, o := range p.onsets {
@@ -76,8 +81,8 @@ func ParsePattern(boxes string, beat int, subdivisions ...int) (*Pattern, error)
 	return p, p.layOut(len(boxes), beat, subdivisions)
 }
 
-// newPattern makes a pattern from the pulses that sound, in increasing order, otherwise as [ParsePattern]. The slices are
-// copied.
+// newPattern makes a pattern from the pulses that sound, in increasing order, otherwise as
+// [ParsePattern]. The slices are copied.
 func newPattern(onsets []int, beat int, subdivisions ...int) (*Pattern, error) {
 	pulses := 1
 	for _, s := range subdivisions {
@@ -135,7 +140,8 @@ func (p *Pattern) layOut(pulses, beat int, subdivisions []int) error {
 	return nil
 }
 
-// loudnessOf is the loudness of a stroke: 1, but in a pattern that has accents 2/3 for strokes without one. Own choice.
+// loudnessOf is the loudness of a stroke: 1, but in a pattern that has accents 2/3 for strokes
+// without one. Own choice.
 func loudnessOf(anyAccent, accent bool) float64 {
 	if anyAccent && !accent {
 		return 2.0 / 3
@@ -146,7 +152,8 @@ func loudnessOf(anyAccent, accent bool) float64 {
 // points is the number of points: pulses of the whole pattern, where it has a common pulse.
 func (p *Pattern) points() int { return len(p.sounded) }
 
-// weight is the metrical weight of a point after Longuet-Higgins & Lee (1984): 0 for the first of a bar, then -1, -2 …
+// weight is the metrical weight of a point after Longuet-Higgins & Lee (1984): 0 for the first of a
+// bar, then -1, -2 …
 func (p *Pattern) weight(point int) int { return -int(p.depth[point]) }
 
 // at is the place of a point in positions; unit positions are one pulse.
@@ -163,8 +170,8 @@ func (p *Pattern) length() int { return p.at(len(p.sounded)) }
 // pulses is the length in pulses.
 func (p *Pattern) pulses() float64 { return float64(p.length()) / p.unit }
 
-// until is the distance from onset k to the next one, in positions. The last one lasts to the end, or in a cycle to the first
-// onset of the next turn.
+// until is the distance from onset k to the next one, in positions. The last one lasts to the end,
+// or in a cycle to the first onset of the next turn.
 func (p *Pattern) until(k int) int {
 	if k+1 < len(p.onsets) {
 		return p.at(p.onsets[k+1]) - p.at(p.onsets[k])

@@ -9,8 +9,8 @@ func fromPhrase(phrase rhythm.Phrase) *Pattern {
 	return p
 }
 
-// Set makes p hold the phrase as the package comment says. It reuses the memory of p. A zero phrase gives an empty
-// pattern, for which every measure is undefined (errEmpty).
+// Set makes p hold the phrase as the package comment says. It reuses the memory of p. A zero phrase
+// gives an empty pattern, for which every measure is undefined (errEmpty).
 func (p *Pattern) Set(phrase rhythm.Phrase) {
 	p.sounded, p.depth, p.onsets, p.loudness = p.sounded[:0], p.depth[:0], p.onsets[:0], p.loudness[:0]
 	p.beats, p.splits = p.beats[:0], p.splits[:0]
@@ -135,8 +135,8 @@ func (p *Pattern) lay(phrase rhythm.Phrase) {
 	p.beats = append(p.beats, len(p.sounded))
 }
 
-// place gives the points of mixed divisions their steps. Beats and onsets lie on steps exactly, and only theirs are asked for; a
-// silent point between two steps gets the earlier one.
+// place gives the points of mixed divisions their steps. Beats and onsets lie on steps exactly, and
+// only theirs are asked for; a silent point between two steps gets the earlier one.
 func (p *Pattern) place(phrase rhythm.Phrase) {
 	steps := phrase.BeatSteps()
 	p.position = p.position[:0]

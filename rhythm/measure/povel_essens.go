@@ -8,33 +8,37 @@ type clock struct {
 	Unaccented int // ticks on a tone without accent, neutral evidence ("0ev")
 }
 
-// silentCost weighs a tick on silence against one on an unaccented tone: W = 4, as in Essens (1995).
+// silentCost weighs a tick on silence against one on an unaccented tone: W = 4, as in Essens
+// (1995).
 const silentCost = 4
 
 // Score is C = w * Silent + Unaccented: lower is a better clock.
 func (c clock) Score(w float64) float64 { return w*float64(c.Silent) + float64(c.Unaccented) }
 
-// povelEssens is the C-score of Povel & Essens (1985), Music Perception 2:411-440, of the best clock, with W = 4 as in Essens (1995):
-// see bestClock and [Clock.Score]. Range: 0 up. Undefined where pulses are not common or no clock divides the pattern.
+// povelEssens is the C-score of Povel & Essens (1985), Music Perception 2:411-440, of the best
+// clock, with W = 4 as in Essens (1995): see bestClock and [Clock.Score]. Range: 0 up. Undefined
+// where pulses are not common or no clock divides the pattern.
 func povelEssens(p *Pattern) (float64, error) {
 	clock, err := bestClock(p)
 	return clock.Score(silentCost), err
 }
 
-// povelEssensBeat is the C-score, W = 4, of the clock that ticks on the beats: what a listener has who was counted in. See
-// beatClock. Range: 0 to four times the number of beats.
+// povelEssensBeat is the C-score, W = 4, of the clock that ticks on the beats: what a listener has
+// who was counted in. See beatClock. Range: 0 to four times the number of beats.
 func povelEssensBeat(p *Pattern) (float64, error) {
 	clock, err := beatClock(p)
 	return clock.Score(silentCost), err
 }
 
-// bestClock is the clock with the smallest C-score, W = 4, among all phases of units of 2, 3 and 4 pulses that divide the bar; the
-// first in that order where several are equal. Longer units are left out: with 8 pulses the published order of the 35
-// patterns collapses, and 4 pulses of 200 ms are 800 ms already.
+// bestClock is the clock with the smallest C-score, W = 4, among all phases of units of 2, 3 and 4
+// pulses that divide the bar; the first in that order where several are equal. Longer units are
+// left out: with 8 pulses the published order of the 35 patterns collapses, and 4 pulses of 200 ms
+// are 800 ms already.
 //
-// accents after the same source: a tone on its own; the second of a group of two; the first and the last of a longer
-// group. A group is tones one pulse apart. In a cycle groups run over the end and the last clock interval meets the first;
-// in a phrase with an end they don't. Undefined: errMixed, errNoClock.
+// accents after the same source: a tone on its own; the second of a group of two; the first and the
+// last of a longer group. A group is tones one pulse apart. In a cycle groups run over the end and
+// the last clock interval meets the first; in a phrase with an end they don't. Undefined: errMixed,
+// errNoClock.
 func bestClock(p *Pattern) (clock, error) {
 	if err := p.markAccents(); err != nil {
 		return clock{}, err
@@ -60,8 +64,8 @@ func bestClock(p *Pattern) (clock, error) {
 	return best, nil
 }
 
-// clockAt counts the ticks of one clock: unit pulses from tick to tick, the first at pulse phase. Undefined where the unit
-// does not divide the pattern (errNoClock).
+// clockAt counts the ticks of one clock: unit pulses from tick to tick, the first at pulse phase.
+// Undefined where the unit does not divide the pattern (errNoClock).
 func clockAt(p *Pattern, unit, phase int) (clock, error) {
 	if err := p.markAccents(); err != nil {
 		return clock{}, err
@@ -76,9 +80,9 @@ func clockAt(p *Pattern, unit, phase int) (clock, error) {
 	return clock, nil
 }
 
-// beatClock counts the ticks of the clock that is fixed by the metre: every beat. Undefined for beats of unequal length
-// (errUneven), whose ticks would not be a clock, and for mixed divisions (errMixed), which have no pulse to
-// group tones by.
+// beatClock counts the ticks of the clock that is fixed by the metre: every beat. Undefined for
+// beats of unequal length (errUneven), whose ticks would not be a clock, and for mixed divisions
+// (errMixed), which have no pulse to group tones by.
 func beatClock(p *Pattern) (clock, error) {
 	if err := p.markAccents(); err != nil {
 		return clock{}, err

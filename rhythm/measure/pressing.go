@@ -2,7 +2,8 @@ package measure
 
 import "clapladder.example/rhythm"
 
-// The costs of a unit after Pressing (1997), Cognitive complexity and the structure of musical patterns.
+// The costs of a unit after Pressing (1997), Cognitive complexity and the structure of musical
+// patterns.
 const (
 	costNull       = 0 // nothing sounds, or only the first pulse
 	costFilled     = 1 // every pulse of the coarsest grid sounds
@@ -11,13 +12,15 @@ const (
 	costSyncopated = 5 // the first pulse is empty
 )
 
-// pressing is the cognitive complexity of Pressing (1997) as used by Toussaint (2002), BRIDGES 157-168: each beat of four
-// pulses costs its own cost plus the mean cost of its two halves, and the beats are added. Costs: 0 for nothing but possibly
-// the first pulse, 1 where all pulses of the coarsest grid sound, 5 where the first pulse is empty, otherwise 2. Upbeats
-// across beats are not looked at. That form gives the values of the 2002 table.
+// pressing is the cognitive complexity of Pressing (1997) as used by Toussaint (2002), BRIDGES
+// 157-168: each beat of four pulses costs its own cost plus the mean cost of its two halves, and
+// the beats are added. Costs: 0 for nothing but possibly the first pulse, 1 where all pulses of the
+// coarsest grid sound, 5 where the first pulse is empty, otherwise 2. Upbeats across beats are not
+// looked at. That form gives the values of the 2002 table.
 //
-// It is the same for a cycle and a phrase with an end. Published for 4/4; beats of four pulses in other simple metres cost
-// the same here. Undefined where beats are not four pulses (errNotFours, errMixed). Range: 0 to 10 for each beat.
+// It is the same for a cycle and a phrase with an end. Published for 4/4; beats of four pulses in
+// other simple metres cost the same here. Undefined where beats are not four pulses (errNotFours,
+// errMixed). Range: 0 to 10 for each beat.
 func pressing(p *Pattern) (float64, error) {
 	switch {
 	case len(p.onsets) == 0:
@@ -38,12 +41,14 @@ func pressing(p *Pattern) (float64, error) {
 	return sum, nil
 }
 
-// pressingFull is the form over all levels of the metre as in Thul (2008) and Song, Pearce & Harte (2015), restated from descriptions of
-// them: at each level from the bar down to units of two pulses every unit has a cost, an upbeat costs 3, and the level
-// costs the mean of its units; the levels are added. Upbeat goes before syncopated where both fit.
+// pressingFull is the form over all levels of the metre as in Thul (2008) and Song, Pearce & Harte
+// (2015), restated from descriptions of them: at each level from the bar down to units of two
+// pulses every unit has a cost, an upbeat costs 3, and the level costs the mean of its units; the
+// levels are added. Upbeat goes before syncopated where both fit.
 //
-// In a cycle the last unit leads to the first; in a phrase with an end it leads to nothing. Bars of a phrase are units of
-// the top level. Undefined unless the bar is a power of two of pulses. Range: 0 to 5 for each level.
+// In a cycle the last unit leads to the first; in a phrase with an end it leads to nothing. Bars of
+// a phrase are units of the top level. Undefined unless the bar is a power of two of pulses. Range:
+// 0 to 5 for each level.
 func pressingFull(p *Pattern) (float64, error) {
 	if err := p.binaryBar(); err != nil {
 		return 0, err

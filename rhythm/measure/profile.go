@@ -2,23 +2,28 @@ package measure
 
 import "clapladder.example/rhythm"
 
-// profileMusicians is the distance of a rhythm from the pulses that musicians found to fit best in its metre: the sum of the k largest
-// ratings minus the sum of the ratings at the k onsets (the form of toussaintMetrical), divided by k. The ratings are
-// the goodness of fit of probe sounds in sixteenths of 4/4, 3/4 and 6/8 in Palmer & Krumhansl (1990), Journal of
-// Experimental Psychology: Human Perception and Performance 16:728-741, experiment 2. The score is our own.
+// profileMusicians is the distance of a rhythm from the pulses that musicians found to fit best in
+// its metre: the sum of the k largest ratings minus the sum of the ratings at the k onsets (the
+// form of toussaintMetrical), divided by k. The ratings are the goodness of fit of probe sounds in
+// sixteenths of 4/4, 3/4 and 6/8 in Palmer & Krumhansl (1990), Journal of Experimental Psychology:
+// Human Perception and Performance 16:728-741, experiment 2. The score is our own.
 //
-// It is the same for a cycle and a phrase with an end. Undefined for other metres and for strokes between the sixteenths
-// (errNoProfile). Range: 0 up to the span of the ratings, below 4.
+// It is the same for a cycle and a phrase with an end. Undefined for other metres and for strokes
+// between the sixteenths (errNoProfile). Range: 0 up to the span of the ratings, below 4.
 func profileMusicians(p *Pattern) (float64, error) { return p.profile(0) }
 
-// profileNonMusicians is profileMusicians with the ratings of people without musical training. Range: 0 up, below 3.
+// profileNonMusicians is profileMusicians with the ratings of people without musical training.
+// Range: 0 up, below 3.
 func profileNonMusicians(p *Pattern) (float64, error) { return p.profile(1) }
 
 // ratings by group: musicians, then others (there four decimals).
 var (
 	ratings44 = [2][]float64{
 		{6.14, 3.98, 4.22, 3.32, 5.88, 2.92, 4.36, 3.4, 5.68, 2.72, 3.02, 3.12, 5.38, 3.26, 4.72, 4.3},
-		{4.0994, 3.4437, 3.7417, 3.7219, 5.1722, 3.3444, 3.2053, 3.9205, 4.7351, 4.4768, 3.4239, 4, 5.2318, 3.8212, 4.2384, 4.298},
+		{
+			4.0994, 3.4437, 3.7417, 3.7219, 5.1722, 3.3444, 3.2053, 3.9205, 4.7351, 4.4768, 3.4239, 4,
+			5.2318, 3.8212, 4.2384, 4.298,
+		},
 	}
 	ratings34 = [2][]float64{
 		{6.44, 2.72, 4.76, 3.25, 6.06, 2.86, 4.23, 3.44, 5.86, 2.72, 4.69, 3.32},

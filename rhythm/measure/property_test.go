@@ -13,11 +13,13 @@ import (
 )
 
 var meters = []string{
-	"4/4", "3/4", "2/4", "2/2", "6/4", "6/8", "9/8", "12/8", "3/8", "1/4", "5/4", "5/4=3+2", "4/4=3+1", "6/8=2+2+2",
+	"4/4", "3/4", "2/4", "2/2", "6/4", "6/8", "9/8", "12/8", "3/8", "1/4", "5/4", "5/4=3+2",
+	"4/4=3+1", "6/8=2+2+2",
 	"7/8=2+2+3", "5/8=2+3", "8/8=3+3+2", "10/8=3+3+2+2", "7/16=2+2+3",
 }
 
-// randomPhrase writes a phrase in box notation and parses it. usual keeps to the common divisions of a beat.
+// randomPhrase writes a phrase in box notation and parses it. usual keeps to the common divisions
+// of a beat.
 func randomPhrase(r *rand.Rand, usual bool) rhythm.Phrase {
 	for {
 		meter := rhythm.MustParseMeter(meters[r.IntN(len(meters))])
@@ -52,25 +54,28 @@ func randomPhrase(r *rand.Rand, usual bool) rhythm.Phrase {
 
 // ranges are the documented ranges; the upper end may depend on the pattern.
 var ranges = map[string]func(p *Pattern) (low, high float64){
-	"lhl":                   levels,
-	"lhl-pairs":             upToOnsets(1),
-	"lhl-terminal":          func(p *Pattern) (float64, float64) { return -1, math.Inf(1) },
-	"smith-honing":          levels,
-	"fitch-rosenfeld":       levels,
-	"witek":                 levels,
-	"sioros-guedes":         upToOnsets(1),
-	"metrical":              levels,
-	"off-beatness":          upToOnsets(1),
-	"keith":                 upToOnsets(1),
-	"keith-weighted":        upToOnsets(3),
-	"note-to-beat":          levels,
-	"note-to-beat-sum":      levels,
-	"pressing":              func(p *Pattern) (float64, float64) { return 0, 10 * float64(len(p.beats)-1) },
-	"pressing-full":         func(p *Pattern) (float64, float64) { return 0, 5 * 8 },
-	"c-score":               levels,
-	"c-score-beat":          func(p *Pattern) (float64, float64) { return 0, 4 * float64(len(p.beats)-1) },
-	"npvi":                  func(*Pattern) (float64, float64) { return 0, 199.999 },
-	"interval-entropy":      func(p *Pattern) (float64, float64) { return 0, math.Log2(float64(len(p.onsets))) + 1e-9 },
+	"lhl":              levels,
+	"lhl-pairs":        upToOnsets(1),
+	"lhl-terminal":     func(p *Pattern) (float64, float64) { return -1, math.Inf(1) },
+	"smith-honing":     levels,
+	"fitch-rosenfeld":  levels,
+	"witek":            levels,
+	"sioros-guedes":    upToOnsets(1),
+	"metrical":         levels,
+	"off-beatness":     upToOnsets(1),
+	"keith":            upToOnsets(1),
+	"keith-weighted":   upToOnsets(3),
+	"note-to-beat":     levels,
+	"note-to-beat-sum": levels,
+	"pressing":         func(p *Pattern) (float64, float64) { return 0, 10 * float64(len(p.beats)-1) },
+	"pressing-full":    func(p *Pattern) (float64, float64) { return 0, 5 * 8 },
+	"c-score":          levels,
+	"c-score-beat":     func(p *Pattern) (float64, float64) { return 0, 4 * float64(len(p.beats)-1) },
+	"npvi":             func(*Pattern) (float64, float64) { return 0, 199.999 },
+	"interval-entropy": func(p *Pattern) (float64, float64) {
+		return 0,
+			math.Log2(float64(len(p.onsets))) + 1e-9
+	},
 	"distinct-intervals":    func(p *Pattern) (float64, float64) { return 1, float64(len(p.onsets)) },
 	"distance-entropy":      levels,
 	"distinct-distances":    func(*Pattern) (float64, float64) { return 1, math.Inf(1) },
@@ -111,7 +116,8 @@ func TestEveryValueLiesInItsDocumentedRange(t *testing.T) {
 				defined[m.ID]++
 				low, high := ranges[m.ID](p)
 				require.False(t, math.IsNaN(v) || math.Signbit(v) && v == 0, "%s of %s", m.ID, phrase)
-				require.True(t, v >= low && v <= high, "%s of %s in %s is %g, outside %g to %g", m.ID, phrase, phrase.Meter(), v, low, high)
+				require.True(t, v >= low && v <= high, "%s of %s in %s is %g, outside %g to %g",
+					m.ID, phrase, phrase.Meter(), v, low, high)
 			}
 		}
 	}
@@ -154,7 +160,8 @@ func TestAReusedPatternGivesWhatANewOneGives(t *testing.T) {
 	}
 }
 
-// Laws of the weights: finer division of silent beats must not change what only the metre's strong places decide.
+// Laws of the weights: finer division of silent beats must not change what only the metre's strong
+// places decide.
 func TestSyncopationDoesNotDependOnHowFinelyBeatsAreDivided(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 3))
 	for range 500 {
@@ -169,7 +176,11 @@ func TestSyncopationDoesNotDependOnHowFinelyBeatsAreDivided(t *testing.T) {
 		a, b := sixteen(t, string(coarse)), cycle(t, string(fine), 8, 2, 2, 2, 2, 2)
 		for _, a.Cyclic = range []bool{false, true} {
 			b.Cyclic = a.Cyclic
-			for _, id := range []string{"lhl", "lhl-pairs", "lhl-terminal", "smith-honing", "fitch-rosenfeld", "witek", "metrical", "note-to-beat", "npvi", "interval-entropy", "distance-entropy"} {
+			for _, id := range []string{
+				"lhl", "lhl-pairs", "lhl-terminal", "smith-honing",
+				"fitch-rosenfeld", "witek", "metrical", "note-to-beat", "npvi", "interval-entropy",
+				"distance-entropy",
+			} {
 				m, ok := Find(id)
 				require.True(t, ok)
 				va, ea := m.On(a)
@@ -188,7 +199,10 @@ func TestCyclesHaveNoFirstPulseWhereTheMetreIsNotAsked(t *testing.T) {
 	for range 300 {
 		boxes := randomBoxes(r, 16)
 		a, b := sixteen(t, boxes), sixteen(t, rotate(boxes, 1+r.IntN(15)))
-		for _, id := range []string{"interval-entropy", "distinct-intervals", "distance-entropy", "distinct-distances", "density", "c-score"} {
+		for _, id := range []string{
+			"interval-entropy", "distinct-intervals", "distance-entropy",
+			"distinct-distances", "density", "c-score",
+		} {
 			m, ok := Find(id)
 			require.True(t, ok)
 			va, ea := m.On(a)
@@ -235,7 +249,11 @@ func TestAPlainBeatIsTheSimplestThereIs(t *testing.T) {
 	for _, meter := range meters {
 		m := rhythm.MustParseMeter(meter)
 		phrase := rhythm.MustParse(strings.TrimSpace(strings.Repeat("x ", m.Beats())), meter, 96)
-		for _, id := range []string{"lhl", "smith-honing", "fitch-rosenfeld", "witek", "sioros-guedes", "metrical", "off-beatness", "keith", "note-to-beat", "pressing", "c-score-beat", "swap", "barlow"} {
+		for _, id := range []string{
+			"lhl", "smith-honing", "fitch-rosenfeld", "witek",
+			"sioros-guedes", "metrical", "off-beatness", "keith", "note-to-beat", "pressing",
+			"c-score-beat", "swap", "barlow",
+		} {
 			entry, ok := Find(id)
 			require.True(t, ok)
 			v, err := entry.Of(phrase)
@@ -252,8 +270,12 @@ func TestAPlainBeatIsTheSimplestThereIs(t *testing.T) {
 }
 
 func TestMovingOffTheBeatIsNeverSimpler(t *testing.T) {
-	// Eighths and sixteenths late: the same four notes, ever further from the metre. Common practice, no source.
-	for _, id := range []string{"lhl", "smith-honing", "fitch-rosenfeld", "witek", "metrical", "note-to-beat", "c-score-beat", "swap", "sioros-guedes"} {
+	// Eighths and sixteenths late: the same four notes, ever further from the metre. Common
+	// practice, no source.
+	for _, id := range []string{
+		"lhl", "smith-honing", "fitch-rosenfeld", "witek", "metrical",
+		"note-to-beat", "c-score-beat", "swap", "sioros-guedes",
+	} {
 		entry, ok := Find(id)
 		require.True(t, ok)
 		plain, err := entry.Of(rhythm.MustParse("x x x x", "4/4", 96))

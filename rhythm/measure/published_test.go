@@ -19,7 +19,8 @@ func onsetsOf(intervals ...int) string {
 }
 
 func TestMetricalWeightsOfPublishedMetres(t *testing.T) {
-	// Longuet-Higgins & Lee (1984); rows as in the metre examples of the public repository leighsmith/MultiresRhythm.
+	// Longuet-Higgins & Lee (1984); rows as in the metre examples of the public repository
+	// leighsmith/MultiresRhythm.
 	for _, c := range []struct {
 		metre  string
 		splits []int
@@ -41,7 +42,8 @@ func TestMetricalWeightsOfPublishedMetres(t *testing.T) {
 }
 
 func TestLonguetHigginsLeeFigure9(t *testing.T) {
-	// Longuet-Higgins & Lee (1984), fig. 9, as intervals and metre in the tests of the public repository leighsmith/MultiresRhythm.
+	// Longuet-Higgins & Lee (1984), fig. 9, as intervals and metre in the tests of the public
+	// repository leighsmith/MultiresRhythm.
 	for _, c := range []struct {
 		intervals []int
 		splits    []int
@@ -98,18 +100,19 @@ func TestTimelinesOf16Pulses(t *testing.T) {
 }
 
 func TestNoteToBeatTieDecidesSoukous(t *testing.T) {
-	// Gómez et al. (2005), fig. 8: 18/5. The tie at the second next beat decides; the other reading is NoteToBeatSum, which is
-	// not divided by the five notes.
+	// Gómez et al. (2005), fig. 8: 18/5. The tie at the second next beat decides; the other reading
+	// is NoteToBeatSum, which is not divided by the five notes.
 	soukous := sixteen(t, "x..x..x...xx....")
 	assert.InDelta(t, 18.0/5, value(t, NoteToBeat, soukous), 1e-12)
 	assert.InDelta(t, 22.0, value(t, noteToBeatSum, soukous), 1e-12)
 }
 
 func TestPressingOfOneBeat(t *testing.T) {
-	// Those that occur in the six timelines follow from Toussaint (2002), table values from memory; the others are a
-	// regression.
+	// Those that occur in the six timelines follow from Toussaint (2002), table values from memory;
+	// the others are a regression.
 	for boxes, want := range map[string]float64{
-		"x...": 0, "x.x.": 1, "xxxx": 2, "xx..": 2.5, "xxx.": 2.5, "x.xx": 2.5, "x..x": 4.5, "..x.": 5, "xx.x": 5,
+		"x...": 0, "x.x.": 1, "xxxx": 2, "xx..": 2.5, "xxx.": 2.5, "x.xx": 2.5, "x..x": 4.5,
+		"..x.": 5, "xx.x": 5,
 		"..xx": 5.5, ".x..": 7.5, "...x": 7.5, ".xx.": 7.5, ".xxx": 8, ".x.x": 10,
 	} {
 		assert.Equal(t, want, value(t, pressing, cycle(t, boxes, 4, 2, 2)), boxes)
@@ -139,7 +142,8 @@ func TestTimelinesOf12Pulses(t *testing.T) {
 }
 
 func TestPovelEssensClockCounts(t *testing.T) {
-	// Povel & Essens (1985), Music Perception 2:411-440: counts (unaccented, silent) of the best clock for categories 1 to 7.
+	// Povel & Essens (1985), Music Perception 2:411-440: counts (unaccented, silent) of the best
+	// clock for categories 1 to 7.
 	counts := [8][2]int{1: {0, 0}, 2: {1, 0}, 3: {2, 0}, 4: {3, 0}, 5: {0, 1}, 6: {1, 1}, 7: {2, 1}}
 	rows := readTable(t, "povel_essens_1985.csv")
 	require.Len(t, rows, 35)
@@ -172,7 +176,8 @@ func TestPovelEssensAccents(t *testing.T) {
 }
 
 func TestPairwiseVariabilityWorkedExample(t *testing.T) {
-	// Daniele & Patel (2013), worked example as found in the public repository music-computing/amads: 42.2.
+	// Daniele & Patel (2013), worked example as found in the public repository
+	// music-computing/amads: 42.2.
 	third := 1.0 / 3
 	got, err := pairwiseVariabilityOf([]float64{
 		1, .5, .5, 1, .5, .5, third, third, third, 2, third, third, third, third, third, third, 1.5, 1, .5,
@@ -189,7 +194,11 @@ func TestBarlowWeights(t *testing.T) {
 	}{
 		{"Barlow (1987), from memory", []int{3, 2}, []int{5, 0, 3, 1, 4, 2}},
 		{"Barlow (1987), from memory", []int{2, 3}, []int{5, 0, 2, 4, 1, 3}},
-		{"Barlow (1987), from memory", []int{2, 2, 2, 2}, []int{15, 0, 8, 4, 12, 2, 10, 6, 14, 1, 9, 5, 13, 3, 11, 7}},
+		{
+			"Barlow (1987), from memory",
+			[]int{2, 2, 2, 2},
+			[]int{15, 0, 8, 4, 12, 2, 10, 6, 14, 1, 9, 5, 13, 3, 11, 7},
+		},
 		{"Barlow (1987), basic weights, from memory", []int{5}, []int{4, 0, 3, 1, 2}},
 		{"Barlow (1987), basic weights, from memory", []int{7}, []int{6, 0, 4, 2, 5, 1, 3}},
 		{"regression", []int{2, 2, 2}, []int{7, 0, 4, 2, 6, 1, 5, 3}},
@@ -223,7 +232,8 @@ func TestTablesComputedApart(t *testing.T) {
 		for _, r := range readTable(t, table) {
 			p := sixteen(t, r["pattern"])
 			for column, f := range columns {
-				assert.InDelta(t, r.number(t, column), value(t, f, p), 0.0051, "%s of %s no. %s", column, table, r["no"])
+				assert.InDelta(t, r.number(t, column), value(t, f, p), 0.0051, "%s of %s no. %s",
+					column, table, r["no"])
 			}
 		}
 	}

@@ -6,16 +6,17 @@ import "clapladder.example/rhythm"
 const maxSwap = 1 << 24
 
 // swapToBeats is the directed swap distance (Díaz-Báñez et al. 2004; used as a measure of
-// complexity by Thul 2008) to the beats: of the two, rhythm and beats, the one with more onsets moves each of them to an onset of the
-// other, every one of which receives at least one; the value is the smallest sum of moves, in pulses.
+// complexity by Thul 2008) to the beats: of the two, rhythm and beats, the one with more onsets
+// moves each of them to an onset of the other, every one of which receives at least one; the value
+// is the smallest sum of moves, in pulses.
 //
-// Moves don't cross the end, in a cycle neither. The simple sum of distances to the nearest beat, which drops the rule that
-// every beat receives an onset, is not this. Range: 0 up.
+// Moves don't cross the end, in a cycle neither. The simple sum of distances to the nearest beat,
+// which drops the rule that every beat receives an onset, is not this. Range: 0 up.
 func swapToBeats(p *Pattern) (float64, error) { return p.swap(1, 1) }
 
-// swapMean is the mean of the directed swap distances to the halves of the bar, the beats and the halves of the beats, as Thul (2008)
-// takes it for 2, 4 and 8 equally spaced onsets. It is defined where these are 2, 4 and 8 in a bar; otherwise
-// errNotFours. Range: 0 up.
+// swapMean is the mean of the directed swap distances to the halves of the bar, the beats and the
+// halves of the beats, as Thul (2008) takes it for 2, 4 and 8 equally spaced onsets. It is defined
+// where these are 2, 4 and 8 in a bar; otherwise errNotFours. Range: 0 up.
 func swapMean(p *Pattern) (float64, error) {
 	switch {
 	case len(p.onsets) == 0:
@@ -60,8 +61,8 @@ func (p *Pattern) swap(beats, parts int) (float64, error) {
 	if targets > k {
 		from, to, rich, poor = target, onset, targets, k
 	}
-	// costs[j]: least sum with the onsets so far moved onto the targets 0 to j, all of them met. The best moves keep
-	// the order.
+	// costs[j]: least sum with the onsets so far moved onto the targets 0 to j, all of them met.
+	// The best moves keep the order.
 	const far = 1 << 60
 	costs := p.work.costs[:0]
 	for range poor {

@@ -29,14 +29,25 @@ func TestTheTableIsComplete(t *testing.T) {
 
 func TestApplicabilityByMetre(t *testing.T) {
 	everywhere := []string{
-		"lhl", "lhl-pairs", "lhl-terminal", "smith-honing", "fitch-rosenfeld", "witek", "sioros-guedes", "metrical", "note-to-beat",
-		"note-to-beat-sum", "npvi", "interval-entropy", "distinct-intervals", "distance-entropy", "distinct-distances",
+		"lhl", "lhl-pairs", "lhl-terminal", "smith-honing", "fitch-rosenfeld", "witek",
+		"sioros-guedes", "metrical", "note-to-beat",
+		"note-to-beat-sum", "npvi", "interval-entropy", "distinct-intervals", "distance-entropy",
+		"distinct-distances",
 		"lempel-ziv", "swap", "density", "density-beat", "density-second", "c-score",
 	}
 	for meter, more := range map[string][]string{
-		"4/4":       {"off-beatness", "keith", "keith-weighted", "pressing", "pressing-full", "c-score-beat", "barlow", "swap-mean", "profile-musicians", "profile-non-musicians"},
-		"2/4":       {"off-beatness", "keith", "keith-weighted", "pressing", "pressing-full", "c-score-beat", "barlow"},
-		"3/4":       {"off-beatness", "pressing", "c-score-beat", "barlow", "profile-musicians", "profile-non-musicians"},
+		"4/4": {
+			"off-beatness", "keith", "keith-weighted", "pressing", "pressing-full",
+			"c-score-beat", "barlow", "swap-mean", "profile-musicians", "profile-non-musicians",
+		},
+		"2/4": {
+			"off-beatness", "keith", "keith-weighted", "pressing", "pressing-full",
+			"c-score-beat", "barlow",
+		},
+		"3/4": {
+			"off-beatness", "pressing", "c-score-beat", "barlow", "profile-musicians",
+			"profile-non-musicians",
+		},
 		"5/4":       {"off-beatness", "pressing", "c-score-beat", "barlow"},
 		"5/4=3+2":   {"off-beatness", "pressing", "c-score-beat"},
 		"6/8":       {"off-beatness", "c-score-beat", "barlow", "profile-musicians", "profile-non-musicians"},
@@ -61,12 +72,14 @@ func contains(list []string, id string) bool {
 	return false
 }
 
-// With enough strokes on the plain points of a metre every measure that applies to it has a value, save a clock that must divide
-// the bar.
+// With enough strokes on the plain points of a metre every measure that applies to it has a value,
+// save a clock that must divide the bar.
 func TestWhatAppliesHasAValue(t *testing.T) {
 	for meter, boxes := range map[string]string{
-		"4/4": "x.xx x.x. xx .x", "3/4": "x.xx xx x", "2/4": "xxxx x.x.", "2/2": "x.xx xx", "5/4": "xx x x.xx x x", "6/4": "x x xx x x x",
-		"6/8": "x.x xxx", "9/8": "x.x xxx x", "12/8": "x.x xxx x xxx", "5/4=3+2": "x x x xx x", "7/8=2+2+3": "xx x. x.x", "8/8=3+3+2": "x.x x.x xx",
+		"4/4": "x.xx x.x. xx .x", "3/4": "x.xx xx x", "2/4": "xxxx x.x.", "2/2": "x.xx xx",
+		"5/4": "xx x x.xx x x", "6/4": "x x xx x x x",
+		"6/8": "x.x xxx", "9/8": "x.x xxx x", "12/8": "x.x xxx x xxx", "5/4=3+2": "x x x xx x",
+		"7/8=2+2+3": "xx x. x.x", "8/8=3+3+2": "x.x x.x xx",
 	} {
 		phrase := rhythm.MustParse(boxes, meter, 96)
 		for _, m := range All() {
@@ -147,7 +160,8 @@ func TestEmptyPatternIsHarmless(t *testing.T) {
 }
 
 func TestAPhraseOfTheFinestMixedGridIsMeasured(t *testing.T) {
-	// 16, 15, 13 and 11 boxes: the common grid has 34,320 steps a beat, the pattern one point a box.
+	// 16, 15, 13 and 11 boxes: the common grid has 34,320 steps a beat, the pattern one point a
+	// box.
 	phrase := rhythm.MustParse("xx.............. .............xx x...........x .........xx", "4/4", 60)
 	p := fromPhrase(phrase)
 	assert.Equal(t, 16+15+13+11, p.points())

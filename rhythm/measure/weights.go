@@ -13,8 +13,9 @@ func appendPrimes(dst []int, n int) []int {
 	return dst
 }
 
-// appendSplits appends how a beat of n points is split: thirds before halves (6: 3, 2), otherwise by prime factors, smallest
-// first. Thirds come first because a beat in six is written as three eighths or as a triplet, each divided in two.
+// appendSplits appends how a beat of n points is split: thirds before halves (6: 3, 2), otherwise
+// by prime factors, smallest first. Thirds come first because a beat in six is written as three
+// eighths or as a triplet, each divided in two.
 func appendSplits(dst []int, n int) []int {
 	if n%3 == 0 && powerOfTwo(n/3) {
 		return appendPrimes(append(dst, 3), n/3)
@@ -33,8 +34,9 @@ func prime(n int) bool {
 
 func powerOfTwo(n int) bool { return n > 0 && n&(n-1) == 0 }
 
-// depthIn is the level of point i in a span of n points split by the given subdivisions: 0 for the first point, otherwise the first
-// level l (1 = top split) at which i is a multiple of n/(s_1...s_l). Longuet-Higgins & Lee (1984), with the sign changed.
+// depthIn is the level of point i in a span of n points split by the given subdivisions: 0 for the
+// first point, otherwise the first level l (1 = top split) at which i is a multiple of
+// n/(s_1...s_l). Longuet-Higgins & Lee (1984), with the sign changed.
 func depthIn(i, n int, subdivisions []int) int8 {
 	if i == 0 {
 		return 0
@@ -48,7 +50,8 @@ func depthIn(i, n int, subdivisions []int) int8 {
 	return int8(len(subdivisions))
 }
 
-// maxDivision is the largest number of points in one beat: 16 boxes, or 24 where a beat of three units is cut in eighths.
+// maxDivision is the largest number of points in one beat: 16 boxes, or 24 where a beat of three
+// units is cut in eighths.
 const maxDivision = 24
 
 // beatDepths[n][j] is the level of point j below its beat when the beat has n points.

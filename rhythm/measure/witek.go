@@ -1,10 +1,11 @@
 package measure
 
-// witek is the syncopation of Witek, Clarke, Wallentin, Kringelbach & Vuust (2014), PLoS ONE 9:e94446, for one stream: the pairs of
-// longuetHigginsLee with weight(R) >= weight(N) on a flatter profile in which only the first of a bar is stronger than the
-// beats, 0 -3 -2 -3 -1 -3 -2 -3 -1 … on sixteenths of 4/4. The publication's weights for drum kit instruments are
-// left out: they have no meaning for claps. Other metres have the same profile by analogy: bar 0, beats -1, splits of the
-// beat below.
+// witek is the syncopation of Witek, Clarke, Wallentin, Kringelbach & Vuust (2014), PLoS ONE
+// 9:e94446, for one stream: the pairs of longuetHigginsLee with weight(R) >= weight(N) on a flatter
+// profile in which only the first of a bar is stronger than the beats, 0 -3 -2 -3 -1 -3 -2 -3 -1 …
+// on sixteenths of 4/4. The publication's weights for drum kit instruments are left out: they have
+// no meaning for claps. Other metres have the same profile by analogy: bar 0, beats -1, splits of
+// the beat below.
 //
 // The publication scores loops; cycle and end as for longuetHigginsLee. Range: 0 up, in levels.
 func witek(p *Pattern) float64 {

@@ -14,8 +14,8 @@ const (
 	maxTracks = 1024
 )
 
-// file is a Standard MIDI File taken apart. The walk is our own because damage must be named and may cost neither memory nor the
-// process; single messages are decoded by the smf package.
+// file is a Standard MIDI File taken apart. The walk is our own because damage must be named and
+// may cost neither memory nor the process; single messages are decoded by the smf package.
 type file struct {
 	format   int
 	division uint16 // as written: ticks a quarter note, or frames if the top bit is set
@@ -39,15 +39,22 @@ type event struct {
 func parse(data []byte) (*file, error) {
 	switch {
 	case len(data) > maxFile:
-		return nil, &Error{Message: fmt.Sprintf("the MIDI file has more than %d megabytes", maxFile>>20), Advice: "cut it to the part that matters"}
+		return nil, &Error{Message: fmt.Sprintf("the MIDI file has more than %d megabytes",
+			maxFile>>20), Advice: "cut it to the part that matters"}
 	case len(data) < 4 || string(data[:4]) != "MThd":
-		return nil, &Error{Message: "this is not a Standard MIDI File", Advice: "export one with the ending .mid"}
+		return nil, &Error{
+			Message: "this is not a Standard MIDI File",
+			Advice:  "export one with the ending .mid",
+		}
 	case len(data) < 14 || binary.BigEndian.Uint32(data[4:]) < 6:
 		return nil, damaged("its header is cut off")
 	}
 	f := &file{format: int(binary.BigEndian.Uint16(data[8:])), division: binary.BigEndian.Uint16(data[12:])}
 	if f.format > 1 {
-		return nil, &Error{Message: fmt.Sprintf("the MIDI file has format %d", f.format), Advice: "export it as format 0 or 1"}
+		return nil, &Error{
+			Message: fmt.Sprintf("the MIDI file has format %d", f.format),
+			Advice:  "export it as format 0 or 1",
+		}
 	}
 	if f.division == 0 || f.division&0x8000 != 0 && (f.division&0xff == 0 || f.frames() == 0) {
 		return nil, damaged("its ticks have no length")
@@ -71,7 +78,8 @@ func parse(data []byte) (*file, error) {
 			return nil, damaged("track %d is cut off", len(f.tracks)+1)
 		}
 		if len(f.tracks) == maxTracks {
-			return nil, &Error{Message: fmt.Sprintf("the MIDI file has more than %d tracks", maxTracks), Advice: "export only the rhythm"}
+			return nil, &Error{Message: fmt.Sprintf("the MIDI file has more than %d tracks",
+				maxTracks), Advice: "export only the rhythm"}
 		}
 		t, err := parseTrack(rest[:size])
 		if err != nil {
@@ -81,7 +89,8 @@ func parse(data []byte) (*file, error) {
 	}
 }
 
-// frames is the number of frames a second of a file that counts those; 29 stands for 30 drop frame, 29.97 a second.
+// frames is the number of frames a second of a file that counts those; 29 stands for 30 drop frame,
+// 29.97 a second.
 func (f *file) frames() float64 {
 	switch rate := -int8(f.division >> 8); rate {
 	case 24, 25, 30:

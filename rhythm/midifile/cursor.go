@@ -11,7 +11,8 @@ var errCut = errors.New("it breaks off in the middle of a message")
 // cursor reads the bytes of a track.
 type cursor struct{ data []byte }
 
-// number reads a variable-length number: seven bits a byte, most significant first, at most four bytes (SMF 1.0).
+// number reads a variable-length number: seven bits a byte, most significant first, at most four
+// bytes (SMF 1.0).
 func (r *cursor) number() (uint32, error) {
 	var n uint32
 	for i, b := range r.data {

@@ -21,5 +21,8 @@ func (e *Error) Error() string {
 func (e *Error) Unwrap() error { return e.Err }
 
 func damaged(format string, args ...any) *Error {
-	return &Error{Message: "the MIDI file is damaged: " + fmt.Sprintf(format, args...), Advice: "export it again"}
+	return &Error{
+		Message: "the MIDI file is damaged: " + fmt.Sprintf(format, args...),
+		Advice:  "export it again",
+	}
 }

@@ -25,7 +25,10 @@ func write(t testing.TB, p rhythm.Phrase, opts midifile.WriteOptions) []byte {
 	return b.Bytes()
 }
 
-var meters = []string{"4/4", "3/4", "2/4", "2/2", "6/8", "9/8", "12/8", "3/8", "5/4=3+2", "7/8=2+2+3", "7/8=3+2+2", "5/8=2+3", "8/8=3+3+2", "6/8=2+2+2", "7/16=2+2+3", "4/16", "1/2"}
+var meters = []string{
+	"4/4", "3/4", "2/4", "2/2", "6/8", "9/8", "12/8", "3/8", "5/4=3+2",
+	"7/8=2+2+3", "7/8=3+2+2", "5/8=2+3", "8/8=3+3+2", "6/8=2+2+2", "7/16=2+2+3", "4/16", "1/2",
+}
 
 func randomPhrase(r *rand.Rand) rhythm.Phrase { return anyphrase.Random(r, meters) }
 
@@ -33,10 +36,14 @@ func TestWrittenPhraseIsReadBack(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
 	for range 1500 {
 		p := randomPhrase(r)
-		opts := midifile.WriteOptions{NoCountIn: r.IntN(2) == 0, Answer: r.IntN(2) == 0, Title: []string{"", "Down the gangway", "click", "Ebb – flood"}[r.IntN(4)]}
+		opts := midifile.WriteOptions{
+			NoCountIn: r.IntN(2) == 0, Answer: r.IntN(2) == 0,
+			Title: []string{"", "Down the gangway", "click", "Ebb – flood"}[r.IntN(4)],
+		}
 		got, err := midifile.Read(write(t, p, opts), midifile.ReadOptions{})
 		require.NoError(t, err, "%s in %s, %+v", p, p.Meter(), opts)
-		require.True(t, p.Equal(got), "%s in %s at %g came back as %s in %s", p, p.Meter(), p.Tempo(), got, got.Meter())
+		require.True(t, p.Equal(got), "%s in %s at %g came back as %s in %s", p, p.Meter(),
+			p.Tempo(), got, got.Meter())
 		require.InDelta(t, p.Tempo(), got.Tempo(), 0.0101, "%s", p)
 	}
 }
@@ -60,34 +67,48 @@ func TestTheLibraryReadsWhatWeWrite(t *testing.T) {
 	}
 	bar := int64(4 * 480)
 	assert.Equal(t, []int64{bar, bar + 480, bar + 720, bar + 1200, bar + 1440}, at)
-	assert.Equal(t, []uint8{39, 39, 39, 39, 36}, keys, "General MIDI 1: 39 hand clap, 36 bass drum (from memory)")
+	assert.Equal(t, []uint8{39, 39, 39, 39, 36}, keys,
+		"General MIDI 1: 39 hand clap, 36 bass drum (from memory)")
 	assert.Equal(t, 3*bar, ticks, "count-in, phrase and answer")
 	assert.Equal(t, int64(2400000), file.TimeAt(bar), "a bar at 100 beats a minute lasts 2.4 s")
 }
 
 func TestBytesOfTheSpecification(t *testing.T) {
-	// Standard MIDI File 1.0, from memory: 100 beats a minute is 600000 microseconds, FF 51 03 09 27 C0; 4/4 is FF 58 04 04 02
-	// 18 08; a track ends with FF 2F 00; channel 10 note on is 99.
+	// Standard MIDI File 1.0, from memory: 100 beats a minute is 600000 microseconds, FF 51 03 09
+	// 27 C0; 4/4 is FF 58 04 04 02 18 08; a track ends with FF 2F 00; channel 10 note on is 99.
 	data := write(t, rhythm.MustParse("x x x x", "4/4", 100), midifile.WriteOptions{NoCountIn: true})
-	for _, want := range []string{"4d546864000000060001000201e0", "ff51030927c0", "ff580404021808", "992758", "ff2f00"} {
+	for _, want := range []string{
+		"4d546864000000060001000201e0", "ff51030927c0", "ff580404021808",
+		"992758", "ff2f00",
+	} {
 		assert.Contains(t, hex.EncodeToString(data), want)
 	}
-	assert.Contains(t, hex.EncodeToString(write(t, rhythm.MustParse("x x", "6/8", 100), midifile.WriteOptions{})), "ff580406032408", "6/8: a click every 36 clocks")
-	// Variable-length numbers of the specification, as the distance of one note from the start of the file.
-	for bytes, ticks := range map[string]int{"40": 0x40, "8100": 0x80, "c000": 0x2000, "ff7f": 0x3fff, "818000": 0x4000, "ffffff7f": 0x0fffffff} {
+	assert.Contains(t, hex.EncodeToString(write(t, rhythm.MustParse("x x", "6/8", 100),
+		midifile.WriteOptions{})), "ff580406032408", "6/8: a click every 36 clocks")
+	// Variable-length numbers of the specification, as the distance of one note from the start of
+	// the file.
+	for bytes, ticks := range map[string]int{
+		"40": 0x40, "8100": 0x80, "c000": 0x2000,
+		"ff7f": 0x3fff, "818000": 0x4000, "ffffff7f": 0x0fffffff,
+	} {
 		number, err := hex.DecodeString(bytes)
 		require.NoError(t, err)
 		taps, err := midifile.ReadTaps(raw(480, append(number, 0x99, 39, 90)))
 		require.NoError(t, err)
-		assert.InDelta(t, float64(ticks)/960, taps[0].Onsets[0], 1e-9, "120 quarters a minute where no tempo is given")
+		assert.InDelta(t, float64(ticks)/960, taps[0].Onsets[0], 1e-9,
+			"120 quarters a minute where no tempo is given")
 	}
 }
 
 // raw is a file of format 1 with the given division and track bodies.
 func raw(division uint16, tracks ...[]byte) []byte {
-	data := []byte{'M', 'T', 'h', 'd', 0, 0, 0, 6, 0, 1, 0, byte(len(tracks)), byte(division >> 8), byte(division)}
+	data := []byte{
+		'M', 'T', 'h', 'd', 0, 0, 0, 6, 0, 1, 0, byte(len(tracks)), byte(division >> 8),
+		byte(division),
+	}
 	for _, body := range tracks {
-		data = append(data, 'M', 'T', 'r', 'k', byte(len(body)>>24), byte(len(body)>>16), byte(len(body)>>8), byte(len(body)))
+		data = append(data, 'M', 'T', 'r', 'k', byte(len(body)>>24), byte(len(body)>>16),
+			byte(len(body)>>8), byte(len(body)))
 		data = append(data, body...)
 	}
 	return data
@@ -127,21 +148,84 @@ func TestAnyLineOfNotesIsAPhrase(t *testing.T) {
 		meter, boxes string
 		tempo        float64
 	}{
-		{"exact, a melody", tune(t, "4/4", 90, 0, 60, 80, 0, 480, 720, 1440), midifile.ReadOptions{}, "4/4", "x xx . x", 90},
-		{"in bar 3 after silent bars", tune(t, "4/4", 90, 0, 60, 80, 3840, 4320), midifile.ReadOptions{}, "4/4", "x x . .", 90},
-		{"a pickup keeps its bar", tune(t, "4/4", 90, 0, 60, 80, 1680, 1920), midifile.ReadOptions{}, "4/4", ". . . .x | x . . .", 90},
-		{"played a little off", tune(t, "4/4", 90, 9, 39, 80, 0, 470, 735, 975, 1430), midifile.ReadOptions{}, "4/4", "x xx x x", 90},
-		{"played early at the bar line", tune(t, "4/4", 90, 9, 39, 80, 1903, 2405, 2870, 3350), midifile.ReadOptions{}, "4/4", "x x x x", 90},
-		{"a triplet as played", tune(t, "4/4", 90, 9, 39, 80, 0, 150, 330, 489, 961), midifile.ReadOptions{}, "4/4", "xxx x x .", 90},
-		{"sixteenths as played", tune(t, "4/4", 90, 9, 39, 80, 0, 130, 235, 350, 488), midifile.ReadOptions{}, "4/4", "xxxx x . .", 90},
-		{"compound, with the beat of three eighths", tune(t, "6/8", 120, 9, 39, 80, 0, 480, 720, 960, 1200), midifile.ReadOptions{}, "6/8", "x.x xxx", 80},
-		{"sevens are grouped two first", tune(t, "7/8", 150, 9, 39, 80, 0, 480, 960, 1440), midifile.ReadOptions{}, "7/8=2+2+3", "x x x.x", 150},
-		{"metre and tempo as told", tune(t, "4/4", 150, 9, 39, 80, 0, 720, 1200, 1680), midifile.ReadOptions{Meter: rhythm.MustParseMeter("7/8=3+2+2"), Tempo: 99}, "7/8=3+2+2", "x x x | x . .", 99},
-		{"full velocity throughout is no accent", tune(t, "4/4", 90, 9, 39, 127, 0, 480), midifile.ReadOptions{}, "4/4", "x x . .", 90},
-		{"loud notes are accents", tune(t, "4/4", 90, 9, 39, 115, 0, 480), midifile.ReadOptions{}, "4/4", "X X . .", 90},
-		{"drum keys are body sounds", tune(t, "4/4", 90, 9, 36, 80, 0, 480), midifile.ReadOptions{}, "4/4", "s s . .", 90},
-		{"but not off channel 10", tune(t, "4/4", 90, 3, 36, 80, 0, 480), midifile.ReadOptions{}, "4/4", "x x . .", 90},
-		{"a ticked-off grid of 13", tune(t, "4/4", 90, 9, 39, 80, 0, 37, 185), midifile.ReadOptions{}, "4/4", "xx...x....... . . .", 90},
+		{
+			"exact, a melody", tune(t, "4/4", 90, 0, 60, 80, 0, 480, 720, 1440),
+			midifile.ReadOptions{},
+			"4/4", "x xx . x", 90,
+		},
+		{
+			"in bar 3 after silent bars", tune(t, "4/4", 90, 0, 60, 80, 3840, 4320),
+			midifile.ReadOptions{},
+			"4/4", "x x . .", 90,
+		},
+		{
+			"a pickup keeps its bar", tune(t, "4/4", 90, 0, 60, 80, 1680, 1920),
+			midifile.ReadOptions{},
+			"4/4", ". . . .x | x . . .", 90,
+		},
+		{
+			"played a little off", tune(t, "4/4", 90, 9, 39, 80, 0, 470, 735, 975, 1430),
+			midifile.ReadOptions{},
+			"4/4", "x xx x x", 90,
+		},
+		{
+			"played early at the bar line", tune(t, "4/4", 90, 9, 39, 80, 1903, 2405, 2870, 3350),
+			midifile.ReadOptions{},
+			"4/4", "x x x x", 90,
+		},
+		{
+			"a triplet as played", tune(t, "4/4", 90, 9, 39, 80, 0, 150, 330, 489, 961),
+			midifile.ReadOptions{},
+			"4/4", "xxx x x .", 90,
+		},
+		{
+			"sixteenths as played", tune(t, "4/4", 90, 9, 39, 80, 0, 130, 235, 350, 488),
+			midifile.ReadOptions{},
+			"4/4", "xxxx x . .", 90,
+		},
+		{
+			"compound, with the beat of three eighths",
+			tune(t, "6/8", 120, 9, 39, 80, 0, 480, 720, 960, 1200),
+			midifile.ReadOptions{},
+			"6/8",
+			"x.x xxx", 80,
+		},
+		{
+			"sevens are grouped two first", tune(t, "7/8", 150, 9, 39, 80, 0, 480, 960, 1440),
+			midifile.ReadOptions{},
+			"7/8=2+2+3", "x x x.x", 150,
+		},
+		{
+			"metre and tempo as told", tune(t, "4/4", 150, 9, 39, 80, 0, 720, 1200, 1680),
+			midifile.ReadOptions{Meter: rhythm.MustParseMeter("7/8=3+2+2"), Tempo: 99},
+			"7/8=3+2+2",
+			"x x x | x . .", 99,
+		},
+		{
+			"full velocity throughout is no accent", tune(t, "4/4", 90, 9, 39, 127, 0, 480),
+			midifile.ReadOptions{},
+			"4/4", "x x . .", 90,
+		},
+		{
+			"loud notes are accents", tune(t, "4/4", 90, 9, 39, 115, 0, 480),
+			midifile.ReadOptions{},
+			"4/4", "X X . .", 90,
+		},
+		{
+			"drum keys are body sounds", tune(t, "4/4", 90, 9, 36, 80, 0, 480),
+			midifile.ReadOptions{},
+			"4/4", "s s . .", 90,
+		},
+		{
+			"but not off channel 10", tune(t, "4/4", 90, 3, 36, 80, 0, 480),
+			midifile.ReadOptions{},
+			"4/4", "x x . .", 90,
+		},
+		{
+			"a ticked-off grid of 13", tune(t, "4/4", 90, 9, 39, 80, 0, 37, 185),
+			midifile.ReadOptions{},
+			"4/4", "xx...x....... . . .", 90,
+		},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got, err := midifile.Read(c.data, c.opts)
@@ -155,10 +239,18 @@ func TestAnyLineOfNotesIsAPhrase(t *testing.T) {
 }
 
 func TestPlayedPhrasesAreRecognised(t *testing.T) {
-	// Common cells with an error of up to 3 per cent of the beat at each note come back as they were meant.
+	// Common cells with an error of up to 3 per cent of the beat at each note come back as they
+	// were meant.
 	r := rand.New(rand.NewPCG(7, 7))
 	for _, c := range [][2]string{
-		{"4/4", "x xx x x"}, {"4/4", "x.x. .xx. xxxx x"}, {"4/4", "xxx x .x x"}, {"4/4", "x..x .x.. x x"}, {"3/4", "x .x x"}, {"6/8", "x.x xxx"}, {"12/8", "x.x .xx x x"}, {"7/8=2+2+3", "x x xxx"},
+		{"4/4", "x xx x x"},
+		{"4/4", "x.x. .xx. xxxx x"},
+		{"4/4", "xxx x .x x"},
+		{"4/4", "x..x .x.. x x"},
+		{"3/4", "x .x x"},
+		{"6/8", "x.x xxx"},
+		{"12/8", "x.x .xx x x"},
+		{"7/8=2+2+3", "x x xxx"},
 	} {
 		p := rhythm.MustParse(c[1], c[0], 100)
 		for range 100 {
@@ -172,7 +264,8 @@ func TestPlayedPhrasesAreRecognised(t *testing.T) {
 			for i := range ticks {
 				ticks[i] += (bar - 9600%bar) % bar
 			}
-			got, err := midifile.Read(tune(t, strings.Split(c[0], "=")[0], 100, 9, 39, 80, ticks...), midifile.ReadOptions{Meter: p.Meter()})
+			got, err := midifile.Read(tune(t, strings.Split(c[0], "=")[0], 100, 9, 39, 80,
+				ticks...), midifile.ReadOptions{Meter: p.Meter()})
 			require.NoError(t, err)
 			require.True(t, p.Equal(got), "%s came back as %s from %v", p, got, ticks)
 		}
@@ -262,11 +355,15 @@ func TestTapsFollowTheTempo(t *testing.T) {
 	require.NoError(t, err)
 	taps, err := midifile.ReadTaps(data)
 	require.NoError(t, err)
-	assert.Equal(t, []midifile.Taps{{Name: "call", Onsets: []float64{0, 1, 2, 2.5, 3.5}}, {Onsets: []float64{0.5}}}, taps)
+	assert.Equal(t, []midifile.Taps{
+		{Name: "call", Onsets: []float64{0, 1, 2, 2.5, 3.5}},
+		{Onsets: []float64{0.5}},
+	}, taps)
 }
 
 func TestTapsOfOtherFiles(t *testing.T) {
-	// 25 frames a second of 40 parts: a tick is a millisecond (Standard MIDI File 1.0, from memory).
+	// 25 frames a second of 40 parts: a tick is a millisecond (Standard MIDI File 1.0, from
+	// memory).
 	taps, err := midifile.ReadTaps(raw(0xe728, []byte{0x83, 0x74, 0x90, 60, 90, 0x83, 0x74, 60, 90}))
 	require.NoError(t, err)
 	assert.InDeltaSlice(t, []float64{0.5, 1.0}, taps[0].Onsets, 1e-9)
@@ -287,7 +384,10 @@ func TestFilesThatGiveNoPhrase(t *testing.T) {
 	smpte[12], smpte[13] = 0xe7, 40
 	format2 := bytes.Clone(good)
 	format2[9] = 2
-	change := raw(480, []byte{0, 0xff, 0x58, 4, 4, 2, 24, 8, 0, 0x99, 39, 90, 0x8f, 0, 0xff, 0x58, 4, 3, 2, 24, 8, 0, 39, 90})
+	change := raw(480, []byte{
+		0, 0xff, 0x58, 4, 4, 2, 24, 8, 0, 0x99, 39, 90, 0x8f, 0, 0xff, 0x58,
+		4, 3, 2, 24, 8, 0, 39, 90,
+	})
 	far := raw(1, []byte{0, 0x99, 39, 90, 0xff, 0x7f, 39, 90})
 	for _, c := range []struct {
 		name string
@@ -303,13 +403,17 @@ func TestFilesThatGiveNoPhrase(t *testing.T) {
 		{"no note", raw(480, []byte{0, 0xff, 0x2f, 0}), "no such note"},
 		{"no ticks", raw(0, []byte{0, 0x90, 60, 90}), "no length"},
 		{"a lying length", raw(480, []byte{0, 0xff, 1, 0xff, 0xff, 0xff, 0x7f}), "breaks off"},
-		{"a number without end", raw(480, []byte{0xff, 0xff, 0xff, 0xff, 0xff, 0x7f, 0x90, 60, 90}), "four bytes"},
+		{
+			"a number without end", raw(480, []byte{0xff, 0xff, 0xff, 0xff, 0xff, 0x7f, 0x90, 60, 90}),
+			"four bytes",
+		},
 		{"data before a message", raw(480, []byte{0, 60, 90}), "where a message should begin"},
 		{"a message inside a message", raw(480, []byte{0, 0x90, 0x90, 90}), "inside a message"},
 		{"another metre inside", change, "the metre changes from 4/4 to 3/4"},
 		{"too long", far, "bars"},
 		{"too fast", tune(t, "4/4", 500, 9, 39, 80, 0), "tempo"},
-		{"a metre of thirty-seconds", raw(480, []byte{0, 0xff, 0x58, 4, 4, 5, 24, 8, 0, 0x99, 39, 90}), "4/32"},
+		{"a metre of thirty-seconds", raw(480,
+			[]byte{0, 0xff, 0x58, 4, 4, 5, 24, 8, 0, 0x99, 39, 90}), "4/32"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := midifile.Read(c.data, midifile.ReadOptions{})
@@ -341,7 +445,8 @@ func TestManyEmptyChunksAreHarmless(t *testing.T) {
 func FuzzRead(f *testing.F) {
 	for _, boxes := range []string{"x xx .x S", "xxx X . n | . . . ."} {
 		var b bytes.Buffer
-		require.NoError(f, midifile.Write(&b, rhythm.MustParse(boxes, "4/4", 96), midifile.WriteOptions{Answer: true}))
+		require.NoError(f, midifile.Write(&b, rhythm.MustParse(boxes, "4/4", 96),
+			midifile.WriteOptions{Answer: true}))
 		f.Add(b.Bytes(), 0, 0)
 	}
 	f.Add(raw(0xe728, []byte{0x83, 0x74, 0x90, 60, 90, 0x83, 0x74, 60, 90}), 1, 60)
@@ -382,7 +487,8 @@ func Example() {
 
 func ExampleReadTaps() {
 	var file bytes.Buffer
-	_ = midifile.Write(&file, rhythm.MustParse("x xx . x", "4/4", 120), midifile.WriteOptions{NoCountIn: true})
+	_ = midifile.Write(&file, rhythm.MustParse("x xx . x", "4/4", 120),
+		midifile.WriteOptions{NoCountIn: true})
 	streams, err := midifile.ReadTaps(file.Bytes())
 	fmt.Println(streams[0].Onsets, err)
 	// Output: [0 0.5 0.75 1.5] <nil>

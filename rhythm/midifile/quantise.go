@@ -80,7 +80,10 @@ func (s score) fit(notes []note, how strictness) (strokes []rhythm.Stroke, ok bo
 				strokes = strokes[:len(strokes)-1]
 			}
 			taken, kept = box, note
-			strokes = append(strokes, rhythm.Stroke{Step: step + box*width, Sound: note.sound, Accent: loud(note)})
+			strokes = append(strokes, rhythm.Stroke{
+				Step: step + box*width, Sound: note.sound,
+				Accent: loud(note),
+			})
 		}
 		at += length
 		step += units * fineUnit
@@ -116,7 +119,8 @@ func (b beatNotes) division(how strictness, units int) (n int, found bool) {
 	switch how {
 	case exact:
 		for n := 1; n <= rhythm.MaxBoxesPerBeat; n++ {
-			if !slices.ContainsFunc(b.notes, func(note note) bool { return b.offset(note)*int64(n)%b.length != 0 }) {
+			if !slices.ContainsFunc(b.notes,
+				func(note note) bool { return b.offset(note)*int64(n)%b.length != 0 }) {
 				return n, true
 			}
 		}
@@ -150,7 +154,8 @@ func (b beatNotes) division(how strictness, units int) (n int, found bool) {
 	return n, true
 }
 
-// worst is the largest miss with n boxes, and whether every note has a box of its own inside the beat.
+// worst is the largest miss with n boxes, and whether every note has a box of its own inside the
+// beat.
 func (b beatNotes) worst(n int) (miss float64, alone bool) {
 	alone = true
 	last := -1

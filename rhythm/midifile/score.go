@@ -8,8 +8,8 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// score is where a phrase lies in a file. Lengths are in parts of a tick: a tick has as many parts as the metre's lower
-// number, so that a written unit is a whole number of parts.
+// score is where a phrase lies in a file. Lengths are in parts of a tick: a tick has as many parts
+// as the metre's lower number, so that a written unit is a whole number of parts.
 type score struct {
 	meter rhythm.Meter
 	start int64 // of bar 1
@@ -43,7 +43,8 @@ func (f *file) score(meter rhythm.Meter, notes []note) (score, error) {
 	if marked {
 		s.start = from * s.tick()
 	} else {
-		// Bars count from the metre in force; a note played just before a bar line belongs to the bar after it.
+		// Bars count from the metre in force; a note played just before a bar line belongs to the
+		// bar after it.
 		s.start = since * s.tick()
 		s.start += (first*s.tick() + slack - s.start) / s.bar() * s.bar()
 	}
@@ -52,7 +53,8 @@ func (f *file) score(meter rhythm.Meter, notes []note) (score, error) {
 		bars = ((to-from)*s.tick() + s.bar()/2) / s.bar()
 	}
 	if bars < 1 || bars > rhythm.MaxBars {
-		return score{}, &Error{Message: fmt.Sprintf("the line has %d bars, a phrase 1 to %d", bars, rhythm.MaxBars), Advice: "cut out the bars of one phrase"}
+		return score{}, &Error{Message: fmt.Sprintf("the line has %d bars, a phrase 1 to %d", bars,
+			rhythm.MaxBars), Advice: "cut out the bars of one phrase"}
 	}
 	s.bars = int(bars)
 	return s, nil
@@ -82,7 +84,8 @@ func (f *file) markers() (from, to int64, ok bool) {
 	return from, to, ok && to > from
 }
 
-// meterAt is the metre in force at a tick and where it began. It fails if the metre changes before the last note.
+// meterAt is the metre in force at a tick and where it began. It fails if the metre changes before
+// the last note.
 func (f *file) meterAt(ticks, last int64) (meter rhythm.Meter, since int64, err error) {
 	type signature struct {
 		ticks      int64
@@ -107,11 +110,16 @@ func (f *file) meterAt(ticks, last int64) (meter rhythm.Meter, since int64, err 
 		if s.ticks <= ticks {
 			now = s
 		} else if s.ticks <= last && (s.count != now.count || s.log != now.log) {
-			return meter, 0, &Error{Message: fmt.Sprintf("the metre changes from %d/%d to %d/%d", now.count, now.log, s.count, s.log), Advice: "cut the file where the metre changes, or give one metre"}
+			return meter, 0, &Error{
+				Message: fmt.Sprintf("the metre changes from %d/%d to %d/%d",
+					now.count, now.log, s.count, s.log),
+				Advice: "cut the file where the metre changes, or give one metre",
+			}
 		}
 	}
 	signed := fmt.Sprintf("%d/%d", now.count, now.log)
-	if m, err := rhythm.ParseMeter(written); err == nil && strings.HasPrefix(m.String(), signed) && m.Count() == int(now.count) {
+	if m, err := rhythm.ParseMeter(written); err == nil && strings.HasPrefix(m.String(), signed) &&
+		m.Count() == int(now.count) {
 		return m, now.ticks, nil
 	}
 	meter, err = rhythm.ParseMeter(signed)
@@ -119,7 +127,8 @@ func (f *file) meterAt(ticks, last int64) (meter rhythm.Meter, since int64, err 
 		meter, err = rhythm.ParseMeter(signed + "=" + twosThenThree(int(now.count)))
 	}
 	if err != nil {
-		return meter, 0, &Error{Message: "the metre " + signed + " can't be read as one of a phrase", Advice: "give the metre, for example 4/4", Err: err}
+		return meter, 0, &Error{Message: "the metre " + signed +
+			" can't be read as one of a phrase", Advice: "give the metre, for example 4/4", Err: err}
 	}
 	return meter, now.ticks, nil
 }

@@ -45,11 +45,11 @@ type SequenceOptions struct {
 
 const clickVelocity = 48
 
-// WriteSequence writes sections one after the other as a file of format 1, with tempo and metre where they change. The calls are the
-// first track with notes and the answers the second, as for [ReadTaps]; count-in and click follow on tracks of
-// their own. All notes are on the percussion channel. [Read] reads the first call if
-// the metre does not change. It fails without a section that has a phrase and
-// bars, and where w does.
+// WriteSequence writes sections one after the other as a file of format 1, with tempo and metre
+// where they change. The calls are the first track with notes and the answers the second, as for
+// [ReadTaps]; count-in and click follow on tracks of their own. All notes are on the percussion
+// channel. [Read] reads the first call if the metre does not change. It fails without a section
+// that has a phrase and bars, and where w does.
 func WriteSequence(w io.Writer, sections []Section, opts SequenceOptions) error {
 	if len(sections) == 0 {
 		return errors.New("there is no section to write")
@@ -120,7 +120,10 @@ func newSequence(perQuarter int, sections []Section, opts SequenceOptions) *sequ
 	return q
 }
 
-var markers = [...]string{CountIn: markCountIn, Call: markPhrase, Answer: markAnswer, Gap: markAnswer, Pause: "pause"}
+var markers = [...]string{
+	CountIn: markCountIn, Call: markPhrase, Answer: markAnswer,
+	Gap: markAnswer, Pause: "pause",
+}
 
 // samePulse reports whether nothing of tempo and metre changes.
 func samePulse(p, q rhythm.Phrase) bool { return p.Meter() == q.Meter() && p.Tempo() == q.Tempo() }

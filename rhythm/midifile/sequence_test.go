@@ -24,7 +24,8 @@ func writeSequence(t testing.TB, sections []midifile.Section, opts midifile.Sequ
 func calledAndAnswered(phrases ...rhythm.Phrase) []midifile.Section {
 	out := []midifile.Section{{Role: midifile.CountIn, Phrase: phrases[0], Bars: 1}}
 	for _, p := range phrases {
-		out = append(out, midifile.Section{Role: midifile.Call, Phrase: p, Bars: p.Bars()}, midifile.Section{Role: midifile.Answer, Phrase: p, Bars: p.Bars()})
+		out = append(out, midifile.Section{Role: midifile.Call, Phrase: p, Bars: p.Bars()},
+			midifile.Section{Role: midifile.Answer, Phrase: p, Bars: p.Bars()})
 	}
 	return out
 }
@@ -53,7 +54,8 @@ func TestTapsOfASequenceAreAtTheirSecondsThroughEveryTempo(t *testing.T) {
 		}
 		for i, name := range []string{"calls", "answers"} {
 			assert.Equal(t, name, streams[i].Name)
-			require.InDeltaSlice(t, want[i], streams[i].Onsets, 1e-3, "%v", phrases) // tempo is stored in whole microseconds a quarter
+			// tempo is stored in whole microseconds a quarter
+			require.InDeltaSlice(t, want[i], streams[i].Onsets, 1e-3, "%v", phrases)
 		}
 		assert.Equal(t, []string{"count-in", "click"}, []string{streams[2].Name, streams[3].Name})
 	}
@@ -66,10 +68,12 @@ func TestTheFirstCallOfASequenceIsReadBack(t *testing.T) {
 		if p.Meter() != q.Meter() { // which Read refuses
 			q = p.WithTempo(200)
 		}
-		got, err := midifile.Read(writeSequence(t, calledAndAnswered(p, q), midifile.SequenceOptions{Click: r.IntN(2) == 0}), midifile.ReadOptions{Track: 2})
+		got, err := midifile.Read(writeSequence(t, calledAndAnswered(p, q),
+			midifile.SequenceOptions{Click: r.IntN(2) == 0}), midifile.ReadOptions{Track: 2})
 		require.NoError(t, err)
 		if p.StepsPerQuarter() <= 240 && q.StepsPerQuarter() <= 240 { // finer grids together may be beyond the format's ticks
-			require.True(t, p.Equal(got), "%s in %s at %g came back as %s in %s", p, p.Meter(), p.Tempo(), got, got.Meter())
+			require.True(t, p.Equal(got), "%s in %s at %g came back as %s in %s", p, p.Meter(),
+				p.Tempo(), got, got.Meter())
 		}
 		require.InDelta(t, p.Tempo(), got.Tempo(), 0.0101)
 	}
@@ -77,8 +81,13 @@ func TestTheFirstCallOfASequenceIsReadBack(t *testing.T) {
 
 func TestASequenceHasItsKeysTemposAndMarkers(t *testing.T) {
 	p, q := rhythm.MustParse("x s p N", "4/4", 100), rhythm.MustParse("x.. x.x", "6/8", 60)
-	sections := append(calledAndAnswered(p), midifile.Section{Role: midifile.Pause, Phrase: q, Bars: 2}, midifile.Section{Role: midifile.Call, Phrase: q, Bars: 1}, midifile.Section{Role: midifile.Gap, Phrase: q, Bars: 1})
-	file, err := smf.ReadFrom(bytes.NewReader(writeSequence(t, sections, midifile.SequenceOptions{Click: true, Title: "Ebb"})))
+	sections := append(calledAndAnswered(p), midifile.Section{
+		Role: midifile.Pause, Phrase: q,
+		Bars: 2,
+	}, midifile.Section{Role: midifile.Call, Phrase: q, Bars: 1},
+		midifile.Section{Role: midifile.Gap, Phrase: q, Bars: 1})
+	file, err := smf.ReadFrom(bytes.NewReader(writeSequence(t, sections,
+		midifile.SequenceOptions{Click: true, Title: "Ebb"})))
 	require.NoError(t, err)
 	require.Len(t, file.Tracks, 5)
 	var markers []string
@@ -98,8 +107,15 @@ func TestASequenceHasItsKeysTemposAndMarkers(t *testing.T) {
 	assert.Equal(t, "Ebb", title)
 	assert.Equal(t, []string{"count-in", "phrase", "answer", "pause", "phrase", "answer", "end"}, markers)
 	assert.InDeltaSlice(t, []float64{100, 90}, tempos, 1e-4, "a dotted quarter at 60 is 90 quarters a minute")
-	// General MIDI 1, percussion: 36 bass drum, 37 side stick, 39 hand clap, 41 low floor tom, 76 and 77 wood blocks.
-	for track, want := range [][]uint8{nil, {39, 36, 41, 37, 39, 39, 39}, {39, 36, 41, 37}, {76, 77, 77, 77}, {76, 77, 77, 77, 76, 77, 77, 77, 76, 77, 76, 77, 76, 77, 76, 77}} {
+	// General MIDI 1, percussion: 36 bass drum, 37 side stick, 39 hand clap, 41 low floor tom, 76
+	// and 77 wood blocks.
+	for track, want := range [][]uint8{
+		nil,
+		{39, 36, 41, 37, 39, 39, 39},
+		{39, 36, 41, 37},
+		{76, 77, 77, 77},
+		{76, 77, 77, 77, 76, 77, 77, 77, 76, 77, 76, 77, 76, 77, 76, 77},
+	} {
 		var keys []uint8
 		for _, e := range file.Tracks[track] {
 			var channel, key, velocity uint8
@@ -114,10 +130,15 @@ func TestASequenceHasItsKeysTemposAndMarkers(t *testing.T) {
 
 func TestASequenceThatCannotBeWrittenIsAnError(t *testing.T) {
 	p := rhythm.MustParse("x x x x", "4/4", 96)
-	for _, sections := range [][]midifile.Section{nil, {{Role: midifile.Call, Bars: 1}}, {{Role: midifile.Call, Phrase: p}}} {
+	for _, sections := range [][]midifile.Section{
+		nil,
+		{{Role: midifile.Call, Bars: 1}},
+		{{Role: midifile.Call, Phrase: p}},
+	} {
 		assert.Error(t, midifile.WriteSequence(&bytes.Buffer{}, sections, midifile.SequenceOptions{}))
 	}
-	assert.ErrorContains(t, midifile.WriteSequence(fullWriter{}, calledAndAnswered(p), midifile.SequenceOptions{}), "no space")
+	assert.ErrorContains(t, midifile.WriteSequence(fullWriter{}, calledAndAnswered(p),
+		midifile.SequenceOptions{}), "no space")
 }
 
 type fullWriter struct{}

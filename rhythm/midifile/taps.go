@@ -11,9 +11,10 @@ type Taps struct {
 	Onsets []float64 // seconds from the start of the file, increasing
 }
 
-// ReadTaps reads the note onsets of a file in seconds, whatever keys were played: one stream for each track with notes, in the
-// order of the file; in a file of format 0, which has one track, one for each channel, lowest first. Tempo changes are followed, and
-// files that count film frames are read too. Notes of one stream at the same tick are one tap. The error is an [*Error].
+// ReadTaps reads the note onsets of a file in seconds, whatever keys were played: one stream for
+// each track with notes, in the order of the file; in a file of format 0, which has one track, one
+// for each channel, lowest first. Tempo changes are followed, and files that count film frames are
+// read too. Notes of one stream at the same tick are one tap. The error is an [*Error].
 func ReadTaps(data []byte) ([]Taps, error) {
 	f, err := parse(data)
 	if err != nil {
@@ -48,7 +49,10 @@ func ReadTaps(data []byte) ([]Taps, error) {
 		}
 	}
 	if len(streams) == 0 {
-		return nil, &Error{Message: "the MIDI file has no note", Advice: "record the taps as notes, the calls on track 1 and the answers on track 2"}
+		return nil, &Error{
+			Message: "the MIDI file has no note",
+			Advice:  "record the taps as notes, the calls on track 1 and the answers on track 2",
+		}
 	}
 	return streams, nil
 }

@@ -2,7 +2,8 @@ package midifile
 
 import "sort"
 
-// defaultMicros is the length of a quarter note until the first tempo event: 120 quarters a minute (SMF 1.0).
+// defaultMicros is the length of a quarter note until the first tempo event: 120 quarters a minute
+// (SMF 1.0).
 const defaultMicros = 500000
 
 // tempoChange is a tempo from a tick on.

@@ -39,15 +39,17 @@ const (
 	textMeter   = "meter "
 )
 
-// WriteOptions choose what is around the phrase. The zero value is one bar of count-in and no room for an answer.
+// WriteOptions choose what is around the phrase. The zero value is one bar of count-in and no room
+// for an answer.
 type WriteOptions struct {
 	NoCountIn bool   // leave out the bar of count-in
 	Answer    bool   // leave as many silent bars after the phrase as it has, for the group's answer
 	Title     string // name of the phrase's track; empty or a word for a count-in: "phrase"
 }
 
-// Write writes the phrase as a Standard MIDI File with its tempo and metre. Sounds, accents and the exact places are kept: [Read]
-// gives an equal phrase, its tempo to a hundredth. It fails only where w does.
+// Write writes the phrase as a Standard MIDI File with its tempo and metre. Sounds, accents and the
+// exact places are kept: [Read] gives an equal phrase, its tempo to a hundredth. It fails only
+// where w does.
 func Write(w io.Writer, p rhythm.Phrase, opts WriteOptions) error {
 	if p.IsZero() {
 		return fmt.Errorf("there is no phrase to write")
@@ -77,8 +79,9 @@ func Write(w io.Writer, p rhythm.Phrase, opts WriteOptions) error {
 	return err
 }
 
-// ticksPerQuarter is 480 or the smallest larger number on which every step is a whole number of ticks. Grids too fine for
-// the format get the largest multiple of 1 to 12 that it has; strokes then lie to half a tick.
+// ticksPerQuarter is 480 or the smallest larger number on which every step is a whole number of
+// ticks. Grids too fine for the format get the largest multiple of 1 to 12 that it has; strokes
+// then lie to half a tick.
 func ticksPerQuarter(steps int) int {
 	for ticks := steps; ticks <= maxTicks; ticks += steps {
 		if ticks >= usualTicks {
@@ -124,8 +127,8 @@ func (s sheet) pulse(l *line) {
 	l.add(s.start, smf.MetaTempo(s.phrase.Tempo()*meter.TempoQuarters()))
 }
 
-// clocks is the number of MIDI clocks, 24 a quarter note, from beat to beat: 24 in 4/4, 36 in 6/8. Unequal beats have no such
-// number; a quarter stands in.
+// clocks is the number of MIDI clocks, 24 a quarter note, from beat to beat: 24 in 4/4, 36 in 6/8.
+// Unequal beats have no such number; a quarter stands in.
 func clocks(m rhythm.Meter) uint8 {
 	if m.Kind() == rhythm.Additive {
 		return 24

@@ -26,13 +26,19 @@ func document(data []byte) ([]byte, error) {
 	case bytes.HasPrefix(data, []byte("PK\x03\x04")):
 		return unpack(data)
 	case bytes.HasPrefix(data, []byte{0xfe, 0xff}) || bytes.HasPrefix(data, []byte{0xff, 0xfe}):
-		return nil, &Error{Message: "the score is written in UTF-16", Advice: "export it as UTF-8, or as compressed MusicXML"}
+		return nil, &Error{
+			Message: "the score is written in UTF-16",
+			Advice:  "export it as UTF-8, or as compressed MusicXML",
+		}
 	}
 	return bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")), nil
 }
 
 func tooLarge(what string) *Error {
-	return &Error{Message: fmt.Sprintf("%s has more than %d MiB", what, maxXML>>20), Advice: "export only the part with the rhythm"}
+	return &Error{
+		Message: fmt.Sprintf("%s has more than %d MiB", what, maxXML>>20),
+		Advice:  "export only the part with the rhythm",
+	}
 }
 
 // unpack finds the score in a compressed file without unpacking anything else.
@@ -42,7 +48,8 @@ func unpack(data []byte) ([]byte, error) {
 		return nil, damaged("", "the compressed score can't be opened: %v", err)
 	}
 	if len(archive.File) > maxFiles {
-		return nil, &Error{Message: fmt.Sprintf("the compressed score holds more than %d files", maxFiles), Advice: "export the score again"}
+		return nil, &Error{Message: fmt.Sprintf("the compressed score holds more than %d files",
+			maxFiles), Advice: "export the score again"}
 	}
 	root, err := rootFile(archive)
 	if err != nil {
@@ -61,7 +68,8 @@ func unpack(data []byte) ([]byte, error) {
 	return nil, damaged("", "the compressed score names %q, which it does not hold", root)
 }
 
-// rootFile is the path of the score, from the container file, or failing that the only XML file at the top.
+// rootFile is the path of the score, from the container file, or failing that the only XML file at
+// the top.
 func rootFile(archive *zip.Reader) (string, error) {
 	only, count := "", 0
 	for _, f := range archive.File {
@@ -90,7 +98,10 @@ func rootFile(archive *zip.Reader) (string, error) {
 	if count == 1 {
 		return only, nil
 	}
-	return "", &Error{Message: "this compressed file holds no score", Advice: "export compressed MusicXML with the ending .mxl"}
+	return "", &Error{
+		Message: "this compressed file holds no score",
+		Advice:  "export compressed MusicXML with the ending .mxl",
+	}
 }
 
 // contents reads one file of an archive up to a limit, whatever its header claims.

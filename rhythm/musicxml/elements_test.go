@@ -7,7 +7,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// measureXML is a written bar as another reader would take it, apart from the package's own reading.
+// measureXML is a written bar as another reader would take it, apart from the package's own
+// reading.
 type measureXML struct {
 	Notes []struct {
 		Rest *struct {

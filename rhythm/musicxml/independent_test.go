@@ -12,8 +12,9 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// Another reader, the JavaScript package musicxml-io 0.9.6, must find our scores valid and the same durations in them. It knows no
-// additive signatures. The test runs where Node.js finds that package (NODE_PATH) and is skipped elsewhere.
+// Another reader, the JavaScript package musicxml-io 0.9.6, must find our scores valid and the same
+// durations in them. It knows no additive signatures. The test runs where Node.js finds that
+// package (NODE_PATH) and is skipped elsewhere.
 func TestAnotherReaderFindsTheScoreValid(t *testing.T) {
 	const script = `
 const { parse, validate } = require('musicxml-io');
@@ -34,7 +35,8 @@ console.log(JSON.stringify({ errors: validate(score).errors.map(e => e.message),
 		{"5/4=3+2", "x x x x xx", nil},
 	} {
 		path := filepath.Join(t.TempDir(), "phrase.musicxml")
-		require.NoError(t, os.WriteFile(path, []byte(write(t, rhythm.MustParse(c.boxes, c.meter, 96))), 0o600))
+		require.NoError(t, os.WriteFile(path,
+			[]byte(write(t, rhythm.MustParse(c.boxes, c.meter, 96))), 0o600))
 		out, err := exec.Command(node, "-e", script, path).Output()
 		require.NoError(t, err)
 		var got struct {

@@ -39,7 +39,11 @@ func (r *reader) part(p *part) error {
 			return r.decoder.Skip()
 		}
 		if p.bars == rhythm.MaxBars {
-			return &Error{Where: fmt.Sprintf("part %q", p.name), Message: fmt.Sprintf("more than %d bars", rhythm.MaxBars), Advice: "export only the bars of one phrase"}
+			return &Error{
+				Where:   fmt.Sprintf("part %q", p.name),
+				Message: fmt.Sprintf("more than %d bars", rhythm.MaxBars),
+				Advice:  "export only the bars of one phrase",
+			}
 		}
 		return r.measure(p, e)
 	})
@@ -55,7 +59,10 @@ type cursor struct {
 
 // measure reads one bar.
 func (r *reader) measure(p *part, e xml.StartElement) error {
-	c := cursor{where: fmt.Sprintf("part %q, measure %s", p.name, attribute(e, "number")), firstNote: len(p.onsets)}
+	c := cursor{
+		where:     fmt.Sprintf("part %q, measure %s", p.name, attribute(e, "number")),
+		firstNote: len(p.onsets),
+	}
 	err := r.children(func(e xml.StartElement) error {
 		switch e.Name.Local {
 		case "attributes":
@@ -103,7 +110,8 @@ func (p *part) endMeasure(c *cursor, implicit bool) error {
 	unit := int64(p.meter.Unit())
 	full := p.divisions * 4 * int64(p.meter.Count())
 	if c.end*unit > full {
-		return &Error{Where: c.where, Message: fmt.Sprintf("the bar is longer than its metre %s", p.meter), Advice: "write the metre that the bar has"}
+		return &Error{Where: c.where, Message: fmt.Sprintf("the bar is longer than its metre %s",
+			p.meter), Advice: "write the metre that the bar has"}
 	}
 	if p.bars == 0 && implicit && c.end*unit < full {
 		// The pickup's place is a fraction of a part where the bar is; count finer.
@@ -141,7 +149,8 @@ func (r *reader) attributes(p *part, c *cursor, e xml.StartElement) error {
 			return err
 		}
 		if !p.meter.IsZero() && meter != p.meter {
-			return &Error{Where: c.where, Message: fmt.Sprintf("the metre changes from %s to %s", p.meter, meter), Advice: "export the bars of one metre"}
+			return &Error{Where: c.where, Message: fmt.Sprintf("the metre changes from %s to %s",
+				p.meter, meter), Advice: "export the bars of one metre"}
 		}
 		p.meter = meter
 	}
@@ -157,7 +166,10 @@ type timeIn struct {
 
 func (t timeIn) meter(where string) (rhythm.Meter, error) {
 	unsupported := func(message string, err error) (rhythm.Meter, error) {
-		return rhythm.Meter{}, &Error{Where: where, Message: message, Advice: "write one metre such as 4/4, 6/8 or 7/8 as 2+2+3", Err: err}
+		return rhythm.Meter{}, &Error{
+			Where: where, Message: message,
+			Advice: "write one metre such as 4/4, 6/8 or 7/8 as 2+2+3", Err: err,
+		}
 	}
 	switch {
 	case t.Senza != nil:
@@ -188,7 +200,8 @@ func (t timeIn) meter(where string) (rhythm.Meter, error) {
 	return meter, nil
 }
 
-// twosThenThree groups a count in twos, with a three last if it is odd: a signature does not say more.
+// twosThenThree groups a count in twos, with a three last if it is odd: a signature does not say
+// more.
 func twosThenThree(count int) string {
 	var groups []string
 	for count > 3 {

@@ -24,7 +24,10 @@ func write(t testing.TB, p rhythm.Phrase) string {
 	return b.String()
 }
 
-var meters = []string{"4/4", "3/4", "2/4", "2/2", "6/8", "9/8", "12/8", "3/8", "5/4", "5/4=3+2", "7/8=2+2+3", "7/8=3+2+2", "5/8=2+3", "8/8=3+3+2", "6/8=2+2+2", "7/16=2+2+3", "4/16", "1/2"}
+var meters = []string{
+	"4/4", "3/4", "2/4", "2/2", "6/8", "9/8", "12/8", "3/8", "5/4", "5/4=3+2",
+	"7/8=2+2+3", "7/8=3+2+2", "5/8=2+3", "8/8=3+3+2", "6/8=2+2+2", "7/16=2+2+3", "4/16", "1/2",
+}
 
 func randomPhrase(r *rand.Rand) rhythm.Phrase { return anyphrase.Random(r, meters) }
 
@@ -34,7 +37,8 @@ func TestWrittenPhraseIsReadBack(t *testing.T) {
 		p := randomPhrase(r)
 		var b bytes.Buffer
 		if i%2 == 0 {
-			require.NoError(t, musicxml.Write(&b, p, musicxml.WriteOptions{Title: "Ebb & <flood>", Part: "Bow & stern"}))
+			require.NoError(t, musicxml.Write(&b, p,
+				musicxml.WriteOptions{Title: "Ebb & <flood>", Part: "Bow & stern"}))
 		} else {
 			require.NoError(t, musicxml.WriteCompressed(&b, p, musicxml.WriteOptions{}))
 		}
@@ -59,7 +63,11 @@ func TestWrittenValuesFillTheBar(t *testing.T) {
 					rest = true
 					continue
 				}
-				value := map[string]float64{"half": 2, "quarter": 1, "eighth": 1.0 / 2, "16th": 1.0 / 4, "32nd": 1.0 / 8, "64th": 1.0 / 16, "128th": 1.0 / 32, "256th": 1.0 / 64}[n.Type]
+				value := map[string]float64{
+					"half": 2, "quarter": 1, "eighth": 1.0 / 2,
+					"16th": 1.0 / 4, "32nd": 1.0 / 8, "64th": 1.0 / 16, "128th": 1.0 / 32,
+					"256th": 1.0 / 64,
+				}[n.Type]
 				require.NotZero(t, value, "type %q", n.Type)
 				if len(n.Dots) == 1 {
 					value *= 1.5
@@ -67,7 +75,8 @@ func TestWrittenValuesFillTheBar(t *testing.T) {
 				if n.Actual > 0 {
 					value *= float64(n.Normal) / float64(n.Actual)
 				}
-				require.InDelta(t, float64(n.Duration)/float64(p.StepsPerQuarter()), value, 1e-9, "%s in %s", p, p.Meter())
+				require.InDelta(t, float64(n.Duration)/float64(p.StepsPerQuarter()), value, 1e-9,
+					"%s in %s", p, p.Meter())
 				written += value
 			}
 			require.Equal(t, p.BarSteps(), sum, "%s in %s", p, p.Meter())
@@ -82,9 +91,12 @@ func TestScoreForARealPhrase(t *testing.T) {
 	text := write(t, rhythm.MustParse("x. .X xsx .", "4/4", 96))
 	for _, want := range []string{
 		`<score-partwise version="4.0">`, "<work-title>Down the gangway</work-title>",
-		"<instrument-sound>effect.hand-clap</instrument-sound>", "<instrument-sound>effect.stamp</instrument-sound>",
-		"<midi-channel>10</midi-channel>", "<midi-unpitched>40</midi-unpitched>", "<midi-unpitched>37</midi-unpitched>",
-		"<sign>percussion</sign>", "<staff-lines>1</staff-lines>", "<notehead>x</notehead>", "<unpitched></unpitched>",
+		"<instrument-sound>effect.hand-clap</instrument-sound>",
+		"<instrument-sound>effect.stamp</instrument-sound>",
+		"<midi-channel>10</midi-channel>", "<midi-unpitched>40</midi-unpitched>",
+		"<midi-unpitched>37</midi-unpitched>",
+		"<sign>percussion</sign>", "<staff-lines>1</staff-lines>", "<notehead>x</notehead>",
+		"<unpitched></unpitched>",
 		`<sound tempo="96">`, "<beats>4</beats>", "<accent></accent>",
 		"<actual-notes>3</actual-notes>", "<normal-notes>2</normal-notes>",
 	} {
@@ -169,13 +181,15 @@ const container = `<container><rootfiles><rootfile full-path="music/a.xml"/></ro
 
 func TestCompressedScores(t *testing.T) {
 	good := partOne(`<measure number="1">` + head + pitched(8, "") + `</measure>`)
-	for _, data := range [][]byte{archive(t, "META-INF/container.xml", container, "music/a.xml", good), archive(t, "song.xml", good)} {
+	for _, data := range [][]byte{archive(t, "META-INF/container.xml", container, "music/a.xml",
+		good), archive(t, "song.xml", good)} {
 		got, err := musicxml.Read(data, musicxml.ReadOptions{})
 		require.NoError(t, err)
 		assert.Equal(t, "x . . .", got.String())
 	}
 	var b bytes.Buffer
-	require.NoError(t, musicxml.WriteCompressed(&b, rhythm.MustParse("x x", "6/8", 80), musicxml.WriteOptions{}))
+	require.NoError(t, musicxml.WriteCompressed(&b, rhythm.MustParse("x x", "6/8", 80),
+		musicxml.WriteOptions{}))
 	r, err := zip.NewReader(bytes.NewReader(b.Bytes()), int64(b.Len()))
 	require.NoError(t, err)
 	assert.Equal(t, "mimetype", r.File[0].Name)
@@ -216,7 +230,10 @@ func TestFilesThatGiveNoPhrase(t *testing.T) {
 		{"too many bars", []byte(partOne(strings.Repeat(`<measure number="1">`+pitched(1, "")+`</measure>`, 65))), "64 bars"},
 		{"an archive without a score", archive(t, "notes.txt", "x"), "holds no score"},
 		{"a score that is not there", archive(t, "META-INF/container.xml", container), "music/a.xml"},
-		{"a container that says nothing", archive(t, "META-INF/container.xml", "<container/>"), "where its music is"},
+		{
+			"a container that says nothing", archive(t, "META-INF/container.xml", "<container/>"),
+			"where its music is",
+		},
 		{"a broken archive", []byte("PK\x03\x04 and no more"), "can't be opened"},
 		{"an archive of many files", archive(t, many...), "1000 files"},
 		{"an archive that swells", archive(t, "song.xml", strings.Repeat(" ", 9<<20)), "8 MiB"},
@@ -267,7 +284,8 @@ func FuzzRead(f *testing.F) {
 func Example() {
 	phrase := rhythm.MustParse("x xx .x x", "4/4", 96)
 	var file bytes.Buffer
-	if err := musicxml.WriteCompressed(&file, phrase, musicxml.WriteOptions{Title: "Down the gangway"}); err != nil {
+	if err := musicxml.WriteCompressed(&file, phrase,
+		musicxml.WriteOptions{Title: "Down the gangway"}); err != nil {
 		fmt.Println(err)
 		return
 	}

@@ -57,7 +57,10 @@ func (r *reader) note(p *part, c *cursor, e xml.StartElement) error {
 		}
 	}
 	if len(p.onsets) >= maxOnsets {
-		return &Error{Where: c.where, Message: "there are too many notes", Advice: "export only the part with the rhythm"}
+		return &Error{
+			Where: c.where, Message: "there are too many notes",
+			Advice: "export only the part with the rhythm",
+		}
 	}
 	o := onset{bar: p.bars, at: at, divisions: max(1, p.divisions)}
 	for _, i := range n.Instrument {

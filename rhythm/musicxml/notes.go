@@ -48,7 +48,10 @@ func notesOfBeat(p rhythm.Phrase, i, units int) []noteXML {
 			next = min(end, strokes[k].Step)
 		}
 		for j, v := range d.values((next-at)/width, units) {
-			note := noteXML{Duration: v.boxes * width, Voice: "1", Type: v.name, Dots: make([]struct{}, v.dots)}
+			note := noteXML{
+				Duration: v.boxes * width, Voice: "1", Type: v.name,
+				Dots: make([]struct{}, v.dots),
+			}
 			if stroke != nil && j == 0 {
 				note.Unpitched = &struct{}{}
 				note.Instrument = &idXML{instrumentID(stroke.Sound)}
@@ -73,7 +76,8 @@ func notesOfBeat(p rhythm.Phrase, i, units int) []noteXML {
 	return notes
 }
 
-// mark begins or ends a tuplet at a note. A tuplet of a single note is not possible: it would be a plain one.
+// mark begins or ends a tuplet at a note. A tuplet of a single note is not possible: it would be a
+// plain one.
 func mark(note *noteXML, kind, bracket string) {
 	if note.Notations == nil {
 		note.Notations = &notationsXML{}

@@ -20,9 +20,14 @@ func (p *part) phrase(tempo float64) (rhythm.Phrase, error) {
 		// at/divisions quarters are at*unit/(4*divisions) written units.
 		over := o.at * unit * fineUnit
 		if o.at > math.MaxInt64/(unit*fineUnit) || over%(4*o.divisions) != 0 {
-			return rhythm.Phrase{}, &Error{Where: p.where(o), Message: "a note lies on no box: its beat would need more than 16", Advice: "write a plainer rhythm, or quantise the score"}
+			return rhythm.Phrase{}, &Error{
+				Where:   p.where(o),
+				Message: "a note lies on no box: its beat would need more than 16",
+				Advice:  "write a plainer rhythm, or quantise the score",
+			}
 		}
-		strokes = append(strokes, rhythm.Stroke{Step: int(int64(o.bar)*barSteps + over/(4*o.divisions)), Sound: o.sound, Accent: o.accent})
+		strokes = append(strokes, rhythm.Stroke{Step: int(int64(o.bar)*barSteps +
+			over/(4*o.divisions)), Sound: o.sound, Accent: o.accent})
 	}
 	strokes = merge(strokes)
 	switch {
@@ -34,14 +39,18 @@ func (p *part) phrase(tempo float64) (rhythm.Phrase, error) {
 	}
 	phrase, err := rhythm.New(p.meter, tempo, p.bars, fineUnit*int(unit)/4, strokes)
 	if err != nil {
-		return phrase, &Error{Where: fmt.Sprintf("part %q", p.name), Message: err.Error(), Advice: "give another tempo, or write a plainer rhythm", Err: err}
+		return phrase, &Error{
+			Where: fmt.Sprintf("part %q", p.name), Message: err.Error(),
+			Advice: "give another tempo, or write a plainer rhythm", Err: err,
+		}
 	}
 	return phrase, nil
 }
 
 func (p *part) where(o onset) string { return fmt.Sprintf("part %q, bar %d", p.name, o.bar+1) }
 
-// merge makes one stroke of those at one place: accented if any is, the first in the list of sounds.
+// merge makes one stroke of those at one place: accented if any is, the first in the list of
+// sounds.
 func merge(strokes []rhythm.Stroke) []rhythm.Stroke {
 	slices.SortStableFunc(strokes, func(a, b rhythm.Stroke) int { return a.Step - b.Step })
 	var out []rhythm.Stroke

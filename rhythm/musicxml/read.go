@@ -17,7 +17,8 @@ type ReadOptions struct {
 	Tempo float64 // instead of the score's, beats a minute; 0: the score's, 96 if it has none
 }
 
-// Read reads the rhythm of one part of a plain or compressed score, by the rules of the package comment. The error is an [*Error].
+// Read reads the rhythm of one part of a plain or compressed score, by the rules of the package
+// comment. The error is an [*Error].
 func Read(data []byte, opts ReadOptions) (rhythm.Phrase, error) {
 	text, err := document(data)
 	if err != nil {
@@ -32,7 +33,10 @@ func Read(data []byte, opts ReadOptions) (rhythm.Phrase, error) {
 		if problem, ok := errors.AsType[*Error](err); ok {
 			return rhythm.Phrase{}, problem
 		}
-		return rhythm.Phrase{}, &Error{Message: "the score is damaged: " + err.Error(), Advice: "export it again as MusicXML in UTF-8", Err: err}
+		return rhythm.Phrase{}, &Error{
+			Message: "the score is damaged: " + err.Error(),
+			Advice:  "export it again as MusicXML in UTF-8", Err: err,
+		}
 	}
 	return part.phrase(opts.Tempo)
 }
@@ -56,11 +60,15 @@ func (r *reader) score() (*part, error) {
 	switch root.Name.Local {
 	case "score-partwise":
 	case "score-timewise":
-		return nil, &Error{Message: "the score is in timewise form", Advice: "export it as partwise MusicXML, the usual form"}
+		return nil, &Error{
+			Message: "the score is in timewise form",
+			Advice:  "export it as partwise MusicXML, the usual form",
+		}
 	case "opus":
 		return nil, &Error{Message: "the file only lists other scores", Advice: "export the score itself"}
 	default:
-		return nil, &Error{Message: fmt.Sprintf("this is no MusicXML score: it begins with <%.40s>", root.Name.Local), Advice: "export the score as MusicXML"}
+		return nil, &Error{Message: fmt.Sprintf("this is no MusicXML score: it begins with <%.40s>",
+			root.Name.Local), Advice: "export the score as MusicXML"}
 	}
 	r.names, r.sounds = map[string]string{}, map[string]map[string]rhythm.Sound{}
 	var found *part
@@ -70,7 +78,8 @@ func (r *reader) score() (*part, error) {
 			return r.partList()
 		case "part":
 			id := attribute(e, "id")
-			if found != nil || r.wanted != "" && !strings.EqualFold(r.wanted, id) && !strings.EqualFold(r.wanted, r.names[id]) {
+			if found != nil || r.wanted != "" && !strings.EqualFold(r.wanted, id) &&
+				!strings.EqualFold(r.wanted, r.names[id]) {
 				return r.tempoOnly()
 			}
 			p := &part{name: r.names[id], sounds: r.sounds[id]}
@@ -91,7 +100,10 @@ func (r *reader) score() (*part, error) {
 	case err != nil:
 		return nil, err
 	case found == nil && r.wanted != "":
-		return nil, &Error{Message: fmt.Sprintf("the score has no part %q with notes", r.wanted), Advice: "write one of " + strings.Join(r.order, ", ")}
+		return nil, &Error{
+			Message: fmt.Sprintf("the score has no part %q with notes", r.wanted),
+			Advice:  "write one of " + strings.Join(r.order, ", "),
+		}
 	case found == nil:
 		return nil, &Error{Message: "the score has no note", Advice: "export the score with the rhythm in it"}
 	}
@@ -104,10 +116,16 @@ func (r *reader) root() (xml.StartElement, error) {
 	for {
 		token, err := r.decoder.Token()
 		if errors.Is(err, io.EOF) {
-			return xml.StartElement{}, &Error{Message: "this is no MusicXML score", Advice: "export the score as MusicXML"}
+			return xml.StartElement{}, &Error{
+				Message: "this is no MusicXML score",
+				Advice:  "export the score as MusicXML",
+			}
 		}
 		if err != nil {
-			return xml.StartElement{}, &Error{Message: "this is no MusicXML score: " + err.Error(), Advice: "export the score as MusicXML in UTF-8", Err: err}
+			return xml.StartElement{}, &Error{
+				Message: "this is no MusicXML score: " + err.Error(),
+				Advice:  "export the score as MusicXML in UTF-8", Err: err,
+			}
 		}
 		if e, ok := token.(xml.StartElement); ok {
 			return e, nil
@@ -115,7 +133,8 @@ func (r *reader) root() (xml.StartElement, error) {
 	}
 }
 
-// children calls visit for each child of the element whose start was read last; visit reads the child to its end.
+// children calls visit for each child of the element whose start was read last; visit reads the
+// child to its end.
 func (r *reader) children(visit func(xml.StartElement) error) error {
 	for {
 		token, err := r.decoder.Token()
@@ -136,7 +155,8 @@ func (r *reader) children(visit func(xml.StartElement) error) error {
 	}
 }
 
-// tempoOnly passes over a part that is not wanted, save for the tempo: many scores have it in their first part only.
+// tempoOnly passes over a part that is not wanted, save for the tempo: many scores have it in their
+// first part only.
 func (r *reader) tempoOnly() error {
 	for depth := 1; depth > 0; {
 		token, err := r.decoder.Token()

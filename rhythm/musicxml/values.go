@@ -6,8 +6,12 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// typeNames are the note types by their share of a whole note, as a power of two: typeNames[2] is a quarter.
-var typeNames = []string{"whole", "half", "quarter", "eighth", "16th", "32nd", "64th", "128th", "256th", "512th", "1024th"}
+// typeNames are the note types by their share of a whole note, as a power of two: typeNames[2] is a
+// quarter.
+var typeNames = []string{
+	"whole", "half", "quarter", "eighth", "16th", "32nd", "64th", "128th",
+	"256th", "512th", "1024th",
+}
 
 // division is how a beat of n boxes is written.
 type division struct {
@@ -18,7 +22,8 @@ type division struct {
 
 // divide finds the plain note values for a beat of the given units, written unit unit, in n boxes.
 func divide(units, unit, n int) division {
-	// A beat of one or two units is a plain note, one of three a dotted one: it divides into 3, 6, 12 plain notes.
+	// A beat of one or two units is a plain note, one of three a dotted one: it divides into 3, 6,
+	// 12 plain notes.
 	thirds := 1
 	if units == 3 {
 		thirds = 3
@@ -68,8 +73,8 @@ func (d division) wholeBeat(units int) value {
 	return v
 }
 
-// values cuts n boxes into written values, the longest first, so that a note comes before its rests. Whole beats of one
-// box are one value.
+// values cuts n boxes into written values, the longest first, so that a note comes before its
+// rests. Whole beats of one box are one value.
 func (d division) values(n, units int) []value {
 	if d.boxes == 1 {
 		return []value{d.wholeBeat(units)}
@@ -84,10 +89,17 @@ func (d division) values(n, units int) []value {
 }
 
 // soundIDs are the standard sounds of MusicXML for the body sounds.
-var soundIDs = [...]string{rhythm.Clap: "effect.hand-clap", rhythm.Stamp: "effect.stamp", rhythm.Pat: "effect.slap", rhythm.Snap: "effect.snap"}
+var soundIDs = [...]string{
+	rhythm.Clap: "effect.hand-clap", rhythm.Stamp: "effect.stamp",
+	rhythm.Pat: "effect.slap", rhythm.Snap: "effect.snap",
+}
 
 // soundNames are the instrument names in a score.
-var soundNames = [...]string{rhythm.Clap: "Hand clap", rhythm.Stamp: "Stamp", rhythm.Pat: "Pat on the thighs", rhythm.Snap: "Finger snap"}
+var soundNames = [...]string{
+	rhythm.Clap: "Hand clap", rhythm.Stamp: "Stamp",
+	rhythm.Pat: "Pat on the thighs", rhythm.Snap: "Finger snap",
+}
 
-// midiUnpitched are the keys of the percussion channel, counted from 1 as MusicXML does: General MIDI 39, 36, 41, 37.
+// midiUnpitched are the keys of the percussion channel, counted from 1 as MusicXML does: General
+// MIDI 39, 36, 41, 37.
 var midiUnpitched = [...]int{rhythm.Clap: 40, rhythm.Stamp: 37, rhythm.Pat: 42, rhythm.Snap: 38}

@@ -19,7 +19,8 @@ type WriteOptions struct {
 	Part  string // name of the part; empty: "Claps"
 }
 
-// Write writes the phrase as plain MusicXML. [Read] gives an equal phrase. It fails only where w does and for the zero phrase.
+// Write writes the phrase as plain MusicXML. [Read] gives an equal phrase. It fails only where w
+// does and for the zero phrase.
 func Write(w io.Writer, p rhythm.Phrase, opts WriteOptions) error {
 	if p.IsZero() {
 		return errors.New("there is no phrase to write")
@@ -35,7 +36,8 @@ func Write(w io.Writer, p rhythm.Phrase, opts WriteOptions) error {
 // WriteCompressed writes the phrase as compressed MusicXML (.mxl), otherwise as [Write].
 func WriteCompressed(w io.Writer, p rhythm.Phrase, opts WriteOptions) error {
 	archive := zip.NewWriter(w)
-	kind, err := archive.CreateHeader(&zip.FileHeader{Name: "mimetype", Method: zip.Store}) // first and stored, as the format asks
+	// first and stored, as the format asks
+	kind, err := archive.CreateHeader(&zip.FileHeader{Name: "mimetype", Method: zip.Store})
 	if err != nil {
 		return err
 	}
@@ -47,7 +49,9 @@ func WriteCompressed(w io.Writer, p rhythm.Phrase, opts WriteOptions) error {
 		return err
 	}
 	const rootfile = "score.musicxml"
-	_, err = fmt.Fprintf(container, "%s<container>\n  <rootfiles>\n    <rootfile full-path=%q media-type=%q/>\n  </rootfiles>\n</container>\n", xml.Header, rootfile, mimeType+"+xml")
+	_, err = fmt.Fprintf(container,
+		"%s<container>\n  <rootfiles>\n    <rootfile full-path=%q media-type=%q/>\n  "+
+			"</rootfiles>\n</container>\n", xml.Header, rootfile, mimeType+"+xml")
 	if err != nil {
 		return err
 	}
@@ -79,15 +83,20 @@ func score(p rhythm.Phrase, opts WriteOptions) scoreXML {
 	}
 	for sound, id := range soundIDs {
 		if used[sound] {
-			s.ScorePart.Instruments = append(s.ScorePart.Instruments, instrumentXML{instrumentID(rhythm.Sound(sound)), soundNames[sound], id})
-			s.ScorePart.MIDI = append(s.ScorePart.MIDI, midiInstrument{instrumentID(rhythm.Sound(sound)), 10, midiUnpitched[sound]})
+			s.ScorePart.Instruments = append(s.ScorePart.Instruments,
+				instrumentXML{instrumentID(rhythm.Sound(sound)), soundNames[sound], id})
+			s.ScorePart.MIDI = append(s.ScorePart.MIDI,
+				midiInstrument{instrumentID(rhythm.Sound(sound)), 10, midiUnpitched[sound]})
 		}
 	}
 	meter := p.Meter()
 	for bar := range p.Bars() {
 		m := measureXML{Number: bar + 1}
 		if bar == 0 {
-			m.Attributes = &attributesXML{Divisions: p.StepsPerQuarter(), Time: timeXML{beats(meter), meter.Unit()}, ClefSign: "percussion", Lines: 1}
+			m.Attributes = &attributesXML{
+				Divisions: p.StepsPerQuarter(),
+				Time:      timeXML{beats(meter), meter.Unit()}, ClefSign: "percussion", Lines: 1,
+			}
 			m.Direction = direction(p)
 		}
 		m.Notes = notesOfBar(p, bar)
@@ -128,7 +137,10 @@ func direction(p rhythm.Phrase) *directionXML {
 			mark.Dot = &struct{}{}
 		}
 	}
-	return &directionXML{Placement: "above", Metronome: mark, Sound: soundXML{decimal(p.Tempo() * meter.TempoQuarters())}}
+	return &directionXML{
+		Placement: "above", Metronome: mark,
+		Sound: soundXML{decimal(p.Tempo() * meter.TempoQuarters())},
+	}
 }
 
 func decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

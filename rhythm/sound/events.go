@@ -22,8 +22,9 @@ type Event struct {
 	Accent  bool          // louder than its neighbours; in a count-in, the first beat of the bar
 }
 
-// Events lists the sounds in order of time, at one place a beat before a stroke. Places are rounded to the nearest sample
-// from the start of the sequence, so that they do not drift. The caller owns the slice.
+// Events lists the sounds in order of time, at one place a beat before a stroke. Places are rounded
+// to the nearest sample from the start of the sequence, so that they do not drift. The caller owns
+// the slice.
 func (s *Sequence) Events() []Event {
 	var out []Event
 	for i, section := range s.sections {
@@ -34,14 +35,18 @@ func (s *Sequence) Events() []Event {
 			for bar := range section.Bars {
 				for beat, step := range p.BeatSteps()[:beats] {
 					step += bar * p.BarSteps()
-					out = append(out, Event{Sample: at(step), Section: i, Step: step, Role: section.Role, Beat: true, Accent: beat == 0})
+					out = append(out, Event{
+						Sample: at(step), Section: i, Step: step,
+						Role: section.Role, Beat: true, Accent: beat == 0,
+					})
 				}
 			}
 		}
 		if section.Role == midifile.Call || section.Role == midifile.Answer {
 			for _, stroke := range p.Strokes() {
 				out = append(out, Event{
-					Sample: at(stroke.Step), Section: i, Step: stroke.Step, Role: section.Role, Sound: stroke.Sound, Accent: stroke.Accent,
+					Sample: at(stroke.Step), Section: i, Step: stroke.Step, Role: section.Role,
+					Sound: stroke.Sound, Accent: stroke.Accent,
 				})
 			}
 		}

@@ -6,8 +6,8 @@ import (
 	"clapladder.example/rhythm/midifile"
 )
 
-// WriteMIDI writes the sequence as a Standard MIDI File, with the keys and tracks of [midifile.WriteSequence]. title names the
-// file's first track; empty: none.
+// WriteMIDI writes the sequence as a Standard MIDI File, with the keys and tracks of
+// [midifile.WriteSequence]. title names the file's first track; empty: none.
 func (s *Sequence) WriteMIDI(w io.Writer, title string) error {
 	out := make([]midifile.Section, len(s.sections))
 	for i, section := range s.sections {

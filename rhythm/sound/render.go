@@ -27,7 +27,8 @@ type cue struct {
 	wave   []float64
 }
 
-// mixer adds the voices of a sequence up, a block at a time, so that memory does not grow with its length.
+// mixer adds the voices of a sequence up, a block at a time, so that memory does not grow with its
+// length.
 type mixer struct {
 	events []Event
 	length int
@@ -67,7 +68,10 @@ func (m *mixer) cues(e Event) []cue {
 	}
 	out := make([]cue, len(hands))
 	for i, h := range hands {
-		out[i] = cue{e.Sample + int(math.Round(h.late*Rate)), gain(db + answerDB - 10*math.Log10(float64(len(hands)))), m.wave(e.Sound, i)}
+		out[i] = cue{
+			e.Sample + int(math.Round(h.late*Rate)),
+			gain(db + answerDB - 10*math.Log10(float64(len(hands)))), m.wave(e.Sound, i),
+		}
 	}
 	return out
 }
@@ -108,8 +112,8 @@ func (m *mixer) run(use func([]float64) error) error {
 	return nil
 }
 
-// render calls use with one block of samples after the other, within Peak. Close strokes add up; where they would go beyond
-// it, everything is turned down alike.
+// render calls use with one block of samples after the other, within Peak. Close strokes add up;
+// where they would go beyond it, everything is turned down alike.
 func (s *Sequence) render(use func([]float64) error) error {
 	m := newMixer(s)
 	loudest := 0.0
@@ -131,7 +135,8 @@ func (s *Sequence) render(use func([]float64) error) error {
 	})
 }
 
-// Samples renders the sequence: [Sequence.Length] samples from -Peak to Peak. The caller owns the slice.
+// Samples renders the sequence: [Sequence.Length] samples from -Peak to Peak. The caller owns the
+// slice.
 func (s *Sequence) Samples() []float32 {
 	out := make([]float32, 0, s.Length())
 	_ = s.render(func(part []float64) error {

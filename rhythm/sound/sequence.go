@@ -15,8 +15,8 @@ const (
 	MaxPause   = 16   // bars
 )
 
-// Options say what is around the calls. The zero value is a bar of count-in, and each phrase called once with as much
-// silence after it as it is long.
+// Options say what is around the calls. The zero value is a bar of count-in, and each phrase called
+// once with as much silence after it as it is long.
 type Options struct {
 	NoCountIn bool // leave out the bar of count-in before the first call
 	Click     bool // a click on every beat
@@ -53,11 +53,13 @@ type TooLongError struct {
 
 // Error says what to do instead.
 func (e *TooLongError) Error() string {
-	return fmt.Sprintf("this would last longer than %d minutes; use fewer phrases or repeats at a time", MaxSeconds/60)
+	return fmt.Sprintf("this would last longer than %d minutes; use fewer phrases or repeats at "+
+		"a time", MaxSeconds/60)
 }
 
-// New lays phrases out in order, each at its own metre and tempo. Too long a sequence is a [*TooLongError]; other errors are
-// about options out of range and empty phrases. The slice is not kept.
+// New lays phrases out in order, each at its own metre and tempo. Too long a sequence is a
+// [*TooLongError]; other errors are about options out of range and empty phrases. The slice is not
+// kept.
 func New(phrases []rhythm.Phrase, o Options) (*Sequence, error) {
 	switch {
 	case len(phrases) == 0:
@@ -102,7 +104,8 @@ func (s *Sequence) add(role midifile.Role, i int, p rhythm.Phrase, bars int) {
 	s.sections = append(s.sections, Section{Role: role, Index: i, Phrase: p, Bars: bars, Start: s.Seconds()})
 }
 
-// Sections are the stretches in order, one beginning where the other ends. The slice is shared: read only.
+// Sections are the stretches in order, one beginning where the other ends. The slice is shared:
+// read only.
 func (s *Sequence) Sections() []Section { return s.sections }
 
 // Seconds is the length of the whole in seconds.

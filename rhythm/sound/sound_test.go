@@ -37,8 +37,8 @@ func TestStrokesBeginAtTheirSamples(t *testing.T) {
 	}
 }
 
-// notated is a random phrase with the seconds of its strokes worked out from the boxes alone: the boxes of a beat divide it
-// equally.
+// notated is a random phrase with the seconds of its strokes worked out from the boxes alone: the
+// boxes of a beat divide it equally.
 func notated(r *rand.Rand) (phrase rhythm.Phrase, seconds []float64) {
 	for {
 		beats := 2 + r.IntN(3)
@@ -56,7 +56,8 @@ func notated(r *rand.Rand) (phrase rhythm.Phrase, seconds []float64) {
 			}
 			b.WriteByte(' ')
 		}
-		if p, err := rhythm.Parse(b.String(), rhythm.MustParseMeter(fmt.Sprintf("%d/4", beats)), tempo); err == nil {
+		if p, err := rhythm.Parse(b.String(), rhythm.MustParseMeter(fmt.Sprintf("%d/4", beats)),
+			tempo); err == nil {
 			return p, seconds
 		}
 	}
@@ -86,7 +87,8 @@ func TestEveryStrokeIsWithinAMillisecondOfItsNotatedTime(t *testing.T) {
 		rendered := sequence(t, Options{}, p).Samples()
 		for _, at := range seconds { // where sounds don't overlap, they are seen to begin: 5 ms before there is far less than 5 ms after
 			k := int(math.Round((bar + at) * Rate))
-			assert.Greater(t, energy(rendered[k-44:k+220]), 100*energy(rendered[k-264:k-44]), "%s at %g s", p, at)
+			assert.Greater(t, energy(rendered[k-44:k+220]), 100*energy(rendered[k-264:k-44]),
+				"%s at %g s", p, at)
 			assert.Less(t, energy(rendered[k-264:k]), 0.01*energy(rendered[k:k+264]))
 		}
 	}
@@ -119,7 +121,10 @@ func TestSectionsFollowOneAnotherInWholeBars(t *testing.T) {
 		assert.InDelta(t, end, section.Start, 1e-12)
 		end = section.End()
 	}
-	assert.Equal(t, []string{"count-in 0 0", "call 0 2", "gap 0 6", "call 0 10", "gap 0 14", "pause 1 18", "call 1 20", "gap 1 22", "call 1 24", "gap 1 26"}, got)
+	assert.Equal(t, []string{
+		"count-in 0 0", "call 0 2", "gap 0 6", "call 0 10", "gap 0 14",
+		"pause 1 18", "call 1 20", "gap 1 22", "call 1 24", "gap 1 26",
+	}, got)
 	assert.InDelta(t, 28, s.Seconds(), 1e-12)
 }
 
@@ -168,11 +173,12 @@ func TestAnotherReaderReadsTheWAVFile(t *testing.T) {
 	}
 }
 
-// The layout of a WAV file of linear PCM: RIFF, the bytes that follow, WAVE; fmt of 16 bytes; data, its bytes, the samples (Microsoft and
-// IBM 1991, from memory).
+// The layout of a WAV file of linear PCM: RIFF, the bytes that follow, WAVE; fmt of 16 bytes; data,
+// its bytes, the samples (Microsoft and IBM 1991, from memory).
 func TestTheHeaderCountsItsBytes(t *testing.T) {
 	var b bytes.Buffer
-	require.NoError(t, sequence(t, Options{NoCountIn: true}, rhythm.MustParse("x .", "2/4", 120)).WriteWAV(&b))
+	require.NoError(t, sequence(t, Options{NoCountIn: true},
+		rhythm.MustParse("x .", "2/4", 120)).WriteWAV(&b))
 	const samples = 2 * Rate
 	require.Equal(t, 44+2*samples, b.Len())
 	head := b.Bytes()[:44]
@@ -222,7 +228,8 @@ func TestTheMiddleOfAModelAnswerIsAtItsTime(t *testing.T) {
 	}
 	assert.InDelta(t, 0, sum, 1e-12)
 	assert.InDelta(t, 0.010, math.Sqrt(squares/float64(len(hands))), 0.001)
-	got := sequence(t, Options{NoCountIn: true, Answer: true}, rhythm.MustParse("x . . .", "4/4", 60)).Samples()
+	got := sequence(t, Options{NoCountIn: true, Answer: true},
+		rhythm.MustParse("x . . .", "4/4", 60)).Samples()
 	assert.NotZero(t, energy(got[4*Rate-618:4*Rate])-1e-20, "some hands are early")
 }
 
@@ -259,7 +266,8 @@ func TestAFullDiskIsAnError(t *testing.T) {
 }
 
 func BenchmarkWriteWAV(b *testing.B) {
-	s := sequence(b, Options{Answer: true, Click: true, Repeat: 32}, rhythm.MustParse("x xx .x s | n p x x", "4/4", 100))
+	s := sequence(b, Options{Answer: true, Click: true, Repeat: 32},
+		rhythm.MustParse("x xx .x s | n p x x", "4/4", 100))
 	b.ReportAllocs()
 	for b.Loop() {
 		_ = s.WriteWAV(discard{})

@@ -40,8 +40,8 @@ func TestSoundsAreFarApartInBrightness(t *testing.T) {
 	}
 }
 
-// A clap is a short burst: of 1,918 claps recorded with phones half the energy came within about 1 ms and 90 % within about
-// 10 ms, in nine of ten within 24 ms, the room included.
+// A clap is a short burst: of 1,918 claps recorded with phones half the energy came within about 1
+// ms and 90 % within about 10 ms, in nine of ten within 24 ms, the room included.
 func TestAClapIsAsShortAsOneOfHands(t *testing.T) {
 	x := voice(rhythm.Clap, leader)
 	whole, sum := 0.0, 0.0

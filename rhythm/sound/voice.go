@@ -25,7 +25,8 @@ type recipe struct {
 	tones      []resonance
 }
 
-// Common practice, no source. The clap's resonances are those of a small pocket of air between the hands, around 1 to 2 kHz.
+// Common practice, no source. The clap's resonances are those of a small pocket of air between the
+// hands, around 1 to 2 kHz.
 var recipes = [...]recipe{
 	rhythm.Clap:  {1, 0.0018, 700, 4500, []resonance{{1250, 0.008, 0.45}, {2300, 0.004, 0.30}}},
 	rhythm.Stamp: {0.5, 0.005, 0, 600, []resonance{{85, 0.045, 1}, {205, 0.028, 0.7}, {430, 0.012, 0.3}}},
@@ -34,9 +35,10 @@ var recipes = [...]recipe{
 	block:        {0, 1, 0, 0, []resonance{{880, 0.030, 1}, {2230, 0.012, 0.5}}},
 }
 
-// hands are the people that clap a model answer: how late each lies beside the notated time, in seconds, and how much higher than the
-// leader's their strokes are, in octaves. The mean of the times is 0 and their spread 10 ms: heard as one clap, thick but
-// together (the order of two sounds is hardly heard below 20 ms; Hirsh 1959, from memory).
+// hands are the people that clap a model answer: how late each lies beside the notated time, in
+// seconds, and how much higher than the leader's their strokes are, in octaves. The mean of the
+// times is 0 and their spread 10 ms: heard as one clap, thick but together (the order of two sounds
+// is hardly heard below 20 ms; Hirsh 1959, from memory).
 var hands = [...]struct{ late, higher float64 }{
 	{-0.014, 0.11}, {0.009, -0.28}, {-0.006, 0.23}, {0.014, -0.07}, {-0.009, -0.17}, {0.006, 0.31},
 }
@@ -44,7 +46,8 @@ var hands = [...]struct{ late, higher float64 }{
 // leader is the person who calls.
 const leader = -1
 
-// voice is a stroke as one person makes it, with peak 1; the leader or one of hands. It lasts until its energy is 60 dB down.
+// voice is a stroke as one person makes it, with peak 1; the leader or one of hands. It lasts until
+// its energy is 60 dB down.
 func voice(kind rhythm.Sound, person int) []float64 {
 	r := recipes[kind]
 	random := rand.New(rand.NewPCG(uint64(kind), uint64(person+1)))

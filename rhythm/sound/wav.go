@@ -8,8 +8,8 @@ import (
 	"math"
 )
 
-// WriteWAV renders the sequence as a WAV file: RIFF/WAVE, linear PCM of 16 bits, one channel, [Rate] samples a second. A second takes
-// 88 kB; it is written as it is rendered.
+// WriteWAV renders the sequence as a WAV file: RIFF/WAVE, linear PCM of 16 bits, one channel,
+// [Rate] samples a second. A second takes 88 kB; it is written as it is rendered.
 func (s *Sequence) WriteWAV(w io.Writer) error {
 	out := bufio.NewWriterSize(w, 1<<16)
 	if _, err := out.Write(wavHeader(s.Length())); err != nil {
@@ -34,8 +34,8 @@ func (s *Sequence) WriteWAV(w io.Writer) error {
 	return nil
 }
 
-// wavHeader is everything before the samples (Microsoft and IBM, Multimedia Programming Interface and Data Specifications 1.0, 1991: the
-// chunks RIFF, fmt and data; from memory).
+// wavHeader is everything before the samples (Microsoft and IBM, Multimedia Programming Interface
+// and Data Specifications 1.0, 1991: the chunks RIFF, fmt and data; from memory).
 func wavHeader(samples int) []byte {
 	const (
 		bytes  = 2 // a sample

@@ -6,9 +6,10 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// Aligned sets the words under the boxes: two lines for a monospace face, each word beginning under its box.
-// Boxes of a beat are one space apart, beats three; bars are separated by "|" in both lines. Words of silent boxes
-// stand in parentheses. Neither line has a line break or trailing white space; both are empty for the zero phrase.
+// Aligned sets the words under the boxes: two lines for a monospace face, each word beginning under
+// its box. Boxes of a beat are one space apart, beats three; bars are separated by "|" in both
+// lines. Words of silent boxes stand in parentheses. Neither line has a line break or trailing
+// white space; both are empty for the zero phrase.
 //
 //	x   . x     x   . x
 //	1   (2) &   3   (4) &

@@ -55,7 +55,8 @@ func lasts(p rhythm.Phrase, next int) int {
 	return end - step
 }
 
-// held reports whether a stroke of the beat before lasts into beat i. next is the first stroke from beat i on.
+// held reports whether a stroke of the beat before lasts into beat i. next is the first stroke from
+// beat i on.
 func held(p rhythm.Phrase, i, next int) bool {
 	if next == 0 {
 		return false

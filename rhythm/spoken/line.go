@@ -9,8 +9,8 @@ type Syllable struct {
 	Sounded bool   // whether a stroke sounds there; otherwise the word is said quietly or only thought
 }
 
-// Line gives the words of a phrase in order of time: one for each box that has a word. Every stroke has one. The result is
-// empty for the zero phrase.
+// Line gives the words of a phrase in order of time: one for each box that has a word. Every stroke
+// has one. The result is empty for the zero phrase.
 func Line(p rhythm.Phrase, s System) []Syllable {
 	var line []Syllable
 	for i := range p.Beats() {

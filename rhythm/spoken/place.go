@@ -16,8 +16,8 @@ func Place(p rhythm.Phrase, step float64) string {
 	return inBar(p, bar, PlaceInBar(p.Meter(), beat))
 }
 
-// Beat names the whole beat in which a step lies: "beat 3", "the beat on count 4" in a compound metre,
-// "group 2" in an additive one, each with its bar as in [Place].
+// Beat names the whole beat in which a step lies: "beat 3", "the beat on count 4" in a compound
+// metre, "group 2" in an additive one, each with its bar as in [Place].
 func Beat(p rhythm.Phrase, step float64) string {
 	bar, beat := p.PositionAt(step)
 	whole := math.Floor(beat)
@@ -46,7 +46,8 @@ func On(p rhythm.Phrase, step float64) string {
 	return "on " + Place(p, step)
 }
 
-// PlaceInBar is [Place] for a beat from 1 with its fraction, as [rhythm.Phrase.PositionAt] gives it.
+// PlaceInBar is [Place] for a beat from 1 with its fraction, as [rhythm.Phrase.PositionAt] gives
+// it.
 func PlaceInBar(m rhythm.Meter, beat float64) string {
 	if text := named(m, beat); text != "" {
 		return text

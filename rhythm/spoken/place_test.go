@@ -34,12 +34,17 @@ func TestPlacesAreNamedAsTheyAreCounted(t *testing.T) {
 		{"7/8=2+2+3", 3.6667, "count 3 of group 3"},
 		{"7/8=2+2+3", 1.75, "the “and” of count 2 of group 1"},
 	} {
-		assert.Equal(t, test.want, spoken.PlaceInBar(rhythm.MustParseMeter(test.meter), test.beat), "%s %g", test.meter, test.beat)
+		assert.Equal(t, test.want, spoken.PlaceInBar(rhythm.MustParseMeter(test.meter), test.beat),
+			"%s %g", test.meter, test.beat)
 	}
 }
 
 func TestThePlaceOfAStrokeIsTheNumberItIsCountedBy(t *testing.T) {
-	for _, phrase := range [][2]string{{"6/8", "xxx xxx"}, {"12/8", "xxx xxx xxx xxx"}, {"9/8", "x.x xx. .xx"}} {
+	for _, phrase := range [][2]string{
+		{"6/8", "xxx xxx"},
+		{"12/8", "xxx xxx xxx xxx"},
+		{"9/8", "x.x xx. .xx"},
+	} {
 		p := rhythm.MustParse(phrase[1], phrase[0], 96)
 		for _, word := range spoken.Line(p, spoken.Counting) {
 			assert.Equal(t, "count "+word.Text, spoken.Place(p, float64(word.Step)))
@@ -57,7 +62,9 @@ func TestBarsAreNamedWhereThereAreSeveral(t *testing.T) {
 
 func TestWholeBeatsAreToldFromTheirFirstCount(t *testing.T) {
 	for _, test := range [][3]string{
-		{"4/4", "x xx . x", "beat 1"}, {"6/8", "xxx x.x", "the beat on count 1"}, {"7/8=2+2+3", "xx xx xxx", "group 1"},
+		{"4/4", "x xx . x", "beat 1"},
+		{"6/8", "xxx x.x", "the beat on count 1"},
+		{"7/8=2+2+3", "xx xx xxx", "group 1"},
 	} {
 		p := rhythm.MustParse(test[1], test[0], 96)
 		assert.Equal(t, test[2], spoken.Beat(p, 0))

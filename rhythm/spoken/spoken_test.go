@@ -63,7 +63,10 @@ func TestWordsUnderBoxes(t *testing.T) {
 	assert.Equal(t, string(want), b.String())
 }
 
-var meters = []string{"4/4", "3/4", "2/2", "6/8", "12/8", "3/8", "5/8=2+3", "7/8=2+2+3", "5/4=3+2", "6/8=2+2+2"}
+var meters = []string{
+	"4/4", "3/4", "2/2", "6/8", "12/8", "3/8", "5/8=2+3", "7/8=2+2+3", "5/4=3+2",
+	"6/8=2+2+2",
+}
 
 func randomPhrase(r *rand.Rand) rhythm.Phrase { return anyphrase.Random(r, meters) }
 
@@ -132,7 +135,10 @@ func TestPlacesInTheBeatDoNotDependOnTheRest(t *testing.T) {
 					last = word.Text
 				}
 			}
-			assert.Equal(t, map[spoken.System]string{spoken.BeatFunction: "mi", spoken.MacroMicro: "ta", spoken.Counting: "a"}[s], last)
+			assert.Equal(t, map[spoken.System]string{
+				spoken.BeatFunction: "mi",
+				spoken.MacroMicro:   "ta", spoken.Counting: "a",
+			}[s], last)
 		}
 	}
 }

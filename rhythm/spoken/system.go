@@ -10,31 +10,36 @@ type System uint8
 
 // The systems.
 const (
-	// Counting numbers the beats and names their parts: "1 e & a", triplets "1 trip let", in compound metres every eighth
-	// "1 2 3 4 5 6", in additive metres each group from one "1 2 1 2 1 2 3" (common practice, no source). Parts of a
-	// numbered eighth are "&", or "e & a". Thirty-seconds in between are "ta"; five, seven and other unusual divisions
-	// count their boxes from 2 (own choice). Source of the plain words: Lawson, Teaching rhythm.
+	// Counting numbers the beats and names their parts: "1 e & a", triplets "1 trip let", in
+	// compound metres every eighth "1 2 3 4 5 6", in additive metres each group from one "1 2 1 2 1
+	// 2 3" (common practice, no source). Parts of a numbered eighth are "&", or "e & a".
+	// Thirty-seconds in between are "ta"; five, seven and other unusual divisions count their boxes
+	// from 2 (own choice). Source of the plain words: Lawson, Teaching rhythm.
 	Counting System = iota
 
-	// LengthNames are the Kodály names by length: ta a quarter, ti an eighth, ti-ka sixteenths in pairs, ta-i a dotted
-	// quarter, ta-a a half; sh a rest. Source: district curriculum sheets of the Kodály approach; tim (dotted eighth),
-	// tri-o-la (triplet) and sh from memory. Boxes carry no lengths: here a stroke lasts to the next one if that comes before
-	// a whole silent beat has gone by, otherwise to the end of its own beat; whole silent beats and silent beginnings are
+	// LengthNames are the Kodály names by length: ta a quarter, ti an eighth, ti-ka sixteenths in
+	// pairs, ta-i a dotted quarter, ta-a a half; sh a rest. Source: district curriculum sheets of
+	// the Kodály approach; tim (dotted eighth), tri-o-la (triplet) and sh from memory. Boxes carry
+	// no lengths: here a stroke lasts to the next one if that comes before a whole silent beat has
+	// gone by, otherwise to the end of its own beat; whole silent beats and silent beginnings are
 	// rests (own choice). Lengths without a name take that of the next shorter one.
 	LengthNames
 
-	// BeatFunction are the syllables by place in the beat known as ta-ka-di-mi: ta, ta di, ta ka di mi in two and four
-	// parts (source: Barker, Systems and sequence), ta ki da and ta va ki di da ma in three and six, five and
-	// seven parts (Hoffman, Pelto & White 1996, from memory). Finer parts in between are ti (own choice).
+	// BeatFunction are the syllables by place in the beat known as ta-ka-di-mi: ta, ta di, ta ka di
+	// mi in two and four parts (source: Barker, Systems and sequence), ta ki da and ta va ki di da
+	// ma in three and six, five and seven parts (Hoffman, Pelto & White 1996, from memory). Finer
+	// parts in between are ti (own choice).
 	BeatFunction
 
-	// MacroMicro are Gordon's syllables by place in the beat: du, du de, du ta de ta; du da di and du ta da ta di ta in
-	// three and six (Gordon, Learning Sequences in Music, from memory). Finer parts in between are ta.
+	// MacroMicro are Gordon's syllables by place in the beat: du, du de, du ta de ta; du da di and
+	// du ta da ta di ta in three and six (Gordon, Learning Sequences in Music, from memory). Finer
+	// parts in between are ta.
 	MacroMicro
 
-	// SouthIndian are the syllables of South Indian drum counting by the number of boxes in a beat: ta ka, ta ki ta, ta
-	// ka di mi, ta ka ta ki ta; seven is 3 + 4, nine 2 + 3 + 4 (Wade, Thinking Musically, by way of a
-	// summary). One box is ta, six 4 + 2, eight 4 + 4 and longer ones fours with the rest first (from memory or own choice).
+	// SouthIndian are the syllables of South Indian drum counting by the number of boxes in a beat:
+	// ta ka, ta ki ta, ta ka di mi, ta ka ta ki ta; seven is 3 + 4, nine 2 + 3 + 4 (Wade, Thinking
+	// Musically, by way of a summary). One box is ta, six 4 + 2, eight 4 + 4 and longer ones fours
+	// with the rest first (from memory or own choice).
 	SouthIndian
 )
 

@@ -94,7 +94,10 @@ func (d *aacDecoder) Decode() error {
 		}
 		d.damage.Concealed++
 		d.rest = nil
-		if err := codec.Safely(func() error { return d.decoder.Reset(d, pcm.WithRawStream(d.config)) }); err != nil {
+		if err := codec.Safely(func() error {
+			return d.decoder.Reset(d,
+				pcm.WithRawStream(d.config))
+		}); err != nil {
 			return err
 		}
 		clear(d.out)
@@ -117,7 +120,10 @@ func openMP4(in *codec.Input, opts codec.Options) (*codec.Sound, error) {
 		return nil, err
 	}
 	if len(m.tracks) == 0 {
-		return nil, &codec.Error{Kind: codec.KindNotAudio, Format: "mp4", Message: "this MP4 file has no sound track"}
+		return nil, &codec.Error{
+			Kind: codec.KindNotAudio, Format: "mp4",
+			Message: "this MP4 file has no sound track",
+		}
 	}
 	t := m.tracks[0]
 	for _, other := range m.tracks[1:] {
@@ -132,13 +138,19 @@ func openMP4(in *codec.Input, opts codec.Options) (*codec.Sound, error) {
 			Advice: "use a recording of your own without protection",
 		}
 	case t.codec != "mp4a":
-		return nil, &codec.Foreign{Container: codec.MP4File, Codec: mp4CodecName(t.codec), Code: strings.Trim(strings.ToLower(t.codec), " .\x00")}
+		return nil, &codec.Foreign{
+			Container: codec.MP4File, Codec: mp4CodecName(t.codec),
+			Code: strings.Trim(strings.ToLower(t.codec), " .\x00"),
+		}
 	case t.object != 0x40 && t.object != 0x67:
 		return nil, &codec.Foreign{Container: codec.MP4File, Codec: "an unusual codec"}
 	case t.count == 0 && m.fragments:
 		return nil, &codec.Foreign{Container: codec.MP4File, Codec: "sound in fragments", Code: "aac"}
 	case t.count == 0:
-		return nil, &codec.Error{Kind: codec.KindEmpty, Format: "mp4", Message: "this recording holds no sound"}
+		return nil, &codec.Error{
+			Kind: codec.KindEmpty, Format: "mp4",
+			Message: "this recording holds no sound",
+		}
 	}
 	s := &codec.Sound{Info: codec.Info{Format: "mp4", Codec: "aac"}}
 	samples := &mp4Samples{ra: ra, track: t, damage: &s.Damage}

@@ -95,7 +95,10 @@ func openADTS(in *codec.Input, opts codec.Options) (*codec.Sound, error) {
 	if h := frames.first; h.Blocks > 1 || h.Profile != 1 {
 		return nil, &codec.Foreign{Container: codec.ADTSFile, Codec: "AAC other than AAC-LC", Code: "aac"}
 	}
-	d := &aacDecoder{frames: frames.read, lost: &frames.lost, config: frames.first.Config[:], damage: &s.Damage, fault: in.Fault}
+	d := &aacDecoder{
+		frames: frames.read, lost: &frames.lost, config: frames.first.Config[:],
+		damage: &s.Damage, fault: in.Fault,
+	}
 	if err := d.start(); err != nil {
 		return nil, aacStartError(codec.ADTSFile, err)
 	}

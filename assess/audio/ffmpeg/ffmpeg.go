@@ -35,7 +35,9 @@ func ffmpegArgs(demuxer, path string, limit time.Duration) []string {
 }
 
 // openFFmpeg decodes the recording with the ffmpeg program.
-func openFFmpeg(ctx context.Context, in *codec.Input, what *codec.Foreign, opts codec.Options) (*codec.Sound, error) {
+func openFFmpeg(ctx context.Context, in *codec.Input, what *codec.Foreign,
+	opts codec.Options,
+) (*codec.Sound, error) {
 	program, err := findFFmpeg(what, opts)
 	if err != nil {
 		return nil, err
@@ -45,7 +47,8 @@ func openFFmpeg(ctx context.Context, in *codec.Input, what *codec.Foreign, opts 
 		return nil, err
 	}
 	path, files := passed(file)
-	run, err := startFFmpeg(ctx, program, ffmpegArgs(what.FFmpeg, path, opts.MaxDuration), files, ffmpegPatience)
+	run, err := startFFmpeg(ctx, program, ffmpegArgs(what.FFmpeg, path, opts.MaxDuration), files,
+		ffmpegPatience)
 	if err != nil {
 		return nil, err
 	}
@@ -139,7 +142,8 @@ func (r *ffmpegRun) failure(ctx context.Context, what *codec.Foreign) error {
 	if r.stuck.Load() {
 		return &codec.Error{
 			Kind: codec.KindMalformed, Format: what.Name,
-			Message: fmt.Sprintf("ffmpeg got stuck on this %s file", what.Display), Advice: "record or export it again",
+			Message: fmt.Sprintf("ffmpeg got stuck on this %s file", what.Display),
+			Advice:  "record or export it again",
 		}
 	}
 	message := fmt.Sprintf("ffmpeg cannot decode this %s file", what.Display)

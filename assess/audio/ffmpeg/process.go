@@ -28,9 +28,14 @@ type ffmpegRun struct {
 	err      error
 }
 
-func startFFmpeg(ctx context.Context, program string, args []string, files []*os.File, patience time.Duration) (*ffmpegRun, error) {
+func startFFmpeg(ctx context.Context, program string, args []string, files []*os.File,
+	patience time.Duration,
+) (*ffmpegRun, error) {
 	ctx, cancel := context.WithCancel(ctx)
-	r := &ffmpegRun{cmd: exec.CommandContext(ctx, program, args...), stderr: &tail{}, cancel: cancel, patience: patience}
+	r := &ffmpegRun{
+		cmd: exec.CommandContext(ctx, program, args...), stderr: &tail{},
+		cancel: cancel, patience: patience,
+	}
 	r.cmd.Stderr, r.cmd.ExtraFiles = r.stderr, files
 	r.cmd.WaitDelay = 2 * time.Second
 	for _, v := range os.Environ() {
@@ -44,7 +49,10 @@ func startFFmpeg(ctx context.Context, program string, args []string, files []*os
 	}
 	if err != nil {
 		cancel()
-		return nil, &codec.Error{Kind: codec.KindNeedsFFmpeg, Message: "ffmpeg does not start: " + codec.PlainCause(err), Err: err}
+		return nil, &codec.Error{
+			Kind:    codec.KindNeedsFFmpeg,
+			Message: "ffmpeg does not start: " + codec.PlainCause(err), Err: err,
+		}
 	}
 	r.timer = time.AfterFunc(patience, func() {
 		r.stuck.Store(true)

@@ -24,12 +24,12 @@ type flacDecoder struct {
 	pending  *frame.Frame // decoded, waits for the silence before it
 }
 
-// mostFLACFrame is more bytes than any frame has: 65,535 samples of 8 channels at 32 bits. Of zeros without end the decoder would read one
-// number without end.
+// mostFLACFrame is more bytes than any frame has: 65,535 samples of 8 channels at 32 bits. Of zeros
+// without end the decoder would read one number without end.
 const mostFLACFrame = 4 << 20
 
-// mostFLACBlocks is how many blocks a header may have; programs write a dozen at most. Zeros without end would look like empty
-// blocks.
+// mostFLACBlocks is how many blocks a header may have; programs write a dozen at most. Zeros
+// without end would look like empty blocks.
 const mostFLACBlocks = 1000
 
 func openFLAC(in *codec.Input, opts codec.Options) (*codec.Sound, error) {
@@ -67,7 +67,8 @@ func openFLAC(in *codec.Input, opts codec.Options) (*codec.Sound, error) {
 		}
 	}
 	if d.info == nil {
-		return nil, codec.Malformed("flac", "this FLAC file does not say how its sound is coded (no STREAMINFO)")
+		return nil, codec.Malformed("flac",
+			"this FLAC file does not say how its sound is coded (no STREAMINFO)")
 	}
 	rate, channels, bits := int(d.info.SampleRate), int(d.info.NChannels), int(d.info.BitsPerSample)
 	if bits < 4 || bits > 32 {

@@ -44,7 +44,8 @@ func (m *mp3Frames) next() (codec.MP3Header, error) {
 			continue
 		}
 		h, ok := codec.ParseMP3Header(binary.BigEndian.Uint32(b))
-		if ok && (!m.began || h.SameStream(m.first)) && h.Size() > h.Body()+h.SideInfo() && (junk == 0 || m.confirmed(h)) {
+		if ok && (!m.began || h.SameStream(m.first)) && h.Size() > h.Body()+h.SideInfo() &&
+			(junk == 0 || m.confirmed(h)) {
 			full, err := m.in.Peek(h.Size())
 			if len(full) < h.Size() {
 				if codec.IsEnd(err) {

@@ -143,7 +143,8 @@ func (d *mp3Decoder) Decode() error {
 	d.out = d.out[:n*d.channels]
 	for i := range n {
 		for c := range d.channels {
-			d.out[i*d.channels+c] = float32(int16(binary.LittleEndian.Uint16(d.buf[4*i+2*c:]))) * (1.0 / 32768)
+			d.out[i*d.channels+c] = float32(int16(binary.LittleEndian.Uint16(d.buf[4*i+2*c:]))) *
+				(1.0 / 32768)
 		}
 	}
 	return nil

@@ -26,7 +26,10 @@ func openOpus(o *oggReader, opts codec.Options) (*codec.Sound, error) {
 	skip := int64(binary.LittleEndian.Uint16(b[10:]))
 	gain := float32(math.Pow(10, float64(int16(binary.LittleEndian.Uint16(b[16:])))/256/20))
 	if b[18] != 0 || channels > 2 {
-		return nil, &codec.Foreign{Container: codec.OggFile, Codec: "Opus with more than two channels", Code: "opus"}
+		return nil, &codec.Foreign{
+			Container: codec.OggFile,
+			Codec:     "Opus with more than two channels", Code: "opus",
+		}
 	}
 	if err := codec.CheckShape("ogg", opusRate, channels, opts); err != nil {
 		return nil, err
@@ -38,7 +41,10 @@ func openOpus(o *oggReader, opts codec.Options) (*codec.Sound, error) {
 	if err != nil {
 		return nil, codec.Malformed("ogg", "this Opus file's header is damaged: %w", err)
 	}
-	s := &codec.Sound{Info: codec.Info{Format: "ogg", Codec: "opus", SampleRate: opusRate, Channels: channels}}
+	s := &codec.Sound{Info: codec.Info{
+		Format: "ogg", Codec: "opus", SampleRate: opusRate,
+		Channels: channels,
+	}}
 	out := make([]float32, opusRate/1000*120*channels) // the longest packet
 	audio := &oggAudio{
 		packets: o, channels: channels, rate: opusRate, damage: &s.Damage,

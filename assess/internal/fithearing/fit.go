@@ -8,12 +8,12 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// ridge is the weight of the penalty on standardised features: enough to keep weights of features that say nearly the same
-// from running away.
+// ridge is the weight of the penalty on standardised features: enough to keep weights of features
+// that say nearly the same from running away.
 const ridge = 3.0
 
-// leastSquares returns the weights that predict y from the rows of features with the least squared error. Where the first
-// feature is 1 throughout it is not penalised.
+// leastSquares returns the weights that predict y from the rows of features with the least squared
+// error. Where the first feature is 1 throughout it is not penalised.
 func leastSquares(features [][]float64, y []float64) ([]float64, error) {
 	if len(features) == 0 {
 		return nil, errors.New("there is nothing to fit to")

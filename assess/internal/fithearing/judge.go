@@ -28,7 +28,8 @@ type score struct {
 // judge estimates one warm-up with tables and compares.
 func (w *world) judge(s *score, t tables, stated bool, x *Warmup) error {
 	session, err := ability.NewSession(ability.Settings{
-		Tiers: w.highest, Prior: ability.Prior{Level: w.middle, LevelSD: ability.DefaultLevelSD}, CommonSD: response.CommonSD,
+		Tiers: w.highest, Prior: ability.Prior{Level: w.middle, LevelSD: ability.DefaultLevelSD},
+		CommonSD: response.CommonSD,
 	})
 	if err != nil {
 		return err
@@ -36,7 +37,8 @@ func (w *world) judge(s *score, t tables, stated bool, x *Warmup) error {
 	for i := range x.Answers {
 		a := &x.Answers[i]
 		share := weigh(t.share, a.Heard.ShareFeatures())
-		s.share, s.truth, s.lengths = append(s.share, clamp01(share)), append(s.truth, a.Share), append(s.lengths, len(a.Notes))
+		s.share, s.truth, s.lengths = append(s.share, clamp01(share)), append(s.truth, a.Share),
+			append(s.lengths, len(a.Notes))
 		for k, p := range a.Notes {
 			s.notes = append(s.notes, p)
 			f := a.Heard.NoteFeatures(k, clamp01(share))
@@ -55,8 +57,9 @@ func (w *world) judge(s *score, t tables, stated bool, x *Warmup) error {
 			sd = a.SD
 		}
 		err := session.Add(ability.Observation{
-			Difficulty: a.Difficulty, DifficultySD: sd, Share: clamp01(share), ShareSD: response.Leaning * t.errorOf(share),
-			Item: a.Phrase, Attempt: a.Attempt,
+			Difficulty: a.Difficulty, DifficultySD: sd, Share: clamp01(share),
+			ShareSD: response.Leaning * t.errorOf(share),
+			Item:    a.Phrase, Attempt: a.Attempt,
 		})
 		if err != nil {
 			return err
@@ -112,7 +115,8 @@ func (s *score) calibrationError() float64 {
 	return sum / float64(n)
 }
 
-// area is the chance that an answer that 70 % or more got is given a higher share than one that fewer got.
+// area is the chance that an answer that 70 % or more got is given a higher share than one that
+// fewer got.
 func (s *score) area() float64 {
 	var above, below []float64
 	for i, truth := range s.truth {
@@ -146,8 +150,10 @@ func (s *score) biasOf(group [2]int) float64 {
 }
 
 func printHead(out io.Writer) {
-	fmt.Fprintf(out, "%-14s %5s %5s %5s %6s  %5s %6s %5s  %5s %5s  %5s %5s  %6s %6s %6s %6s  %5s %5s %5s %5s\n", "class", "n", "exact", "+-1", "bias",
-		"level", "lbias", "cover", "brier", "ece", "rms", "auc", "1-4", "5-6", "7-9", "10-", "part", "corr", "x", "xcorr")
+	fmt.Fprintf(out, "%-14s %5s %5s %5s %6s  %5s %6s %5s  %5s %5s  %5s %5s  %6s %6s %6s %6s  %5s "+
+		"%5s %5s %5s\n", "class", "n", "exact", "+-1", "bias",
+		"level", "lbias", "cover", "brier", "ece", "rms", "auc", "1-4", "5-6", "7-9", "10-", "part",
+		"corr", "x", "xcorr")
 }
 
 func (s *score) print(out io.Writer, name string) {
@@ -160,8 +166,10 @@ func (s *score) print(out io.Writer, name string) {
 	for i, x := range s.heard {
 		part += math.Abs(x-s.notes[i]) / float64(len(s.heard))
 	}
-	fmt.Fprintf(out, "%-14s %5d %5.3f %5.3f %+6.2f  %5.2f %+6.2f %5.3f  %5.3f %5.3f  %5.3f %5.3f ", name, s.warmups, float64(s.exact)/n,
-		float64(s.close)/n, s.bias/n, s.level/n, s.levelBias/n, float64(s.covered)/n, s.brier/n, s.calibrationError(),
+	fmt.Fprintf(out, "%-14s %5d %5.3f %5.3f %+6.2f  %5.2f %+6.2f %5.3f  %5.3f %5.3f  %5.3f %5.3f ",
+		name, s.warmups, float64(s.exact)/n,
+		float64(s.close)/n, s.bias/n, s.level/n, s.levelBias/n, float64(s.covered)/n, s.brier/n,
+		s.calibrationError(),
 		math.Sqrt(square/float64(len(s.share))), s.area())
 	for _, g := range lengthGroups {
 		fmt.Fprintf(out, " %+6.3f", s.biasOf(g))
@@ -170,7 +178,8 @@ func (s *score) print(out io.Writer, name string) {
 	for i, x := range s.found {
 		ex += math.Abs(x-s.extras[i]) / float64(len(s.found))
 	}
-	fmt.Fprintf(out, "  %5.3f %5.3f %5.3f %5.3f\n", part, correlation(s.heard, s.notes), ex, correlation(s.found, s.extras))
+	fmt.Fprintf(out, "  %5.3f %5.3f %5.3f %5.3f\n", part, correlation(s.heard, s.notes), ex,
+		correlation(s.found, s.extras))
 }
 
 func correlation(xs, ys []float64) float64 {

@@ -1,13 +1,15 @@
-// Fithearing prints the fitted numbers of the hearing again, from made-up warm-ups, and says how well they do:
+// Fithearing prints the fitted numbers of the hearing again, from made-up warm-ups, and says how
+// well they do:
 //
 //	go run ./assess/internal/fithearing
 //	go run ./assess/internal/fithearing -check
 //	go run ./assess/internal/fithearing -judge 1008
 //
-// Fitted are the tables of package response: the share of a group that got a phrase with its error, participation at notes and
-// extras, and the spread of claps. How well they do is said for each class of warm-ups by tables that were fitted without it. The
-// fit takes about four minutes on two quiet cores; -check also compares with what the package has and fails where they part.
-// -judge takes the package's tables as they are and judges so many other warm-ups.
+// Fitted are the tables of package response: the share of a group that got a phrase with its error,
+// participation at notes and extras, and the spread of claps. How well they do is said for each
+// class of warm-ups by tables that were fitted without it. The fit takes about four minutes on two
+// quiet cores; -check also compares with what the package has and fails where they part. -judge
+// takes the package's tables as they are and judges so many other warm-ups.
 package main
 
 import (
@@ -40,7 +42,8 @@ func main() {
 	flag.IntVar(&s.warmups, "warmups", 480, "how many warm-ups to fit")
 	flag.IntVar(&s.judge, "judge", 0, "judge the tables in use on so many other warm-ups instead")
 	flag.BoolVar(&s.check, "check", false, "fail where the tables in use are not those fitted")
-	flag.BoolVar(&s.stated, "stated", false, "take the errors of difficulties as the bank states them, not as they are here (0.5)")
+	flag.BoolVar(&s.stated, "stated", false,
+		"take the errors of difficulties as the bank states them, not as they are here (0.5)")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
@@ -76,7 +79,8 @@ func (s settings) run(ctx context.Context, out io.Writer) error {
 	fitted.spread = spread
 	fitted.print(out)
 	fmt.Fprintf(out, "\n%d warm-ups, each class judged by tables fitted to the others\n", len(warmups))
-	if err := w.report(out, warmups, s.stated, func(class string) (tables, error) { return fit(without(warmups, class)) }); err != nil {
+	if err := w.report(out, warmups, s.stated,
+		func(class string) (tables, error) { return fit(without(warmups, class)) }); err != nil {
 		return err
 	}
 	if s.check {
@@ -86,7 +90,9 @@ func (s settings) run(ctx context.Context, out io.Writer) error {
 }
 
 // report judges warm-ups class by class.
-func (w *world) report(out io.Writer, warmups []Warmup, stated bool, tablesFor func(class string) (tables, error)) error {
+func (w *world) report(out io.Writer, warmups []Warmup, stated bool,
+	tablesFor func(class string) (tables, error),
+) error {
 	var all score
 	printHead(out)
 	for _, class := range classes(warmups) {
@@ -144,8 +150,9 @@ func (t tables) print(out io.Writer) {
 	}
 }
 
-// part is by how much, root mean square over the answers, what the tables in use say may differ from what those fitted say: a
-// good deal less than anybody reads, and more than a hearing that was changed a little makes of it.
+// part is by how much, root mean square over the answers, what the tables in use say may differ
+// from what those fitted say: a good deal less than anybody reads, and more than a hearing that was
+// changed a little makes of it.
 const part = 0.005
 
 // compare fails where tables part in what they say of the answers.
@@ -153,7 +160,8 @@ func (t tables) compare(used tables, warmups []Warmup) error {
 	var share, variance, spread, notes, extras difference
 	each(warmups, func(_ *Warmup, a *Answer) {
 		f := response.SpreadFeatures(a.Heard.Fitted, a.Heard.Looser)
-		spread.add(response.SpreadMiddle*10*math.Exp(weigh(t.spread, f[:])), response.SpreadMiddle*10*math.Exp(weigh(used.spread, f[:])))
+		spread.add(response.SpreadMiddle*10*math.Exp(weigh(t.spread, f[:])),
+			response.SpreadMiddle*10*math.Exp(weigh(used.spread, f[:])))
 		x := a.Heard.ShareFeatures()
 		share.add(weigh(t.share, x), weigh(used.share, x))
 		estimate := clamp01(weigh(t.share, x))
@@ -172,10 +180,16 @@ func (t tables) compare(used tables, warmups []Warmup) error {
 		name string
 		difference
 	}{
-		{"spreadWeights", spread}, {"shareWeights", share}, {"shareVariance", variance}, {"noteWeights", notes}, {"extraWeights", extras},
+		{"spreadWeights", spread},
+		{"shareWeights", share},
+		{"shareVariance", variance},
+		{"noteWeights", notes},
+		{"extraWeights", extras},
 	} {
 		if !(d.mean() <= part) {
-			problems = append(problems, fmt.Errorf("%s: what is in use differs by %.4f from what was fitted, at most %.3f is allowed", d.name, d.mean(), part))
+			problems = append(problems,
+				fmt.Errorf("%s: what is in use differs by %.4f from what was fitted, at most "+
+					"%.3f is allowed", d.name, d.mean(), part))
 		}
 	}
 	return errors.Join(problems...)

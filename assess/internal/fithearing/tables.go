@@ -42,7 +42,8 @@ func steady(warmups []Warmup, spread []float64) {
 	})
 }
 
-// fit fits all tables but that of spreads, which comes first, see steady. The error of a share is that of answers of classes left out, so that it is not stated too small.
+// fit fits all tables but that of spreads, which comes first, see steady. The error of a share is
+// that of answers of classes left out, so that it is not stated too small.
 func fit(warmups []Warmup) (tables, error) {
 	var t tables
 	var err error

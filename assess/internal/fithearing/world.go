@@ -61,7 +61,10 @@ func newWorld() *world {
 	w := &world{graded: map[string]patterns.Graded{}}
 	var all []float64
 	for _, g := range patterns.GradeBank(difficulty.DefaultModel(), bank.Starter()) {
-		w.items = append(w.items, synth.Item{Phrase: synth.FromRhythm(g.ID, g.Phrase), Difficulty: g.Difficulty})
+		w.items = append(w.items, synth.Item{
+			Phrase:     synth.FromRhythm(g.ID, g.Phrase),
+			Difficulty: g.Difficulty,
+		})
 		w.graded[g.ID] = g
 		w.highest = max(w.highest, g.Tier)
 		all = append(all, g.Difficulty)
@@ -71,7 +74,8 @@ func newWorld() *world {
 	return w
 }
 
-// hear makes n warm-ups, the classes in turn, and listens to them, on all processors. The result depends on the seed alone.
+// hear makes n warm-ups, the classes in turn, and listens to them, on all processors. The result
+// depends on the seed alone.
 func (w *world) hear(ctx context.Context, seed uint64, n int) ([]Warmup, error) {
 	return w.hearSome(ctx, seed, 0, n)
 }
@@ -105,12 +109,13 @@ func (w *world) hearSome(ctx context.Context, seed uint64, from, to int) ([]Warm
 	return out, ctx.Err()
 }
 
-// trueSD is how far the phrases' true difficulties lie from those stated, tiers: another group, another taste. What predicts
-// difficulty from the notation alone errs by more, and says so; then less can be known of the group.
+// trueSD is how far the phrases' true difficulties lie from those stated, tiers: another group,
+// another taste. What predicts difficulty from the notation alone errs by more, and says so; then
+// less can be known of the group.
 const trueSD = 0.5
 
-// scene is warm-up number i. The leader chooses by the difficulties that are stated; how hard a phrase is for this group
-// differs from that.
+// scene is warm-up number i. The leader chooses by the difficulties that are stated; how hard a
+// phrase is for this group differs from that.
 func (w *world) scene(seed uint64, i int) synth.Scene {
 	crowds := synth.Crowds()
 	seed += uint64(i) * 0x9e3779b97f4a7c15
@@ -138,7 +143,10 @@ func (w *world) listen(ctx context.Context, scene synth.Scene) (Warmup, error) {
 		return Warmup{}, err
 	}
 	truth := recording.Truth
-	out := Warmup{Class: scene.Class, People: truth.People, Level: truth.Level, Tier: truth.ComfortTier(0.7, w.highest)}
+	out := Warmup{
+		Class: scene.Class, People: truth.People, Level: truth.Level,
+		Tier: truth.ComfortTier(0.7, w.highest),
+	}
 	rng := rand.New(rand.NewPCG(scene.Seed, 77))
 	shapes := response.NewShapes(analysis.Kernel)
 	var heard []response.Heard

@@ -45,7 +45,8 @@ func TestSingleClapsAreUnbiased(t *testing.T) {
 					signed += late / float64(len(starts))
 					absolute += math.Abs(late) / float64(len(starts))
 				}
-				t.Logf("%d claps: mean signed error %.3f ms, mean absolute error %.3f ms", len(starts), 1000*signed, 1000*absolute)
+				t.Logf("%d claps: mean signed error %.3f ms, mean absolute error %.3f ms",
+					len(starts), 1000*signed, 1000*absolute)
 				assert.Less(t, math.Abs(signed), 0.0004)
 				assert.Less(t, absolute, 0.0006)
 			})
@@ -141,7 +142,8 @@ func TestDecayOfTheRoomIsEstimated(t *testing.T) {
 					addClap(r, samples, at, 0.5*math.Sqrt((1-direct)/decay*0.003), decay)
 				}
 				kernel := analyse(t, samples).Kernel
-				t.Logf("decay %.4f s of %.4f, direct %.2f of %.2f", kernel.Decay, decay, kernel.Direct, direct)
+				t.Logf("decay %.4f s of %.4f, direct %.2f of %.2f", kernel.Decay, decay,
+					kernel.Direct, direct)
 				assert.InEpsilon(t, decay, kernel.Decay, 0.3)
 				assert.InDelta(t, direct, kernel.Direct, 0.25)
 			})

@@ -2,10 +2,10 @@ package onset
 
 import "math"
 
-// AttackTime is the mean time of the claps around a time in seconds, weighted by how sharply the clap
-// band rises: what rises is the start of a clap, whatever the room does with it afterwards. Weights
-// are compressed, so that the nearest pair of hands counts little more than the others. Where nothing
-// rises it is the time given.
+// AttackTime is the mean time of the claps around a time in seconds, weighted by how sharply the
+// clap band rises: what rises is the start of a clap, whatever the room does with it afterwards.
+// Weights are compressed, so that the nearest pair of hands counts little more than the others.
+// Where nothing rises it is the time given.
 func (a *Analysis) AttackTime(around float64) float64 {
 	clap := a.Envelope.Clap
 	at := around

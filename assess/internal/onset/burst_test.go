@@ -193,7 +193,8 @@ func TestPowerOfSingleClapsFollowsTheirEnergy(t *testing.T) {
 func TestNothingClappedGivesNoBursts(t *testing.T) {
 	steady := newHall(10, 0, 1).samples
 	for name, samples := range map[string][]float32{
-		"empty": nil, "one sample": {0.5}, "digital silence": make([]float32, 3*onset.SampleRate), "steady noise": steady,
+		"empty": nil, "one sample": {0.5}, "digital silence": make([]float32, 3*onset.SampleRate),
+		"steady noise": steady,
 	} {
 		t.Run(name, func(t *testing.T) {
 			found := burstsOf(t, samples)

@@ -5,8 +5,8 @@ import (
 	"sort"
 )
 
-// coveredClaps are single claps that noise covers so far that what is around them looks like no clap:
-// attacks that have none of the bursts beside them. They must be surer than others.
+// coveredClaps are single claps that noise covers so far that what is around them looks like no
+// clap: attacks that have none of the bursts beside them. They must be surer than others.
 func (a *Detail) coveredClaps(bursts []Burst) []Burst {
 	if len(bursts) == 0 {
 		return nil
@@ -18,7 +18,8 @@ func (a *Detail) coveredClaps(bursts []Burst) []Burst {
 	loud := strong(powers)
 	var found []Burst
 	for _, x := range a.Attacks {
-		if x.onlyLow || x.Low || x.clapContrast > coveredContrast || !a.swing.steady(x.Time) || x.besideOne(bursts) || x.besideOne(found) {
+		if x.onlyLow || x.Low || x.clapContrast > coveredContrast || !a.swing.steady(x.Time) ||
+			x.besideOne(bursts) || x.besideOne(found) {
 			continue
 		}
 		power := x.Power * FrameSeconds / a.Kernel.early()

@@ -1,5 +1,5 @@
-// Package onset turns a stream of sound samples into what can be heard of clapping: the power of the
-// clap bands over time, the attacks of single claps, and the bursts of many hands.
+// Package onset turns a stream of sound samples into what can be heard of clapping: the power of
+// the clap bands over time, the attacks of single claps, and the bursts of many hands.
 //
 // Two views are needed because a group's clap is not an onset. One clapper near the phone rises
 // within three milliseconds; a group's "one clap" is a cluster of such rises spread over a tenth of
@@ -19,13 +19,13 @@
 // and a clap on the first sample is found. A frame is 2 ms, a step of the activity 10 ms; frame i
 // covers i/FrameRate to (i+1)/FrameRate.
 //
-// Power is mean square per frame, in full scale squared; energy is power summed over frames. Decibels
-// are of power, and are positive for what is louder: rise and contrast over what was there before,
-// level relative to the recording's strong strokes (0 or less for most).
+// Power is mean square per frame, in full scale squared; energy is power summed over frames.
+// Decibels are of power, and are positive for what is louder: rise and contrast over what was there
+// before, level relative to the recording's strong strokes (0 or less for most).
 //
 // The background is the slowly moving level between sounds, band by band. Width and spread are
 // standard deviations of clap times.
 //
-// Everything is deterministic. Values are safe for concurrent reading once made; slices returned are
-// the caller's.
+// Everything is deterministic. Values are safe for concurrent reading once made; slices returned
+// are the caller's.
 package onset

@@ -5,8 +5,8 @@ import (
 	"slices"
 )
 
-// Amounts are what participation and share are read from. Energies are over those of the full group,
-// neither rounded to what is possible nor cut.
+// Amounts are what participation and share are read from. Energies are over those of the full
+// group, neither rounded to what is possible nor cut.
 type Amounts struct {
 	Notes  []float64 // energy of each note, as notes and usual places explain the answer
 	Usual  []float64 // energy at the usual places between the notes
@@ -48,8 +48,10 @@ const (
 
 // shape is an answer's energies in a few figures.
 type shape struct {
-	mean, weakest, third, sd float64 // of the notes: mean, smooth minimum, mean of the weakest third, standard deviation
-	extra, next, all         float64 // of the extras: the largest and the next of the usual places, and all together
+	// of the notes: mean, smooth minimum, mean of the weakest third, standard deviation
+	mean, weakest, third, sd float64
+	// of the extras: the largest and the next of the usual places, and all together
+	extra, next, all float64
 }
 
 func (a Amounts) shape() shape {
@@ -94,10 +96,11 @@ var ShareNames = []string{
 	"mean²", "weakest²", "weakest · extra",
 }
 
-// ShareFeatures are what the share is a weighted sum of. Whoever got a phrase clapped every note, so the weakest note
-// bounds the share; people who lost it still clap most of it, so participation alone says too much; who fills rests did not get
-// it, and the first few who do tell most, hence the roots; a group that is losing a phrase claps farther apart; and all
-// of it tells less of a long phrase than of a short one.
+// ShareFeatures are what the share is a weighted sum of. Whoever got a phrase clapped every note,
+// so the weakest note bounds the share; people who lost it still clap most of it, so participation
+// alone says too much; who fills rests did not get it, and the first few who do tell most, hence
+// the roots; a group that is losing a phrase claps farther apart; and all of it tells less of a
+// long phrase than of a short one.
 func (a Amounts) ShareFeatures() []float64 {
 	s := a.shape()
 	length := math.Log(float64(len(a.Notes)) / 6)
@@ -122,9 +125,9 @@ var NoteNames = []string{
 	"lower quartile", "median", "upper quartile", "spread", "share", "root of own energy",
 }
 
-// NoteFeatures are what the participation at note i is a weighted sum of. People clap at different strengths, so one note's
-// energy strays from the number of hands; the answer and the recording around it steady it, the less the fewer hands are
-// heard there at all.
+// NoteFeatures are what the participation at note i is a weighted sum of. People clap at different
+// strengths, so one note's energy strays from the number of hands; the answer and the recording
+// around it steady it, the less the fewer hands are heard there at all.
 func (a Amounts) NoteFeatures(i int, share float64) []float64 {
 	mean, least, most := 0.0, math.Inf(1), 0.0
 	cut := func(x float64) float64 { return min(x, mostNote) }
@@ -141,7 +144,8 @@ func (a Amounts) NoteFeatures(i int, share float64) []float64 {
 	}
 	own := cut(a.All[i])
 	features := []float64{
-		1, own, mean, least, most, before, after, a.Quarters[0], a.Quarters[1], a.Quarters[2], 10 * a.Spread, share,
+		1, own, mean, least, most, before, after, a.Quarters[0], a.Quarters[1], a.Quarters[2],
+		10 * a.Spread, share,
 	}
 	for k := range features {
 		features[k] *= own / (own + fewHands)
@@ -151,7 +155,8 @@ func (a Amounts) NoteFeatures(i int, share float64) []float64 {
 
 // ExtraNames names the values of [Amounts.ExtraFeatures].
 var ExtraNames = []string{
-	"own energy", "own²", "own · share", "own · mean", "own · spread", "anybody there", "anybody there · share",
+	"own energy", "own²", "own · share", "own · mean", "own · spread", "anybody there",
+	"anybody there · share",
 }
 
 // ExtraFeatures are what the participation at extra i is a weighted sum of.

@@ -10,10 +10,11 @@ import (
 // Calibration is what the whole group gives to one note, by sound.
 type Calibration struct {
 	Full [4]float64 // energy, indexed by rhythm.Sound; 0 where the recording has no such sound
-	// Sure says that a phrase easy enough for everybody was among the rounds. Without one, participation is only relative: the best
-	// notes of the recording count as full.
+	// Sure says that a phrase easy enough for everybody was among the rounds. Without one,
+	// participation is only relative: the best notes of the recording count as full.
 	Sure bool
-	// Spread is the median of the answers' spreads as fitted, seconds: the same people clap as loosely in all of them. 0: unknown.
+	// Spread is the median of the answers' spreads as fitted, seconds: the same people clap as
+	// loosely in all of them. 0: unknown.
 	Spread float64
 
 	quarters [3]float64 // of the energies of all notes over the full group's: lower quartile, median, upper
@@ -39,8 +40,9 @@ const (
 	blindQuantile  = 0.75 // of all notes, where no phrase is easy
 )
 
-// Calibrate finds the energy of a full group. difficulty holds each answer's phrase on the tier scale; it has the length of
-// heard. Easy phrases are the reference; a recording whose other notes are clearly stronger than the easy ones is scaled by those.
+// Calibrate finds the energy of a full group. difficulty holds each answer's phrase on the tier
+// scale; it has the length of heard. Easy phrases are the reference; a recording whose other notes
+// are clearly stronger than the easy ones is scaled by those.
 func Calibrate(heard []Heard, difficulty []float64) Calibration {
 	var c Calibration
 	var all, easy [4][]float64
@@ -88,8 +90,8 @@ func (c *Calibration) takeQuarters(heard []Heard) {
 	}
 }
 
-// steadied is the likeliest spread of an answer, seconds. Spreads as fitted stray: the tight ones come out too tight and the
-// loose ones too loose, so the recording's usual one steadies it.
+// steadied is the likeliest spread of an answer, seconds. Spreads as fitted stray: the tight ones
+// come out too tight and the loose ones too loose, so the recording's usual one steadies it.
 func (c Calibration) steadied(spread float64) float64 {
 	if spread <= 0 {
 		return 0
@@ -108,13 +110,14 @@ const SpreadMiddle = 0.034
 // SpreadNames names the values of [SpreadFeatures].
 var SpreadNames = []string{"one", "own spread", "looser than usual"}
 
-// SpreadFeatures are what the natural logarithm of a spread over [SpreadMiddle] is a weighted sum of: the spread as fitted and
-// how much that is looser than the recording's usual.
+// SpreadFeatures are what the natural logarithm of a spread over [SpreadMiddle] is a weighted sum
+// of: the spread as fitted and how much that is looser than the recording's usual.
 func SpreadFeatures(spread, looser float64) [3]float64 {
 	return [3]float64{1, math.Log(spread / SpreadMiddle), looser}
 }
 
-// sound is what stroke k was made with: as the phrase has it, but a stamp where a clap was heard to be as low.
+// sound is what stroke k was made with: as the phrase has it, but a stamp where a clap was heard to
+// be as low.
 func (h Heard) sound(strokes []rhythm.Stroke, k int) rhythm.Sound {
 	if s := strokes[k].Sound; s != rhythm.Clap || k >= len(h.Low) || !h.Low[k] {
 		return s

@@ -29,11 +29,13 @@ const (
 	SpedUp         Kind = "sped-up"          // faster than the call
 	SlowedDown     Kind = "slowed-down"      // slower than the call
 	Apart          Kind = "apart"            // hands too far apart to sound as one
-	Split          Kind = "split"            // a part of the room clapped it all half a beat or a beat early or late
-	Thin           Kind = "thin"             // few took part
+	// a part of the room clapped it all half a beat or a beat early or late
+	Split Kind = "split"
+	Thin  Kind = "thin" // few took part
 )
 
-// Error is one mistake that many made, as heard. It is about the sound of the group, never about a person.
+// Error is one mistake that many made, as heard. It is about the sound of the group, never about a
+// person.
 type Error struct {
 	Kind   Kind    // what happened
 	Bar    int     // from 1; 0 where the whole answer is meant
@@ -119,19 +121,25 @@ func (n *namer) between(x ExtraHeard, percent string) {
 		switch {
 		case onBeat:
 			n.moved[k] = true
-			n.add(MovedToBeat, float64(note.Stroke.Step), x.Participation, fmt.Sprintf("%s clapped on %s instead of %s", percent, n.beside(x.Step, note.Stroke.Step), n.place(float64(note.Stroke.Step))))
+			n.add(MovedToBeat, float64(note.Stroke.Step), x.Participation,
+				fmt.Sprintf("%s clapped on %s instead of %s", percent,
+					n.beside(x.Step, note.Stroke.Step), n.place(float64(note.Stroke.Step))))
 			return
 		case offset == length*0.75 && x.Step-float64(start) == length/2:
 			n.moved[k] = true
-			n.add(EvenedDotted, float64(note.Stroke.Step), x.Participation, fmt.Sprintf("%s clapped %s too soon: long-short came out even", percent, n.place(float64(note.Stroke.Step))))
+			n.add(EvenedDotted, float64(note.Stroke.Step), x.Participation,
+				fmt.Sprintf("%s clapped %s too soon: long-short came out even", percent,
+					n.place(float64(note.Stroke.Step))))
 			return
 		}
 	}
 	if onBeat {
-		n.add(FilledRest, x.Step, x.Participation, fmt.Sprintf("%s clapped in the rest on %s", percent, n.place(x.Step)))
+		n.add(FilledRest, x.Step, x.Participation,
+			fmt.Sprintf("%s clapped in the rest on %s", percent, n.place(x.Step)))
 		return
 	}
-	n.add(AddedStroke, x.Step, x.Participation, fmt.Sprintf("%s added a clap %s", percent, spoken.On(n.phrase, x.Step)))
+	n.add(AddedStroke, x.Step, x.Participation,
+		fmt.Sprintf("%s added a clap %s", percent, spoken.On(n.phrase, x.Step)))
 }
 
 // missing explains notes that clearly fewer people clapped than the best ones.
@@ -145,7 +153,8 @@ func (n *namer) missing() {
 		if _, beat := n.phrase.Position(note.Stroke.Step); beat == math.Trunc(beat) {
 			kind = DroppedNote
 		}
-		n.add(kind, float64(note.Stroke.Step), gap, few(note.Participation)+" clapped "+n.place(float64(note.Stroke.Step)))
+		n.add(kind, float64(note.Stroke.Step), gap,
+			few(note.Participation)+" clapped "+n.place(float64(note.Stroke.Step)))
 	}
 }
 
@@ -157,7 +166,8 @@ func few(share float64) string {
 	return words.AboutShare(share)
 }
 
-// When a single note's time is worth a word: a good deal more than what people forgive (30 to 75 ms).
+// When a single note's time is worth a word: a good deal more than what people forgive (30 to 75
+// ms).
 const (
 	soonAfterRest = 0.075 // seconds
 	towardLeast   = 0.05  // of a beat; two to one is a twelfth of a beat early
@@ -174,14 +184,18 @@ func (n *namer) timing() {
 		beat := n.phrase.BeatAt(note.Stroke.Step)
 		start, next := n.phrase.BeatSteps()[beat], n.phrase.BeatSteps()[beat+1]
 		stepSeconds := (n.result.End - n.result.Start) / float64(n.phrase.Steps()-n.phrase.Strokes()[0].Step)
-		early := n.result.Start + float64(note.Stroke.Step-n.phrase.Strokes()[0].Step)*stepSeconds - note.Played
+		early := n.result.Start + float64(note.Stroke.Step-n.phrase.Strokes()[0].Step)*stepSeconds -
+			note.Played
 		share := early / (float64(next-start) * stepSeconds)
 		place := n.place(float64(note.Stroke.Step))
 		switch {
-		case before == start && 4*(note.Stroke.Step-start) == 3*(next-start) && share >= towardLeast && share <= towardMost:
-			n.add(TowardTwoOne, float64(note.Stroke.Step), note.Participation/2, place+" came early: more like swing, two to one, than dotted, three to one")
+		case before == start && 4*(note.Stroke.Step-start) == 3*(next-start) &&
+			share >= towardLeast && share <= towardMost:
+			n.add(TowardTwoOne, float64(note.Stroke.Step), note.Participation/2,
+				place+" came early: more like swing, two to one, than dotted, three to one")
 		case note.Stroke.Step-before > next-start && early > soonAfterRest:
-			n.add(ShortRest, float64(note.Stroke.Step), note.Participation/2, fmt.Sprintf("the rest before %s was cut short by %s", place, distance(early, share)))
+			n.add(ShortRest, float64(note.Stroke.Step), note.Participation/2,
+				fmt.Sprintf("the rest before %s was cut short by %s", place, distance(early, share)))
 		}
 	}
 }
@@ -197,10 +211,12 @@ func (n *namer) whole() {
 		return
 	}
 	if r.Ratio > 1+spedUp {
-		add(SpedUp, min(0.5, (r.Ratio-1)*4), fmt.Sprintf("answered %.0f %% faster than the call", 100*(r.Ratio-1)))
+		add(SpedUp, min(0.5, (r.Ratio-1)*4), fmt.Sprintf("answered %.0f %% faster than the call",
+			100*(r.Ratio-1)))
 	}
 	if r.Ratio < 1-spedUp {
-		add(SlowedDown, min(0.5, (1-r.Ratio)*4), fmt.Sprintf("answered %.0f %% slower than the call", 100*(1-r.Ratio)))
+		add(SlowedDown, min(0.5, (1-r.Ratio)*4),
+			fmt.Sprintf("answered %.0f %% slower than the call", 100*(1-r.Ratio)))
 	}
 	if r.Spread > apart {
 		add(Apart, min(0.5, r.Spread*4), "claps too far apart to sound as one")
@@ -213,7 +229,8 @@ func (n *namer) whole() {
 // beatSeconds is the mean length of a beat of the answer.
 func (n *namer) beatSeconds() float64 {
 	steps := n.phrase.Steps() - n.phrase.Strokes()[0].Step
-	return (n.result.End - n.result.Start) / float64(steps) * float64(n.phrase.Steps()) / float64(n.phrase.Beats())
+	return (n.result.End - n.result.Start) / float64(steps) *
+		float64(n.phrase.Steps()) / float64(n.phrase.Beats())
 }
 
 // beside is a place without its bar where another place of that bar is named after it.

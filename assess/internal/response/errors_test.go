@@ -10,14 +10,21 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// answered makes a result: participation of each note, extras as step and participation in turn. All notes lie on the pulse.
+// answered makes a result: participation of each note, extras as step and participation in turn.
+// All notes lie on the pulse.
 func answered(p rhythm.Phrase, participation []float64, extras ...float64) Result {
 	r := Result{Ratio: 1, Spread: 0.03, Start: p.Seconds(p.Strokes()[0].Step), End: p.Duration()}
 	for i, s := range p.Strokes() {
-		r.Notes = append(r.Notes, Note{Stroke: s, Expected: p.Seconds(s.Step), Played: p.Seconds(s.Step), Participation: participation[i]})
+		r.Notes = append(r.Notes, Note{
+			Stroke: s, Expected: p.Seconds(s.Step),
+			Played: p.Seconds(s.Step), Participation: participation[i],
+		})
 	}
 	for i := 0; i+1 < len(extras); i += 2 {
-		r.Extras = append(r.Extras, ExtraHeard{Step: extras[i], Time: p.StepSeconds() * extras[i], Participation: extras[i+1]})
+		r.Extras = append(r.Extras, ExtraHeard{
+			Step: extras[i], Time: p.StepSeconds() * extras[i],
+			Participation: extras[i+1],
+		})
 	}
 	return r
 }
@@ -38,7 +45,10 @@ func TestUsualMistakesAreNamed(t *testing.T) {
 		want   []Error
 	}{
 		{"nothing", rests, answered(rests, all), nil},
-		{"a little of everything is nothing", rests, answered(rests, []float64{0.9, 0.8, 0.95}, 2, 0.15), nil},
+		{
+			"a little of everything is nothing", rests,
+			answered(rests, []float64{0.9, 0.8, 0.95}, 2, 0.15), nil,
+		},
 		{"clapping in a silent beat", rests, answered(rests, all, 2, 0.4), []Error{
 			{FilledRest, 1, 3, "about 40 % clapped in the rest on beat 3", 0.4},
 		}},
@@ -48,9 +58,13 @@ func TestUsualMistakesAreNamed(t *testing.T) {
 		{"a note on the beat that is missing", rests, answered(rests, []float64{1, 0.4, 1}), []Error{
 			{DroppedNote, 1, 2, "only about 40 % clapped beat 2", 0.6},
 		}},
-		{"an off-beat clapped on the beat", offBeat, answered(offBeat, []float64{1, 0.5, 1, 1}, 2, 0.45), []Error{
-			{MovedToBeat, 1, 2.5, "about 45 % clapped on beat 2 instead of the “and” of 2", 0.45},
-		}},
+		{
+			"an off-beat clapped on the beat", offBeat,
+			answered(offBeat, []float64{1, 0.5, 1, 1}, 2, 0.45),
+			[]Error{
+				{MovedToBeat, 1, 2.5, "about 45 % clapped on beat 2 instead of the “and” of 2", 0.45},
+			},
+		},
 		{"a dotted pair as two halves", dotted, answered(dotted, []float64{1, 0.4, 1, 1, 1}, 2, 0.5), []Error{
 			{EvenedDotted, 1, 1.75, "about 50 % clapped the “a” of 1 too soon: long-short came out even", 0.5},
 		}},
@@ -69,39 +83,65 @@ func TestUsualMistakesAreNamed(t *testing.T) {
 		{"a clap shortly before a beat", offBeat, answered(offBeat, all, 5.6, 0.3), []Error{
 			{AddedStroke, 1, 3.8, "about 30 % added a clap just before beat 4", 0.3},
 		}},
-		{"faster than the call", rests, change(answered(rests, all), func(r *Result) { r.Ratio = 1.05 }), []Error{
+		{"faster than the call", rests, change(answered(rests, all),
+			func(r *Result) { r.Ratio = 1.05 }), []Error{
 			{SpedUp, 0, 0, "answered 5 % faster than the call", 0.2},
 		}},
-		{"slower than the call", rests, change(answered(rests, all), func(r *Result) { r.Ratio = 0.94 }), []Error{
+		{"slower than the call", rests, change(answered(rests, all),
+			func(r *Result) { r.Ratio = 0.94 }), []Error{
 			{SlowedDown, 0, 0, "answered 6 % slower than the call", 0.24},
 		}},
 		{"hands far apart", rests, change(answered(rests, all), func(r *Result) { r.Spread = 0.08 }), []Error{
 			{Apart, 0, 0, "claps too far apart to sound as one", 0.32},
 		}},
-		{"a whole answer before its turn", rests, change(answered(rests, all), func(r *Result) { r.Offset = -0.15 }), []Error{
-			{EarlyEntry, 0, 0, "came in about a quarter of a beat early", 0.3},
-		}},
+		{
+			"a whole answer before its turn", rests,
+			change(answered(rests, all), func(r *Result) { r.Offset = -0.15 }),
+			[]Error{
+				{EarlyEntry, 0, 0, "came in about a quarter of a beat early", 0.3},
+			},
+		},
 		{"next to nobody", rests, answered(rests, []float64{0.2, 0.2, 0.1}), []Error{
 			{Thin, 0, 0, "few joined in", 0.8},
 		}},
-		{"a part of the room half a beat late", rests, answered(rests, []float64{0.6, 0.7, 0.65}, 0.5, 0.35, 1.5, 0.3, 3.5, 0.25), []Error{
-			{Split, 0, 0, "the room split: about 30 % clapped it half a beat late", 0.3},
-		}},
-		{"a part of the room half a beat early, and a rest filled", rests, answered(rests, []float64{0.6, 0.7, 0.65}, -0.5, 0.35, 0.5, 0.3, 2, 0.4, 2.5, 0.25), []Error{
-			{FilledRest, 1, 3, "about 40 % clapped in the rest on beat 3", 0.4},
-			{Split, 0, 0, "the room split: about 30 % clapped it half a beat early", 0.3},
-		}},
-		{"claps between all notes on top of them are no split", rests, answered(rests, all, 0.5, 0.3, 1.5, 0.3, 3.5, 0.3), []Error{
-			{AddedStroke, 1, 1.5, "about 30 % added a clap on the “and” of 1", 0.3},
-			{AddedStroke, 1, 2.5, "about 30 % added a clap on the “and” of 2", 0.3},
-			{ExtraTail, 1, 4.5, "about 30 % clapped once more after the end", 0.3},
-		}},
-		{"a note too soon after a rest", rests, change(answered(rests, all), func(r *Result) { r.Notes[2].Played -= 0.12 }), []Error{
-			{ShortRest, 1, 4, "the rest before beat 4 was cut short by 0.12 s", 0.5},
-		}},
-		{"a dotted pair on the way to two to one", dotted, change(answered(dotted, all), func(r *Result) { r.Notes[1].Played -= 0.625 / 12 }), []Error{
-			{TowardTwoOne, 1, 1.75, "the “a” of 1 came early: more like swing, two to one, than dotted, three to one", 0.5},
-		}},
+		{
+			"a part of the room half a beat late", rests,
+			answered(rests, []float64{0.6, 0.7, 0.65}, 0.5, 0.35, 1.5, 0.3, 3.5, 0.25),
+			[]Error{
+				{Split, 0, 0, "the room split: about 30 % clapped it half a beat late", 0.3},
+			},
+		},
+		{
+			"a part of the room half a beat early, and a rest filled", rests,
+			answered(rests, []float64{0.6, 0.7, 0.65}, -0.5, 0.35, 0.5, 0.3, 2, 0.4, 2.5, 0.25),
+			[]Error{
+				{FilledRest, 1, 3, "about 40 % clapped in the rest on beat 3", 0.4},
+				{Split, 0, 0, "the room split: about 30 % clapped it half a beat early", 0.3},
+			},
+		},
+		{
+			"claps between all notes on top of them are no split", rests,
+			answered(rests, all, 0.5, 0.3, 1.5, 0.3, 3.5, 0.3),
+			[]Error{
+				{AddedStroke, 1, 1.5, "about 30 % added a clap on the “and” of 1", 0.3},
+				{AddedStroke, 1, 2.5, "about 30 % added a clap on the “and” of 2", 0.3},
+				{ExtraTail, 1, 4.5, "about 30 % clapped once more after the end", 0.3},
+			},
+		},
+		{
+			"a note too soon after a rest", rests,
+			change(answered(rests, all), func(r *Result) { r.Notes[2].Played -= 0.12 }),
+			[]Error{
+				{ShortRest, 1, 4, "the rest before beat 4 was cut short by 0.12 s", 0.5},
+			},
+		},
+		{
+			"a dotted pair on the way to two to one", dotted,
+			change(answered(dotted, all), func(r *Result) { r.Notes[1].Played -= 0.625 / 12 }),
+			[]Error{
+				{TowardTwoOne, 1, 1.75, "the “a” of 1 came early: more like swing, two to one, than dotted, three to one", 0.5},
+			},
+		},
 	} {
 		t.Run(test.law, func(t *testing.T) {
 			got := nameErrors(test.phrase, test.result)
@@ -140,7 +180,8 @@ func TestDistancesAreMusicalWhereTheyAreNearOne(t *testing.T) {
 		{1.9, "about two beats"},
 		{3, "1.9 s"},
 	} {
-		assert.Equal(t, test.want, distance(0.625*test.beats, test.beats), "%g beats at 96 a minute", test.beats)
+		assert.Equal(t, test.want, distance(0.625*test.beats, test.beats),
+			"%g beats at 96 a minute", test.beats)
 	}
 }
 
@@ -156,7 +197,11 @@ func TestPlacesAreCountedAsTheMetreIs(t *testing.T) {
 }
 
 func TestEveryMistakeHasAHint(t *testing.T) {
-	for _, k := range []Kind{FilledRest, DroppedOffBeat, DroppedNote, MovedToBeat, EvenedDotted, ShortRest, TowardTwoOne, EarlyEntry, ExtraTail, AddedStroke, SpedUp, SlowedDown, Apart, Split, Thin} {
+	for _, k := range []Kind{
+		FilledRest, DroppedOffBeat, DroppedNote, MovedToBeat, EvenedDotted,
+		ShortRest, TowardTwoOne, EarlyEntry, ExtraTail, AddedStroke, SpedUp, SlowedDown, Apart,
+		Split, Thin,
+	} {
 		assert.NotEmpty(t, Hint(k), k)
 	}
 	assert.Len(t, hints, 15, "and no hint is for nothing")
@@ -208,7 +253,10 @@ func TestErrorOfAShareIsLeastWhereAllWasClapped(t *testing.T) {
 }
 
 func TestNobodyIsHeardWhereNothingSounds(t *testing.T) {
-	silent := Amounts{Notes: make([]float64, 5), All: make([]float64, 5), Spread: 0.03, Quarters: [3]float64{0.7, 0.9, 1}}
+	silent := Amounts{
+		Notes: make([]float64, 5), All: make([]float64, 5), Spread: 0.03,
+		Quarters: [3]float64{0.7, 0.9, 1},
+	}
 	for i := range 5 {
 		assert.Zero(t, silent.participation(i, 0.5))
 	}
@@ -237,7 +285,11 @@ func TestScoreIsTheFMeasure(t *testing.T) {
 func TestCalibrate(t *testing.T) {
 	p := rhythm.MustParse("x x x x", "4/4", 96)
 	body := rhythm.MustParse("x s x s", "4/4", 96)
-	heard := func(p rhythm.Phrase, energy ...float64) Heard { return Heard{Answer: Answer{Phrase: p}, Notes: energy} }
+	heard := func(p rhythm.Phrase,
+		energy ...float64,
+	) Heard {
+		return Heard{Answer: Answer{Phrase: p}, Notes: energy}
+	}
 	for _, test := range []struct {
 		law        string
 		heard      []Heard
@@ -247,9 +299,24 @@ func TestCalibrate(t *testing.T) {
 		sure       bool
 	}{
 		{"nothing heard", nil, nil, 0, 0, false},
-		{"an easy phrase is the measure", []Heard{heard(p, 2, 2, 2, 2), heard(p, 1, 1, 1, 1)}, []float64{1, 5}, 2, 0, true},
-		{"without one the best notes are", []Heard{heard(p, 2, 1, 1, 1), heard(p, 1, 1, 1, 1)}, []float64{4, 5}, 1, 0, false},
-		{"an easy phrase that few answered does not lower it", []Heard{heard(p, 0.1, 0.1, 0.1, 0.1), heard(p, 2, 2, 2, 2)}, []float64{1, 5}, 1.6, 0, true},
+		{
+			"an easy phrase is the measure",
+			[]Heard{heard(p, 2, 2, 2, 2), heard(p, 1, 1, 1, 1)},
+			[]float64{1, 5},
+			2, 0, true,
+		},
+		{
+			"without one the best notes are",
+			[]Heard{heard(p, 2, 1, 1, 1), heard(p, 1, 1, 1, 1)},
+			[]float64{4, 5},
+			1, 0, false,
+		},
+		{
+			"an easy phrase that few answered does not lower it",
+			[]Heard{heard(p, 0.1, 0.1, 0.1, 0.1), heard(p, 2, 2, 2, 2)},
+			[]float64{1, 5},
+			1.6, 0, true,
+		},
 		{"stamps are measured apart", []Heard{heard(body, 2, 6, 2, 6)}, []float64{3}, 2, 6, false},
 	} {
 		t.Run(test.law, func(t *testing.T) {
@@ -264,7 +331,10 @@ func TestCalibrate(t *testing.T) {
 func TestResultDividesByTheCalibration(t *testing.T) {
 	p := rhythm.MustParse("x xx . x", "4/4", 120)
 	m := p.TimeMap(5)
-	h := Heard{Answer: Answer{Phrase: p, Expected: p.TimeMap(5.1)}, Map: m, Spread: 0.03, Notes: []float64{3, 3, 0, 3}, Extras: []Extra{{Step: 4, Energy: 0.9}, {Step: 7, Energy: 0.1}}}
+	h := Heard{
+		Answer: Answer{Phrase: p, Expected: p.TimeMap(5.1)}, Map: m, Spread: 0.03,
+		Notes: []float64{3, 3, 0, 3}, Extras: []Extra{{Step: 4, Energy: 0.9}, {Step: 7, Energy: 0.1}},
+	}
 	r := h.Result(Calibration{Full: [4]float64{3}, Sure: true})
 	require.Len(t, r.Notes, 4)
 	assert.Greater(t, r.Notes[0].Participation, 0.85)
@@ -299,7 +369,11 @@ func TestAFewHandsBesideANoteAreLateForIt(t *testing.T) {
 		{"next to nobody never is", 0.5, 0.05, 0},
 	} {
 		t.Run(test.law, func(t *testing.T) {
-			h := Heard{Answer: Answer{Phrase: p, Expected: p.TimeMap(0)}, Map: p.TimeMap(0), Spread: 0.03, Notes: []float64{1, 1, 1, 1}, Extras: []Extra{{Step: test.at * step, Energy: test.share}}}
+			h := Heard{
+				Answer: Answer{Phrase: p, Expected: p.TimeMap(0)}, Map: p.TimeMap(0),
+				Spread: 0.03, Notes: []float64{1, 1, 1, 1},
+				Extras: []Extra{{Step: test.at * step, Energy: test.share}},
+			}
 			assert.Len(t, h.Result(Calibration{Full: [4]float64{1}}).Extras, test.want)
 		})
 	}

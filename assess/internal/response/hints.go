@@ -1,7 +1,7 @@
 package response
 
-// Hints for the leader. Sources: two experienced teachers' published advice on echo clapping and rests (2009, 2012) for the
-// first four; the rest is common practice, no source.
+// Hints for the leader. Sources: two experienced teachers' published advice on echo clapping and
+// rests (2009, 2012) for the first four; the rest is common practice, no source.
 var hints = map[Kind]string{
 	FilledRest:     "say the rest aloud (\"clap, clap, rest\"), then whisper it, then only think it",
 	ShortRest:      "keep saying the rest aloud until it gets its full length, then let the voice fade",

@@ -14,9 +14,12 @@ type Answer struct {
 	Phrase   rhythm.Phrase  // as called, at the tempo called
 	Expected rhythm.TimeMap // the leader's pulse carried into the answer
 	Guess    rhythm.TimeMap // where the answer seems to lie
-	Leader   []float64      // times of the leader's strokes that sound in the answer: the call's last notes, or playing along
-	Until    float64        // start of the next call; +Inf where none follows
-	// Low tells stroke by stroke which are stamps or pats, whose power lies below the clap band. Nil: none.
+	// times of the leader's strokes that sound in the answer: the call's last notes, or playing
+	// along
+	Leader []float64
+	Until  float64 // start of the next call; +Inf where none follows
+	// Low tells stroke by stroke which are stamps or pats, whose power lies below the clap band.
+	// Nil: none.
 	Low []bool
 }
 
@@ -66,7 +69,8 @@ const (
 
 var spreads = []float64{0.002, 0.006, 0.011, 0.016, 0.022, 0.028, 0.035, 0.043, 0.052, 0.063, 0.078, 0.1}
 
-// Shapes holds the burst shapes of a recording; make it once for all its answers. Read-only once made.
+// Shapes holds the burst shapes of a recording; make it once for all its answers. Read-only once
+// made.
 type Shapes struct {
 	group  []*onset.Shape // by spread
 	leader *onset.Shape
@@ -86,11 +90,13 @@ func NewShapes(k onset.Kernel) *Shapes {
 func Measure(a *onset.Analysis, shapes *Shapes, answer Answer) Heard {
 	places := slots(answer.Phrase, answer.Guess.StepSeconds)
 	lead := answer.Guess.At(places[0].step) - beforeFirst
-	last := max(answer.Guess.At(float64(answer.Phrase.Steps())), answer.Guess.At(places[len(places)-1].step)) + afterLast
+	last := max(answer.Guess.At(float64(answer.Phrase.Steps())),
+		answer.Guess.At(places[len(places)-1].step)) + afterLast
 	last = min(last, answer.Until-0.02)
 	low := slices.Contains(answer.Low, true)
 	f := fitter{
-		Answer: answer, shapes: shapes, places: places, usual: len(places), mixture: newMixture(newWindow(a, lead, last, low)),
+		Answer: answer, shapes: shapes, places: places, usual: len(places),
+		mixture: newMixture(newWindow(a, lead, last, low)),
 	}
 	best := f.search()
 	plain := f.heard(best).energies()
@@ -132,7 +138,8 @@ type candidate struct {
 	spread       int
 }
 
-// search finds the time, tempo and spread that explain the window best, and leaves their amplitudes.
+// search finds the time, tempo and spread that explain the window best, and leaves their
+// amplitudes.
 func (f *fitter) search() candidate {
 	typical := f.typical()
 	f.start = make([]float64, len(f.places)+len(f.Leader))
@@ -169,7 +176,8 @@ func (f *fitter) typical() float64 {
 	return sum/float64(len(f.places)+1) + 1e-15
 }
 
-// anchor is the step in the middle of the notes: turning the tempo about it leaves the mean time alone.
+// anchor is the step in the middle of the notes: turning the tempo about it leaves the mean time
+// alone.
 func (f *fitter) anchor() float64 {
 	strokes := f.Phrase.Strokes()
 	return float64(strokes[0].Step+strokes[len(strokes)-1].Step) / 2
@@ -218,8 +226,9 @@ func (f *fitter) score(c candidate, rounds int) float64 {
 
 func (f *fitter) heard(c candidate) Heard {
 	h := Heard{
-		Answer: f.Answer, Map: rhythm.TimeMap{Origin: c.origin, StepSeconds: c.step}, Spread: spreads[c.spread],
-		Notes: make([]float64, len(f.Phrase.Strokes())), Late: make([]float64, len(f.Phrase.Strokes())),
+		Answer: f.Answer, Map: rhythm.TimeMap{Origin: c.origin, StepSeconds: c.step},
+		Spread: spreads[c.spread],
+		Notes:  make([]float64, len(f.Phrase.Strokes())), Late: make([]float64, len(f.Phrase.Strokes())),
 	}
 	for i, p := range f.places {
 		energy := f.mixture.amplitudes[i]

@@ -71,9 +71,21 @@ func TestSlotsAreNotesAndWherePeopleSlipTo(t *testing.T) {
 		tempo                float64
 		notes, free          []float64 // in beats from bar 1
 	}{
-		{"beats, halves, the beat after the end and one before", "4/4", "x x . x", 96, []float64{0, 1, 3}, []float64{-0.5, 0.5, 1.5, 2, 2.5, 3.5, 4}},
-		{"the divisions that the phrase uses", "2/4", "x..x .", 60, []float64{0, 0.75}, []float64{-0.5, 0.25, 0.5, 1, 1.5, 2}},
-		{"thirds in compound beats", "6/8", "x .", 60, []float64{0}, []float64{-0.5, 1.0 / 3, 2.0 / 3, 1, 4.0 / 3, 5.0 / 3, 2}},
+		{
+			"beats, halves, the beat after the end and one before", "4/4", "x x . x", 96,
+			[]float64{0, 1, 3},
+			[]float64{-0.5, 0.5, 1.5, 2, 2.5, 3.5, 4},
+		},
+		{
+			"the divisions that the phrase uses", "2/4", "x..x .", 60,
+			[]float64{0, 0.75},
+			[]float64{-0.5, 0.25, 0.5, 1, 1.5, 2},
+		},
+		{
+			"thirds in compound beats", "6/8", "x .", 60,
+			[]float64{0},
+			[]float64{-0.5, 1.0 / 3, 2.0 / 3, 1, 4.0 / 3, 5.0 / 3, 2},
+		},
 		{"nothing closer than can be told apart", "2/4", "x..x .", 200, []float64{0, 0.75}, nil},
 	} {
 		t.Run(test.law, func(t *testing.T) {
@@ -113,7 +125,8 @@ func (s *tape) Read(dst []float32) (int, error) {
 	return n, nil
 }
 
-// crowd claps notes at given times: hands[i] people around times[i], each at the same strength, in a dry room.
+// crowd claps notes at given times: hands[i] people around times[i], each at the same strength, in
+// a dry room.
 func crowd(t testing.TB, seconds float64, times []float64, hands []int, spread float64) *onset.Analysis {
 	r := rand.New(rand.NewPCG(9, 9))
 	samples := make(tape, int(seconds*onset.SampleRate))
@@ -146,7 +159,10 @@ func TestMeasureHearsHowManyClapped(t *testing.T) {
 	}
 	times = append(times, played.At(float64(p.Steps())))
 	a := crowd(t, 5, times, hands, 0.03)
-	h := Measure(a, NewShapes(a.Kernel), Answer{Phrase: p, Expected: expected, Guess: rhythm.TimeMap{Origin: 1.02, StepSeconds: expected.StepSeconds}, Until: math.Inf(1)})
+	h := Measure(a, NewShapes(a.Kernel), Answer{
+		Phrase: p, Expected: expected,
+		Guess: rhythm.TimeMap{Origin: 1.02, StepSeconds: expected.StepSeconds}, Until: math.Inf(1),
+	})
 	full := (h.Notes[0] + h.Notes[1] + h.Notes[2]) / 3
 	for i, energy := range h.Notes {
 		assert.InDelta(t, float64(hands[i])/24, energy/full, 0.17, "note %d", i)
@@ -167,7 +183,10 @@ func TestMeasureHearsHowManyClapped(t *testing.T) {
 	assert.InDelta(t, 0.03, result.Offset, 0.025, "late by 40 ms at first, then catching up")
 	assert.InDelta(t, 1.02, result.Ratio, 0.012)
 	assert.Contains(t, kindsOf(result.Errors), ExtraTail)
-	again := Measure(a, NewShapes(a.Kernel), Answer{Phrase: p, Expected: expected, Guess: rhythm.TimeMap{Origin: 1.02, StepSeconds: expected.StepSeconds}, Until: math.Inf(1)})
+	again := Measure(a, NewShapes(a.Kernel), Answer{
+		Phrase: p, Expected: expected,
+		Guess: rhythm.TimeMap{Origin: 1.02, StepSeconds: expected.StepSeconds}, Until: math.Inf(1),
+	})
 	assert.Equal(t, h, again, "same sound, same figures")
 }
 
@@ -176,13 +195,25 @@ func TestMeasureOutsideTheRecordingFindsNothing(t *testing.T) {
 	a := crowd(t, 3, []float64{1, 1.625, 2.25}, []int{10, 10, 10}, 0.03)
 	shapes := NewShapes(a.Kernel)
 	for law, answer := range map[string]Answer{
-		"after the end":                   {Guess: p.TimeMap(60), Expected: p.TimeMap(60), Until: math.Inf(1)},
-		"before the start":                {Guess: p.TimeMap(-20), Expected: p.TimeMap(-20), Until: math.Inf(1)},
-		"cut by the next call":            {Guess: p.TimeMap(1), Expected: p.TimeMap(1), Until: 1.5},
-		"cut before it begins":            {Guess: p.TimeMap(1), Expected: p.TimeMap(1), Until: 0.2},
-		"a leader's stroke far away":      {Guess: p.TimeMap(1), Expected: p.TimeMap(1), Until: math.Inf(1), Leader: []float64{-5, 2.9, 400}},
-		"over the end of the recording":   {Guess: p.TimeMap(2), Expected: p.TimeMap(2), Until: math.Inf(1)},
-		"over the start of the recording": {Guess: p.TimeMap(-1), Expected: p.TimeMap(-1), Until: math.Inf(1)},
+		"after the end": {
+			Guess: p.TimeMap(60), Expected: p.TimeMap(60),
+			Until: math.Inf(1),
+		},
+		"before the start": {
+			Guess: p.TimeMap(-20), Expected: p.TimeMap(-20),
+			Until: math.Inf(1),
+		},
+		"cut by the next call": {Guess: p.TimeMap(1), Expected: p.TimeMap(1), Until: 1.5},
+		"cut before it begins": {Guess: p.TimeMap(1), Expected: p.TimeMap(1), Until: 0.2},
+		"a leader's stroke far away": {
+			Guess: p.TimeMap(1), Expected: p.TimeMap(1),
+			Until: math.Inf(1), Leader: []float64{-5, 2.9, 400},
+		},
+		"over the end of the recording": {Guess: p.TimeMap(2), Expected: p.TimeMap(2), Until: math.Inf(1)},
+		"over the start of the recording": {
+			Guess: p.TimeMap(-1), Expected: p.TimeMap(-1),
+			Until: math.Inf(1),
+		},
 	} {
 		t.Run(law, func(t *testing.T) {
 			answer.Phrase = p

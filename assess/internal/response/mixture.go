@@ -14,7 +14,8 @@ const (
 	frameSeconds  = framesPerStep * onset.FrameSeconds
 )
 
-// window is a stretch of energy: of the clap band, or with the low band, where stamps and pats sound.
+// window is a stretch of energy: of the clap band, or with the low band, where stamps and pats
+// sound.
 type window struct {
 	start  float64   // seconds
 	energy []float64 // per frameSeconds, in units of the envelope's power times frames
@@ -49,9 +50,10 @@ type column struct {
 	total  float64 // sum of values; less than 1 where the window cuts the burst
 }
 
-// mixture explains a window by columns with non-negative amplitudes: the maximum of the Poisson likelihood, whose variance
-// grows with the mean as the power of many claps does, by the expectation-maximisation rule of Richardson (1972) and
-// Lucy (1974) (from memory). Buffers are reused; not safe for concurrent use.
+// mixture explains a window by columns with non-negative amplitudes: the maximum of the Poisson
+// likelihood, whose variance grows with the mean as the power of many claps does, by the
+// expectation-maximisation rule of Richardson (1972) and Lucy (1974) (from memory). Buffers are
+// reused; not safe for concurrent use.
 type mixture struct {
 	window
 	columns    []column
@@ -73,7 +75,8 @@ func (m *mixture) reset() {
 // add puts in a burst centred at time t, with a first guess of its amplitude.
 func (m *mixture) add(shape *onset.Shape, t, guess float64) {
 	from, to := shape.Reach()
-	first := min(max(0, int((t+from-m.start)/frameSeconds)), len(m.energy)) // a burst may lie outside the window
+	// a burst may lie outside the window
+	first := min(max(0, int((t+from-m.start)/frameSeconds)), len(m.energy))
 	last := min(len(m.energy)-1, int((t+to-m.start)/frameSeconds))
 	c := column{first: first}
 	begin := len(m.values)
@@ -87,7 +90,8 @@ func (m *mixture) add(shape *onset.Shape, t, guess float64) {
 	m.amplitudes = append(m.amplitudes, guess)
 }
 
-// fit runs the given number of rounds and returns the log likelihood per unit of mean energy, without constants.
+// fit runs the given number of rounds and returns the log likelihood per unit of mean energy,
+// without constants.
 func (m *mixture) fit(rounds int) float64 {
 	for range rounds {
 		m.predict()
@@ -128,8 +132,8 @@ func (m *mixture) predict() {
 	}
 }
 
-// late is by how much the energy given to column k lies after where the column expects it, in seconds: the distance of their
-// centres. It is 0 for a column without energy.
+// late is by how much the energy given to column k lies after where the column expects it, in
+// seconds: the distance of their centres. It is 0 for a column without energy.
 func (m *mixture) late(k int) float64 {
 	c := m.columns[k]
 	var got, gotTime, expected, expectedTime float64

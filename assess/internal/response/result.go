@@ -55,7 +55,8 @@ func (h Heard) Result(c Calibration) Result {
 	strokes := h.Phrase.Strokes()
 	r := Result{
 		Start: h.Map.At(float64(strokes[0].Step)), End: h.Map.At(float64(h.Phrase.Steps())),
-		Spread: c.steadied(h.Spread), Tempo: h.Map.Tempo(h.Phrase), Ratio: h.Expected.StepSeconds / h.Map.StepSeconds,
+		Spread: c.steadied(h.Spread), Tempo: h.Map.Tempo(h.Phrase),
+		Ratio: h.Expected.StepSeconds / h.Map.StepSeconds,
 	}
 	amounts := h.Amounts(c)
 	r.Evidence = amounts.share()
@@ -128,8 +129,8 @@ func (h Heard) pulseAndPattern(notes []Note) (pulse, pattern float64) {
 
 func clamp01(x float64) float64 { return max(0, min(1, x)) }
 
-// score is the harmonic mean of how much of the phrase came back and how much of what came back belongs to it, the F measure with
-// participation in place of hits.
+// score is the harmonic mean of how much of the phrase came back and how much of what came back
+// belongs to it, the F measure with participation in place of hits.
 func score(r Result) float64 {
 	hit, stray := 0.0, 0.0
 	for _, n := range r.Notes {

@@ -25,8 +25,8 @@ func weigh(weights, features []float64) float64 {
 	return sum
 }
 
-// ShareError is the standard error of one answer's estimated share: small where everybody clapped everything, largest in
-// the middle.
+// ShareError is the standard error of one answer's estimated share: small where everybody clapped
+// everything, largest in the middle.
 func ShareError(share float64) float64 {
 	f := ErrorFeatures(share)
 	return math.Sqrt(max(weigh(shareVariance[:], f[:]), LeastShareError*LeastShareError))
@@ -41,13 +41,15 @@ func ErrorFeatures(share float64) [3]float64 {
 	return [3]float64{1, 1 - p, p * (1 - p)}
 }
 
-// participation estimates which share of the people clapped note i: at least those who got the phrase, but for a slip.
+// participation estimates which share of the people clapped note i: at least those who got the
+// phrase, but for a slip.
 func (a Amounts) participation(i int, share float64) float64 {
 	features := a.NoteFeatures(i, share)
 	return clamp01(max(weigh(noteWeights[:], features), features[0]*share-Slips))
 }
 
-// extra estimates which share of the people clapped at extra i: nobody who got the phrase, but for a slip.
+// extra estimates which share of the people clapped at extra i: nobody who got the phrase, but for
+// a slip.
 func (a Amounts) extra(i int, share float64) float64 {
 	return clamp01(min(weigh(extraWeights[:], a.ExtraFeatures(i, share)), 1-share+Slips))
 }

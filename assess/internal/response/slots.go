@@ -16,8 +16,9 @@ type slot struct {
 // closest is the least distance between slots that can be told apart, as time.
 const closest = 0.085
 
-// slots lists the notes and, between them, the places people slip to: the divisions of the beat that the phrase uses, halves
-// (thirds in compound beats) in any case; one place before the first note and the beat after the last bar.
+// slots lists the notes and, between them, the places people slip to: the divisions of the beat
+// that the phrase uses, halves (thirds in compound beats) in any case; one place before the first
+// note and the beat after the last bar.
 func slots(p rhythm.Phrase, stepSeconds float64) []slot {
 	var all []slot
 	for i, s := range p.Strokes() {

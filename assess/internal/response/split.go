@@ -7,8 +7,9 @@ import (
 	"clapladder.example/assess/internal/words"
 )
 
-// A room splits in two where a part of it claps the whole phrase later or earlier than the others by one distance: what it claps lies
-// between the others' notes, one for one, and is missing on them.
+// A room splits in two where a part of it claps the whole phrase later or earlier than the others
+// by one distance: what it claps lies between the others' notes, one for one, and is missing on
+// them.
 const (
 	splitLeast = 0.22 // of the group, mean over the notes
 	splitEach  = 0.1  // of the group, at every note that shows it
@@ -16,8 +17,8 @@ const (
 	splitMost  = 1.15 // of the group, on the notes and beside them: more, and people clapped both
 )
 
-// split names a room that split, and tells which extras that explains. Distances tried are half a beat and a whole one, before
-// and after.
+// split names a room that split, and tells which extras that explains. Distances tried are half a
+// beat and a whole one, before and after.
 func (n *namer) split() (explained map[int]bool) {
 	beat := float64(n.phrase.Steps()) / float64(n.phrase.Beats())
 	best, bestShift := 0.0, 0.0
@@ -37,13 +38,14 @@ func (n *namer) split() (explained map[int]bool) {
 		side = "early"
 	}
 	n.found = append(n.found, Error{
-		Kind: Split, Weight: best, Text: fmt.Sprintf("the room split: %s clapped it %s %s", words.AboutShare(best), distance, side),
+		Kind: Split, Weight: best, Text: fmt.Sprintf("the room split: %s clapped it %s %s",
+			words.AboutShare(best), distance, side),
 	})
 	return explained
 }
 
-// shifted tells which extras are the phrase's notes moved by a distance in steps, and how many clapped them on average; nil where that
-// does not explain what was heard.
+// shifted tells which extras are the phrase's notes moved by a distance in steps, and how many
+// clapped them on average; nil where that does not explain what was heard.
 func (n *namer) shifted(by float64) (found map[int]bool, mean float64) {
 	found = map[int]bool{}
 	notes, own := 0, 0.0

@@ -7,15 +7,17 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// People slip to other places than halves and thirds of the beat too. Where clapping is left that no place explains, a place is added. Set on
-// synthetic warm-ups of the tuning half.
+// People slip to other places than halves and thirds of the beat too. Where clapping is left that
+// no place explains, a place is added. Set on synthetic warm-ups of the tuning half.
 const (
-	strayMost   = 8     // places added to one answer
-	strayStep   = 0.01  // seconds between the times tried
-	strayApart  = 0.085 // seconds from any other place: closer they can't be told apart
-	strayLeast  = 0.09  // energy left over, in parts of what explains the rest there
-	strayNote   = 0.1   // seconds from a note: closer the claps are late or early for it, two standard deviations of a group and the error of its lag
-	straySpread = 0.02  // seconds: the claps of so few hands that they lie closer stray from any model
+	strayMost  = 8     // places added to one answer
+	strayStep  = 0.01  // seconds between the times tried
+	strayApart = 0.085 // seconds from any other place: closer they can't be told apart
+	strayLeast = 0.09  // energy left over, in parts of what explains the rest there
+	// seconds from a note: closer the claps are late or early for it, two standard deviations of a
+	// group and the error of its lag
+	strayNote   = 0.1
+	straySpread = 0.02 // seconds: the claps of so few hands that they lie closer stray from any model
 )
 
 // addStrays adds places where the fit leaves energy, most first, and fits anew.
@@ -34,7 +36,8 @@ func (f *fitter) addStrays(c candidate) {
 	}
 }
 
-// lateFor is the note that place i holds late or early claps of, -1 where it is none. Only an added place can be.
+// lateFor is the note that place i holds late or early claps of, -1 where it is none. Only an added
+// place can be.
 func (f *fitter) lateFor(c candidate, i int) int {
 	best, near := -1, strayNote
 	if i < f.usual {
@@ -60,7 +63,8 @@ func (f *fitter) leftOver(c candidate) (at float64, ok bool) {
 			continue
 		}
 		gain, total := 0.0, 0.0
-		first, last := max(0, int((t+from-m.start)/frameSeconds)), min(len(m.energy)-1, int((t+to-m.start)/frameSeconds))
+		first, last := max(0, int((t+from-m.start)/frameSeconds)),
+			min(len(m.energy)-1, int((t+to-m.start)/frameSeconds))
 		for i := first; i <= last; i++ {
 			v := shape.At(m.start + (float64(i)+0.5)*frameSeconds - t)
 			gain += v * (m.energy[i]/m.model[i] - 1)

@@ -27,7 +27,8 @@ func TestLateHandsCountForTheirNoteAndFarOnesAreAnExtra(t *testing.T) {
 				times = append(times, played.At(float64(s.Step)))
 			}
 			a := crowd(t, 6, append(times, times[2]+test.late), []int{20, 20, 20, 20, 10}, 0.03)
-			h := Measure(a, NewShapes(a.Kernel), Answer{Phrase: p, Expected: played, Guess: played, Until: math.Inf(1)})
+			h := Measure(a, NewShapes(a.Kernel),
+				Answer{Phrase: p, Expected: played, Guess: played, Until: math.Inf(1)})
 			full := (h.Notes[0] + h.Notes[1] + h.Notes[3]) / 3
 			assert.InDelta(t, test.note, h.Notes[2]/full, 0.2)
 			near := 0.0

@@ -8,12 +8,14 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// A stream of single taps is not a heap of claps: each tap is a stroke. It is laid on the phrase by one straight time map (tempo and
-// offset), then taps and notes are matched one to one within a window, and what is left over on either side is wrong.
+// A stream of single taps is not a heap of claps: each tap is a stroke. It is laid on the phrase by
+// one straight time map (tempo and offset), then taps and notes are matched one to one within a
+// window, and what is left over on either side is wrong.
 //
-// Windows: experts' grades of 112 imitation takes agree best with matching within 60 to 100 ms, or 0.30 to 0.45 of the shortest
-// interval, after such a map (re-analysis of hand-checked onsets published with Köktürk-Güzel, Büyük, Bozkurt & Baysal 2023, Digital
-// Signal Processing 133:103880); 30 ms is too strict.
+// Windows: experts' grades of 112 imitation takes agree best with matching within 60 to 100 ms, or
+// 0.30 to 0.45 of the shortest interval, after such a map (re-analysis of hand-checked onsets
+// published with Köktürk-Güzel, Büyük, Bozkurt & Baysal 2023, Digital Signal Processing
+// 133:103880); 30 ms is too strict.
 const (
 	tapWindow     = 0.1  // seconds
 	tapShare      = 0.45 // of the shortest interval
@@ -22,8 +24,8 @@ const (
 	anchorsMost   = 24 // notes or taps from which anchors are taken; work grows with the fourth power
 )
 
-// windows as shares of the full one, over which wrong strokes are averaged: a stroke just outside a strict window is not as wrong as one
-// that is nowhere.
+// windows as shares of the full one, over which wrong strokes are averaged: a stroke just outside a
+// strict window is not as wrong as one that is nowhere.
 var windows = []float64{0.6, 0.8, 1, 1.25}
 
 // TapMatch is how a stream of taps fits the notes of a phrase.
@@ -36,9 +38,10 @@ type TapMatch struct {
 	Score         float64 // 0 to 1; see [MatchTaps]
 }
 
-// MatchTaps matches taps to notes (both ascending, seconds; notes at least two). Score is 1 for a perfect answer and falls by
-// a third for each wrong stroke, so that 1, 2/3, 1/3 and 0 are the four grades of the written rubric (none wrong; one; two; three
-// and more); between the grades it moves with how exact the strokes are.
+// MatchTaps matches taps to notes (both ascending, seconds; notes at least two). Score is 1 for a
+// perfect answer and falls by a third for each wrong stroke, so that 1, 2/3, 1/3 and 0 are the four
+// grades of the written rubric (none wrong; one; two; three and more); between the grades it moves
+// with how exact the strokes are.
 func MatchTaps(notes, taps []float64) TapMatch {
 	window := min(tapWindow, tapShare*shortest(notes))
 	best := TapMatch{Ratio: 1, Tap: none(len(notes)), Wrong: max(len(notes), len(taps))}
@@ -69,8 +72,8 @@ func none(n int) []int {
 	return out
 }
 
-// bestMap tries the line through every pair of a note with a tap and keeps the one with the fewest wrong strokes over
-// all windows, then the smallest error.
+// bestMap tries the line through every pair of a note with a tap and keeps the one with the fewest
+// wrong strokes over all windows, then the smallest error.
 func bestMap(notes, taps []float64, window float64) TapMatch {
 	bestWrong, bestError := math.Inf(1), math.Inf(1)
 	var best TapMatch
@@ -121,7 +124,8 @@ func bestMap(notes, taps []float64, window float64) TapMatch {
 	return best
 }
 
-// pair walks both lists once and matches them one to one. tap, where it is not nil, is told the tap of each note that has one.
+// pair walks both lists once and matches them one to one. tap, where it is not nil, is told the tap
+// of each note that has one.
 func pair(tap []int, notes, taps []float64, offset, ratio, window float64) (matched int, squares float64) {
 	k := 0
 	for i, note := range notes {
@@ -149,7 +153,9 @@ func pair(tap []int, notes, taps []float64, offset, ratio, window float64) (matc
 }
 
 // assign is pair with what each note got, -1 for nothing, and the taps that no note got, ascending.
-func assign(notes, taps []float64, offset, ratio, window float64) (own, stray []int, matched int, squares float64) {
+func assign(notes, taps []float64, offset, ratio, window float64) (own, stray []int, matched int,
+	squares float64,
+) {
 	own = none(len(notes))
 	matched, squares = pair(own, notes, taps, offset, ratio, window)
 	for k := range taps {
@@ -191,11 +197,13 @@ func (t *TapMatch) finish(notes, taps []float64, window float64) {
 	t.Score = tailStart * math.Exp(-tailRate*(wrong-linearTo))
 }
 
-// tapShares is the share of the rubric's passes by wrong strokes: none and one pass, two rarely, three never. Our choice.
+// tapShares is the share of the rubric's passes by wrong strokes: none and one pass, two rarely,
+// three never. Our choice.
 var tapShares = []float64{1, 0.75, 0.25}
 
-// TapResult turns a match into the form of an answer. expected is the leader's pulse carried into the answer, taps and
-// notes are as given to [MatchTaps], notes in seconds from step 0 of the call's map.
+// TapResult turns a match into the form of an answer. expected is the leader's pulse carried into
+// the answer, taps and notes are as given to [MatchTaps], notes in seconds from step 0 of the
+// call's map.
 func TapResult(p rhythm.Phrase, expected rhythm.TimeMap, taps []float64, match TapMatch) Result {
 	m := rhythm.TimeMap{Origin: match.Offset, StepSeconds: expected.StepSeconds * match.Ratio}
 	r := Result{
@@ -220,7 +228,8 @@ func TapResult(p rhythm.Phrase, expected rhythm.TimeMap, taps []float64, match T
 		i := sort.Search(len(places), func(i int) bool { return places[i].step >= step })
 		nearest := step
 		for _, j := range []int{i - 1, i} {
-			if j >= 0 && j < len(places) && places[j].note < 0 && math.Abs(places[j].step-step)*m.StepSeconds < closest {
+			if j >= 0 && j < len(places) && places[j].note < 0 &&
+				math.Abs(places[j].step-step)*m.StepSeconds < closest {
 				nearest = places[j].step
 			}
 		}

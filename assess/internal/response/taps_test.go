@@ -69,7 +69,10 @@ func TestEachWrongStrokeCostsAThird(t *testing.T) {
 		{"the first missing", without(0), 1, 2.0 / 3},
 		{"one too many", with(2.5), 1, 2.0 / 3},
 		{"one in between", with(0.9375), 1, 2.0 / 3},
-		{"one missing and one too many is one moved", slices.Sorted(slices.Values(append(without(3), 0.9375))), 1, 2.0 / 3},
+		{
+			"one missing and one too many is one moved",
+			slices.Sorted(slices.Values(append(without(3), 0.9375))), 1, 2.0 / 3,
+		},
 		{"two too many", with(2.5, 3.125), 2, 1.0 / 3},
 		{"two missing", without(1, 3), 2, 1.0 / 3},
 	} {
@@ -81,7 +84,8 @@ func TestEachWrongStrokeCostsAThird(t *testing.T) {
 	}
 	before := 1.1
 	for extra := range 8 {
-		match := MatchTaps(gangway, append(slices.Clone(gangway), []float64{2.5, 3.125, 3.75, 4.375, 5, 5.625, 6.25}[:extra]...))
+		match := MatchTaps(gangway, append(slices.Clone(gangway),
+			[]float64{2.5, 3.125, 3.75, 4.375, 5, 5.625, 6.25}[:extra]...))
 		assert.Less(t, match.Score, before, "%d too many", extra)
 		assert.Equal(t, extra, match.Wrong)
 		before = match.Score
@@ -140,11 +144,12 @@ func TestLooserTapsScoreLower(t *testing.T) {
 	}
 }
 
-// Experts' grades of 112 imitation takes with hand-checked onsets (Köktürk-Güzel, Büyük, Bozkurt & Baysal 2023, onset lists
-// re-analysed) go with how far takes stray: median residuals after a straight map of 18, 43, 77 and 148 ms for the mean grades
-// 4, 3.5-4, 2.5-3.5 and 1-2.5, and 36 of 36, 11 of 11, 14 of 25, 6 of 27 and 1 of 13 takes with the right number of strokes.
-// Rank correlation of a matched F measure with the grades was 0.57 at 30 ms, 0.73 at 50, and 0.80 to 0.83 from 70 to 150.
-// Takes drawn from those figures must give a curve of that shape.
+// Experts' grades of 112 imitation takes with hand-checked onsets (Köktürk-Güzel, Büyük, Bozkurt &
+// Baysal 2023, onset lists re-analysed) go with how far takes stray: median residuals after a
+// straight map of 18, 43, 77 and 148 ms for the mean grades 4, 3.5-4, 2.5-3.5 and 1-2.5, and 36 of
+// 36, 11 of 11, 14 of 25, 6 of 27 and 1 of 13 takes with the right number of strokes. Rank
+// correlation of a matched F measure with the grades was 0.57 at 30 ms, 0.73 at 50, and 0.80 to
+// 0.83 from 70 to 150. Takes drawn from those figures must give a curve of that shape.
 func TestWindowsBehaveAsWithExpertsGrades(t *testing.T) {
 	classes := []struct {
 		grade, residual float64
@@ -198,7 +203,8 @@ func TestWindowsBehaveAsWithExpertsGrades(t *testing.T) {
 	for _, window := range []float64{0.07, 0.08, 0.1, 0.12, 0.15} {
 		flat = append(flat, rho(window))
 	}
-	t.Logf("30 ms: %.2f, 50 ms: %.2f, 70 to 150 ms: %.2f, score: %.2f", rho(0.03), rho(0.05), flat, spearman(scores, grades))
+	t.Logf("30 ms: %.2f, 50 ms: %.2f, 70 to 150 ms: %.2f, score: %.2f", rho(0.03), rho(0.05), flat,
+		spearman(scores, grades))
 	assert.Less(t, rho(0.03), slices.Min(flat)-0.02, "30 ms is too strict")
 	assert.Less(t, slices.Max(flat)-slices.Min(flat), 0.08, "70 to 150 ms is flat")
 	assert.Greater(t, spearman(scores, grades), slices.Min(flat), "the score is no worse than one window")
@@ -239,7 +245,8 @@ func TestTapResult(t *testing.T) {
 	assert.InDelta(t, 96, r.Tempo, 1e-6)
 	require.Len(t, r.Extras, 1)
 	assert.InDelta(t, 12.5, r.Extras[0].Time, 1e-12)
-	assert.InDelta(t, float64(p.Steps()), r.Extras[0].Step, 1e-12, "a stray clap is laid on the place it was near")
+	assert.InDelta(t, float64(p.Steps()), r.Extras[0].Step, 1e-12,
+		"a stray clap is laid on the place it was near")
 	assert.Equal(t, 0.75, r.Share, "one wrong stroke")
 	assert.InDelta(t, 1, r.Pulse, 1e-12)
 	assert.InDelta(t, 0, r.Pattern, 1e-12)
@@ -254,6 +261,7 @@ func ExampleMatchTaps() {
 	notes := []float64{0, 0.625, 1.25, 1.5625, 1.875} // x x xx x at 96 beats a minute
 	taps := []float64{4.02, 4.61, 5.18, 5.77}         // a little faster, and without the off-beat
 	match := MatchTaps(notes, taps)
-	fmt.Printf("%d wrong, tempo %.2f, score %.1f, taps %v\n", match.Wrong, 1/match.Ratio, match.Score, match.Tap)
+	fmt.Printf("%d wrong, tempo %.2f, score %.1f, taps %v\n", match.Wrong, 1/match.Ratio,
+		match.Score, match.Tap)
 	// Output: 1 wrong, tempo 1.07, score 0.7, taps [0 1 2 -1 3]
 }

@@ -1,7 +1,7 @@
 package response
 
-// Numbers fitted to made-up warm-ups of many kinds of people. All but Leaning are printed again, with how well they do on
-// kinds left out, by
+// Numbers fitted to made-up warm-ups of many kinds of people. All but Leaning are printed again,
+// with how well they do on kinds left out, by
 //
 //	go run ./assess/internal/fithearing
 
@@ -75,14 +75,15 @@ var extraWeights = [7]float64{
 	-0.3291, // anybody there · share
 }
 
-// Slips is the share of those who got a phrase that may leave out one note, or clap once too often. Common practice, no
-// source.
+// Slips is the share of those who got a phrase that may leave out one note, or clap once too often.
+// Common practice, no source.
 const Slips = 0.03
 
-// What the shares of one recording err in common, because each group goes wrong in its own way and the same people clap
-// loudly in all of them, more rounds don't take away. Leaning is by how much the error of a share counts more than that of
-// one answer, CommonSD what is left in the level, in tiers. Set so that 90 % intervals hold the level in nearly 90 % of
-// the warm-ups of fithearing, and chances come true as often as they say.
+// What the shares of one recording err in common, because each group goes wrong in its own way and
+// the same people clap loudly in all of them, more rounds don't take away. Leaning is by how much
+// the error of a share counts more than that of one answer, CommonSD what is left in the level, in
+// tiers. Set so that 90 % intervals hold the level in nearly 90 % of the warm-ups of fithearing,
+// and chances come true as often as they say.
 const (
 	Leaning  = 1.1
 	CommonSD = 0.6

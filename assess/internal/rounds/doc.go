@@ -16,20 +16,20 @@
 // follow, each a value: what one finds teaches the next.
 //
 //  1. Propose. Every attack has odds of being the leader's. Pairs of attacks as first and last note
-//     propose phrases of the book at a tempo; a proposal earns for every note that an attack meets on
-//     time, at an even level, and pays for missing notes and for strays. Phrases that begin alike are
-//     laid on the attacks together, in a tree of shared beginnings, and given up together.
-//     Runs of the leader's strokes that no phrase of the book explains are written down (beat and
-//     grid found, the simplest notation) and compete with the phrases as calls of a rhythm of their
-//     own. Once the leader's sound is known, no strong stroke is dropped or added to make a phrase
-//     fit.
-//  2. Answer. For every proposal the answer is searched for in the smoothed activity of the hands, at
-//     the phrase's own pattern, over pause and tempo ratio.
+//     propose phrases of the book at a tempo; a proposal earns for every note that an attack meets
+//     on time, at an even level, and pays for missing notes and for strays. Phrases that begin
+//     alike are laid on the attacks together, in a tree of shared beginnings, and given up
+//     together. Runs of the leader's strokes that no phrase of the book explains are written down
+//     (beat and grid found, the simplest notation) and compete with the phrases as calls of a
+//     rhythm of their own. Once the leader's sound is known, no strong stroke is dropped or added
+//     to make a phrase fit.
+//  2. Answer. For every proposal the answer is searched for in the smoothed activity of the hands,
+//     at the phrase's own pattern, over pause and tempo ratio.
 //  3. Choose. A dynamic programme over time selects the rounds that do not overlap and earn most
 //     together.
-//  4. Learn. The chosen rounds teach what the leader sounds like here (level, colour, sharpness), when
-//     answers begin (on the next bar, after a bar of silence, or after the same breath, in bars, beats
-//     or seconds) and whether calls are answered at all.
+//  4. Learn. The chosen rounds teach what the leader sounds like here (level, colour, sharpness),
+//     when answers begin (on the next bar, after a bar of silence, or after the same breath, in
+//     bars, beats or seconds) and whether calls are answered at all.
 //
 // At last the rounds are settled as a sequence: count-ins are dropped, readings of the same claps
 // are told apart by the running pulse, repeated answers are added. Where the answers fit badly,

@@ -45,8 +45,18 @@ type warmUp struct {
 // seamless is a short warm-up in which every call follows in the bar after the last answer, paused
 // one with waits between.
 var (
-	seamless = sync.OnceValue(func() warmUp { return record(synth.Flow{Seamless: true, TalkBefore: 1.5}, 0, 1, 2, 4, 5) })
-	paused   = sync.OnceValue(func() warmUp { return record(synth.Flow{CallPause: 2.5, TalkBefore: 1.5}, 0, 2, 3, 5) })
+	seamless = sync.OnceValue(func() warmUp {
+		return record(synth.Flow{
+			Seamless:   true,
+			TalkBefore: 1.5,
+		}, 0, 1, 2, 4, 5)
+	})
+	paused = sync.OnceValue(func() warmUp {
+		return record(synth.Flow{
+			CallPause:  2.5,
+			TalkBefore: 1.5,
+		}, 0, 2, 3, 5)
+	})
 )
 
 // record makes a warm-up of sixteen people with the given phrases of the demo.
@@ -61,7 +71,8 @@ func recordGroup(group synth.Group, flow synth.Flow, phrases ...int) warmUp {
 	}
 	for _, id := range phrases {
 		p := synth.DemoPhrases()[id]
-		scene.Calls = append(scene.Calls, synth.Call{Phrase: synth.FromRhythm(p.ID, rhythm.MustParse(p.Rhythm, p.Metre, 96)), Difficulty: float64(p.Tier)})
+		scene.Calls = append(scene.Calls, synth.Call{Phrase: synth.FromRhythm(p.ID,
+			rhythm.MustParse(p.Rhythm, p.Metre, 96)), Difficulty: float64(p.Tier)})
 	}
 	recording, err := synth.Generate(scene)
 	if err != nil {
@@ -91,7 +102,8 @@ func TestTheNumberOfProcessorsDoesNotMatter(t *testing.T) {
 
 func TestOnePersonIsToldFromAFew(t *testing.T) {
 	for people, want := range map[int]bool{1: true, 3: false, 8: false, 30: false} {
-		w := recordGroup(synth.Group{People: people, Level: 7, Near: 1.2, Far: 3}, synth.Flow{CallPause: 2, TalkBefore: 1.5}, 0, 1, 2, 4)
+		w := recordGroup(synth.Group{People: people, Level: 7, Near: 1.2, Far: 3},
+			synth.Flow{CallPause: 2, TalkBefore: 1.5}, 0, 1, 2, 4)
 		found, err := Find(t.Context(), w.analysis, demoTemplates(), Options{})
 		require.NoError(t, err)
 		answers := 0
@@ -189,7 +201,10 @@ func TestFindInSilenceAndNoise(t *testing.T) {
 	for i := range hiss {
 		hiss[i] = float32(0.01 * r.NormFloat64())
 	}
-	for law, samples := range map[string]tape{"nothing": nil, "silence": make(tape, 4*onset.SampleRate), "hiss": hiss} {
+	for law, samples := range map[string]tape{
+		"nothing": nil,
+		"silence": make(tape, 4*onset.SampleRate), "hiss": hiss,
+	} {
 		t.Run(law, func(t *testing.T) {
 			a, err := onset.Analyse(t.Context(), &samples)
 			require.NoError(t, err)
@@ -248,16 +263,21 @@ func TestActivityMatchesThePulsesThatMadeIt(t *testing.T) {
 	assert.Zero(t, c.average(3, 3))
 	assert.Zero(t, c.average(60, 70))
 
-	assert.Equal(t, c.smooth, c.without(a.Attacks, func(int) float64 { return 0 }).smooth, "no stroke is the leader's: nothing changes")
+	assert.Equal(t, c.smooth, c.without(a.Attacks, func(int) float64 { return 0 }).smooth,
+		"no stroke is the leader's: nothing changes")
 	require.NotEmpty(t, a.Attacks)
 	first := a.Attacks[0].Time
 	less := c.without(a.Attacks, func(int) float64 { return 1 })
-	assert.Less(t, less.highest(first-0.01, first+0.03), c.highest(first-0.01, first+0.03), "a stroke of the leader's is cut out")
+	assert.Less(t, less.highest(first-0.01, first+0.03), c.highest(first-0.01, first+0.03),
+		"a stroke of the leader's is cut out")
 }
 
 func TestNearestAttack(t *testing.T) {
 	n := newNearest([]onset.Attack{{Time: 0.5}, {Time: 1.2}, {Time: 1.3}}, 3)
-	for at, want := range map[float64]int{0.49: 0, 0.55: 0, 1.21: 1, 1.28: 2, 1.33: 2, 0.9: -1, -4: -1, 99: -1} {
+	for at, want := range map[float64]int{
+		0.49: 0, 0.55: 0, 1.21: 1, 1.28: 2, 1.33: 2, 0.9: -1,
+		-4: -1, 99: -1,
+	} {
 		assert.Equal(t, want, n.index(at, 0.06), "at %g s", at)
 	}
 	assert.Equal(t, -1, newNearest(nil, 3).index(1, 0.5))

@@ -14,8 +14,8 @@ type habit struct {
 	sd     float64 // seconds
 	weight float64 // 0 to 1: how far it is kept; 0 as long as nothing is known
 
-	// answers is what an answer earns, and a call without one costs, because calls are answered here;
-	// negative where they are not.
+	// answers is what an answer earns, and a call without one costs, because calls are answered
+	// here; negative where they are not.
 	answers float64
 }
 

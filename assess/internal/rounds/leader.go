@@ -56,7 +56,10 @@ func (l leader) learnt(r *recording, chosen []proposal) leader {
 		}
 	}
 	theirs := newClass(others)
-	next := leader{known: true, loud: mine.median[0], clap: median(clap), full: median(full), odds: make([]float64, len(r.attacks))}
+	next := leader{
+		known: true, loud: mine.median[0], clap: median(clap), full: median(full),
+		odds: make([]float64, len(r.attacks)),
+	}
 	for i := range r.attacks {
 		x := r.features(i)
 		odds := l.odds[i]

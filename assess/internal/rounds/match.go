@@ -115,7 +115,8 @@ func (m *matcher) walk(p *prefix, n, met int, earned, owed float64) {
 func (m *matcher) upperBound(p *prefix, met int, earned float64) float64 {
 	ahead := m.last - met // attacks
 	most := min(float64(p.most)*(noteEarns+1), m.brought[m.last-m.first]-m.brought[met-m.first])
-	return earned + most - noteMasked*float64(max(0, p.fewest-ahead)) - m.tempoCosts(p.expected.off(m.logSeconds))
+	return earned + most - noteMasked*float64(max(0, p.fewest-ahead)) -
+		m.tempoCosts(p.expected.off(m.logSeconds))
 }
 
 // least is what a template must earn to be kept.
@@ -183,9 +184,10 @@ func (m *matcher) keep(t *template, earned float64, matched []int) {
 	case had >= 0:
 		m.best = slices.Delete(m.best, had, had+1)
 	}
-	at, _ := slices.BinarySearchFunc(m.best, proposal{template: t.index, earned: earned}, func(a, b proposal) int {
-		return cmp.Or(cmp.Compare(b.earned, a.earned), cmp.Compare(a.template, b.template))
-	})
+	at, _ := slices.BinarySearchFunc(m.best, proposal{template: t.index, earned: earned},
+		func(a, b proposal) int {
+			return cmp.Or(cmp.Compare(b.earned, a.earned), cmp.Compare(a.template, b.template))
+		})
 	if at == keepPerStart {
 		return
 	}

@@ -28,7 +28,8 @@ func invented(rng *rand.Rand, n int) []Template {
 			}
 			bars = append(bars, strings.Join(bar, " "))
 		}
-		p, err := rhythm.Parse(strings.Join(bars, " | "), rhythm.MustParseMeter("4/4"), 70+float64(rng.IntN(60)))
+		p, err := rhythm.Parse(strings.Join(bars, " | "), rhythm.MustParseMeter("4/4"),
+			70+float64(rng.IntN(60)))
 		if err == nil {
 			out = append(out, Template{fmt.Sprint("invented-", i), p})
 		}
@@ -49,7 +50,8 @@ func oneByOne(m *matcher, i int) []proposal {
 		for last := i + 1; last < len(m.attacks) && len(t.shares) >= 2; last++ {
 			seconds := m.attacks[last].Time - m.attacks[i].Time
 			ratio := seconds / t.span
-			if m.leader.odds[last] < firstNoteOdds || t.shortest*ratio < shortestSecond || ratio < 1/fastest || ratio > 1/slowest {
+			if m.leader.odds[last] < firstNoteOdds || t.shortest*ratio < shortestSecond ||
+				ratio < 1/fastest || ratio > 1/slowest {
 				continue
 			}
 			reach := min(max(matchShare*t.shortest*ratio, shortestMatch), longestMatch)
@@ -102,7 +104,8 @@ func TestTheTreeFindsWhatTryingEveryTemplateFinds(t *testing.T) {
 						got := m.from(i)
 						require.Len(t, got, len(want), "attack %d", i)
 						for k := range want {
-							require.InDelta(t, want[k].earned, got[k].earned, 1e-9, "attack %d, place %d", i, k)
+							require.InDelta(t, want[k].earned, got[k].earned, 1e-9,
+								"attack %d, place %d", i, k)
 							require.Equal(t, want[k].matched, got[k].matched, "attack %d, place %d", i, k)
 							compared++
 						}
@@ -123,10 +126,14 @@ func TestTheTreeFindsWhatTryingEveryTemplateFinds(t *testing.T) {
 func TestTemplatesThatBeginAlikeShareTheirNotes(t *testing.T) {
 	var templates []Template
 	for i, notation := range []string{"x x x x", "x x xx x", "x x x. x", "xx x x x", "x . . ."} {
-		templates = append(templates, Template{fmt.Sprint(i), rhythm.MustParse(notation, "4/4", 80+10*float64(i))})
+		templates = append(templates, Template{
+			fmt.Sprint(i),
+			rhythm.MustParse(notation, "4/4", 80+10*float64(i)),
+		})
 	}
 	tree := newBook(templates, 0).tree
-	require.Len(t, tree.roots, 2, "smallest intervals of a half beat and of a beat; one note alone is no template")
+	require.Len(t, tree.roots, 2,
+		"smallest intervals of a half beat and of a beat; one note alone is no template")
 	require.Equal(t, 1.0/6, tree.roots[0].closest)
 	require.Equal(t, 1.0/3, tree.roots[1].closest)
 	beats := tree.roots[1]

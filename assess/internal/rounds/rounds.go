@@ -41,10 +41,11 @@ type Answer struct {
 
 // Round is one call with its answer.
 type Round struct {
-	Template   int     // index of the template, -1 for a call that no template explains
-	Call       Call    // what the leader played
-	Answer     *Answer // nil: nobody answered
-	Attempt    int     // 1 for the first answer to a call; a repeated answer is a round of its own with 2, 3 …
+	Template int     // index of the template, -1 for a call that no template explains
+	Call     Call    // what the leader played
+	Answer   *Answer // nil: nobody answered
+	// 1 for the first answer to a call; a repeated answer is a round of its own with 2, 3 …
+	Attempt    int
 	Confidence float64 // 0 to 1, that this round was called as stated
 }
 

@@ -40,7 +40,10 @@ func dropLonely(chosen []proposal) []proposal {
 	if answers(chosen) >= lonelyBelow {
 		return chosen
 	}
-	return slices.DeleteFunc(chosen, func(p proposal) bool { return p.answer != nil && p.total() < lonelyLeast })
+	return slices.DeleteFunc(chosen, func(p proposal) bool {
+		return p.answer != nil &&
+			p.total() < lonelyLeast
+	})
 }
 
 // onlyBeats reports whether every stroke lies on a beat.

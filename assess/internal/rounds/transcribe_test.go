@@ -57,7 +57,8 @@ func TestTranscribe(t *testing.T) {
 			assert.InDelta(t, test.tempo, got.Phrase.Tempo(), 0.2)
 			assert.InDelta(t, 7, got.Map.At(0), 0.005)
 			for _, s := range got.Phrase.Strokes() {
-				assert.InDelta(t, p.Seconds(p.Strokes()[0].Step)+7+got.Phrase.Seconds(s.Step), got.Map.At(float64(s.Step)), 0.01)
+				assert.InDelta(t, p.Seconds(p.Strokes()[0].Step)+7+got.Phrase.Seconds(s.Step),
+					got.Map.At(float64(s.Step)), 0.01)
 			}
 		})
 	}
@@ -70,7 +71,8 @@ func TestTranscribeForgivesAHand(t *testing.T) {
 		p := rhythm.MustParse(notation, "4/4", 96)
 		for range 25 {
 			tries++
-			got, ok := Transcribe(played(p, 1, func() float64 { return 0.012 * r.NormFloat64() }), distance(p)+0.03*r.NormFloat64())
+			got, ok := Transcribe(played(p, 1, func() float64 { return 0.012 * r.NormFloat64() }),
+				distance(p)+0.03*r.NormFloat64())
 			if ok && got.Phrase.Equal(p) {
 				right++
 			}

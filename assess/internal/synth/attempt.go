@@ -12,8 +12,8 @@ type attempt struct {
 	mistakes []Mistake
 }
 
-// common is what people who fail copy from each other: two slips a group has in common for one phrase. Silence is not
-// copied.
+// common is what people who fail copy from each other: two slips a group has in common for one
+// phrase. Silence is not copied.
 type common [2]slip
 
 func drawCommon(margin float64, h Habits, rng *rand.Rand) common {
@@ -39,7 +39,8 @@ func (c common) draw(margin float64, h Habits, rng *rand.Rand) slip {
 	}
 }
 
-// try plays the phrase for one person whose luck is even between 0 and 1. difficulty is that of this attempt.
+// try plays the phrase for one person whose luck is even between 0 and 1. difficulty is that of
+// this attempt.
 func try(p Phrase, who person, difficulty, luck float64, shared common, rng *rand.Rand) attempt {
 	whole := notesOf(p)
 	if luck < chance(who.level, difficulty, who.habits.steepness()) {

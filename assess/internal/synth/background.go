@@ -6,8 +6,8 @@ import (
 	"math/rand/v2"
 )
 
-// noiseFloor fills dst with ventilation and hiss: noise that falls by about 4 dB an octave above 60 Hz, and a faint hum
-// of the mains.
+// noiseFloor fills dst with ventilation and hiss: noise that falls by about 4 dB an octave above 60
+// Hz, and a faint hum of the mains.
 func noiseFloor(dst []float32, fs float64, rng *rand.Rand) {
 	// Sums of one-pole low-passed noise approximate a gentle slope.
 	poles := []float64{60, 250, 1000, 4000}
@@ -32,7 +32,8 @@ func noiseFloor(dst []float32, fs float64, rng *rand.Rand) {
 	}
 }
 
-// music adds a loop of eight bars, over and over: plucked chords, a bass, and a small kit, at a tempo of its own.
+// music adds a loop of eight bars, over and over: plucked chords, a bass, and a small kit, at a
+// tempo of its own.
 func music(dst []float32, fs float64, rng *rand.Rand) {
 	beat := 60 / between(rng, 76, 132)
 	loop := make([]float64, int(32*beat*fs))
@@ -65,7 +66,8 @@ func music(dst []float32, fs float64, rng *rand.Rand) {
 	}
 }
 
-// pluck adds a decaying tone with four harmonics; what runs past the end of the loop returns at its start.
+// pluck adds a decaying tone with four harmonics; what runs past the end of the loop returns at its
+// start.
 func pluck(loop []float64, fs, at, hertz, loud, decay float64) {
 	start := int(at * fs)
 	for h := 1; h <= 4 && hertz*float64(h) < 0.45*fs; h++ {

@@ -20,8 +20,9 @@ func BenchmarkGenerate(b *testing.B) {
 	b.ReportMetric(seconds*float64(b.N)/b.Elapsed().Seconds(), "x_real_time")
 }
 
-// BenchmarkFloor prints the mean absolute difference between participation and energy (at most 1) over sixty warm-ups:
-// what remains between the two when everybody's claps are told apart perfectly.
+// BenchmarkFloor prints the mean absolute difference between participation and energy (at most 1)
+// over sixty warm-ups: what remains between the two when everybody's claps are told apart
+// perfectly.
 func BenchmarkFloor(b *testing.B) {
 	all, few := 0.0, 0.0
 	for b.Loop() {

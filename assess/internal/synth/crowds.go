@@ -6,8 +6,8 @@ import (
 	"slices"
 )
 
-// Crowd is a class of warm-ups that differ in the people and in what the leader calls, not in room and phone: what the share
-// of a group and its level are learnt from.
+// Crowd is a class of warm-ups that differ in the people and in what the leader calls, not in room
+// and phone: what the share of a group and its level are learnt from.
 type Crowd struct {
 	Name  string // one or two words with hyphens
 	About string // one line
@@ -32,7 +32,10 @@ func (c Crowd) Scene(seed uint64, bank []Item) Scene {
 }
 
 var crowds = []Crowd{
-	{Name: "usual", About: "people as they are in the other warm-ups", shape: func(w *warmup) { w.Group.Habits = Habits{} }},
+	{
+		Name: "usual", About: "people as they are in the other warm-ups",
+		shape: func(w *warmup) { w.Group.Habits = Habits{} },
+	},
 	{Name: "varied", About: "steepness, mistakes and copying as they come", shape: func(*warmup) {}},
 	{Name: "loose", About: "people who are right and clap 35 to 55 ms apart", shape: func(w *warmup) {
 		w.Group.Looseness, w.Group.Habits.Even, w.Group.Habits.LostLooser = between(w.rng, 1, 1.5), 1, 1
@@ -44,27 +47,43 @@ var crowds = []Crowd{
 		w.Group.Looseness = between(w.rng, 0.6, 1.35)
 		w.drawLadder(8, 1.7)
 	}},
-	{Name: "long-phrases", About: "phrases of eight strokes and more at the group's level", shape: func(w *warmup) {
-		long := slices.DeleteFunc(slices.Clone(w.bank), func(i Item) bool { return len(i.Phrase.Notes) < 8 })
-		if len(long) > 6 {
-			w.Group.Level = between(w.rng, 3, 7.5)
-			w.drawAround(long, 6+w.rng.IntN(6), 0.2, 1)
-		}
-	}},
+	{
+		Name: "long-phrases", About: "phrases of eight strokes and more at the group's level",
+		shape: func(w *warmup) {
+			long := slices.DeleteFunc(slices.Clone(w.bank), func(i Item) bool { return len(i.Phrase.Notes) < 8 })
+			if len(long) > 6 {
+				w.Group.Level = between(w.rng, 3, 7.5)
+				w.drawAround(long, 6+w.rng.IntN(6), 0.2, 1)
+			}
+		},
+	},
 	{Name: "around", About: "a leader who calls what lies around the group's level", shape: func(w *warmup) {
 		w.drawAround(w.bank, 8+w.rng.IntN(7), between(w.rng, -0.8, 0.6), 1)
 	}},
-	{Name: "too-easy", About: "a leader who takes the group for weaker than it is", shape: func(w *warmup) { w.drawLadder(6+w.rng.IntN(7), 0.3) }},
-	{Name: "too-hard", About: "a leader who takes the group for better than it is", shape: func(w *warmup) { w.drawLadder(6+w.rng.IntN(7), 3) }},
-	{Name: "few-people", About: "four to nine people", shape: func(w *warmup) { w.Group.People = 4 + w.rng.IntN(6) }},
+	{
+		Name: "too-easy", About: "a leader who takes the group for weaker than it is",
+		shape: func(w *warmup) { w.drawLadder(6+w.rng.IntN(7), 0.3) },
+	},
+	{
+		Name: "too-hard", About: "a leader who takes the group for better than it is",
+		shape: func(w *warmup) { w.drawLadder(6+w.rng.IntN(7), 3) },
+	},
+	{
+		Name: "few-people", About: "four to nine people",
+		shape: func(w *warmup) { w.Group.People = 4 + w.rng.IntN(6) },
+	},
 	{Name: "own-strength", About: "people of very different strength, near and far", shape: func(w *warmup) {
 		w.Group.LoudnessSD, w.Group.Near, w.Group.Far = between(w.rng, 5, 7), 1.5, between(w.rng, 7, 10)
 	}},
-	{Name: "live-room", About: "RT60 1.2 to 2 s", shape: func(w *warmup) { w.Room.RT60 = between(w.rng, 1.2, 2) }},
+	{
+		Name: "live-room", About: "RT60 1.2 to 2 s",
+		shape: func(w *warmup) { w.Room.RT60 = between(w.rng, 1.2, 2) },
+	},
 }
 
-// drawPeople draws what groups differ in. The ranges are guesses that are meant to be wide; steepness spans what two published
-// rhythm tests came out at (0.93 and 1.65, Harrison & Müllensiefen 2018, refitted) with some room.
+// drawPeople draws what groups differ in. The ranges are guesses that are meant to be wide;
+// steepness spans what two published rhythm tests came out at (0.93 and 1.65, Harrison &
+// Müllensiefen 2018, refitted) with some room.
 func (w *warmup) drawPeople() {
 	rng := w.rng
 	w.Group.LoudnessSD = between(rng, 3, 6)
@@ -78,8 +97,8 @@ func (w *warmup) drawPeople() {
 	}
 }
 
-// drawLadder picks n calls: one or two of the easiest, then up to the given distance above the group's level, now and then one
-// again.
+// drawLadder picks n calls: one or two of the easiest, then up to the given distance above the
+// group's level, now and then one again.
 func (w *warmup) drawLadder(n int, above float64) {
 	w.Calls = nil
 	rng, used := w.rng, map[string]bool{}
@@ -98,7 +117,8 @@ func (w *warmup) drawLadder(n int, above float64) {
 	}
 }
 
-// drawAround picks n calls of a bank around a distance from the group's level, after one of the easiest.
+// drawAround picks n calls of a bank around a distance from the group's level, after one of the
+// easiest.
 func (w *warmup) drawAround(bank []Item, n int, above, sd float64) {
 	w.Calls = nil
 	used := map[string]bool{}
@@ -108,9 +128,13 @@ func (w *warmup) drawAround(bank []Item, n int, above, sd float64) {
 	}
 }
 
-// take calls the phrase of a bank that comes nearest to a difficulty, of those not used yet if there is one.
+// take calls the phrase of a bank that comes nearest to a difficulty, of those not used yet if
+// there is one.
 func (w *warmup) take(bank []Item, target float64, used map[string]bool) {
-	best := slices.MinFunc(bank, func(a, b Item) int { return cmp.Compare(w.cost(a, target, used), w.cost(b, target, used)) })
+	best := slices.MinFunc(bank, func(a, b Item) int {
+		return cmp.Compare(w.cost(a, target, used),
+			w.cost(b, target, used))
+	})
 	used[best.Phrase.ID] = true
 	w.Calls = append(w.Calls, Call{Phrase: best.Phrase, Difficulty: best.Difficulty})
 }

@@ -12,7 +12,8 @@ type DemoPhrase struct {
 	Tier   int     // as the leader places it
 }
 
-// DemoPhrases is what the leader of a boatyard's lunch-hour clapping group calls: phrases that a bank is likely to have. The caller owns the slice.
+// DemoPhrases is what the leader of a boatyard's lunch-hour clapping group calls: phrases that a
+// bank is likely to have. The caller owns the slice.
 func DemoPhrases() []DemoPhrase {
 	return []DemoPhrase{
 		{"row", "Row the boat home", "4/4", 96, "x x x x", 1},
@@ -26,8 +27,8 @@ func DemoPhrases() []DemoPhrase {
 	}
 }
 
-// DemoScene is one lunch hour of that group: eighteen people in a shed that rings a little, nine calls from plain beats
-// up and back to them, talk in between, 68 s at 16 kHz.
+// DemoScene is one lunch hour of that group: eighteen people in a shed that rings a little, nine
+// calls from plain beats up and back to them, talk in between, 68 s at 16 kHz.
 func DemoScene() Scene {
 	calls := map[string]Call{}
 	for _, p := range DemoPhrases() {
@@ -35,17 +36,23 @@ func DemoScene() Scene {
 		calls[p.ID] = Call{Phrase: phrase, Difficulty: float64(p.Tier)}
 	}
 	s := Scene{
-		Class:      "demo",
-		Seed:       1217,
-		Rate:       16000,
-		Group:      Group{People: 18, Level: 4.4, Mix: Varied, Looseness: 0.9},
-		Leader:     Leader{Sound: Clap, LevelDB: -3},
-		Flow:       Flow{CountIn: Spoken, CallPause: 1.9, Praise: true, TalkBefore: 2.5, LeaderDB: -14},
-		Room:       Room{RT60: 0.8},
-		Background: Background{NoiseDB: -26, Voices: 2, TalkDB: -24, Laughs: 1, LaughDB: -14, Bumps: 1, BumpDB: -14},
-		Phone:      Phone{LowCut: 100, AGC: 1.5},
+		Class:  "demo",
+		Seed:   1217,
+		Rate:   16000,
+		Group:  Group{People: 18, Level: 4.4, Mix: Varied, Looseness: 0.9},
+		Leader: Leader{Sound: Clap, LevelDB: -3},
+		Flow:   Flow{CountIn: Spoken, CallPause: 1.9, Praise: true, TalkBefore: 2.5, LeaderDB: -14},
+		Room:   Room{RT60: 0.8},
+		Background: Background{
+			NoiseDB: -26, Voices: 2, TalkDB: -24, Laughs: 1, LaughDB: -14,
+			Bumps: 1, BumpDB: -14,
+		},
+		Phone: Phone{LowCut: 100, AGC: 1.5},
 	}
-	for _, id := range []string{"row", "tie-fast", "gangway", "haul-line", "throw", "spring-tide", "load", "clave", "row"} {
+	for _, id := range []string{
+		"row", "tie-fast", "gangway", "haul-line", "throw", "spring-tide",
+		"load", "clave", "row",
+	} {
 		s.Calls = append(s.Calls, calls[id])
 	}
 	return s

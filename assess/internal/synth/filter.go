@@ -15,14 +15,15 @@ func (f *biquad) next(x float64) float64 {
 	return y
 }
 
-// butterworth2 and butterworth4 are the quality factors of the sections of Butterworth filters (textbook).
+// butterworth2 and butterworth4 are the quality factors of the sections of Butterworth filters
+// (textbook).
 var (
 	butterworth2 = []float64{math.Sqrt2 / 2}
 	butterworth4 = []float64{0.541196, 1.306563}
 )
 
-// lowPass and highPass are the bilinear-transform sections of R. Bristow-Johnson's filter cookbook; bandPass has 0 dB at
-// its centre.
+// lowPass and highPass are the bilinear-transform sections of R. Bristow-Johnson's filter cookbook;
+// bandPass has 0 dB at its centre.
 func lowPass(hertz, q, fs float64) *biquad {
 	cos, alpha := section(hertz, q, fs)
 	return normal((1-cos)/2, 1-cos, (1-cos)/2, 1+alpha, -2*cos, 1-alpha)

@@ -9,17 +9,19 @@ type Recording struct {
 	Truth   Truth     // what happens in it
 }
 
-// Generate makes the recording of a scene. It fails, with an error that wraps [ErrScene], where a field is out of range
-// or the recording would be longer than an hour.
+// Generate makes the recording of a scene. It fails, with an error that wraps [ErrScene], where a
+// field is out of range or the recording would be longer than an hour.
 //
-// A clap belongs to a note if it was meant there: on the group's pulse, before its maker's habit and jitter, it is no
-// farther from the note than 0.4 of the phrase's shortest interval, at most 120 ms. Each person counts once for a note;
-// NoteTruth.Participation is the share of people so counted. Claps that belong to no note become extras, joined where
-// they are meant within the same window.
+// A clap belongs to a note if it was meant there: on the group's pulse, before its maker's habit
+// and jitter, it is no farther from the note than 0.4 of the phrase's shortest interval, at most
+// 120 ms. Each person counts once for a note; NoteTruth.Participation is the share of people so
+// counted. Claps that belong to no note become extras, joined where they are meant within the same
+// window.
 //
-// NoteTruth.Energy weighs each of these claps with its energy at the phone (above 1 kHz for claps and snaps) and divides
-// by the energy of one usual clap of everybody. The difference to Participation is what remains if claps are told apart
-// perfectly by their power: no listener with one microphone can be expected to do better.
+// NoteTruth.Energy weighs each of these claps with its energy at the phone (above 1 kHz for claps
+// and snaps) and divides by the energy of one usual clap of everybody. The difference to
+// Participation is what remains if claps are told apart perfectly by their power: no listener with
+// one microphone can be expected to do better.
 func Generate(s Scene) (*Recording, error) {
 	return generate(s, nil)
 }

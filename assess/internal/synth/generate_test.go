@@ -17,9 +17,12 @@ const testRate = 8000
 func shortScene(seed uint64) Scene {
 	s := Scene{
 		Seed: seed, Rate: testRate, Group: Group{People: 12, Level: 4, Mix: Varied}, Room: Room{RT60: 0.5},
-		Background: Background{NoiseDB: -25, Voices: 2, TalkDB: -18, Laughs: 1, Bumps: 2, Music: true, MusicDB: -22},
-		Flow:       Flow{Praise: true, CountIn: Spoken, TalkBefore: 1.5, CallPause: 1.6},
-		Phone:      Phone{AGC: 2},
+		Background: Background{
+			NoiseDB: -25, Voices: 2, TalkDB: -18, Laughs: 1, Bumps: 2,
+			Music: true, MusicDB: -22,
+		},
+		Flow:  Flow{Praise: true, CountIn: Spoken, TalkBefore: 1.5, CallPause: 1.6},
+		Phone: Phone{AGC: 2},
 	}
 	for _, item := range testBank()[1:4] {
 		s.Calls = append(s.Calls, Call{Phrase: item.Phrase, Difficulty: item.Difficulty})
@@ -134,7 +137,8 @@ func TestBackgroundHasTheAskedLevels(t *testing.T) {
 			strokes = slices.Clone(x)
 		}
 	})
-	// The reference, from the truth alone: from a call's first stroke to 0.3 s after the answer's last.
+	// The reference, from the truth alone: from a call's first stroke to 0.3 s after the answer's
+	// last.
 	sum, n := 0.0, 0
 	for i, round := range r.Truth.Rounds {
 		end := 0.0
@@ -164,7 +168,8 @@ func TestBackgroundHasTheAskedLevels(t *testing.T) {
 func TestLeaderIsAsLoudAsAsked(t *testing.T) {
 	for _, db := range []float64{-6, 3} {
 		s := Scene{
-			Seed: 8, Rate: testRate, Group: Group{People: 20, Level: 12}, Leader: Leader{LevelDB: db}, Room: Room{RT60: 0.3},
+			Seed: 8, Rate: testRate, Group: Group{People: 20, Level: 12},
+			Leader: Leader{LevelDB: db}, Room: Room{RT60: 0.3},
 			Flow: Flow{AnswerPause: 1},
 		}
 		slow := evenBeats(4)
@@ -196,8 +201,8 @@ func TestLeaderIsAsLoudAsAsked(t *testing.T) {
 	}
 }
 
-// Talk lives below 3 to 4 kHz (measured for this project with synthetic speech), which is why claps are listened to
-// above; its level moves with the syllables.
+// Talk lives below 3 to 4 kHz (measured for this project with synthetic speech), which is why claps
+// are listened to above; its level moves with the syllables.
 func TestTalkIsLow(t *testing.T) {
 	x := make([]float32, 8*16000)
 	for seed := range uint64(4) {

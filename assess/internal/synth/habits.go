@@ -7,12 +7,13 @@ import (
 	"slices"
 )
 
-// Habits are ways in which the people of one group may differ from those of another, besides level and looseness. The zero
-// value is the usual group.
+// Habits are ways in which the people of one group may differ from those of another, besides level
+// and looseness. The zero value is the usual group.
 type Habits struct {
-	Steepness  float64 // of everybody's chance to get a phrase, 1/tier; 0 means 1
-	Mistakes   uint64  // seed of another mix of mistakes; 0 is the usual one
-	Copying    float64 // share of the mistakes that are copied from a neighbour; 0 means 0.55, less than 0 none
+	Steepness float64 // of everybody's chance to get a phrase, 1/tier; 0 means 1
+	Mistakes  uint64  // seed of another mix of mistakes; 0 is the usual one
+	// share of the mistakes that are copied from a neighbour; 0 means 0.55, less than 0 none
+	Copying    float64
 	Slip       float64 // chance of each stroke to be missing although the phrase was got
 	LostLooser float64 // how much looser those clap who lost the phrase; 0 means 1.3
 	Even       float64 // 0: the better people are the steadier; 1: everybody is as steady
@@ -46,8 +47,8 @@ type weighted struct {
 	weight float64
 }
 
-// otherMistakes is another group's mix: each mistake up to some times as frequent or as rare, with some that usual groups
-// do not make.
+// otherMistakes is another group's mix: each mistake up to some times as frequent or as rare, with
+// some that usual groups do not make.
 func (h Habits) otherMistakes(usual []weighted) []weighted {
 	rng := rand.New(rand.NewPCG(h.Mistakes, 2))
 	out := append([]weighted{{Patchy, 1.5}, {Followed, 1.2}}, usual...)

@@ -6,9 +6,10 @@ import (
 	"slices"
 )
 
-// belongs is how far from a note, in seconds, a clap may be meant and still belong to it: 0.4 of the shortest interval,
-// at most 120 ms. Single persons fit ±80 ms, or 0.3 to 0.4 of the shortest interval, best to experts' grades
-// (conservatory takes, re-analysed); the cap is wider because it does not include anybody's jitter.
+// belongs is how far from a note, in seconds, a clap may be meant and still belong to it: 0.4 of
+// the shortest interval, at most 120 ms. Single persons fit ±80 ms, or 0.3 to 0.4 of the shortest
+// interval, best to experts' grades (conservatory takes, re-analysed); the cap is wider because it
+// does not include anybody's jitter.
 func belongs(p Phrase, perBeat float64) float64 {
 	return math.Min(0.4*p.shortest()*perBeat, 0.120)
 }
@@ -22,8 +23,8 @@ type heard struct {
 	energy float64 // relative to one usual stroke of the whole group
 }
 
-// measure fills in what a response turned out to be. weight is the share of the group's energy that a usual stroke of a
-// person brings, by person.
+// measure fills in what a response turned out to be. weight is the share of the group's energy that
+// a usual stroke of a person brings, by person.
 func (p *plan) measure(round int, weight func(s Sound) []float64) {
 	a, r := p.answers[round], p.truth.Rounds[round].Response
 	if a == nil {
@@ -66,8 +67,8 @@ func (p *plan) measure(round int, weight func(s Sound) []float64) {
 	p.countMistakes(a, r)
 }
 
-// clapsOf collects the group's claps in an answer, by time. Nobody's strokes change their order in time, so the n-th
-// clap of a person is the n-th stroke that was meant.
+// clapsOf collects the group's claps in an answer, by time. Nobody's strokes change their order in
+// time, so the n-th clap of a person is the n-th stroke that was meant.
 func (p *plan) clapsOf(round int, weight func(s Sound) []float64) []heard {
 	var claps []heard
 	next := make([]int, len(p.people))
@@ -89,14 +90,15 @@ func (p *plan) clapsOf(round int, weight func(s Sound) []float64) []heard {
 	return claps
 }
 
-// meanEnergy is the mean power factor of strokes whose level varies with the given SD in dB (mean of a lognormal).
+// meanEnergy is the mean power factor of strokes whose level varies with the given SD in dB (mean
+// of a lognormal).
 func meanEnergy(sd float64) float64 {
 	s := sd * math.Ln10 / 10
 	return math.Exp(s * s / 2)
 }
 
-// meanOffset is where the group sits against its own clock: the people who got the phrase if they are at least three,
-// else everybody's habit and air.
+// meanOffset is where the group sits against its own clock: the people who got the phrase if they
+// are at least three, else everybody's habit and air.
 func (p *plan) meanOffset(a *answer, claps []heard) float64 {
 	sum, n, got := 0.0, 0.0, 0
 	for _, did := range a.attempts {
@@ -119,7 +121,8 @@ func (p *plan) meanOffset(a *answer, claps []heard) float64 {
 	return sum / float64(len(p.people))
 }
 
-// match gives every clap its note: pairs that are meant nearest first, one clap of each person to a note.
+// match gives every clap its note: pairs that are meant nearest first, one clap of each person to a
+// note.
 func match(claps []heard, notes []Note, window float64) {
 	type pair struct {
 		clap, note int
@@ -144,7 +147,8 @@ func match(claps []heard, notes []Note, window float64) {
 	}
 }
 
-// extras joins claps that belong to no note into bursts: a clap joins while it is meant within the window of the first.
+// extras joins claps that belong to no note into bursts: a clap joins while it is meant within the
+// window of the first.
 func extras(claps []heard, window, people float64) []Extra {
 	spare := slices.DeleteFunc(slices.Clone(claps), func(c heard) bool { return c.note >= 0 })
 	slices.SortStableFunc(spare, func(a, b heard) int { return cmp.Compare(a.beat, b.beat) })

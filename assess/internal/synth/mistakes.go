@@ -10,10 +10,10 @@ import (
 // Mistake is a typical way of not getting a phrase.
 type Mistake string
 
-// The mistakes. Filled rests, early entries and dropped off-beats are common practice, no source; shortened long notes,
-// dotted notes stretched toward 2:1 and fewer strokes rather than more were measured on takes of a conservatory entrance
-// examination (Köktürk-Güzel et al. 2023, onset lists re-analysed); off-beats pulled onto the beat follow Fitch &
-// Rosenfeld 2007.
+// The mistakes. Filled rests, early entries and dropped off-beats are common practice, no source;
+// shortened long notes, dotted notes stretched toward 2:1 and fewer strokes rather than more were
+// measured on takes of a conservatory entrance examination (Köktürk-Güzel et al. 2023, onset lists
+// re-analysed); off-beats pulled onto the beat follow Fitch & Rosenfeld 2007.
 const (
 	DroppedOffbeat  Mistake = "dropped-off-beat"
 	FilledRest      Mistake = "filled-rest"
@@ -46,14 +46,15 @@ func notesOf(p Phrase) []played {
 	return out
 }
 
-// slip is a mistake with the random numbers that say where it happens; two people with the same slip make the same
-// mistake at the same place.
+// slip is a mistake with the random numbers that say where it happens; two people with the same
+// slip make the same mistake at the same place.
 type slip struct {
 	kind Mistake
 	seed uint64
 }
 
-// drawSlip draws a mistake of someone who is margin tiers below the phrase: the farther below, the less is left of it.
+// drawSlip draws a mistake of someone who is margin tiers below the phrase: the farther below, the
+// less is left of it.
 func (h Habits) drawSlip(margin float64, rng *rand.Rand) slip {
 	lost := clamp(0.5+0.35*margin, 0.25, 3)
 	weights := []weighted{
@@ -184,7 +185,8 @@ func fillRest(p Phrase, in []played, rng *rand.Rand) ([]played, bool) {
 	return sorted(append(in, played{beat: beats[i], sound: nearestSound(in, beats[i])})), true
 }
 
-// stretchAfter shifts everything after one interval by what change says; 0 means that the interval does not fit.
+// stretchAfter shifts everything after one interval by what change says; 0 means that the interval
+// does not fit.
 func stretchAfter(in []played, rng *rand.Rand, change func(interval float64) float64) ([]played, bool) {
 	shifts := make([]float64, len(in))
 	for i := 1; i < len(in); i++ {

@@ -101,9 +101,10 @@ func TestMistakeChangesThePhraseAndKeepsItOrdered(t *testing.T) {
 	}
 }
 
-// Of 112 takes of an entrance examination with hand-checked onsets 27 had fewer strokes than the phrase, 68 as many, 17
-// more; 47 of the 68 were graded perfect or nearly so (Köktürk-Güzel et al. 2023, re-analysed). Takes with mistakes are
-// therefore 0.42 fewer, 0.32 as many, 0.26 more. Nearly all who miss still clap something.
+// Of 112 takes of an entrance examination with hand-checked onsets 27 had fewer strokes than the
+// phrase, 68 as many, 17 more; 47 of the 68 were graded perfect or nearly so (Köktürk-Güzel et al.
+// 2023, re-analysed). Takes with mistakes are therefore 0.42 fewer, 0.32 as many, 0.26 more. Nearly
+// all who miss still clap something.
 func TestPeopleWhoFailClapFewerRatherThanMore(t *testing.T) {
 	fewer, same, more, silent, all := 0, 0, 0, 0, 0
 	for i, item := range testBank() {

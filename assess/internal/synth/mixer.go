@@ -53,8 +53,8 @@ func (m *mixer) received(who person) float64 {
 	return who.gain * who.gain * (d*d + m.energy) * meanEnergy(who.variation)
 }
 
-// weights is the share of the group's energy that each person's usual stroke brings, in the band where that sound is
-// listened to.
+// weights is the share of the group's energy that each person's usual stroke brings, in the band
+// where that sound is listened to.
 func (m *mixer) weights(s Sound) []float64 {
 	if m.shares[s] == nil {
 		shares := make([]float64, len(m.people))
@@ -89,7 +89,8 @@ func (m *mixer) strokes() {
 		channel, who, gain, near := 0, m.leader, m.leads, direct(p.scene.Leader.Distance)
 		if s.Person > 0 {
 			person := p.people[s.Person-1]
-			channel, who, gain, near = 1+s.Person%2, m.people[s.Person-1], person.gain, direct(person.distance)
+			channel, who, gain, near = 1+s.Person%2, m.people[s.Person-1], person.gain,
+				direct(person.distance)
 		}
 		waves := who.strokes(s.Sound)
 		on := sounding{
@@ -110,7 +111,8 @@ func (m *mixer) strokes() {
 	m.show("dry strokes", m.mix)
 	m.room.add(m.mix, func(k int, block []float64, start int) bool {
 		list := channels[k]
-		first, _ := slices.BinarySearchFunc(list, start-longest, func(on sounding, at int) int { return on.start - at })
+		first, _ := slices.BinarySearchFunc(list, start-longest,
+			func(on sounding, at int) int { return on.start - at })
 		any := false
 		for _, on := range list[first:] {
 			if on.start >= start+len(block) {
@@ -133,8 +135,8 @@ func (m *mixer) show(name string, x []float32) {
 	}
 }
 
-// referencePower is the mean power while rounds are played. Without rounds it is that of two notes a second clapped by
-// everybody.
+// referencePower is the mean power while rounds are played. Without rounds it is that of two notes
+// a second clapped by everybody.
 func (m *mixer) referencePower() float64 {
 	sum, n := 0.0, 0
 	for _, span := range m.plan.roundSpans() {
@@ -148,8 +150,8 @@ func (m *mixer) referencePower() float64 {
 	return sum / float64(n)
 }
 
-// roundSpans returns, for every round, the time from the first stroke of its call (or of its answer, where the call did
-// not sound again) to 0.3 s after its last stroke.
+// roundSpans returns, for every round, the time from the first stroke of its call (or of its
+// answer, where the call did not sound again) to 0.3 s after its last stroke.
 func (p *plan) roundSpans() []Span {
 	spans := make([]Span, len(p.truth.Rounds))
 	for i := range spans {

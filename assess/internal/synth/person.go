@@ -6,9 +6,9 @@ import (
 	"math/rand/v2"
 )
 
-// Timing of one person, from tapping to an even beat of 600 ms by 30 adults (Bååth & Madison 2012, ICMPC 12, open data,
-// re-analysed): people's mean asynchronies average −40 ms with SD 21 ms between people; the SD within a person has its
-// median at 32 ms, 5.4 % of the beat.
+// Timing of one person, from tapping to an even beat of 600 ms by 30 adults (Bååth & Madison 2012,
+// ICMPC 12, open data, re-analysed): people's mean asynchronies average −40 ms with SD 21 ms
+// between people; the SD within a person has its median at 32 ms, 5.4 % of the beat.
 const (
 	habitMean    = -0.040
 	habitSD      = 0.021
@@ -18,13 +18,13 @@ const (
 	jitterMost   = 0.050
 )
 
-// jitterBySkill is how much steadier a person gets with each tier. A guess: trained tappers (2 % of the beat) would sit
-// eight tiers above untrained ones.
+// jitterBySkill is how much steadier a person gets with each tier. A guess: trained tappers (2 % of
+// the beat) would sit eight tiers above untrained ones.
 const jitterBySkill = 0.12
 
-// How much the level of one person's claps varies, SD in dB. Measured on 20 phone recordings of single clappers: 1.5 to
-// 6.6, changes of dynamics that were meant included; the lower end is taken here, because people who answer in a group
-// do not change theirs.
+// How much the level of one person's claps varies, SD in dB. Measured on 20 phone recordings of
+// single clappers: 1.5 to 6.6, changes of dynamics that were meant included; the lower end is taken
+// here, because people who answer in a group do not change theirs.
 const (
 	variationLeast = 1.0
 	variationMost  = 3.0
@@ -76,13 +76,14 @@ func drawDeviation(m Mix, i int, rng *rand.Rand) float64 {
 	}
 }
 
-// chance is the probability that a person of the given level gets a phrase: the Rasch model, as steep as the group is.
+// chance is the probability that a person of the given level gets a phrase: the Rasch model, as
+// steep as the group is.
 func chance(level, difficulty, steepness float64) float64 {
 	return 1 / (1 + math.Exp(steepness*(difficulty-level)))
 }
 
-// stream returns the random numbers for one purpose. Streams of different names are independent, so that drawing more
-// numbers for one thing leaves everything else as it was.
+// stream returns the random numbers for one purpose. Streams of different names are independent, so
+// that drawing more numbers for one thing leaves everything else as it was.
 func stream(seed uint64, name string) *rand.Rand {
 	h := fnv.New64a()
 	h.Write([]byte(name))

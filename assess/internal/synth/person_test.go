@@ -18,7 +18,8 @@ func evenBeats(notes int) Phrase {
 	return p
 }
 
-// asynchronies returns, by person, clap times minus the group's pulse, with the air taken out again.
+// asynchronies returns, by person, clap times minus the group's pulse, with the air taken out
+// again.
 func asynchronies(p *plan) [][]float64 {
 	out := make([][]float64, len(p.people))
 	for _, s := range p.truth.Strokes {
@@ -33,9 +34,9 @@ func asynchronies(p *plan) [][]float64 {
 	return out
 }
 
-// Figures of Bååth & Madison 2012 (ICMPC 12, pp. 82–85), open data of 30 adults tapping to a beat of 600 ms, re-analysed:
-// mean −40 ms, people's means −103 to −4 ms with SD 21 ms; SD within a person median 32 ms, 20 to 68; half of all taps
-// within 40 ms and 95 % within 108 ms of the tone.
+// Figures of Bååth & Madison 2012 (ICMPC 12, pp. 82–85), open data of 30 adults tapping to a beat
+// of 600 ms, re-analysed: mean −40 ms, people's means −103 to −4 ms with SD 21 ms; SD within a
+// person median 32 ms, 20 to 68; half of all taps within 40 ms and 95 % within 108 ms of the tone.
 func TestTimingMatchesTappingStudy(t *testing.T) {
 	scene := Scene{
 		Seed: 3, Group: Group{People: 200, Level: 3, Mix: Alike, Rush: 1},
@@ -85,7 +86,10 @@ func TestGroupSpreadIsJitterAndHabits(t *testing.T) {
 func TestSkilledPeopleAreSteadier(t *testing.T) {
 	jitter := func(level float64) float64 {
 		var x []float64
-		for _, p := range drawPeople(Group{People: 200, Level: level, Looseness: 1, Near: 2, Far: 3}, stream(1, "t")) {
+		for _, p := range drawPeople(Group{
+			People: 200, Level: level, Looseness: 1, Near: 2,
+			Far: 3,
+		}, stream(1, "t")) {
 			assert.GreaterOrEqual(t, p.jitter, 0.015)
 			assert.LessOrEqual(t, p.jitter, 0.050)
 			x = append(x, p.jitter)
@@ -99,7 +103,8 @@ func TestSkilledPeopleAreSteadier(t *testing.T) {
 
 func TestLoudnessOfPeopleHasTheAskedSpread(t *testing.T) {
 	var db []float64
-	for _, p := range drawPeople(Group{People: 200, LoudnessSD: 4, Looseness: 1, Near: 2, Far: 3}, stream(2, "t")) {
+	for _, p := range drawPeople(Group{People: 200, LoudnessSD: 4, Looseness: 1, Near: 2, Far: 3},
+		stream(2, "t")) {
 		db = append(db, 20*math.Log10(p.gain))
 	}
 	_, sd := meanSD(db)
@@ -114,7 +119,8 @@ func TestMixesHaveTheirSpread(t *testing.T) {
 	}
 }
 
-// The share of a group that gets a phrase must follow the Rasch model: Σ logistic(level − difficulty) / N.
+// The share of a group that gets a phrase must follow the Rasch model: Σ logistic(level −
+// difficulty) / N.
 func TestShareFollowsLevels(t *testing.T) {
 	scene := Scene{Seed: 4, Group: Group{People: 200, Level: 4, Mix: Varied}}
 	for d := 0.0; d <= 8; d++ {

@@ -53,8 +53,9 @@ func (p Phone) limitBand(x []float32, fs float64) {
 	}
 }
 
-// gainControl evens out loud and soft the way recorders do: level in a fast-attack, slow-release follower (5 ms, 0.5 s),
-// gain reduced by the ratio above a threshold 20 dB below the loudest level, and never raised by more than 20 dB.
+// gainControl evens out loud and soft the way recorders do: level in a fast-attack, slow-release
+// follower (5 ms, 0.5 s), gain reduced by the ratio above a threshold 20 dB below the loudest
+// level, and never raised by more than 20 dB.
 func gainControl(x []float32, fs, ratio float64) {
 	attack, release := onePole(1/(2*math.Pi*0.005), fs), onePole(1/(2*math.Pi*0.5), fs)
 	levels := make([]float32, len(x))
@@ -81,9 +82,9 @@ func gainControl(x []float32, fs, ratio float64) {
 	}
 }
 
-// coarsen rounds spectra in overlapping frames of 32 ms to steps that grow with the level of their band, as codecs of
-// low bit rate do: weak bins vanish, and what is left is smeared over the frame, before the onset too. No real codec is
-// imitated.
+// coarsen rounds spectra in overlapping frames of 32 ms to steps that grow with the level of their
+// band, as codecs of low bit rate do: weak bins vanish, and what is left is smeared over the frame,
+// before the onset too. No real codec is imitated.
 func coarsen(x []float32, fs, loss float64) {
 	n := friendly(int(0.032*fs) &^ 1)
 	n += n & 1

@@ -21,7 +21,8 @@ func tone(hertz float64, rate, n int) []float32 {
 // levelOf is the power of the second half in dB, once filters have settled.
 func levelOf(x []float32) float64 { return 10 * math.Log10(power(x[len(x)/2:])) }
 
-// A Butterworth filter is 3.01 dB down at its corner and falls by 6 dB an octave and order (textbook).
+// A Butterworth filter is 3.01 dB down at its corner and falls by 6 dB an octave and order
+// (textbook).
 func TestPhoneBandHasItsCorners(t *testing.T) {
 	p := Phone{LowCut: 200, HighCut: 3000}
 	through := func(hertz float64) float64 {
@@ -89,7 +90,8 @@ func TestCodingSmearsBeforeTheOnsetAndKeepsTheLevel(t *testing.T) {
 	lossless := append([]float32(nil), x...)
 	coarsen(lossless, 16000, 1e-9)
 	coarsen(x, 16000, 0.9)
-	assert.InDelta(t, 0, 10*math.Log10(power(lossless)/before), 0.01, "without loss the frames add up to what they were")
+	assert.InDelta(t, 0, 10*math.Log10(power(lossless)/before), 0.01,
+		"without loss the frames add up to what they were")
 	assert.InDelta(t, 0, 10*math.Log10(power(x)/before), 1.5)
 	assert.Greater(t, power(x[7700:8000]), 1e-4*power(x), "smeared before the onset")
 	assert.Zero(t, power(x[:7400]), "by no more than a frame")

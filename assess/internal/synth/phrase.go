@@ -50,8 +50,8 @@ type Phrase struct {
 	Notes  []Note    // ascending
 }
 
-// FromRhythm converts a phrase of the bank. Beats are what its tempo counts: quarters in 4/4 and in additive metres,
-// dotted quarters in 6/8.
+// FromRhythm converts a phrase of the bank. Beats are what its tempo counts: quarters in 4/4 and in
+// additive metres, dotted quarters in 6/8.
 func FromRhythm(id string, p rhythm.Phrase) Phrase {
 	beats := func(step int) float64 {
 		// Rounding removes the noise of seconds and back: a grid has at most 48 steps in a beat.
@@ -89,7 +89,8 @@ func (p Phrase) onBeat(beat float64) bool {
 	return math.Abs(p.nearestBeat(beat)-beat) < 1e-6
 }
 
-// nearestBeat returns the felt beat closest to a position; the earlier one in the middle between two.
+// nearestBeat returns the felt beat closest to a position; the earlier one in the middle between
+// two.
 func (p Phrase) nearestBeat(beat float64) float64 {
 	best := 0.0
 	for i, b := range p.pulse() {

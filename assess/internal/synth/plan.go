@@ -178,7 +178,8 @@ func (p *plan) answer(c Call, key string, perBeat float64) *answer {
 	return a
 }
 
-// clap adds the strokes of one person's attempt. Half of the variance of the timing belongs to the whole answer.
+// clap adds the strokes of one person's attempt. Half of the variance of the timing belongs to the
+// whole answer.
 func (p *plan) clap(i int, did attempt, a *answer, round int) {
 	who := p.people[i]
 	jitter := who.jitter * clamp(a.perBeat/jitterBeat, 0.7, 1.5)
@@ -197,7 +198,8 @@ func (p *plan) clap(i int, did attempt, a *answer, round int) {
 			level += accentDB
 		}
 		p.add(Stroke{
-			Time: at, Person: i + 1, Sound: s.sound, Accent: s.accent, LevelDB: rounded(level), Role: InAnswer, Round: round,
+			Time: at, Person: i + 1, Sound: s.sound, Accent: s.accent, LevelDB: rounded(level),
+			Role: InAnswer, Round: round,
 		})
 	}
 }
@@ -208,13 +210,18 @@ func (p *plan) leaderStroke(at float64, sound Sound, accent bool, role Role, rou
 }
 
 // leaderStrokeAt is leaderStroke at a level, dB.
-func (p *plan) leaderStrokeAt(at float64, sound Sound, accent bool, db float64, role Role, round int) float64 {
+func (p *plan) leaderStrokeAt(at float64, sound Sound, accent bool, db float64, role Role,
+	round int,
+) float64 {
 	at += p.scene.Leader.Jitter*clamp(p.rng.NormFloat64(), -2.5, 2.5) + p.scene.Leader.Distance/soundSpeed
 	level := db + 1.5*clamp(p.rng.NormFloat64(), -2, 2)
 	if accent {
 		level += accentDB
 	}
-	return p.add(Stroke{Time: at, Sound: sound, Accent: accent, LevelDB: rounded(level), Role: role, Round: round})
+	return p.add(Stroke{
+		Time: at, Sound: sound, Accent: accent, LevelDB: rounded(level), Role: role,
+		Round: round,
+	})
 }
 
 // add puts a stroke on a sample of the recording and returns its time.
@@ -229,8 +236,8 @@ func (p *plan) onSample(t float64) float64 {
 	return math.Round(t*float64(p.scene.Rate)) / float64(p.scene.Rate)
 }
 
-// luckOf returns everybody's luck with a phrase; it stays the same when the phrase comes again, because people who lost
-// it by a hair are the ones who get it next.
+// luckOf returns everybody's luck with a phrase; it stays the same when the phrase comes again,
+// because people who lost it by a hair are the ones who get it next.
 func (p *plan) luckOf(key string) []float64 {
 	if p.luck[key] == nil {
 		luck := make([]float64, len(p.people))

@@ -12,8 +12,8 @@ type Preset struct {
 	shape func(w *warmup)
 }
 
-// Scene draws a warm-up of the class with calls from the bank, which has the unit of difficulty of [Group.Level]. An
-// empty bank gives a scene whose calls are all made up.
+// Scene draws a warm-up of the class with calls from the bank, which has the unit of difficulty of
+// [Group.Level]. An empty bank gives a scene whose calls are all made up.
 func (p Preset) Scene(seed uint64, bank []Item) Scene {
 	w := ordinary(seed, bank)
 	w.Class = p.Name
@@ -37,7 +37,10 @@ func PresetNamed(name string) (Preset, bool) {
 }
 
 var presets = []Preset{
-	{Name: "ordinary", About: "8 to 60 people, RT60 0.3 to 1.5 s, talk and noise 10 to 30 dB below", shape: func(*warmup) {}},
+	{
+		Name: "ordinary", About: "8 to 60 people, RT60 0.3 to 1.5 s, talk and noise 10 to 30 dB below",
+		shape: func(*warmup) {},
+	},
 	{Name: "easy-room", About: "dry and quiet, a tight group", shape: func(w *warmup) {
 		w.Room.RT60 = between(w.rng, 0.3, 0.45)
 		w.Background = Background{NoiseDB: -32}
@@ -56,10 +59,13 @@ var presets = []Preset{
 	{Name: "sixty-people", About: "a big group, as far as 10 m away", Hard: true, shape: func(w *warmup) {
 		w.Group.People, w.Group.Near, w.Group.Far = 60, 2.5, 10
 	}},
-	{Name: "phone-16k", About: "a phone of 16 kHz with narrow band and strong gain control", Hard: true, shape: func(w *warmup) {
-		w.Rate = 16000
-		w.Phone = Phone{LowCut: 250, HighCut: 6500, AGC: between(w.rng, 3, 5), Bits: 12}
-	}},
+	{
+		Name: "phone-16k", About: "a phone of 16 kHz with narrow band and strong gain control",
+		Hard: true, shape: func(w *warmup) {
+			w.Rate = 16000
+			w.Phone = Phone{LowCut: 250, HighCut: 6500, AGC: between(w.rng, 3, 5), Bits: 12}
+		},
+	},
 	{Name: "phone-8k", About: "telephone band at 8 kHz", Hard: true, shape: func(w *warmup) {
 		w.Rate = 8000
 		w.Phone = Phone{LowCut: 300, HighCut: 3400, AGC: 2, Bits: 10, Coding: 0.25}
@@ -68,19 +74,28 @@ var presets = []Preset{
 		w.Phone.Coding = between(w.rng, 0.6, 1)
 	}},
 	{Name: "eight-bit", About: "8 bits a sample", Hard: true, shape: func(w *warmup) { w.Phone.Bits = 8 }},
-	{Name: "overdriven", About: "peaks 6 to 12 dB over full scale, clipped", Hard: true, shape: func(w *warmup) {
-		w.Phone.ClipDB = between(w.rng, 6, 12)
-	}},
-	{Name: "metres", About: "compound and additive metres, and five beats", Hard: true, shape: func(w *warmup) {
-		if found := unusual(w.bank); len(found) > 0 {
-			plain := w.Calls[:min(2, len(w.Calls))]
-			w.drawCalls(found, 6+w.rng.IntN(3))
-			w.Calls = append(slices.Clone(plain), w.Calls...)
-			w.drawTempos(0.05)
-		}
-	}},
+	{
+		Name: "overdriven", About: "peaks 6 to 12 dB over full scale, clipped", Hard: true,
+		shape: func(w *warmup) {
+			w.Phone.ClipDB = between(w.rng, 6, 12)
+		},
+	},
+	{
+		Name: "metres", About: "compound and additive metres, and five beats", Hard: true,
+		shape: func(w *warmup) {
+			if found := unusual(w.bank); len(found) > 0 {
+				plain := w.Calls[:min(2, len(w.Calls))]
+				w.drawCalls(found, 6+w.rng.IntN(3))
+				w.Calls = append(slices.Clone(plain), w.Calls...)
+				w.drawTempos(0.05)
+			}
+		},
+	},
 	{Name: "mixed-group", About: "thirds two tiers apart", shape: func(w *warmup) { w.Group.Mix = Thirds }},
-	{Name: "wrong-phrase", About: "some calls are answered with another phrase", Hard: true, shape: wrongPhrases},
+	{
+		Name: "wrong-phrase", About: "some calls are answered with another phrase", Hard: true,
+		shape: wrongPhrases,
+	},
 	{Name: "missing-answers", About: "some calls get no answer", shape: func(w *warmup) {
 		for i := range w.Calls {
 			if i > 1 && w.rng.Float64() < 0.35 {
@@ -111,10 +126,13 @@ var presets = []Preset{
 		w.Background.Voices, w.Background.TalkDB = 3, -18
 		w.Background.Laughs, w.Background.Bumps = 3, 5
 	}},
-	{Name: "practice-only", About: "people trying things on their own, no call", Mute: true, shape: func(w *warmup) {
-		w.Calls = nil
-		w.Flow = Flow{Practice: between(w.rng, 15, 30), TalkAfter: 5}
-	}},
+	{
+		Name: "practice-only", About: "people trying things on their own, no call", Mute: true,
+		shape: func(w *warmup) {
+			w.Calls = nil
+			w.Flow = Flow{Practice: between(w.rng, 15, 30), TalkAfter: 5}
+		},
+	},
 	{Name: "leader-along", About: "the leader plays the answers too", Hard: true, shape: func(w *warmup) {
 		w.Leader.ClapsAlong = true
 	}},
@@ -131,10 +149,13 @@ var presets = []Preset{
 		w.Flow.Seamless, w.Flow.Praise = false, true
 		w.Flow.AnswerPause, w.Flow.CallPause = between(w.rng, 0.5, 2.5), between(w.rng, 4, 8)
 	}},
-	{Name: "tempo-changes", About: "the leader's tempo changes by up to 15 % and the group rushes", shape: func(w *warmup) {
-		w.drawTempos(0.15)
-		w.Group.Rush, w.Group.RushSD = 1.04, 0.03
-	}},
+	{
+		Name: "tempo-changes", About: "the leader's tempo changes by up to 15 % and the group rushes",
+		shape: func(w *warmup) {
+			w.drawTempos(0.15)
+			w.Group.Rush, w.Group.RushSD = 1.04, 0.03
+		},
+	},
 	{Name: "improvised", About: "half of the calls are not in the bank", shape: improvised},
 	{Name: "again", About: "phrases are tried twice, called again or not", shape: func(w *warmup) {
 		for i := range w.Calls {
@@ -154,15 +175,19 @@ var presets = []Preset{
 			w.Calls[i].Phrase = withBodySounds(w.Calls[i].Phrase, w.rng)
 		}
 	}},
-	{Name: "runs-on", About: "everybody plays on together for up to two minutes", Hard: true, shape: func(w *warmup) {
-		w.Flow.Groove = between(w.rng, 40, 120)
-	}},
+	{
+		Name: "runs-on", About: "everybody plays on together for up to two minutes", Hard: true,
+		shape: func(w *warmup) {
+			w.Flow.Groove = between(w.rng, 40, 120)
+		},
+	},
 	{Name: "loose-group", About: "a late group that claps far apart", Hard: true, shape: func(w *warmup) {
 		w.Group.Looseness, w.Group.Lag = 1.6, between(w.rng, 0.05, 0.15)
 	}},
 }
 
-// wrongPhrases lets about a third of the calls be answered with the call before, or with another of the bank.
+// wrongPhrases lets about a third of the calls be answered with the call before, or with another of
+// the bank.
 func wrongPhrases(w *warmup) {
 	for i := 2; i < len(w.Calls); i++ {
 		c := &w.Calls[i]
@@ -170,7 +195,8 @@ func wrongPhrases(w *warmup) {
 		if w.rng.Float64() < 0.4 && len(w.bank) > 0 {
 			instead = w.bank[w.rng.IntN(len(w.bank))].Phrase
 		}
-		if (w.rng.Float64() < 0.35 || i == 4) && instead.Length == c.Phrase.Length && !sameRhythm(instead, c.Phrase) {
+		if (w.rng.Float64() < 0.35 || i == 4) && instead.Length == c.Phrase.Length &&
+			!sameRhythm(instead, c.Phrase) {
 			c.Answer, c.Instead = Different, instead
 		}
 	}

@@ -6,9 +6,9 @@ import (
 	"math/rand/v2"
 )
 
-// render makes one stroke. The first sample is the onset. At 16 kHz its energy, the sum of squares, is that of its
-// level; a higher rate adds the band above and leaves the rest as it was, a lower one takes it away. expected is what
-// the method of that name says for this rate and for 16 kHz.
+// render makes one stroke. The first sample is the onset. At 16 kHz its energy, the sum of squares,
+// is that of its level; a higher rate adds the band above and leaves the rest as it was, a lower
+// one takes it away. expected is what the method of that name says for this rate and for 16 kHz.
 func (h hit) render(rate int, expected [2]float64, rng *rand.Rand) []float64 {
 	fs := float64(rate)
 	out := make([]float64, int(h.length()*fs)+1)
@@ -52,7 +52,8 @@ func (h hit) length() float64 {
 	return 6 * longest
 }
 
-// still is the part of the amplitude that has not come yet at the first sample, and its factor from sample to sample.
+// still is the part of the amplitude that has not come yet at the first sample, and its factor from
+// sample to sample.
 func (h hit) still(fs float64) (start, slope float64) {
 	return math.Exp(-2e-5 / h.attack), math.Exp(-1 / fs / h.attack)
 }
@@ -71,8 +72,8 @@ func (h hit) addModes(out []float64, fs float64, detune func() float64) {
 	}
 }
 
-// expected is the energy of a rendering before scaling, in seconds: that of the modes, and the mean of the noise after
-// its filters.
+// expected is the energy of a rendering before scaling, in seconds: that of the modes, and the mean
+// of the noise after its filters.
 func (h hit) expected(fs float64) float64 {
 	variance := fs / 16000 * h.noise * h.noise
 	if c := onePole(h.noiseLow, fs); h.noiseLow > 0 {

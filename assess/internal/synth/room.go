@@ -7,17 +7,19 @@ import (
 	"gonum.org/v1/gonum/dsp/fourier"
 )
 
-// facing is the gain of the direct sound because people clap toward the phone: a directivity factor of 2.
+// facing is the gain of the direct sound because people clap toward the phone: a directivity factor
+// of 2.
 const facing = 2.0
 
-// decayByOctave is the reverberation time of each octave relative to the mean of 500 and 1000 Hz. A furnished hall with
-// air absorption in the treble: common practice, no source.
+// decayByOctave is the reverberation time of each octave relative to the mean of 500 and 1000 Hz. A
+// furnished hall with air absorption in the treble: common practice, no source.
 var decayByOctave = []struct{ hertz, factor float64 }{
 	{125, 1.15}, {250, 1.08}, {500, 1.0}, {1000, 1.0}, {2000, 0.92}, {4000, 0.75}, {8000, 0.55}, {16000, 0.4},
 }
 
-// reverberance is the energy of the reverberation of a source over that of its direct sound at one metre. In a diffuse
-// field the two are equal at the critical distance 0.057·√(V/T) (textbook: Kuttruff, Room Acoustics; from memory).
+// reverberance is the energy of the reverberation of a source over that of its direct sound at one
+// metre. In a diffuse field the two are equal at the critical distance 0.057·√(V/T) (textbook:
+// Kuttruff, Room Acoustics; from memory).
 func (r Room) reverberance() float64 {
 	critical := 0.057 * math.Sqrt(r.Volume/r.RT60)
 	return 1 / (critical * critical)
@@ -26,14 +28,16 @@ func (r Room) reverberance() float64 {
 // direct is the amplitude of the direct sound at a distance in metres.
 func direct(distance float64) float64 { return math.Sqrt(facing) / distance }
 
-// impulseResponse makes the room's answer to a unit impulse without the direct sound: a few early reflections and a
-// decaying noise tail, faster in the treble. Its energy is the room's reverberance.
+// impulseResponse makes the room's answer to a unit impulse without the direct sound: a few early
+// reflections and a decaying noise tail, faster in the treble. Its energy is the room's
+// reverberance.
 func (r Room) impulseResponse(rate int, rng *rand.Rand) []float64 {
 	fs := float64(rate)
 	n := int(1.05 * decayByOctave[0].factor * r.RT60 * fs)
 	out := r.tail(n, fs, rng)
 
-	// First reflections arrive after a few metres of detour; the mean free path of the room sets their spacing.
+	// First reflections arrive after a few metres of detour; the mean free path of the room sets
+	// their spacing.
 	path := 4 * r.Volume / (6 * math.Pow(r.Volume, 2.0/3)) / soundSpeed
 	early := 0.0
 	for _, v := range out {
@@ -91,7 +95,8 @@ func (r Room) tail(n int, fs float64, rng *rand.Rand) []float64 {
 	return out
 }
 
-// octaveWeight crosses over from octave to octave on a logarithmic axis; the weights of all octaves add to 1.
+// octaveWeight crosses over from octave to octave on a logarithmic axis; the weights of all octaves
+// add to 1.
 func octaveWeight(k int, hertz float64) float64 {
 	x := math.Log2(math.Max(hertz, 1) / decayByOctave[k].hertz)
 	if k == 0 && x < 0 || k == len(decayByOctave)-1 && x > 0 {
@@ -115,7 +120,8 @@ func friendly(n int) int {
 	}
 }
 
-// convolver adds sources with their rooms to a recording, block by block (overlap-add). Silent blocks cost nothing.
+// convolver adds sources with their rooms to a recording, block by block (overlap-add). Silent
+// blocks cost nothing.
 type convolver struct {
 	fft      *fourier.FFT
 	size     int
@@ -147,8 +153,8 @@ func newConvolver(responses ...[]float64) *convolver {
 	return c
 }
 
-// add convolves and adds to dst. fill writes the source of channel k, from sample start on, into a zeroed block and
-// reports whether there is anything; channel k goes through response k.
+// add convolves and adds to dst. fill writes the source of channel k, from sample start on, into a
+// zeroed block and reports whether there is anything; channel k goes through response k.
 func (c *convolver) add(dst []float32, fill func(k int, block []float64, start int) bool) {
 	in := make([]float64, c.size)
 	out := make([]float64, c.size)

@@ -8,8 +8,8 @@ import (
 	"gonum.org/v1/gonum/stat"
 )
 
-// schroeder measures the reverberation time of an octave by backward integration (Schroeder 1965): a line through the
-// decay from −5 to −35 dB, times two (T30 of ISO 3382; ranges from memory).
+// schroeder measures the reverberation time of an octave by backward integration (Schroeder 1965):
+// a line through the decay from −5 to −35 dB, times two (T30 of ISO 3382; ranges from memory).
 func schroeder(response []float64, rate int, octave float64) float64 {
 	x := append([]float64(nil), response...)
 	for range 2 {
@@ -51,8 +51,8 @@ func TestReverberationTimeIsWhatWasAsked(t *testing.T) {
 	}
 }
 
-// At the critical distance, 0.057·√(V/T) metres (Kuttruff, from memory), direct and reverberant energy are equal for a
-// source that radiates evenly: 1.14 m for 200 m³ and 0.5 s.
+// At the critical distance, 0.057·√(V/T) metres (Kuttruff, from memory), direct and reverberant
+// energy are equal for a source that radiates evenly: 1.14 m for 200 m³ and 0.5 s.
 func TestReverberationIsAsLoudAsTheRoomIsSmall(t *testing.T) {
 	room := Room{RT60: 0.5, Volume: 200}
 	assert.InDelta(t, 1.0/(1.14*1.14), room.reverberance(), 0.005)

@@ -6,8 +6,8 @@ import (
 	"math"
 )
 
-// Scene says what a recording is to contain. Zero fields take the defaults named beside them, so that Scene{Calls: …} is
-// a usable warm-up of twenty people in a lively room.
+// Scene says what a recording is to contain. Zero fields take the defaults named beside them, so
+// that Scene{Calls: …} is a usable warm-up of twenty people in a lively room.
 type Scene struct {
 	Class string // label that tests report figures under; no effect on the sound
 	Seed  uint64 // of every random number
@@ -25,8 +25,8 @@ type Scene struct {
 // Mix says how differently the people of a group do.
 type Mix uint8
 
-// The mixes. Alike has an SD of levels of 0.5, Varied of 1.2; Thirds is three equal classes two tiers apart with 0.5
-// inside each.
+// The mixes. Alike has an SD of levels of 0.5, Varied of 1.2; Thirds is three equal classes two
+// tiers apart with 0.5 inside each.
 const (
 	Alike Mix = iota
 	Varied
@@ -120,13 +120,15 @@ type Flow struct {
 	LeaderDB    float64 // the leader's voice relative to the strokes; 0 means −15
 }
 
-// Room is the place. Its decay is that of a diffuse field: noise under an exponential, faster in the treble.
+// Room is the place. Its decay is that of a diffuse field: noise under an exponential, faster in
+// the treble.
 type Room struct {
 	RT60   float64 // seconds, mean of the octaves at 500 and 1000 Hz, 0.15 to 4; 0 means 0.6
 	Volume float64 // cubic metres; 0 means 60 + 400·RT60^1.5
 }
 
-// Background is what sounds besides. Levels in dB are relative to the strokes, see the package comment.
+// Background is what sounds besides. Levels in dB are relative to the strokes, see the package
+// comment.
 type Background struct {
 	NoiseDB float64 // ventilation and hiss; 0 means −40
 	Voices  int     // people talking all the time
@@ -196,7 +198,8 @@ func (s Scene) withDefaults() (Scene, error) {
 	return s, s.check()
 }
 
-// check reports the first field that is out of range. Comparisons are written so that NaN fails them.
+// check reports the first field that is out of range. Comparisons are written so that NaN fails
+// them.
 func (s Scene) check() error {
 	type limit struct {
 		name        string
@@ -249,7 +252,8 @@ func (s Scene) check() error {
 			return sceneError("call %d has no playable phrase", i+1)
 		}
 		if !(c.Attempts >= 0 && c.Attempts <= 10 && c.Pause >= 0 && c.Pause <= 600) ||
-			!(c.Tempo == 0 || c.Tempo >= 20 && c.Tempo <= 400) || !(c.Rush == 0 || c.Rush >= 0.7 && c.Rush <= 1.4) {
+			!(c.Tempo == 0 || c.Tempo >= 20 && c.Tempo <= 400) ||
+			!(c.Rush == 0 || c.Rush >= 0.7 && c.Rush <= 1.4) {
 			return sceneError("call %d has attempts, pause, tempo or rush out of range", i+1)
 		}
 	}

@@ -13,21 +13,28 @@ import (
 func TestImpossibleScenesAreRefusedInOneLine(t *testing.T) {
 	good := Call{Phrase: evenBeats(4), Difficulty: 1}
 	for name, s := range map[string]Scene{
-		"sample rate":   {Rate: 4000},
-		"people":        {Group: Group{People: -1}},
-		"too many":      {Group: Group{People: 1000}},
-		"NaN":           {Room: Room{RT60: math.NaN()}},
-		"infinite":      {Group: Group{Lag: math.Inf(1)}},
-		"near and far":  {Group: Group{Near: 5, Far: 3}},
-		"bits":          {Phone: Phone{Bits: 3}},
-		"no notes":      {Calls: []Call{{Phrase: Phrase{Length: 4, Tempo: 90}}}},
-		"no tempo":      {Calls: []Call{{Phrase: Phrase{Length: 4, Notes: []Note{{}}}}}},
-		"unordered":     {Calls: []Call{{Phrase: Phrase{Length: 4, Tempo: 90, Notes: []Note{{Beat: 1}, {Beat: 0}}}}}},
+		"sample rate":  {Rate: 4000},
+		"people":       {Group: Group{People: -1}},
+		"too many":     {Group: Group{People: 1000}},
+		"NaN":          {Room: Room{RT60: math.NaN()}},
+		"infinite":     {Group: Group{Lag: math.Inf(1)}},
+		"near and far": {Group: Group{Near: 5, Far: 3}},
+		"bits":         {Phone: Phone{Bits: 3}},
+		"no notes":     {Calls: []Call{{Phrase: Phrase{Length: 4, Tempo: 90}}}},
+		"no tempo":     {Calls: []Call{{Phrase: Phrase{Length: 4, Notes: []Note{{}}}}}},
+		"unordered": {Calls: []Call{{Phrase: Phrase{
+			Length: 4, Tempo: 90,
+			Notes: []Note{{Beat: 1}, {Beat: 0}},
+		}}}},
 		"outside":       {Calls: []Call{{Phrase: Phrase{Length: 4, Tempo: 90, Notes: []Note{{Beat: 4}}}}}},
 		"wrong is none": {Calls: []Call{{Phrase: good.Phrase, Answer: Different}}},
 		"attempts":      {Calls: []Call{{Phrase: good.Phrase, Attempts: 99}}},
 		"tempo":         {Calls: []Call{{Phrase: good.Phrase, Tempo: 1}}},
-		"too long":      {Calls: []Call{good}, Flow: Flow{TalkBefore: 600, TalkAfter: 600, Practice: 600, After: 600}, Group: Group{People: 1}},
+		"too long": {
+			Calls: []Call{good},
+			Flow:  Flow{TalkBefore: 600, TalkAfter: 600, Practice: 600, After: 600},
+			Group: Group{People: 1},
+		},
 	} {
 		if name == "too long" {
 			for range 7 {
@@ -101,7 +108,10 @@ func FuzzGenerate(f *testing.F) {
 			Flow:  Flow{Seamless: on(0), Praise: on(1), CountIn: CountIn(flags % 3), CallPause: 0.3},
 			Phone: Phone{Coding: rt, AGC: beat},
 			Calls: []Call{{
-				Phrase:     Phrase{Tempo: 240, Length: min(length, 8), Bar: 4, Notes: []Note{{Beat: 0}, {Beat: beat, Sound: Sound(flags % 6)}}},
+				Phrase: Phrase{
+					Tempo: 240, Length: min(length, 8), Bar: 4,
+					Notes: []Note{{Beat: 0}, {Beat: beat, Sound: Sound(flags % 6)}},
+				},
 				Difficulty: beat, Answer: Answer(flags % 2), Attempts: int(flags % 3),
 			}},
 		}

@@ -24,7 +24,10 @@ func testBank() []Item {
 		{"spring", "7/8=2+2+3", "x. xx x.x", 120, 7},
 		{"riptide", "4/4", ".x.x x..x .xx. x", 84, 7.8},
 	} {
-		bank = append(bank, Item{FromRhythm(e.id, rhythm.MustParse(e.notation, e.metre, e.tempo)), e.difficulty})
+		bank = append(bank, Item{
+			FromRhythm(e.id, rhythm.MustParse(e.notation, e.metre, e.tempo)),
+			e.difficulty,
+		})
 	}
 	return bank
 }

@@ -51,8 +51,8 @@ func (m *mixer) background() {
 	}
 }
 
-// source adds one background source. fill writes it dry and returns where it sounds; its mean power there is brought to
-// the level. A distance in metres puts it into the room, 0 leaves it as it is.
+// source adds one background source. fill writes it dry and returns where it sounds; its mean power
+// there is brought to the level. A distance in metres puts it into the room, 0 leaves it as it is.
 func (m *mixer) source(name string, db, distance float64, fill func(rng *rand.Rand) []Span) {
 	clear(m.dry)
 	spans := fill(stream(m.plan.scene.Seed, name))

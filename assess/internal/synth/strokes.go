@@ -42,11 +42,11 @@ func drawHands(rng *rand.Rand) hands {
 
 // hit returns the recipe of one of the person's strokes.
 //
-// Claps: one resonance of the air pocket dominates, from under 1 kHz (palm to palm, cupped) to about 2 kHz and more
-// (fingers to palm), rising as the pocket gets smaller (Repp 1987; Peltola, Erkut, Cook & Välimäki 2007; Jylhä & Erkut
-// 2008). The decays are set so that half the energy comes within about 1 ms and 90 % within about 10 ms, as measured on
-// 1,918 claps recorded with phones. Other body sounds: common practice, no source; from low to high stamp, pat, clap,
-// snap.
+// Claps: one resonance of the air pocket dominates, from under 1 kHz (palm to palm, cupped) to
+// about 2 kHz and more (fingers to palm), rising as the pocket gets smaller (Repp 1987; Peltola,
+// Erkut, Cook & Välimäki 2007; Jylhä & Erkut 2008). The decays are set so that half the energy
+// comes within about 1 ms and 90 % within about 10 ms, as measured on 1,918 claps recorded with
+// phones. Other body sounds: common practice, no source; from low to high stamp, pat, clap, snap.
 func (h hands) hit(s Sound) hit {
 	switch s {
 	case Stamp:
@@ -88,8 +88,8 @@ func (h hands) hit(s Sound) hit {
 	}
 }
 
-// variants is the number of renderings of one person's stroke; each stroke takes one at random, because no two claps of
-// a person are alike.
+// variants is the number of renderings of one person's stroke; each stroke takes one at random,
+// because no two claps of a person are alike.
 const variants = 4
 
 // instrument holds the strokes of one person by sound.
@@ -116,8 +116,8 @@ func (n *instrument) strokes(s Sound) [][]float64 {
 	return n.sounds[s]
 }
 
-// energy is the mean energy of a stroke in the band where it is listened to: above 1 kHz for claps, snaps and sticks,
-// which stand clear of talk there, everything for the low sounds.
+// energy is the mean energy of a stroke in the band where it is listened to: above 1 kHz for claps,
+// snaps and sticks, which stand clear of talk there, everything for the low sounds.
 func (n *instrument) energy(s Sound) float64 {
 	sum := 0.0
 	for _, x := range n.strokes(s) {

@@ -9,9 +9,10 @@ const (
 	Untouched
 )
 
-// Suite draws n warm-ups of one half with calls from the bank: every fourth is an ordinary one, the others go through
-// [Presets] in turn, so that n of 40 or more has every class. Seeds of the halves never meet: the last bit of a seed
-// says which half it belongs to. Scene.Class is the label for figures.
+// Suite draws n warm-ups of one half with calls from the bank: every fourth is an ordinary one, the
+// others go through [Presets] in turn, so that n of 40 or more has every class. Seeds of the halves
+// never meet: the last bit of a seed says which half it belongs to. Scene.Class is the label for
+// figures.
 //
 // The scenes cost nothing; [Generate] makes the sound.
 func Suite(base uint64, n int, split Split, bank []Item) []Scene {
@@ -29,8 +30,8 @@ func Suite(base uint64, n int, split Split, bank []Item) []Scene {
 	return scenes
 }
 
-// scatter spreads numbers that lie close together over all 64 bits (the finaliser of SplitMix64, Steele, Lea & Flood
-// 2014; constants from memory).
+// scatter spreads numbers that lie close together over all 64 bits (the finaliser of SplitMix64,
+// Steele, Lea & Flood 2014; constants from memory).
 func scatter(x uint64) uint64 {
 	x = (x ^ x>>30) * 0xbf58476d1ce4e5b9
 	x = (x ^ x>>27) * 0x94d049bb133111eb

@@ -24,7 +24,8 @@ func TestSuiteHasEveryClassInBothHalvesAndSharesNoSeed(t *testing.T) {
 		assert.Equal(t, 15, classes["ordinary"])
 	}
 	assert.Len(t, seeds, 120)
-	assert.Equal(t, Suite(1, 8, Tuning, testBank()), Suite(1, 60, Tuning, testBank())[:8], "more scenes change nothing before")
+	assert.Equal(t, Suite(1, 8, Tuning, testBank()), Suite(1, 60, Tuning, testBank())[:8],
+		"more scenes change nothing before")
 	assert.NotEqual(t, Suite(1, 1, Tuning, testBank())[0].Seed, Suite(2, 1, Tuning, testBank())[0].Seed)
 }
 
@@ -148,7 +149,10 @@ func TestClassesAreWhatTheirNamesSay(t *testing.T) {
 		assert.Empty(t, planned(t, scene("talk-only", seed)).truth.Strokes)
 		assert.Equal(t, 1, scene("one-pupil", seed).Group.People)
 	}
-	for name, n := range map[string]int{"wrong": wrong, "improvised": improvised, "missing": missing, "again": again} {
+	for name, n := range map[string]int{
+		"wrong": wrong, "improvised": improvised,
+		"missing": missing, "again": again,
+	} {
 		assert.Greater(t, n, 3, name)
 	}
 }
@@ -159,7 +163,8 @@ func TestSeamlessWarmUpsLoseNoBeat(t *testing.T) {
 	for i, r := range truth.Rounds {
 		assert.InDelta(t, r.Call.End, r.Response.Due, 1e-4, "the answer is due on the next bar")
 		if i+1 < len(truth.Rounds) {
-			assert.InDelta(t, r.Response.End, truth.Rounds[i+1].Call.Start, 0.1, "the next call in the bar after")
+			assert.InDelta(t, r.Response.End, truth.Rounds[i+1].Call.Start, 0.1,
+				"the next call in the bar after")
 		}
 	}
 }
@@ -178,8 +183,14 @@ func TestEmptyBankGivesMadeUpCalls(t *testing.T) {
 
 func ExampleSuite() {
 	bank := []Item{
-		{Phrase: Phrase{ID: "plain", Tempo: 96, Length: 4, Bar: 4, Notes: []Note{{Beat: 0}, {Beat: 1}, {Beat: 2}, {Beat: 3}}}, Difficulty: 1},
-		{Phrase: Phrase{ID: "gap", Tempo: 96, Length: 4, Bar: 4, Notes: []Note{{Beat: 0}, {Beat: 1.5}, {Beat: 3}}}, Difficulty: 4},
+		{Phrase: Phrase{
+			ID: "plain", Tempo: 96, Length: 4, Bar: 4,
+			Notes: []Note{{Beat: 0}, {Beat: 1}, {Beat: 2}, {Beat: 3}},
+		}, Difficulty: 1},
+		{Phrase: Phrase{
+			ID: "gap", Tempo: 96, Length: 4, Bar: 4,
+			Notes: []Note{{Beat: 0}, {Beat: 1.5}, {Beat: 3}},
+		}, Difficulty: 4},
 	}
 	for _, scene := range Suite(1, 4, Untouched, bank) {
 		fmt.Println(scene.Class, len(scene.Calls) >= 6)

@@ -64,7 +64,8 @@ func (p *plan) practise(seconds float64) {
 			beat := between(p.rng, 0.3, 0.8)
 			for n := 3 + p.rng.IntN(10); n > 0 && at < end; n-- {
 				p.add(Stroke{
-					Time: at, Person: i + 1, LevelDB: rounded(-3 + 3*p.rng.NormFloat64()), Role: Trying, Round: -1,
+					Time: at, Person: i + 1, LevelDB: rounded(-3 + 3*p.rng.NormFloat64()),
+					Role: Trying, Round: -1,
 				})
 				step := beat
 				if p.rng.Float64() < 0.3 {
@@ -77,7 +78,8 @@ func (p *plan) practise(seconds float64) {
 	p.now = end + between(p.rng, 0.3, 0.9)
 }
 
-// groove lets everybody play on together, the leader too, each a pattern of a bar that changes now and then.
+// groove lets everybody play on together, the leader too, each a pattern of a bar that changes now
+// and then.
 func (p *plan) groove(seconds float64) {
 	if seconds <= 0 {
 		return
@@ -102,7 +104,10 @@ func (p *plan) groove(seconds float64) {
 				case i < 0:
 					p.leaderStroke(time, p.scene.Leader.Sound, false, Trying, -1)
 				default:
-					p.add(Stroke{Time: time, Person: i + 1, LevelDB: rounded(2 * p.rng.NormFloat64()), Role: Trying, Round: -1})
+					p.add(Stroke{
+						Time: time, Person: i + 1,
+						LevelDB: rounded(2 * p.rng.NormFloat64()), Role: Trying, Round: -1,
+					})
 				}
 			}
 		}

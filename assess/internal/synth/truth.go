@@ -22,7 +22,8 @@ type Truth struct {
 	CountIns []Span   `json:"count_ins,omitempty"` // bars counted in, by voice or clicks
 	Talk     []Span   `json:"talk,omitempty"`      // the leader talking, counting in not included
 	Practice []Span   `json:"practice,omitempty"`  // people clapping on their own
-	Quiet    []Span   `json:"quiet,omitempty"`     // at least half a second without any stroke or its room; talk and noise go on
+	// at least half a second without any stroke or its room; talk and noise go on
+	Quiet []Span `json:"quiet,omitempty"`
 }
 
 // Span is a stretch of time.
@@ -56,13 +57,14 @@ type Stroke struct {
 
 // Round is one call with one answer. A second answer to the same call is a round of its own.
 type Round struct {
-	Phrase     string    `json:"phrase"`          // "" for a phrase that is not in the bank
-	Metre      string    `json:"metre,omitempty"` // such as 4/4
-	Difficulty float64   `json:"difficulty"`      // of the phrase, on the tier scale
-	Attempt    int       `json:"attempt"`         // 1, or more for the same phrase again
-	Recalled   bool      `json:"recalled"`        // the call sounded for this round; false where the group simply went on
-	Call       Played    `json:"call"`            // as it sounded
-	Response   *Response `json:"response"`        // nil where nobody clapped
+	Phrase     string  `json:"phrase"`          // "" for a phrase that is not in the bank
+	Metre      string  `json:"metre,omitempty"` // such as 4/4
+	Difficulty float64 `json:"difficulty"`      // of the phrase, on the tier scale
+	Attempt    int     `json:"attempt"`         // 1, or more for the same phrase again
+	// the call sounded for this round; false where the group simply went on
+	Recalled bool      `json:"recalled"`
+	Call     Played    `json:"call"`     // as it sounded
+	Response *Response `json:"response"` // nil where nobody clapped
 }
 
 // Played is a call as the leader plays it.
@@ -75,25 +77,30 @@ type Played struct {
 
 // Response is the group's answer.
 type Response struct {
-	Answered   string         `json:"answered"`           // phrase that was clapped, differs from Round.Phrase for a wrong answer
-	Due        float64        `json:"due_s"`              // where the leader's pulse, or nod after a pause, puts bar 1
-	Start      float64        `json:"start_s"`            // where the group puts bar 1: mean over people, as heard
-	End        float64        `json:"end_s"`              // end of the last bar
-	Lag        float64        `json:"lag_s"`              // Start − Due
-	Tempo      float64        `json:"tempo_bpm"`          // beats a minute
-	TempoRatio float64        `json:"tempo_ratio"`        // group over leader
-	Spread     float64        `json:"spread_s"`           // SD of clap times around the group's mean, pooled over notes
-	Got        int            `json:"got"`                // people who clapped the phrase without a mistake
-	Share      float64        `json:"share"`              // Got of all
-	Notes      []NoteTruth    `json:"notes"`              // of the phrase that was called
-	Extras     []Extra        `json:"extras,omitempty"`   // by time
-	Mistakes   []MistakeShare `json:"mistakes,omitempty"` // most frequent first
+	// phrase that was clapped, differs from Round.Phrase for a wrong answer
+	Answered string `json:"answered"`
+	// where the leader's pulse, or nod after a pause, puts bar 1
+	Due float64 `json:"due_s"`
+	// where the group puts bar 1: mean over people, as heard
+	Start      float64 `json:"start_s"`
+	End        float64 `json:"end_s"`       // end of the last bar
+	Lag        float64 `json:"lag_s"`       // Start − Due
+	Tempo      float64 `json:"tempo_bpm"`   // beats a minute
+	TempoRatio float64 `json:"tempo_ratio"` // group over leader
+	// SD of clap times around the group's mean, pooled over notes
+	Spread   float64        `json:"spread_s"`
+	Got      int            `json:"got"`                // people who clapped the phrase without a mistake
+	Share    float64        `json:"share"`              // Got of all
+	Notes    []NoteTruth    `json:"notes"`              // of the phrase that was called
+	Extras   []Extra        `json:"extras,omitempty"`   // by time
+	Mistakes []MistakeShare `json:"mistakes,omitempty"` // most frequent first
 }
 
 // NoteTruth is what happened at one note of the called phrase.
 type NoteTruth struct {
-	Beat          float64 `json:"beat"`          // beats from the start of bar 1
-	Time          float64 `json:"time_s"`        // mean of the claps that belong to it; where nobody clapped, where it would be
+	Beat float64 `json:"beat"` // beats from the start of bar 1
+	// mean of the claps that belong to it; where nobody clapped, where it would be
+	Time          float64 `json:"time_s"`
 	Spread        float64 `json:"spread_s"`      // their SD; 0 for fewer than two
 	Participation float64 `json:"participation"` // share of people with a clap that belongs to it
 	Energy        float64 `json:"energy"`        // the same weighted by loudness, may exceed 1; see Generate
@@ -112,9 +119,9 @@ type MistakeShare struct {
 	Share float64 `json:"share"` // of people, 0 to 1
 }
 
-// ComfortTier returns the highest tier from 1 to most at which these people would be expected to manage a phrase in the
-// middle of the tier with at least the given share, or 0 if there is none. The chance of each person is
-// logistic(level − tier).
+// ComfortTier returns the highest tier from 1 to most at which these people would be expected to
+// manage a phrase in the middle of the tier with at least the given share, or 0 if there is none.
+// The chance of each person is logistic(level − tier).
 func (t *Truth) ComfortTier(share float64, most int) int {
 	for tier := most; tier >= 1; tier-- {
 		sum := 0.0
@@ -143,5 +150,6 @@ func (t *Truth) WithoutStrokes() Truth {
 	return out
 }
 
-// rounded cuts times to 0.01 ms and shares to 1e-5, so that the JSON stays short; samples are 21 µs or more apart.
+// rounded cuts times to 0.01 ms and shares to 1e-5, so that the JSON stays short; samples are 21 µs
+// or more apart.
 func rounded(x float64) float64 { return math.Round(x*1e5) / 1e5 }

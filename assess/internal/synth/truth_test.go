@@ -28,7 +28,8 @@ func TestTruthIsConsistentInAllClasses(t *testing.T) {
 			assert.True(t, s.Round >= -1 && s.Round < len(truth.Rounds), name)
 			assert.InDelta(t, 0, math.Remainder(s.Time*float64(truth.Rate), 1), 1e-6, "%s: on a sample", name)
 			for _, q := range truth.Quiet {
-				assert.False(t, s.Time > q.Start && s.Time < q.End, "%s: stroke at %g in a quiet span", name, s.Time)
+				assert.False(t, s.Time > q.Start && s.Time < q.End,
+					"%s: stroke at %g in a quiet span", name, s.Time)
 			}
 		}
 		before := 0.0
@@ -93,13 +94,15 @@ func TestParticipationCountsTheRightNotes(t *testing.T) {
 	phrase := phraseOf("x xx . x", "4/4")
 	p := planned(t, Scene{Seed: 1, Group: Group{People: 4}, Calls: []Call{{Phrase: phrase, Difficulty: -20}}})
 	a := p.answers[0]
-	// Person 1 drops the off-beat and claps twice at the end, person 2 fills the rest, person 3 is silent, person 4 got it.
+	// Person 1 drops the off-beat and claps twice at the end, person 2 fills the rest, person 3 is
+	// silent, person 4 got it.
 	p.truth.Strokes = nil
 	for i, beats := range [][]float64{{0, 1, 3, 3.15}, {0, 1, 1.5, 2, 3}, {}, {0, 1, 1.5, 3}} {
 		a.attempts[i] = attempt{got: i == 3}
 		for _, b := range beats {
 			a.attempts[i].strokes = append(a.attempts[i].strokes, played{beat: b})
-			p.truth.Strokes = append(p.truth.Strokes, Stroke{Time: a.clock + b*a.perBeat, Person: i + 1, Role: InAnswer})
+			p.truth.Strokes = append(p.truth.Strokes,
+				Stroke{Time: a.clock + b*a.perBeat, Person: i + 1, Role: InAnswer})
 		}
 	}
 	slices.SortStableFunc(p.truth.Strokes, func(x, y Stroke) int {
@@ -118,7 +121,8 @@ func TestParticipationCountsTheRightNotes(t *testing.T) {
 	}
 	assert.Equal(t, []float64{0.75, 0.75, 0.5, 0.75}, parts)
 	require.Len(t, r.Extras, 2)
-	assert.InDelta(t, a.clock+3.15*a.perBeat, r.Extras[1].Time, 1e-4, "a second clap of one person on a note is an extra")
+	assert.InDelta(t, a.clock+3.15*a.perBeat, r.Extras[1].Time, 1e-4,
+		"a second clap of one person on a note is an extra")
 	assert.Equal(t, 0.25, r.Extras[0].Participation)
 	assert.InDelta(t, a.clock+2*a.perBeat, r.Extras[0].Time, 1e-4, "the filled rest")
 	assert.Equal(t, 1, r.Got)
@@ -147,7 +151,10 @@ func TestTruthAsJSONNamesUnits(t *testing.T) {
 	assert.Less(t, len(data), 20000)
 	var back map[string]any
 	require.NoError(t, json.Unmarshal(data, &back))
-	for _, key := range []string{"seed", "sample_rate_hz", "duration_s", "people", "mix", "level", "level_sd", "rounds", "quiet"} {
+	for _, key := range []string{
+		"seed", "sample_rate_hz", "duration_s", "people", "mix", "level",
+		"level_sd", "rounds", "quiet",
+	} {
 		assert.Contains(t, back, key)
 	}
 	assert.NotContains(t, back, "strokes")

@@ -5,7 +5,8 @@ import (
 	"math/rand/v2"
 )
 
-// vowels are the first three formants of American English men in Hz (Peterson & Barney 1952, averages; from memory).
+// vowels are the first three formants of American English men in Hz (Peterson & Barney 1952,
+// averages; from memory).
 var vowels = [][3]float64{
 	{270, 2290, 3010},
 	{390, 1990, 2550},
@@ -19,8 +20,9 @@ var vowels = [][3]float64{
 	{490, 1350, 1690},
 }
 
-// voice speaks nonsense: syllables of vowels between hisses, pops and hums, with pauses for breath. A source of pulses
-// runs through four resonators in cascade (a formant synthesiser after Klatt 1980, much simplified).
+// voice speaks nonsense: syllables of vowels between hisses, pops and hums, with pauses for breath.
+// A source of pulses runs through four resonators in cascade (a formant synthesiser after Klatt
+// 1980, much simplified).
 type voice struct {
 	rng    *rand.Rand
 	fs     float64
@@ -150,7 +152,8 @@ func (v *voice) noise(dst []float32, at, to int, seconds, loud, rise float64) in
 	return at + n
 }
 
-// laugh adds a burst of laughter: breathy calls at about five a second that get softer, each on the same open vowel.
+// laugh adds a burst of laughter: breathy calls at about five a second that get softer, each on the
+// same open vowel.
 func (v *voice) laugh(dst []float32, at int) {
 	pitch := v.pitch
 	defer func() { v.pitch = pitch }()

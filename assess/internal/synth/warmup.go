@@ -21,8 +21,8 @@ type warmup struct {
 	bank []Item
 }
 
-// ordinary draws a warm-up as they usually are: 8 to 60 people in a room with RT60 0.3 to 1.5 s, talk and noise 10 to 30
-// dB below the strokes, seamless or with pauses.
+// ordinary draws a warm-up as they usually are: 8 to 60 people in a room with RT60 0.3 to 1.5 s,
+// talk and noise 10 to 30 dB below the strokes, seamless or with pauses.
 func ordinary(seed uint64, bank []Item) *warmup {
 	w := &warmup{Scene: Scene{Seed: seed}, rng: stream(seed, "scene"), bank: slices.Clone(bank)}
 	slices.SortStableFunc(w.bank, func(a, b Item) int { return cmp.Compare(a.Difficulty, b.Difficulty) })
@@ -89,8 +89,8 @@ func (w *warmup) drawFlow() {
 	}
 }
 
-// drawCalls picks n calls as leaders do: two of the easiest, then up the ladder to above what the group can do, now and
-// then one again, often an easy one to end with.
+// drawCalls picks n calls as leaders do: two of the easiest, then up the ladder to above what the
+// group can do, now and then one again, often an easy one to end with.
 func (w *warmup) drawCalls(bank []Item, n int) {
 	w.Calls = nil
 	if len(bank) == 0 {
@@ -99,7 +99,10 @@ func (w *warmup) drawCalls(bank []Item, n int) {
 	rng := w.rng
 	used := map[string]bool{}
 	take := func(target float64) {
-		best := slices.MinFunc(bank, func(a, b Item) int { return cmp.Compare(w.cost(a, target, used), w.cost(b, target, used)) })
+		best := slices.MinFunc(bank, func(a, b Item) int {
+			return cmp.Compare(w.cost(a, target,
+				used), w.cost(b, target, used))
+		})
 		used[best.Phrase.ID] = true
 		w.Calls = append(w.Calls, Call{Phrase: best.Phrase, Difficulty: best.Difficulty})
 	}
@@ -127,7 +130,8 @@ func (w *warmup) cost(item Item, target float64, used map[string]bool) float64 {
 	return cost
 }
 
-// drawTempos gives every call a tempo of its own; the fastest is faster than the slowest by at most the given share.
+// drawTempos gives every call a tempo of its own; the fastest is faster than the slowest by at most
+// the given share.
 func (w *warmup) drawTempos(change float64) {
 	common := between(w.rng, 0.9, 1.12)
 	for i := range w.Calls {
@@ -138,10 +142,23 @@ func (w *warmup) drawTempos(change float64) {
 
 // improvise makes up a phrase of one or two bars of 4/4 that is not in the bank.
 func (w *warmup) improvise() Phrase {
-	cells := [][]float64{{0}, {0}, {0, 0.5}, {0, 0.5}, {0.5}, {}, {0, 0.25, 0.5, 0.75}, {0, 0.5, 0.75}, {0, 0.75}}
+	cells := [][]float64{
+		{0},
+		{0},
+		{0, 0.5},
+		{0, 0.5},
+		{0.5},
+		{},
+		{0, 0.25, 0.5, 0.75},
+		{0, 0.5, 0.75},
+		{0, 0.75},
+	}
 	for {
 		bars := 1 + w.rng.IntN(2)
-		p := Phrase{Metre: "4/4", Tempo: math.Round(between(w.rng, 84, 108)), Length: float64(4 * bars), Bar: 4}
+		p := Phrase{
+			Metre: "4/4", Tempo: math.Round(between(w.rng, 84, 108)),
+			Length: float64(4 * bars), Bar: 4,
+		}
 		for beat := range 4 * bars {
 			for _, at := range cells[w.rng.IntN(len(cells))] {
 				p.Notes = append(p.Notes, Note{Beat: float64(beat) + at})
@@ -162,7 +179,8 @@ func sameRhythm(a, b Phrase) bool {
 func unusual(bank []Item) []Item {
 	var out []Item
 	for _, item := range bank {
-		if m := item.Phrase.Metre; strings.Contains(m, "/8") || strings.HasPrefix(m, "5/") || strings.HasPrefix(m, "7/") {
+		if m := item.Phrase.Metre; strings.Contains(m, "/8") || strings.HasPrefix(m, "5/") ||
+			strings.HasPrefix(m, "7/") {
 			out = append(out, item)
 		}
 	}

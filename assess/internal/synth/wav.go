@@ -8,8 +8,8 @@ import (
 	"math"
 )
 
-// WriteWAV writes mono samples between −1 and 1 as a WAV file of 16-bit PCM (RIFF/WAVE, format tag 1). Louder samples
-// are clipped, NaN becomes 0. The recording must be shorter than 2 GiB.
+// WriteWAV writes mono samples between −1 and 1 as a WAV file of 16-bit PCM (RIFF/WAVE, format tag
+// 1). Louder samples are clipped, NaN becomes 0. The recording must be shorter than 2 GiB.
 func WriteWAV(w io.Writer, samples []float32, rate int) error {
 	const header = 44
 	if rate <= 0 || rate > 1<<20 {
@@ -49,7 +49,8 @@ func WriteWAV(w io.Writer, samples []float32, rate int) error {
 	return nil
 }
 
-// pcm16 scales by 32768, so that a square wave of ±1 uses the whole range and values of n/32768 survive exactly.
+// pcm16 scales by 32768, so that a square wave of ±1 uses the whole range and values of n/32768
+// survive exactly.
 func pcm16(v float32) int16 {
 	if v != v {
 		return 0

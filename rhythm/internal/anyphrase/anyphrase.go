@@ -8,8 +8,9 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// Random draws a phrase of one to four bars in one of the metres, which are written as [rhythm.ParseMeter] reads them: any division
-// of any beat, all sounds, accents, silent bars, tempos of 20 to 400 to the hundredth. It panics on a metre that can't be read.
+// Random draws a phrase of one to four bars in one of the metres, which are written as
+// [rhythm.ParseMeter] reads them: any division of any beat, all sounds, accents, silent bars,
+// tempos of 20 to 400 to the hundredth. It panics on a metre that can't be read.
 func Random(r *rand.Rand, meters []string) rhythm.Phrase {
 	for {
 		meter := rhythm.MustParseMeter(meters[r.IntN(len(meters))])

@@ -7,7 +7,8 @@ import (
 	"gonum.org/v1/gonum/stat"
 )
 
-// Ranks gives each value its place in the order, from 1; equal values share the mean of their places.
+// Ranks gives each value its place in the order, from 1; equal values share the mean of their
+// places.
 func Ranks(values []float64) []float64 {
 	order := make([]int, len(values))
 	for i := range order {
@@ -36,8 +37,8 @@ func Ranks(values []float64) []float64 {
 	return ranks
 }
 
-// Spearman is the rank correlation with ties sharing ranks: the product-moment correlation of ranks. It is 0
-// where one side does not vary.
+// Spearman is the rank correlation with ties sharing ranks: the product-moment correlation of
+// ranks. It is 0 where one side does not vary.
 func Spearman(x, y []float64) float64 {
 	rho := stat.Correlation(Ranks(x), Ranks(y), nil)
 	if math.IsNaN(rho) {
@@ -46,8 +47,8 @@ func Spearman(x, y []float64) float64 {
 	return rho
 }
 
-// KendallB is Kendall's tau-b: concordant minus discordant pairs, over the root of the product of the pairs
-// untied in x and those untied in y. It is 0 where one side does not vary.
+// KendallB is Kendall's tau-b: concordant minus discordant pairs, over the root of the product of
+// the pairs untied in x and those untied in y. It is 0 where one side does not vary.
 func KendallB(x, y []float64) float64 {
 	var balance, untiedX, untiedY float64
 	for i := range x {
@@ -74,8 +75,8 @@ func sign(v float64) float64 {
 	return 0
 }
 
-// AUC is the chance that a value of high is above one of low, ties counting half: the area under the receiver operating
-// characteristic.
+// AUC is the chance that a value of high is above one of low, ties counting half: the area under
+// the receiver operating characteristic.
 func AUC(low, high []float64) float64 {
 	sum := 0.0
 	for _, h := range high {

@@ -60,8 +60,8 @@ func (b *Blocks) hold(block []float32) []float32 {
 	return out
 }
 
-// longestJunk is the most bytes that are passed over in search of the next frame. What comes after so much is no sound,
-// and on a pipe it may have no end.
+// longestJunk is the most bytes that are passed over in search of the next frame. What comes after
+// so much is no sound, and on a pipe it may have no end.
 const LongestJunk = 4 << 20
 
 // lostFrames estimates how many frames were in a stretch of bytes that had to be

@@ -2,8 +2,9 @@ package codec
 
 import "math/bits"
 
-// The checksums of FLAC frames and Ogg pages start at zero and take the highest bit first, without reflection. Their polynomials are
-// x^8+x^2+x+1 and x^16+x^15+x^2+1 (RFC 9639, sections 9.1.8 and 9.3) and 0x04c11db7 (RFC 3533, section 6).
+// The checksums of FLAC frames and Ogg pages start at zero and take the highest bit first, without
+// reflection. Their polynomials are x^8+x^2+x+1 and x^16+x^15+x^2+1 (RFC 9639, sections 9.1.8 and
+// 9.3) and 0x04c11db7 (RFC 3533, section 6).
 var (
 	crc8Table  = crcTable[uint8](0x07)
 	crc16Table = crcTable[uint16](0x8005)

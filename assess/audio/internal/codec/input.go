@@ -68,13 +68,17 @@ func (in *Input) Rewind() error {
 	in.raw.n = 0
 	if in.seek != nil {
 		if _, err := in.seek.Seek(in.start, io.SeekStart); err != nil {
-			return &Error{Kind: KindRead, Message: "the recording cannot be read: " + PlainCause(err), Err: err}
+			return &Error{Kind: KindRead, Message: "the recording cannot be read: " +
+				PlainCause(err), Err: err}
 		}
 		in.Reset(in.raw)
 		return nil
 	}
 	if in.raw.spilled {
-		return &Error{Kind: KindUnsupported, Message: "the recording cannot be read twice from a pipe", Advice: "give it as a file"}
+		return &Error{
+			Kind:    KindUnsupported,
+			Message: "the recording cannot be read twice from a pipe", Advice: "give it as a file",
+		}
 	}
 	in.Reset(io.MultiReader(bytes.NewReader(in.raw.kept), in.raw))
 	return nil
@@ -145,7 +149,8 @@ func (c *counted) Read(p []byte) (int, error) {
 			c.fault = context.Cause(c.ctx)
 			return n, c.fault
 		}
-		c.fault = &Error{Kind: KindRead, Message: "the recording cannot be read: " + PlainCause(err), Err: err}
+		c.fault = &Error{Kind: KindRead, Message: "the recording cannot be read: " +
+			PlainCause(err), Err: err}
 		if errors.Is(err, errIsDirectory) {
 			c.fault = &Error{
 				Kind: KindDirectory, Message: "this is a folder, not a recording",
@@ -198,7 +203,10 @@ func (in *Input) Random() (*RandomAccess, error) {
 		}
 		in.size = end - in.start
 	}
-	return &RandomAccess{ctx: in.raw.ctx, r: in.seek, start: in.start, size: in.size, at: -1, left: in.raw.max, most: in.raw.max}, nil
+	return &RandomAccess{
+		ctx: in.raw.ctx, r: in.seek, start: in.start, size: in.size, at: -1,
+		left: in.raw.max, most: in.raw.max,
+	}, nil
 }
 
 // File is the private copy, which is made where there is none. It stays the input's.

@@ -26,7 +26,8 @@ var mp3Rates = map[int][3]int{
 func ParseMP3Header(b uint32) (MP3Header, bool) {
 	h := MP3Header{Bits: b, Version: [4]int{25, 0, 2, 1}[b>>19&3], Padding: int(b >> 9 & 1)}
 	layer, bitrate, rate := b>>17&3, b>>12&15, b>>10&3
-	if b>>21 != 0x7ff || h.Version == 0 || layer != 1 || bitrate == 0 || bitrate == 15 || rate == 3 || b&3 == 2 {
+	if b>>21 != 0x7ff || h.Version == 0 || layer != 1 || bitrate == 0 || bitrate == 15 ||
+		rate == 3 || b&3 == 2 {
 		return h, false
 	}
 	table := 0

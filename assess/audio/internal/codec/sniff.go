@@ -18,27 +18,31 @@ type Container struct {
 // The containers that are recognised. Giving ffmpeg the demuxer by name keeps it
 // from taking the bytes for a playlist or another format that opens files.
 var (
-	WAVFile   = Container{"wav", "WAV", "wav"}
-	AIFFFile  = Container{"aiff", "AIFF", "aiff"}
-	FLACFile  = Container{"flac", "FLAC", "flac"}
-	MP3File   = Container{"mp3", "MP3", "mp3"}
-	OggFile   = Container{"ogg", "Ogg", "ogg"}
-	ADTSFile  = Container{"aac", "AAC", "aac"}
-	MP4File   = Container{"mp4", "MP4", "mov"}
-	AMRFile   = Container{"amr", "AMR", "amr"}
-	cafFile   = Container{"caf", "CAF", "caf"}
-	webmFile  = Container{"webm", "WebM", "matroska"}
-	mkaFile   = Container{"matroska", "Matroska", "matroska"}
-	wmaFile   = Container{"wma", "WMA", "asf"}
-	wvFile    = Container{"wavpack", "WavPack", "wv"}
-	auFile    = Container{"au", "AU", "au"}
-	w64File   = Container{"w64", "Wave64", "w64"}
-	apeFile   = Container{"ape", "APE", "ape"}
-	ac3File   = Container{"ac3", "AC-3", "ac3"}
-	aviFile   = Container{"avi", "AVI", "avi"}
-	mpegTS    = Container{"mpegts", "MPEG transport stream", "mpegts"}
-	mpegPS    = Container{"mpeg", "MPEG", "mpeg"}
-	known     = []Container{WAVFile, AIFFFile, FLACFile, MP3File, OggFile, ADTSFile, MP4File, AMRFile, cafFile, webmFile, mkaFile, wmaFile, wvFile, auFile, w64File, apeFile, ac3File, aviFile, mpegTS, mpegPS}
+	WAVFile  = Container{"wav", "WAV", "wav"}
+	AIFFFile = Container{"aiff", "AIFF", "aiff"}
+	FLACFile = Container{"flac", "FLAC", "flac"}
+	MP3File  = Container{"mp3", "MP3", "mp3"}
+	OggFile  = Container{"ogg", "Ogg", "ogg"}
+	ADTSFile = Container{"aac", "AAC", "aac"}
+	MP4File  = Container{"mp4", "MP4", "mov"}
+	AMRFile  = Container{"amr", "AMR", "amr"}
+	cafFile  = Container{"caf", "CAF", "caf"}
+	webmFile = Container{"webm", "WebM", "matroska"}
+	mkaFile  = Container{"matroska", "Matroska", "matroska"}
+	wmaFile  = Container{"wma", "WMA", "asf"}
+	wvFile   = Container{"wavpack", "WavPack", "wv"}
+	auFile   = Container{"au", "AU", "au"}
+	w64File  = Container{"w64", "Wave64", "w64"}
+	apeFile  = Container{"ape", "APE", "ape"}
+	ac3File  = Container{"ac3", "AC-3", "ac3"}
+	aviFile  = Container{"avi", "AVI", "avi"}
+	mpegTS   = Container{"mpegts", "MPEG transport stream", "mpegts"}
+	mpegPS   = Container{"mpeg", "MPEG", "mpeg"}
+	known    = []Container{
+		WAVFile, AIFFFile, FLACFile, MP3File, OggFile, ADTSFile, MP4File,
+		AMRFile, cafFile, webmFile, mkaFile, wmaFile, wvFile, auFile, w64File, apeFile, ac3File,
+		aviFile, mpegTS, mpegPS,
+	}
 	noContent Container
 )
 
@@ -77,7 +81,10 @@ var mistakes = []struct{ magic, what, advice string }{
 	{"MThd", "this is a MIDI file, which holds notes but no sound", "give it as taps instead"},
 	{"PK\x03\x04", "this is a ZIP archive, not a recording", "unpack it and give the sound file inside"},
 	{"\x1f\x8b", "this is a compressed archive, not a recording", "unpack it and give the sound file inside"},
-	{"7z\xbc\xaf\x27\x1c", "this is a compressed archive, not a recording", "unpack it and give the sound file inside"},
+	{
+		"7z\xbc\xaf\x27\x1c", "this is a compressed archive, not a recording",
+		"unpack it and give the sound file inside",
+	},
 	{"%PDF", "this is a PDF document, not a recording", ""},
 	{"\xff\xd8\xff", "this is a picture, not a recording", ""},
 	{"\x89PNG", "this is a picture, not a recording", ""},
@@ -93,7 +100,10 @@ const SniffLength = 32 << 10
 // sniff tells the container from the first bytes of a file, at most sniffLength.
 func Sniff(head []byte) (Container, error) {
 	if len(head) == 0 {
-		return noContent, &Error{Kind: KindEmpty, Message: "the file is empty", Advice: "check that the recording was saved"}
+		return noContent, &Error{
+			Kind: KindEmpty, Message: "the file is empty",
+			Advice: "check that the recording was saved",
+		}
 	}
 	for _, m := range magics {
 		if !bytes.HasPrefix(head, []byte(m.magic)) {

@@ -30,7 +30,8 @@ func OpenAIFF(in *codec.Input, opts codec.Options) (*codec.Sound, error) {
 			continue
 		case "SSND":
 			if s == nil {
-				return nil, codec.Malformed("aiff", "this AIFF file does not say how its sound is coded (no COMM chunk)")
+				return nil, codec.Malformed("aiff",
+					"this AIFF file does not say how its sound is coded (no COMM chunk)")
 			}
 			var b [8]byte
 			if _, err := io.ReadFull(in, b[:]); err != nil {
@@ -44,7 +45,10 @@ func OpenAIFF(in *codec.Input, opts codec.Options) (*codec.Sound, error) {
 			if left <= 0 {
 				left = -1 // placeholder: to the end of the file
 			}
-			s.Decoder = &pcmDecoder{in: in, format: format, channels: s.Channels, left: left, damage: &s.Damage}
+			s.Decoder = &pcmDecoder{
+				in: in, format: format, channels: s.Channels, left: left,
+				damage: &s.Damage,
+			}
 			return s, nil
 		}
 		if err := skipChunk(in, size); err != nil {
@@ -53,10 +57,13 @@ func OpenAIFF(in *codec.Input, opts codec.Options) (*codec.Sound, error) {
 	}
 }
 
-func readCOMM(in *codec.Input, size int64, compressed bool, opts codec.Options) (*codec.Sound, sampleFormat, error) {
+func readCOMM(in *codec.Input, size int64, compressed bool, opts codec.Options) (*codec.Sound,
+	sampleFormat, error,
+) {
 	var format sampleFormat
 	if size < 18 || compressed && size < 22 || size > 1<<16 {
-		return nil, format, codec.Malformed("aiff", "this AIFF file's description of its sound is damaged (COMM chunk of %d bytes)", size)
+		return nil, format, codec.Malformed("aiff",
+			"this AIFF file's description of its sound is damaged (COMM chunk of %d bytes)", size)
 	}
 	b := make([]byte, size+size%2)
 	if _, err := io.ReadFull(in, b); err != nil {
@@ -87,13 +94,18 @@ func readCOMM(in *codec.Input, size int64, compressed bool, opts codec.Options) 
 	default:
 		return nil, format, &codec.Foreign{Container: codec.AIFFFile, Codec: "an unusual codec"}
 	}
-	if format.kind == signedInt && (format.bytes < 1 || format.bytes > 4) || format.kind == offsetInt && format.bytes != 1 {
-		return nil, format, codec.Malformed("aiff", "this AIFF file claims %d bits a sample, which cannot be", bits)
+	if format.kind == signedInt && (format.bytes < 1 || format.bytes > 4) ||
+		format.kind == offsetInt && format.bytes != 1 {
+		return nil, format, codec.Malformed("aiff",
+			"this AIFF file claims %d bits a sample, which cannot be", bits)
 	}
 	if err := codec.CheckShape("aiff", rate, channels, opts); err != nil {
 		return nil, format, err
 	}
-	s := &codec.Sound{Info: codec.Info{Format: "aiff", Codec: format.codec(), SampleRate: rate, Channels: channels}, Step: format.step(), Coarse: format.bytes == 1}
+	s := &codec.Sound{Info: codec.Info{
+		Format: "aiff", Codec: format.codec(), SampleRate: rate,
+		Channels: channels,
+	}, Step: format.step(), Coarse: format.bytes == 1}
 	return s, format, nil
 }
 

@@ -41,7 +41,10 @@ func TestTheScorerLinksNoFormatByItself(t *testing.T) {
 	command := exec.Command("go", "list", "-deps", "clapladder.example/assess")
 	packages, err := command.Output()
 	require.NoError(t, err)
-	for _, module := range []string{"go-aac", "go-mp3", "mewkiz/flac", "jfreymuth/vorbis", "pion/opus", "os/exec"} {
+	for _, module := range []string{
+		"go-aac", "go-mp3", "mewkiz/flac", "jfreymuth/vorbis",
+		"pion/opus", "os/exec",
+	} {
 		for line := range strings.Lines(string(packages)) {
 			assert.NotContains(t, line, module)
 		}

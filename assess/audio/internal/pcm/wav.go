@@ -74,7 +74,8 @@ func OpenWAV(in *codec.Input, opts codec.Options) (*codec.Sound, error) {
 			size -= 16
 		case "data":
 			if format == nil {
-				return nil, codec.Malformed("wav", "this WAV file does not say how its sound is coded (no fmt chunk)")
+				return nil, codec.Malformed("wav",
+					"this WAV file does not say how its sound is coded (no fmt chunk)")
 			}
 			return newWAV(in, format, wavDataSize(in, size, longSize), order, opts)
 		}
@@ -139,7 +140,8 @@ func wavDataSize(in *codec.Input, size int64, longSize uint64) int64 {
 
 func readWAVFormat(in *codec.Input, size int64, order binary.ByteOrder) (*wavFormat, error) {
 	if size < 14 || size > 1<<16 {
-		return nil, codec.Malformed("wav", "this WAV file's description of its sound is damaged (fmt chunk of %d bytes)", size)
+		return nil, codec.Malformed("wav",
+			"this WAV file's description of its sound is damaged (fmt chunk of %d bytes)", size)
 	}
 	b := make([]byte, size)
 	if _, err := io.ReadFull(in, b); err != nil {
@@ -159,7 +161,8 @@ func readWAVFormat(in *codec.Input, size int64, order binary.ByteOrder) (*wavFor
 	}
 	if f.tag == tagExtensible {
 		if size < 40 {
-			return nil, codec.Malformed("wav", "this WAV file's description of its sound is damaged (short EXTENSIBLE header)")
+			return nil, codec.Malformed("wav",
+				"this WAV file's description of its sound is damaged (short EXTENSIBLE header)")
 		}
 		f.tag = order.Uint16(b[24:])
 		if string(b[26:40]) != guidTail && order == binary.LittleEndian {
@@ -169,7 +172,9 @@ func readWAVFormat(in *codec.Input, size int64, order binary.ByteOrder) (*wavFor
 	return f, nil
 }
 
-func newWAV(in *codec.Input, f *wavFormat, size int64, order binary.ByteOrder, opts codec.Options) (*codec.Sound, error) {
+func newWAV(in *codec.Input, f *wavFormat, size int64, order binary.ByteOrder,
+	opts codec.Options,
+) (*codec.Sound, error) {
 	format, err := f.sampleFormat(order == binary.BigEndian)
 	if err != nil {
 		return nil, err
@@ -177,7 +182,10 @@ func newWAV(in *codec.Input, f *wavFormat, size int64, order binary.ByteOrder, o
 	if err := codec.CheckShape("wav", f.rate, f.channels, opts); err != nil {
 		return nil, err
 	}
-	s := &codec.Sound{Info: codec.Info{Format: "wav", Codec: format.codec(), SampleRate: f.rate, Channels: f.channels}, Step: format.step(), Coarse: format.bytes == 1}
+	s := &codec.Sound{Info: codec.Info{
+		Format: "wav", Codec: format.codec(), SampleRate: f.rate,
+		Channels: f.channels,
+	}, Step: format.step(), Coarse: format.bytes == 1}
 	s.Decoder = &pcmDecoder{in: in, format: format, channels: f.channels, left: size, damage: &s.Damage}
 	return s, nil
 }
@@ -212,7 +220,8 @@ func (f *wavFormat) sampleFormat(big bool) (sampleFormat, error) {
 	case f.tag == tagALaw && size == 1:
 		s.kind = aLaw
 	case f.tag == tagPCM || f.tag == tagFloat || f.tag == tagMuLaw || f.tag == tagALaw:
-		return s, codec.Malformed("wav", "this WAV file claims %d bits in %d bytes a sample, which cannot be", f.bits, size)
+		return s, codec.Malformed("wav",
+			"this WAV file claims %d bits in %d bytes a sample, which cannot be", f.bits, size)
 	default:
 		name := wavTagNames[f.tag]
 		if name == "" {

@@ -22,9 +22,9 @@ const (
 	Replace                  // an existing file is replaced and keeps its permissions
 )
 
-// Write creates path with what fill writes. The bytes go to a temporary file in the same folder, which takes the name
-// once everything is on the disk; where anything fails, path is as before and nothing is left behind. A symbolic link is
-// followed, so that the file it points to is written.
+// Write creates path with what fill writes. The bytes go to a temporary file in the same folder,
+// which takes the name once everything is on the disk; where anything fails, path is as before and
+// nothing is left behind. A symbolic link is followed, so that the file it points to is written.
 func Write(path string, mode Mode, fill func(io.Writer) error) (err error) {
 	permissions := fs.FileMode(0o644)
 	if real, linkErr := filepath.EvalSymlinks(path); linkErr == nil {

@@ -1,6 +1,6 @@
-// Package completion finds what may stand at the end of a command line that is being written, and writes the short scripts
-// with which shells ask for it. The scripts hold no words of their own: they call the program, which knows the phrases,
-// pieces and groups of its files.
+// Package completion finds what may stand at the end of a command line that is being written, and
+// writes the short scripts with which shells ask for it. The scripts hold no words of their own:
+// they call the program, which knows the phrases, pieces and groups of its files.
 package completion
 
 import (
@@ -16,7 +16,8 @@ type Answer struct {
 	Files bool     // files may stand there
 }
 
-// Look finds the words of a kind that an argument or a flag is of; flags are those written before, by name.
+// Look finds the words of a kind that an argument or a flag is of; flags are those written before,
+// by name.
 type Look func(kind string, flags map[string]string) []string
 
 // At finds what may take the place of the last of the words that follow the program's name.

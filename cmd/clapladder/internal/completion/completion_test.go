@@ -20,10 +20,24 @@ var ferry = grammar.Command{
 	Commands: []grammar.Command{
 		{
 			Path: []string{"ferry", "load"}, Help: "Loads [cars]: all of them.",
-			Flags:     []grammar.Flag{{Name: "deck", Value: "DECK", Values: []string{"upper", "cap'n's"}}, {Name: "list", Value: "FILE"}, {Name: "count", Value: "N"}, {Name: "mates", Value: "MATE", Many: true, Offer: "mate"}},
+			Flags: []grammar.Flag{
+				{
+					Name: "deck", Value: "DECK",
+					Values: []string{"upper", "cap'n's"},
+				},
+				{Name: "list", Value: "FILE"},
+				{Name: "count", Value: "N"},
+				{Name: "mates", Value: "MATE", Many: true, Offer: "mate"},
+			},
 			Arguments: []grammar.Argument{{Name: "CAR", Many: true}},
 		},
-		{Path: []string{"ferry", "log"}, Help: "The captain's log.", Commands: []grammar.Command{{Path: []string{"ferry", "log", "show"}, Help: "Shows it.", Arguments: []grammar.Argument{{Name: "MATE", Offer: "mate"}}}}},
+		{
+			Path: []string{"ferry", "log"}, Help: "The captain's log.",
+			Commands: []grammar.Command{{
+				Path: []string{"ferry", "log", "show"}, Help: "Shows it.",
+				Arguments: []grammar.Argument{{Name: "MATE", Offer: "mate"}},
+			}},
+		},
 	},
 }
 
@@ -44,13 +58,28 @@ func TestWhatMayStandAtAPlace(t *testing.T) {
 		{"nothing written is an empty word", nil, []string{"load", "log"}, false},
 		{"only what goes on as begun", []string{"lo"}, []string{"load", "log"}, false},
 		{"case does not matter", []string{"LOA"}, []string{"load"}, false},
-		{"flags after a dash, the program's last", []string{"load", "--"}, []string{"--deck", "--list", "--count", "--mates", "--quiet"}, false},
-		{"the values of a flag that has few", []string{"load", "--deck", ""}, []string{"upper", "cap'n's"}, false},
+		{
+			"flags after a dash, the program's last",
+			[]string{"load", "--"},
+			[]string{"--deck", "--list", "--count", "--mates", "--quiet"},
+			false,
+		},
+		{
+			"the values of a flag that has few",
+			[]string{"load", "--deck", ""},
+			[]string{"upper", "cap'n's"},
+			false,
+		},
 		{"the same after an equals sign", []string{"load", "--deck=u"}, []string{"--deck=upper"}, false},
 		{"files for a flag that takes one", []string{"load", "--list", ""}, nil, true},
 		{"nothing for a number", []string{"load", "--count", ""}, nil, false},
 		{"a switch takes no value", []string{"-q", "lo"}, []string{"load", "log"}, false},
-		{"what is looked up knows the flags before", []string{"load", "--list", "x", "--mates", "a"}, []string{"Anna x"}, false},
+		{
+			"what is looked up knows the flags before",
+			[]string{"load", "--list", "x", "--mates", "a"},
+			[]string{"Anna x"},
+			false,
+		},
 		{"of several values the last", []string{"load", "--mates", "bo,b"}, []string{"bo,bo"}, false},
 		{"files for an argument", []string{"load", "a", "b"}, nil, true},
 		{"a command of a command", []string{"log", "s"}, []string{"show"}, false},
@@ -63,8 +92,9 @@ func TestWhatMayStandAtAPlace(t *testing.T) {
 	}
 }
 
-// TestThePowerShellScriptIsGrammatical lets the PowerShell grammar tree-sitter-powershell 0.26.4 read a script, where Node.js finds it
-// and web-tree-sitter 0.27.1 (NODE_PATH); compiling the grammar takes some 10 s.
+// TestThePowerShellScriptIsGrammatical lets the PowerShell grammar tree-sitter-powershell 0.26.4
+// read a script, where Node.js finds it and web-tree-sitter 0.27.1 (NODE_PATH); compiling the
+// grammar takes some 10 s.
 func TestThePowerShellScriptIsGrammatical(t *testing.T) {
 	const program = `
 const {Parser, Language} = require('web-tree-sitter');
@@ -76,13 +106,15 @@ const {Parser, Language} = require('web-tree-sitter');
   console.log(hasError(process.argv[1]), hasError(process.argv[2]));
 })();`
 	node, err := exec.LookPath("node")
-	if err != nil || exec.CommandContext(t.Context(), node, "-e", "require('web-tree-sitter'); require.resolve('tree-sitter-powershell/tree-sitter-powershell.wasm')").Run() != nil {
+	if err != nil || exec.CommandContext(t.Context(), node, "-e",
+		"require('web-tree-sitter'); require.resolve('tree-sitter-powershell/tree-sitter-powershell.wasm')").Run() != nil {
 		t.Skip("Node.js with web-tree-sitter and tree-sitter-powershell is not here")
 	}
 	script, broken := filepath.Join(t.TempDir(), "script.ps1"), filepath.Join(t.TempDir(), "broken.ps1")
 	text := Script("powershell", "ferry")
 	require.NoError(t, os.WriteFile(script, []byte(text), 0o644))
-	require.NoError(t, os.WriteFile(broken, []byte(strings.Replace(text, "-lt $cursor }", "-lt $cursor", 1)), 0o644))
+	require.NoError(t, os.WriteFile(broken, []byte(strings.Replace(text, "-lt $cursor }",
+		"-lt $cursor", 1)), 0o644))
 	out, err := exec.CommandContext(t.Context(), node, "-e", program, script, broken).CombinedOutput()
 	require.NoError(t, err, string(out))
 	assert.Equal(t, "false true", strings.TrimSpace(string(out)))

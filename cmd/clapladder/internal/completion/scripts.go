@@ -2,8 +2,9 @@ package completion
 
 import "strings"
 
-// Command is the command of the program that the scripts ask: after it stand the words of the command line up to the one that is
-// being written. It answers with a word a line, and with [FilesLine] where files may stand.
+// Command is the command of the program that the scripts ask: after it stand the words of the
+// command line up to the one that is being written. It answers with a word a line, and with
+// [FilesLine] where files may stand.
 const Command = "suggest"
 
 // FilesLine says that files may stand at a place. No word of a command line has a tab in front.
@@ -12,7 +13,8 @@ const FilesLine = "\tfiles"
 // Shells lists the shells that have a script.
 func Shells() []string { return []string{"bash", "zsh", "fish", "powershell"} }
 
-// Script is the completion script of a shell for a program. It panics for a shell that is not among Shells.
+// Script is the completion script of a shell for a program. It panics for a shell that is not among
+// Shells.
 func Script(shell, program string) string {
 	text, ok := scripts[shell]
 	if !ok {

@@ -1,4 +1,5 @@
-// Package grammar is the command line as plain data, for those who write it down: completion scripts and manual pages.
+// Package grammar is the command line as plain data, for those who write it down: completion
+// scripts and manual pages.
 package grammar
 
 import (
@@ -47,7 +48,8 @@ func commandOf(node *kong.Node, path []string) Command {
 	c := Command{Path: slices.Clone(path), Help: node.Help, Detail: node.Detail}
 	for _, p := range node.Positional {
 		c.Arguments = append(c.Arguments, Argument{
-			Name: strings.ToUpper(strings.ReplaceAll(p.Name, "-", " ")), Help: p.Help, Optional: !p.Required, Many: p.IsCumulative(), Offer: p.Tag.Get("offer"),
+			Name: strings.ToUpper(strings.ReplaceAll(p.Name, "-", " ")), Help: p.Help,
+			Optional: !p.Required, Many: p.IsCumulative(), Offer: p.Tag.Get("offer"),
 		})
 	}
 	for _, f := range node.Flags {

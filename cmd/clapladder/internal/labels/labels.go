@@ -1,5 +1,6 @@
-// Package labels reads lists of marked spans: a table with the columns start_s, end_s and phrase, separated by commas,
-// semicolons or tabs, or, without a header, start, end and phrase with tabs between, as audio editors export them.
+// Package labels reads lists of marked spans: a table with the columns start_s, end_s and phrase,
+// separated by commas, semicolons or tabs, or, without a header, start, end and phrase with tabs
+// between, as audio editors export them.
 package labels
 
 import (
@@ -34,9 +35,9 @@ func (e *Error) Error() string {
 
 const example = `write a table with the header start_s,end_s,phrase, such as 12.5,15.0,gangway`
 
-// Read reads a list of marks. Empty lines, lines that begin with "#" and lines that begin with a backslash, in which some
-// editors put frequencies, are passed over. The phrase may be missing; a decimal comma is read as a point where commas do
-// not separate columns. Errors are *Error.
+// Read reads a list of marks. Empty lines, lines that begin with "#" and lines that begin with a
+// backslash, in which some editors put frequencies, are passed over. The phrase may be missing; a
+// decimal comma is read as a point where commas do not separate columns. Errors are *Error.
 func Read(data []byte) ([]assess.Mark, error) {
 	if !utf8.Valid(data) || bytes.IndexByte(data, 0) >= 0 {
 		return nil, &Error{Message: "this is not a text file", Advice: example}
@@ -61,7 +62,10 @@ func Read(data []byte) ([]assess.Mark, error) {
 			}
 		}
 		if len(marks) == Most {
-			return nil, &Error{Line: number, Message: fmt.Sprintf("more than %d marks", Most), Advice: "keep the marks of one warm-up"}
+			return nil, &Error{
+				Line: number, Message: fmt.Sprintf("more than %d marks", Most),
+				Advice: "keep the marks of one warm-up",
+			}
 		}
 		mark, err := parse(text)
 		if err != nil {
@@ -104,7 +108,10 @@ func header(text string) (table, bool, *Error) {
 		case t.start < 0 && t.end < 0:
 			continue
 		case t.start < 0 || t.end < 0:
-			return t, false, &Error{Message: "the header needs the columns start_s and end_s", Advice: example}
+			return t, false, &Error{
+				Message: "the header needs the columns start_s and end_s",
+				Advice:  example,
+			}
 		}
 		return t, true, nil
 	}
@@ -137,7 +144,8 @@ func (t table) parse(text string) (assess.Mark, *Error) {
 func parseBare(text string) (assess.Mark, *Error) {
 	fields := strings.SplitN(text, "\t", 3)
 	if len(fields) < 2 {
-		return assess.Mark{}, &Error{Message: "there is no header, and no two times with a tab between", Advice: example}
+		return assess.Mark{}, &Error{Message: "there is no header, and no two times with a tab " +
+			"between", Advice: example}
 	}
 	label := ""
 	if len(fields) == 3 {
@@ -151,11 +159,16 @@ func mark(start, end, label string) (assess.Mark, *Error) {
 	to, okEnd := seconds(end)
 	switch {
 	case !okStart:
-		return assess.Mark{}, &Error{Message: fmt.Sprintf("%q is not a time in seconds", clip(start)), Advice: example}
+		return assess.Mark{}, &Error{Message: fmt.Sprintf("%q is not a time in seconds",
+			clip(start)), Advice: example}
 	case !okEnd:
-		return assess.Mark{}, &Error{Message: fmt.Sprintf("%q is not a time in seconds", clip(end)), Advice: example}
+		return assess.Mark{}, &Error{
+			Message: fmt.Sprintf("%q is not a time in seconds", clip(end)),
+			Advice:  example,
+		}
 	case to < from:
-		return assess.Mark{}, &Error{Message: fmt.Sprintf("the mark ends at %s, before it starts at %s", end, start), Advice: "write the earlier time first"}
+		return assess.Mark{}, &Error{Message: fmt.Sprintf("the mark ends at %s, before it starts "+
+			"at %s", end, start), Advice: "write the earlier time first"}
 	}
 	return assess.Mark{Start: from, End: to, Label: strings.TrimSpace(label)}, nil
 }

@@ -14,7 +14,8 @@ var files embed.FS
 // Standard stands for the standard library and the runtime of Go.
 const Standard = "go"
 
-// Text is the licence text of a module, by its path; false where there is none. Safe for concurrent use.
+// Text is the licence text of a module, by its path; false where there is none. Safe for concurrent
+// use.
 func Text(module string) (string, bool) {
 	data, err := files.ReadFile(strings.ReplaceAll(module, "/", "_") + ".txt")
 	return string(data), err == nil && len(data) > 0
@@ -36,7 +37,8 @@ func Write(w io.Writer) error {
 			separator = "\n\n"
 		}
 		module := strings.ReplaceAll(strings.TrimSuffix(file.Name(), ".txt"), "_", "/")
-		if _, err := fmt.Fprintf(w, "%s==== %s ====\n\n%s\n", separator, module, strings.TrimSpace(string(data))); err != nil {
+		if _, err := fmt.Fprintf(w, "%s==== %s ====\n\n%s\n", separator, module,
+			strings.TrimSpace(string(data))); err != nil {
 			return err
 		}
 	}

@@ -11,7 +11,8 @@ import (
 
 func TestEveryLinkedModuleHasItsText(t *testing.T) {
 	const form = `{{if .Module}}{{if not .Module.Main}}{{.Module.Path}}{{end}}{{end}}`
-	out, err := exec.CommandContext(t.Context(), "go", "list", "-deps", "-f", form, "clapladder.example/cmd/clapladder").Output()
+	out, err := exec.CommandContext(t.Context(), "go", "list", "-deps", "-f", form,
+		"clapladder.example/cmd/clapladder").Output()
 	require.NoError(t, err)
 	modules := append(strings.Fields(string(out)), Standard)
 	require.Greater(t, len(modules), 5)

@@ -14,13 +14,14 @@ type Section struct {
 	Terms [][2]string // what, and what it means; a term without a name is a paragraph
 }
 
-// Page is the manual page of the program or of a command. source is the name and version of the program; sections stand at the end
-// of the program's page.
+// Page is the manual page of the program or of a command. source is the name and version of the
+// program; sections stand at the end of the program's page.
 func Page(program, c grammar.Command, source string, sections []Section) string {
 	var b strings.Builder
 	title := strings.ToUpper(strings.Join(c.Path, "-"))
 	fmt.Fprintf(&b, ".TH %s 1 \"\" %s \"User Commands\"\n", quoted(title), quoted(source))
-	fmt.Fprintf(&b, ".SH NAME\n%s \\- %s\n", escape(strings.Join(c.Path, "-")), escape(firstLower(firstSentence(c.Help))))
+	fmt.Fprintf(&b, ".SH NAME\n%s \\- %s\n", escape(strings.Join(c.Path, "-")),
+		escape(firstLower(firstSentence(c.Help))))
 	b.WriteString(".SH SYNOPSIS\n")
 	synopsis(&b, c)
 	b.WriteString(".SH DESCRIPTION\n")

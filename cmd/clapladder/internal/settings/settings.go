@@ -1,6 +1,7 @@
-// Package settings reads and writes what a leader would otherwise say on every command line: which bank, repertoire, history, share of
-// the group and folder of recordings. They stand in a TOML file in the user's configuration folder; environment variables win
-// over the file, and flags, which are not seen here, over both.
+// Package settings reads and writes what a leader would otherwise say on every command line: which
+// bank, repertoire, history, share of the group and folder of recordings. They stand in a TOML file
+// in the user's configuration folder; environment variables win over the file, and flags, which are
+// not seen here, over both.
 package settings
 
 import (
@@ -104,7 +105,8 @@ type document struct {
 	Recordings *string  `toml:"recordings"`
 }
 
-// Parse reads a file of that name. Relative paths are taken from the file's folder. The error is an *Error.
+// Parse reads a file of that name. Relative paths are taken from the file's folder. The error is an
+// *Error.
 func Parse(name string, data []byte) (Settings, error) {
 	var d document
 	decoder := toml.NewDecoder(bytes.NewReader(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))))
@@ -112,7 +114,10 @@ func Parse(name string, data []byte) (Settings, error) {
 		return nil, problem(name, err)
 	}
 	out := Settings{}
-	for n, text := range map[Name]*string{Bank: d.Bank, Repertoire: d.Repertoire, History: d.History, Recordings: d.Recordings} {
+	for n, text := range map[Name]*string{
+		Bank: d.Bank, Repertoire: d.Repertoire,
+		History: d.History, Recordings: d.Recordings,
+	} {
 		if text == nil {
 			continue
 		}
@@ -163,7 +168,11 @@ func problem(name string, err error) error {
 		for _, n := range Names() {
 			names = append(names, string(n))
 		}
-		return &Error{From: name, Line: line, Message: fmt.Sprintf("there is no setting %q; settings are %s", strings.Join(first.Key(), "."), strings.Join(names, ", "))}
+		return &Error{
+			From: name, Line: line,
+			Message: fmt.Sprintf("there is no setting %q; settings are %s",
+				strings.Join(first.Key(), "."), strings.Join(names, ", ")),
+		}
 	}
 	if decode, ok := errors.AsType[*toml.DecodeError](err); ok {
 		line, _ := decode.Position()
@@ -185,8 +194,9 @@ func lineOf(data []byte, n Name) int {
 	return 1 + bytes.Count(data[:at[0]], []byte("\n"))
 }
 
-// Set returns the text of a file with a setting put to a value, or taken out where the value is empty. Other lines stay as they
-// are. The error is an *Error: the value can't be used, or the old text can't.
+// Set returns the text of a file with a setting put to a value, or taken out where the value is
+// empty. Other lines stay as they are. The error is an *Error: the value can't be used, or the old
+// text can't.
 func Set(name string, old []byte, n Name, value string) ([]byte, error) {
 	if _, err := Parse(name, old); err != nil && len(bytes.TrimSpace(old)) > 0 {
 		return nil, err
@@ -208,7 +218,10 @@ func Set(name string, old []byte, n Name, value string) ([]byte, error) {
 		}
 	}
 	if _, err := Parse(name, text); err != nil { // such as a text of several lines in the old file
-		return nil, &Error{From: name, Message: fmt.Sprintf("%s can't be set without spoiling another line; set it with an editor", n)}
+		return nil, &Error{
+			From:    name,
+			Message: fmt.Sprintf("%s can't be set without spoiling another line; set it with an editor", n),
+		}
 	}
 	return text, nil
 }
@@ -223,9 +236,10 @@ func quoted(n Name, value string) string {
 	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(value) + `"`
 }
 
-// Path is where the file lies: clapladder/settings.toml in the folder for configuration, which is $XDG_CONFIG_HOME where that is set to
-// an absolute path (XDG Base Directory Specification), otherwise ~/.config, on macOS ~/Library/Application Support and on Windows
-// %AppData%; empty where that can't be known.
+// Path is where the file lies: clapladder/settings.toml in the folder for configuration, which is
+// $XDG_CONFIG_HOME where that is set to an absolute path (XDG Base Directory Specification),
+// otherwise ~/.config, on macOS ~/Library/Application Support and on Windows %AppData%; empty where
+// that can't be known.
 func Path(system string, env func(string) string) string {
 	folder := env("XDG_CONFIG_HOME")
 	if !filepath.IsAbs(folder) {

@@ -9,7 +9,8 @@ import (
 )
 
 func TestTheEnvironmentWinsOverTheFile(t *testing.T) {
-	file, err := Parse("/home/x/settings.toml", []byte("bank = 'mine.toml' # my own\ncomfort = 0.8\nrepertoire = 'starter'\n"))
+	file, err := Parse("/home/x/settings.toml",
+		[]byte("bank = 'mine.toml' # my own\ncomfort = 0.8\nrepertoire = 'starter'\n"))
 	require.NoError(t, err)
 	env := map[string]string{"CLAPLADDER_BANK": "other.toml", "CLAPLADDER_RECORDINGS": "/phone"}
 	got, err := Merge(file, func(key string) string { return env[key] })
@@ -26,7 +27,8 @@ func TestTheEnvironmentWinsOverTheFile(t *testing.T) {
 }
 
 func TestPathsOfTheFileAreTakenFromItsFolder(t *testing.T) {
-	file, err := Parse(filepath.Join("/home/x", "settings.toml"), []byte("bank = 'mine.toml'\nhistory = '/data/log.jsonl'\n"))
+	file, err := Parse(filepath.Join("/home/x", "settings.toml"),
+		[]byte("bank = 'mine.toml'\nhistory = '/data/log.jsonl'\n"))
 	require.NoError(t, err)
 	assert.Equal(t, filepath.Join("/home/x", "mine.toml"), file.Of(Bank))
 	assert.Equal(t, "/data/log.jsonl", file.Of(History))
@@ -80,18 +82,30 @@ func TestTheFileLiesWhereTheSystemKeepsConfiguration(t *testing.T) {
 	}{
 		{"linux", map[string]string{"HOME": "/h"}, "/h/.config/clapladder/settings.toml"},
 		{"linux", map[string]string{"HOME": "/h", "XDG_CONFIG_HOME": "/c"}, "/c/clapladder/settings.toml"},
-		{"linux", map[string]string{"HOME": "/h", "XDG_CONFIG_HOME": "relative"}, "/h/.config/clapladder/settings.toml"},
-		{"darwin", map[string]string{"HOME": "/h"}, "/h/Library/Application Support/clapladder/settings.toml"},
+		{
+			"linux",
+			map[string]string{"HOME": "/h", "XDG_CONFIG_HOME": "relative"},
+			"/h/.config/clapladder/settings.toml",
+		},
+		{
+			"darwin",
+			map[string]string{"HOME": "/h"},
+			"/h/Library/Application Support/clapladder/settings.toml",
+		},
 		{"windows", map[string]string{"AppData": "/a"}, "/a/clapladder/settings.toml"},
 		{"windows", nil, ""},
 		{"linux", nil, ""},
 	} {
-		assert.Equal(t, filepath.FromSlash(test.want), Path(test.system, func(key string) string { return test.env[key] }))
+		assert.Equal(t, filepath.FromSlash(test.want),
+			Path(test.system, func(key string) string { return test.env[key] }))
 	}
 }
 
 func FuzzParse(f *testing.F) {
-	for _, seed := range []string{"bank = 'a.toml'\ncomfort = 0.8\n", "bank = \"\"\"\na\"\"\"", "# x\r\nhistory='y'", "bank = 'a'\nbank = 'b'", "\xef\xbb\xbfbank='x'", "[bank]\nx=1"} {
+	for _, seed := range []string{
+		"bank = 'a.toml'\ncomfort = 0.8\n", "bank = \"\"\"\na\"\"\"",
+		"# x\r\nhistory='y'", "bank = 'a'\nbank = 'b'", "\xef\xbb\xbfbank='x'", "[bank]\nx=1",
+	} {
 		f.Add([]byte(seed), "/new's\\file.toml")
 	}
 	f.Fuzz(func(t *testing.T, data []byte, value string) {

@@ -1,8 +1,8 @@
 // Package terminal holds the manners of the command: what a stream can show, and progress.
 //
-// Results go to standard output, everything else to standard error. Colour and progress appear only where a person looks
-// on, never in a file or a pipe, and NO_COLOR, TERM=dumb and a quiet run switch them off. Characters beyond ASCII are used
-// where the locale allows them.
+// Results go to standard output, everything else to standard error. Colour and progress appear only
+// where a person looks on, never in a file or a pipe, and NO_COLOR, TERM=dumb and a quiet run
+// switch them off. Characters beyond ASCII are used where the locale allows them.
 package terminal
 
 import (
@@ -44,8 +44,9 @@ func columns(w io.Writer, env func(string) string) int {
 	return 0
 }
 
-// unicodeLocale reports whether the locale uses UTF-8. The first of LC_ALL, LC_CTYPE and LANG that is set decides (POSIX,
-// Base Definitions, chapter 8.2). Windows and macOS show UTF-8 without any of them.
+// unicodeLocale reports whether the locale uses UTF-8. The first of LC_ALL, LC_CTYPE and LANG that
+// is set decides (POSIX, Base Definitions, chapter 8.2). Windows and macOS show UTF-8 without any
+// of them.
 func unicodeLocale(env func(string) string, system string) bool {
 	for _, name := range []string{"LC_ALL", "LC_CTYPE", "LANG"} {
 		if value := env(name); value != "" {

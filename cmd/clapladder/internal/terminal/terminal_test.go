@@ -18,7 +18,11 @@ func TestLocaleDecidesAboutUnicode(t *testing.T) {
 		{"UTF-8 language", "linux", map[string]string{"LANG": "de_DE.UTF-8"}, true},
 		{"another spelling", "linux", map[string]string{"LANG": "C.utf8"}, true},
 		{"nothing set", "linux", nil, false},
-		{"the first that is set decides", "linux", map[string]string{"LC_ALL": "C", "LANG": "de_DE.UTF-8"}, false},
+		{
+			"the first that is set decides", "linux",
+			map[string]string{"LC_ALL": "C", "LANG": "de_DE.UTF-8"},
+			false,
+		},
 		{"LC_CTYPE before LANG", "linux", map[string]string{"LC_CTYPE": "en_GB.UTF-8", "LANG": "C"}, true},
 		{"Latin 1", "linux", map[string]string{"LANG": "de_DE.ISO-8859-1"}, false},
 		{"nothing set on Windows", "windows", nil, true},
@@ -26,7 +30,8 @@ func TestLocaleDecidesAboutUnicode(t *testing.T) {
 		{"plain C asked for on macOS", "darwin", map[string]string{"LC_ALL": "C"}, false},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			assert.Equal(t, test.want, unicodeLocale(func(k string) string { return test.env[k] }, test.system))
+			assert.Equal(t, test.want, unicodeLocale(func(k string) string { return test.env[k] },
+				test.system))
 		})
 	}
 }

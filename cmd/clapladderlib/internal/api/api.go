@@ -1,5 +1,6 @@
-// Package api is what the C library does, as bytes in and JSON out. Every call returns one JSON object: what was asked for, or an
-// "error" with a "kind" for programs and a "message" for people. Calls may run at the same time.
+// Package api is what the C library does, as bytes in and JSON out. Every call returns one JSON
+// object: what was asked for, or an "error" with a "kind" for programs and a "message" for people.
+// Calls may run at the same time.
 package api
 
 import (
@@ -66,7 +67,8 @@ func guarded(do func() []byte) (out []byte) {
 	return do()
 }
 
-// Score listens to a recording and returns {"report": …}. options is a JSON object of [Options], or empty. The bytes are only read.
+// Score listens to a recording and returns {"report": …}. options is a JSON object of [Options], or
+// empty. The bytes are only read.
 func Score(data, options []byte) []byte {
 	return guarded(func() []byte { return score(data, options) })
 }
@@ -104,7 +106,8 @@ func score(data, options []byte) []byte {
 		}
 	}
 	settings := assess.Options{
-		Repertoire: pieces, Comfort: o.Comfort, People: o.People, Tempo: o.Tempo, Order: o.Order, Tool: "clapladder " + version(),
+		Repertoire: pieces, Comfort: o.Comfort, People: o.People, Tempo: o.Tempo, Order: o.Order,
+		Tool: "clapladder " + version(),
 	}
 	listen := assess.Recording
 	if o.Taps {
@@ -150,7 +153,8 @@ type graded struct {
 	Placed     bool    `json:"placed"`        // by the bank, not by the model
 }
 
-// Grade grades a bank, TOML or CSV, and returns {"phrases": […]} in the bank's order; the starter bank where text is empty.
+// Grade grades a bank, TOML or CSV, and returns {"phrases": […]} in the bank's order; the starter
+// bank where text is empty.
 func Grade(text []byte) []byte {
 	return guarded(func() []byte {
 		phrases, err := bankOf(text)
@@ -160,8 +164,9 @@ func Grade(text []byte) []byte {
 		list := []graded{}
 		for _, g := range patterns.GradeBank(difficulty.DefaultModel(), phrases) {
 			list = append(list, graded{
-				ID: g.ID, Name: g.Name, Rhythm: g.Phrase.String(), Meter: g.Phrase.Meter().String(), Tempo: g.Phrase.Tempo(),
-				Tier: g.Tier, Difficulty: g.Difficulty, SD: g.SD, Placed: g.Pinned,
+				ID: g.ID, Name: g.Name, Rhythm: g.Phrase.String(), Meter: g.Phrase.Meter().String(),
+				Tempo: g.Phrase.Tempo(),
+				Tier:  g.Tier, Difficulty: g.Difficulty, SD: g.SD, Placed: g.Pinned,
 			})
 		}
 		return encoded(map[string][]graded{"phrases": list})

@@ -67,7 +67,8 @@ func ReadFolder(folder string) (*Data, error) {
 		}},
 		{"grahn_brett_2007.csv", func(r row) error {
 			// Beats of four units of about 245 ms, and the closing tone on the next first beat.
-			return r.item(&d.Metric, r.get("pattern")+"|x...........", "3/4", 60/(4*0.245), "percent", "condition")
+			return r.item(&d.Metric, r.get("pattern")+"|x...........", "3/4", 60/(4*0.245),
+				"percent", "condition")
 		}},
 		{"teaching_phrases.csv", func(r row) error {
 			err := r.item(&d.Teaching, r.get("rhythm"), r.get("meter"), rhythm.DefaultTempo, "", "class")
@@ -123,7 +124,8 @@ func ReadResults(file string) ([]Result, error) {
 			se = r.number("se_grade")
 		}
 		results = append(results, Result{
-			Item: items[0], Tried: r.number("n_perf"), Passed: r.number("n_pass"), Grade: r.number("mean_grade"),
+			Item: items[0], Tried: r.number("n_perf"), Passed: r.number("n_pass"),
+			Grade:   r.number("mean_grade"),
 			GradeSE: se,
 		})
 		return nil

@@ -73,7 +73,8 @@ func TestTheStarterBankAgainstPublishedSequences(t *testing.T) {
 	}
 	orders := CompareOrder(d, predicted)
 	for _, o := range orders {
-		t.Logf("%-18s %2d classes: tau-b %.2f (without ties at most %.2f)", o.Sequence, o.Classes, o.Tau, o.Best)
+		t.Logf("%-18s %2d classes: tau-b %.2f (without ties at most %.2f)", o.Sequence, o.Classes,
+			o.Tau, o.Best)
 	}
 	mean, lowest := MeanAndLowest(orders)
 	t.Logf("mean %.2f, lowest %.2f", mean, lowest)

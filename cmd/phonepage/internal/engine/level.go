@@ -83,7 +83,10 @@ func (c *levelCheck) judge(db, peak float64) *level {
 		c.mute = -1
 	case c.mute >= 0:
 		if c.mute++; c.mute == muteFrames {
-			return &level{State: "silent", Text: "Nothing comes in: the microphone is off or covered, or another program holds it."}
+			return &level{
+				State: "silent",
+				Text:  "Nothing comes in: the microphone is off or covered, or another program holds it.",
+			}
 		}
 	}
 	noise, before := quantile(c.powers, noiseQuantile), db

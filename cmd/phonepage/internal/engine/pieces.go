@@ -80,7 +80,8 @@ func (e *Engine) pieces(a asked) (any, error) {
 		}
 	}
 	slices.SortStableFunc(all, func(x, y piece) int { return cmp.Compare(y.Part, x.Part) })
-	comfort := fmt.Sprintf("The per cent are the chance that at least %.0f %% of the group manage it.", 100*ability.DefaultComfort)
+	comfort := fmt.Sprintf("The per cent are the chance that at least %.0f %% of the group "+
+		"manage it.", 100*ability.DefaultComfort)
 	return map[string]any{"about": about, "openers": openers, "all": all, "comfort": comfort}, nil
 }
 

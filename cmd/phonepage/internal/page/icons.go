@@ -72,8 +72,9 @@ func addIcons(files map[string][]byte) error {
 	files["icon.svg"] = iconSVG()
 	manifest, err := json.MarshalIndent(map[string]any{
 		"name": "clapladder", "short_name": "clapladder",
-		"description": "Which tier can this group handle? Listens to a call-and-response warm-up, on this phone alone.",
-		"start_url":   "./", "scope": "./", "id": "./", "display": "standalone",
+		"description": "Which tier can this group handle? Listens to a call-and-response " +
+			"warm-up, on this phone alone.",
+		"start_url": "./", "scope": "./", "id": "./", "display": "standalone",
 		"background_color": "#fbf8f1", "theme_color": "#0d5c6b", "icons": icons,
 	}, "", "  ")
 	files["manifest.webmanifest"] = append(manifest, '\n')

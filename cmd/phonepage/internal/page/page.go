@@ -113,19 +113,27 @@ func (p Parts) File() ([]byte, error) {
 	}
 	imports := map[string]string{}
 	for _, name := range names {
-		imports[bareImports+name] = "data:text/javascript;base64," + base64.StdEncoding.EncodeToString(read(name))
+		imports[bareImports+name] = "data:text/javascript;base64," +
+			base64.StdEncoding.EncodeToString(read(name))
 	}
 	var body strings.Builder
 	for _, part := range []struct {
 		name string
 		data []byte
-	}{{workerPart, p.worker()}, {workletPart, read(workletPart)}, {licencePart, p.Licences}, {scorerPart, p.Scorer}} {
+	}{
+		{workerPart, p.worker()},
+		{workletPart, read(workletPart)},
+		{licencePart, p.Licences},
+		{scorerPart, p.Scorer},
+	} {
 		fmt.Fprintf(&body, "<script type=\"text/plain\" id=\"part-%s\">%s</script>\n", part.name,
 			encode85(part.data))
 	}
 	policy := func(inline []string) string {
-		return "default-src 'none'; script-src " + hashes(inline) + " data: 'wasm-unsafe-eval'; worker-src blob:; " +
-			"style-src 'unsafe-inline'; img-src data: blob:; media-src blob:; connect-src 'none'; form-action 'none'; base-uri 'none'"
+		return "default-src 'none'; script-src " + hashes(inline) +
+			" data: 'wasm-unsafe-eval'; worker-src blob:; " +
+			"style-src 'unsafe-inline'; img-src data: blob:; media-src blob:; connect-src " +
+			"'none'; form-action 'none'; base-uri 'none'"
 	}
 	return p.build("file", imports, policy, "<style>"+string(read("app.css"))+"</style>\n", body.String())
 }
@@ -149,8 +157,10 @@ func (p Parts) Folder() (map[string][]byte, error) {
 		return nil, err
 	}
 	policy := func(inline []string) string {
-		return "default-src 'none'; script-src 'self' " + hashes(inline) + " 'wasm-unsafe-eval'; worker-src 'self'; manifest-src 'self'; " +
-			"style-src 'self' 'unsafe-inline'; img-src 'self' data: blob:; media-src blob:; connect-src 'self'; form-action 'none'; base-uri 'none'"
+		return "default-src 'none'; script-src 'self' " + hashes(inline) +
+			" 'wasm-unsafe-eval'; worker-src 'self'; manifest-src 'self'; " +
+			"style-src 'self' 'unsafe-inline'; img-src 'self' data: blob:; media-src blob:; " +
+			"connect-src 'self'; form-action 'none'; base-uri 'none'"
 	}
 	head := `<link rel="stylesheet" href="app.css"><link rel="manifest" href="manifest.webmanifest"><link rel="icon" href="icon.svg"><link rel="apple-touch-icon" href="icon-180.png">` + "\n"
 	if files["index.html"], err = p.build("host", imports, policy, head, ""); err != nil {
