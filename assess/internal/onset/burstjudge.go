@@ -31,7 +31,9 @@ func (a *Detail) groupEvidence(p cluster, b Burst) evidence {
 		all += float64(e.clap[k])
 	}
 	floor := decibels(all / float64(max(1, hi-lo)) / a.ClapFloor(b.Time))
-	floor = max(floor, min(swingMost, swingBase+swingEach*a.swing.above(b.Time)))
+	if a.swing.steady(b.Time) {
+		floor = max(floor, min(swingMost, swingBase+swingEach*a.swing.above(b.Time)))
+	}
 	best := 0.0
 	for _, x := range within(a.Attacks, p.from, p.to) {
 		if !x.onlyLow {
