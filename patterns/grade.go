@@ -7,9 +7,9 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// PinSD is how sure a leader's own placing is, in tiers: somebody who pins a tier means "about
+// pinSD is how sure a leader's own placing is, in tiers: somebody who pins a tier means "about
 // here".
-const PinSD = 0.5
+const pinSD = 0.5
 
 // Graded is a phrase of a bank on the tier scale.
 type Graded struct {
@@ -48,11 +48,11 @@ func GradeBank(m *difficulty.Model, b *bank.Bank) []Graded {
 func place(modelSD, predicted float64, tier int, given float64) (placed, sd float64, pinned bool) {
 	switch {
 	case given > 0:
-		return given, PinSD, true
+		return given, pinSD, true
 	case tier > 0 && tierscale.Tier(predicted) != tier:
-		return float64(tier), PinSD, true
+		return float64(tier), pinSD, true
 	case tier > 0: // leader and model agree: surer than either
-		return predicted, min(modelSD, PinSD), true
+		return predicted, min(modelSD, pinSD), true
 	}
 	return predicted, modelSD, false
 }

@@ -11,10 +11,10 @@ import (
 // pattern to the next is as hard as the pattern itself (Duffy & Pearce 2018, PLoS ONE 13:e0205847),
 // so steps should be small.
 const (
-	PhrasesPerTier  = 3   // enough to ask twice at a tier and have one left
-	TwinDistance    = 0.1 // phrases nearer than this tell the same about a group
-	DisagreementMax = 1.5 // tiers between a placing and the prediction
-	StepMax         = 1.0 // tiers between neighbours in the order
+	phrasesPerTier  = 3   // enough to ask twice at a tier and have one left
+	twinDistance    = 0.1 // phrases nearer than this tell the same about a group
+	disagreementMax = 1.5 // tiers between a placing and the prediction
+	stepMax         = 1.0 // tiers between neighbours in the order
 )
 
 // Health is what could be better about a bank.
@@ -92,12 +92,12 @@ func CheckHealth(graded []Graded) Health {
 		g := &graded[i]
 		perTier[g.Tier]++
 		low, high = min(low, g.Tier), max(high, g.Tier)
-		if g.Pinned && g.LearnedFrom == 0 && math.Abs(g.placing()-g.Predicted) > DisagreementMax {
+		if g.Pinned && g.LearnedFrom == 0 && math.Abs(g.placing()-g.Predicted) > disagreementMax {
 			h.Disagreements = append(h.Disagreements, Disagreement{g.ID, g.placing(), g.Predicted})
 		}
 	}
 	for tier := low; tier <= high; tier++ {
-		if perTier[tier] < PhrasesPerTier {
+		if perTier[tier] < phrasesPerTier {
 			h.Holes = append(h.Holes, Hole{tier, perTier[tier]})
 		}
 	}
@@ -109,7 +109,7 @@ func CheckHealth(graded []Graded) Health {
 		return cmp.Compare(a.Difficulty, b.Difficulty)
 	})
 	for i := 1; i < len(byDifficulty); i++ {
-		if tiers := byDifficulty[i].Difficulty - byDifficulty[i-1].Difficulty; tiers > StepMax {
+		if tiers := byDifficulty[i].Difficulty - byDifficulty[i-1].Difficulty; tiers > stepMax {
 			h.Steps = append(h.Steps, Step{byDifficulty[i-1].ID, byDifficulty[i].ID, tiers})
 		}
 	}
@@ -141,7 +141,7 @@ func ProposeOrder(graded []Graded) []Graded {
 			before, nearest := order[len(order)-1].Phrase, math.Inf(1)
 			for i := 0; i < min(orderMost,
 				len(left)) && left[i].Difficulty <= left[0].Difficulty+orderSlack; i++ {
-				if d := Distance(before, left[i].Phrase); d < nearest {
+				if d := distance(before, left[i].Phrase); d < nearest {
 					best, nearest = i, d
 				}
 			}

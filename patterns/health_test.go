@@ -42,18 +42,18 @@ func TestDistanceLaws(t *testing.T) {
 	random := rand.New(rand.NewPCG(6, 6))
 	for range 200 {
 		p, q := testphrase.Random(random), testphrase.Random(random)
-		assert.Zero(t, Distance(p, p))
-		assert.InDelta(t, Distance(p, q), Distance(q, p), 1e-12)
-		assert.GreaterOrEqual(t, Distance(p, q), 0.0)
-		assert.Zero(t, Distance(p, p.WithTempo(77)))
+		assert.Zero(t, distance(p, p))
+		assert.InDelta(t, distance(p, q), distance(q, p), 1e-12)
+		assert.GreaterOrEqual(t, distance(p, q), 0.0)
+		assert.Zero(t, distance(p, p.WithTempo(77)))
 	}
-	assert.InDelta(t, 0.2, Distance(phrase("x x xx x"), phrase("x x x x")), 1e-12, "one stroke of five")
-	assert.InDelta(t, 0.2, Distance(phrase("x x xx x"), phrase("x xx x x")), 0.21, "a stroke moved")
-	assert.Zero(t, Distance(phrase("x x xx x"), rhythm.MustParse("x x | xx x", "2/4", 96)),
+	assert.InDelta(t, 0.2, distance(phrase("x x xx x"), phrase("x x x x")), 1e-12, "one stroke of five")
+	assert.InDelta(t, 0.2, distance(phrase("x x xx x"), phrase("x xx x x")), 0.21, "a stroke moved")
+	assert.Zero(t, distance(phrase("x x xx x"), rhythm.MustParse("x x | xx x", "2/4", 96)),
 		"bar lines are not heard")
-	assert.InDelta(t, 0.125, Distance(phrase("x x x x"), phrase("x x x s")), 1e-12,
+	assert.InDelta(t, 0.125, distance(phrase("x x x x"), phrase("x x x s")), 1e-12,
 		"another sound is half a stroke")
-	assert.Positive(t, Distance(phrase("x x x x"), phrase("x x x x | . . . .")))
+	assert.Positive(t, distance(phrase("x x x x"), phrase("x x x x | . . . .")))
 }
 
 func TestTheProposedOrderClimbsAndHoldsEveryPhraseOnce(t *testing.T) {
@@ -68,8 +68,8 @@ func TestTheProposedOrderClimbsAndHoldsEveryPhraseOnce(t *testing.T) {
 		assert.GreaterOrEqual(t, g.Difficulty, highest-orderSlack-1e-9, "never more than half a tier back")
 		highest = max(highest, g.Difficulty)
 		if i > 0 {
-			proposed += Distance(order[i-1].Phrase, g.Phrase)
-			plain += Distance(graded[i-1].Phrase, graded[i].Phrase)
+			proposed += distance(order[i-1].Phrase, g.Phrase)
+			plain += distance(graded[i-1].Phrase, graded[i].Phrase)
 		}
 	}
 	t.Logf("mean change from phrase to phrase: %.2f, in the order of the file %.2f", proposed/89, plain/89)

@@ -19,12 +19,12 @@ const (
 // maxCompared is the number of strokes up to which two phrases are compared stroke by stroke.
 const maxCompared = 256
 
-// Distance says how unlike two phrases are: 0 for the same strokes in the same time, whatever the
+// distance says how unlike two phrases are: 0 for the same strokes in the same time, whatever the
 // metre and the tempo, about 1 for phrases that have nothing in common. It is the least cost of
 // turning one into the other (strokes left out, added, moved, or made another way), divided by the
 // strokes of the richer one. Silence at the end counts as a stroke for every whole beat of
 // difference. Distance is symmetric.
-func Distance(p, q rhythm.Phrase) float64 {
+func distance(p, q rhythm.Phrase) float64 {
 	a, b := p.Strokes(), q.Strokes()
 	if len(a) == 0 || len(b) == 0 {
 		if len(a) == len(b) {
@@ -102,7 +102,7 @@ func twins(graded []Graded) []Twin {
 			if !couldBeTwins(graded[i].Phrase, graded[j].Phrase) {
 				continue
 			}
-			if d := Distance(graded[i].Phrase, graded[j].Phrase); d < TwinDistance {
+			if d := distance(graded[i].Phrase, graded[j].Phrase); d < twinDistance {
 				first, second := min(i, j), max(i, j)
 				found = append(found, Twin{graded[first].ID, graded[second].ID, d})
 			}
@@ -119,5 +119,5 @@ func twins(graded []Graded) []Twin {
 // are a distance.
 func couldBeTwins(p, q rhythm.Phrase) bool {
 	a, b := len(p.Strokes()), len(q.Strokes())
-	return float64(max(a, b)-min(a, b)) < TwinDistance*float64(max(a, b))
+	return float64(max(a, b)-min(a, b)) < twinDistance*float64(max(a, b))
 }

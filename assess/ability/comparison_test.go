@@ -61,7 +61,7 @@ func (t *comparison) add(w world, c condition, round int, g crowd, p *Posterior)
 	mean, sd := p.Level()
 	t.square += (mean - level) * (mean - level)
 	t.sd += sd
-	if likeliest(p.MixChances()) == g.mix() {
+	if likeliest(p.mixChances()) == g.mix() {
 		t.mix++
 	}
 

@@ -190,9 +190,9 @@ func (s *Scorer) Rank(p *Posterior, candidates []float64) ([]Candidate, error) {
 	return out, nil
 }
 
-// Best returns the candidate that is expected to tell most, the earlier of
+// best returns the candidate that is expected to tell most, the earlier of
 // equals. The error is an *InputError, also when there is no candidate.
-func (s *Scorer) Best(p *Posterior, candidates []float64) (Candidate, error) {
+func (s *Scorer) best(p *Posterior, candidates []float64) (Candidate, error) {
 	if err := within("number of candidates", float64(len(candidates)), 1, math.MaxInt32); err != nil {
 		return Candidate{}, err
 	}
@@ -218,5 +218,5 @@ func BestNext(p *Posterior, candidates []float64, noise Noise) (Candidate, error
 	if err != nil {
 		return Candidate{}, err
 	}
-	return scorer.Best(p, candidates)
+	return scorer.best(p, candidates)
 }

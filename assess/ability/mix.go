@@ -31,8 +31,8 @@ func (m Mix) String() string {
 	}
 }
 
-// MixChances returns the chances of Alike, SomeSpread and Mixed, in this order.
-func (p *Posterior) MixChances() [3]float64 {
+// mixChances returns the chances of Alike, SomeSpread and Mixed, in this order.
+func (p *Posterior) mixChances() [3]float64 {
 	// A row stands for spreads within half a step of the grid, which is even in
 	// the logarithm.
 	half := math.Log(spreadHighest/spreadLowest) / (spreadCount - 1) / 2

@@ -176,9 +176,9 @@ func quantile(weights []float64, first, chance float64) float64 {
 	return first + (float64(len(weights))-0.5)*levelStep
 }
 
-// Spread returns mean and standard deviation of the spread of people's
+// spread returns mean and standard deviation of the spread of people's
 // abilities, tiers.
-func (p *Posterior) Spread() (mean, sd float64) {
+func (p *Posterior) spread() (mean, sd float64) {
 	var sum, square float64
 	table := curves()
 	for r := range table {

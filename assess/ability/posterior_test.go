@@ -42,7 +42,7 @@ func TestPriorIsWhatWasAsked(t *testing.T) {
 		assert.InDelta(t, want.Level, p.LevelQuantile(0.5), 1e-6)
 		assert.InDelta(t, 1.6449*want.LevelSD, p.LevelQuantile(0.95)-want.Level, 0.03)
 		// Mean of a lognormal: 1.0·e^(0.4²/2).
-		spread, _ := p.Spread()
+		spread, _ := p.spread()
 		assert.InDelta(t, math.Exp(0.08), spread, 0.02)
 	}
 	assert.Equal(t, Prior{Level: 5, LevelSD: 2}, PriorForTiers(9))
@@ -117,7 +117,7 @@ func TestPosteriorAgainstBruteForce(t *testing.T) {
 		}
 	}
 	mean, sd := p.Level()
-	s, _ := p.Spread()
+	s, _ := p.spread()
 	assert.InDelta(t, level/sum, mean, 0.03)
 	assert.InDelta(t, math.Sqrt(square/sum-level/sum*level/sum), sd, 0.03)
 	assert.InDelta(t, spread/sum, s, 0.06)
@@ -268,7 +268,7 @@ func TestPosteriorIsSafeForConcurrentUse(t *testing.T) {
 	for range 8 {
 		wait.Go(func() {
 			after(t, p, benchRounds()[:2]...)
-			_, err := scorer.Best(p, []float64{1, 2, 3})
+			_, err := scorer.best(p, []float64{1, 2, 3})
 			assert.NoError(t, err)
 			assert.Equal(t, want, p.Share(4))
 		})

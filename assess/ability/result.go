@@ -83,8 +83,8 @@ func newResult(settings Settings, posterior *Posterior, rounds []Observation) Re
 	r.Level, r.LevelSD = posterior.Level()
 	r.LevelLow = posterior.LevelQuantile(intervalTail)
 	r.LevelHigh = posterior.LevelQuantile(1 - intervalTail)
-	r.Spread, r.SpreadSD = posterior.Spread()
-	r.MixChances = posterior.MixChances()
+	r.Spread, r.SpreadSD = posterior.spread()
+	r.MixChances = posterior.mixChances()
 	r.Mix = likeliest(r.MixChances)
 	chances := posterior.TierChances(settings.Tiers, settings.Comfort)
 	r.Tier, r.TierChances = likeliestTier(chances), chances[1:]

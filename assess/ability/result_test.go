@@ -135,20 +135,20 @@ func TestWarnings(t *testing.T) {
 		rounds []Observation
 		codes  []string
 	}{
-		{"nothing heard", nil, []string{FewRounds}},
-		{"three good rounds", shares(3, 0.9, 0.7, 0.5), []string{FewRounds}},
+		{"nothing heard", nil, []string{fewRounds}},
+		{"three good rounds", shares(3, 0.9, 0.7, 0.5), []string{fewRounds}},
 		{"a plain group", append(shares(2, 0.95, 0.85, 0.7, 0.5, 0.3),
 			shares(3.3, 0.8, 0.63, 0.45, 0.25)...), []string{}},
-		{"harder came back better", shares(2, 0.1, 0.3, 0.6, 0.9, 1), []string{Contradictory}},
+		{"harder came back better", shares(2, 0.1, 0.3, 0.6, 0.9, 1), []string{contradictory}},
 		{
 			"one false start", append(shares(2, 0.95, 0.85, 0.7, 0.5, 0.3, 0.15), shares(2, 0)...),
-			[]string{OddRound},
+			[]string{oddRound},
 		},
-		{"nobody answered", shares(1, 0, 0, 0, 0, 0), []string{AllLow, BelowBank}},
+		{"nobody answered", shares(1, 0, 0, 0, 0, 0), []string{allLow, belowBank}},
 		{"doubtful before", append(shares(2, 0.95, 0.85, 0.7, 0.5, 0.3, 0.15),
 			Observation{Difficulty: 2, ShareSD: 0.1, Doubt: 0.6},
 			Observation{Difficulty: 3, ShareSD: 0.1, Doubt: 0.6}), []string{}},
-		{"everybody got everything", shares(6, 1, 1, 1, 1), []string{AllHigh, AboveBank}},
+		{"everybody got everything", shares(6, 1, 1, 1, 1), []string{allHigh, aboveBank}},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			r := estimate(t, tc.rounds...)
@@ -156,7 +156,7 @@ func TestWarnings(t *testing.T) {
 			if len(tc.codes) > 0 || len(got) > 0 {
 				filtered := []string{}
 				for _, c := range got {
-					if c != Loose {
+					if c != loose {
 						filtered = append(filtered, c)
 					}
 				}
@@ -197,7 +197,7 @@ func TestOddRoundIsNamed(t *testing.T) {
 	}
 	rounds[5].Share = 0 // difficulty 2, where the others say 0.95
 	r := estimate(t, rounds...)
-	require.Contains(t, codes(r), OddRound)
+	require.Contains(t, codes(r), oddRound)
 	assert.Equal(t, []int{5}, r.Warnings[0].Rounds)
 	assert.Contains(t, r.Warnings[0].Text, "Round 6 ")
 }
@@ -249,6 +249,6 @@ func TestSoundGroupsAreSeldomDoubted(t *testing.T) {
 			doubted[code]++
 		}
 	}
-	assert.LessOrEqual(t, doubted[Contradictory], 2)
-	assert.LessOrEqual(t, doubted[OddRound], 6)
+	assert.LessOrEqual(t, doubted[contradictory], 2)
+	assert.LessOrEqual(t, doubted[oddRound], 6)
 }

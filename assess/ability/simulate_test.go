@@ -198,7 +198,7 @@ func play(rng *rand.Rand, w world, c condition, scorer *Scorer, rounds int,
 	for round := 1; round <= rounds; round++ {
 		next := rng.IntN(len(left))
 		if !w.random {
-			best, err := scorer.Best(p, left)
+			best, err := scorer.best(p, left)
 			if err != nil {
 				return err
 			}

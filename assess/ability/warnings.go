@@ -9,14 +9,14 @@ import (
 
 // Warning codes.
 const (
-	FewRounds     = "few-rounds"    // no tier stated
-	Loose         = "loose"         // tier stated but uncertain
-	Contradictory = "contradictory" // rounds deny each other
-	OddRound      = "odd-round"     // single rounds that fit no group and count little
-	AllLow        = "all-low"       // little came back from every phrase
-	AllHigh       = "all-high"      // nearly everything came back from every phrase
-	BelowBank     = "below-bank"    // even the lowest tier looks too hard
-	AboveBank     = "above-bank"    // the highest tier looks too easy
+	fewRounds     = "few-rounds"    // no tier stated
+	loose         = "loose"         // tier stated but uncertain
+	contradictory = "contradictory" // rounds deny each other
+	oddRound      = "odd-round"     // single rounds that fit no group and count little
+	allLow        = "all-low"       // little came back from every phrase
+	allHigh       = "all-high"      // nearly everything came back from every phrase
+	belowBank     = "below-bank"    // even the lowest tier looks too hard
+	aboveBank     = "above-bank"    // the highest tier looks too easy
 )
 
 // Warning is a doubt about a result, or a caution, as data.
@@ -45,27 +45,27 @@ func warnings(settings Settings, r Result, rounds []Observation) []Warning {
 		if r.Rounds > 0 {
 			heard = "Only " + words.Count(r.Rounds, "usable round")
 		}
-		add(FewRounds, nil, "%s: no tier is stated below %d. Call %s.",
+		add(fewRounds, nil, "%s: no tier is stated below %d. Call %s.",
 			heard, MinRounds, words.Count(missing, "more phrase"))
 	}
 	odd, misfit := doubtful(r.posterior, rounds)
 	if misfit || len(odd) > 1 {
-		add(Contradictory, odd, "The rounds deny each other more than chance explains: hard "+
+		add(contradictory, odd, "The rounds deny each other more than chance explains: hard "+
 			"phrases came back better than easy ones, or one phrase was taken for another. Check "+
 			"which phrase was which before relying on the result.")
 	} else if len(odd) == 1 {
-		add(OddRound, odd, "Round %d fits none of the others and counts little. It may have been "+
+		add(oddRound, odd, "Round %d fits none of the others and counts little. It may have been "+
 			"a false start or another phrase.", odd[0]+1)
 	}
 
 	low, high := shareRange(rounds)
 	if r.Rounds > 1 && high < lowShare {
-		add(AllLow, nil, "Little was heard from every phrase, the easiest too. That need not be "+
+		add(allLow, nil, "Little was heard from every phrase, the easiest too. That need not be "+
 			"low ability: soft, seated, one-handed or ear-protected clapping is heard as less. "+
 			"Call plain beats that everybody can clap and compare.")
 	}
 	if r.Rounds > 1 && low > highShare {
-		add(AllHigh, nil, "Nearly everybody got every phrase, so the level may be higher than "+
+		add(allHigh, nil, "Nearly everybody got every phrase, so the level may be higher than "+
 			"shown. Call something harder.")
 	}
 	if !r.Stated {
@@ -78,15 +78,15 @@ func warnings(settings Settings, r Result, rounds []Observation) []Warning {
 		left -= c
 	}
 	if best = words.Rounded(max(best, left)); best < looseBelow {
-		add(Loose, nil, "The tier is uncertain: the likeliest one has a chance of %s. Another "+
+		add(loose, nil, "The tier is uncertain: the likeliest one has a chance of %s. Another "+
 			"round or two would help.", words.Chance(best))
 	}
 	switch {
 	case r.Tier == 0:
-		add(BelowBank, nil, "Fewer than %.0f %% of the group are expected to manage even tier 1, "+
+		add(belowBank, nil, "Fewer than %.0f %% of the group are expected to manage even tier 1, "+
 			"unless they clapped too softly to be heard. Begin with the plain pulse.", 100*r.Comfort)
 	case r.Tier == settings.Tiers && r.Share(float64(settings.Tiers+1)) >= r.Comfort:
-		add(AboveBank, nil, "The group looks able to do more than tier %d, the bank's highest.",
+		add(aboveBank, nil, "The group looks able to do more than tier %d, the bank's highest.",
 			settings.Tiers)
 	}
 	return list

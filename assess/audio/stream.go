@@ -62,12 +62,12 @@ func (s *Stream) Read(dst []float32) (int, error) {
 func (s *Stream) fill() {
 	s.at = 0
 	block := s.mixer.block()
-	n, err := s.Decode(block)
+	n, err := s.decode(block)
 	s.err = s.take(block[:n*s.sound.Channels], err)
 }
 
 // decode fills block with frames until the end of the file.
-func (s *Stream) Decode(block []float32) (int, error) {
+func (s *Stream) decode(block []float32) (int, error) {
 	n := 0
 	for n*s.sound.Channels < len(block) {
 		if s.ctx.Err() != nil {

@@ -304,7 +304,7 @@ func TestOnePulseHoldsForAllCalls(t *testing.T) {
 func TestAtTempoMovesDifficultyByWhatTheModelSays(t *testing.T) {
 	m := difficulty.DefaultModel()
 	phrases := patterns.GradeBank(m, bank.Starter())
-	fast, err := AtTempo(m, phrases, 180)
+	fast, err := atTempo(m, phrases, 180)
 	require.NoError(t, err)
 	harder := 0
 	for i := range phrases {
@@ -317,7 +317,7 @@ func TestAtTempoMovesDifficultyByWhatTheModelSays(t *testing.T) {
 	}
 	assert.Greater(t, harder, len(phrases)/2)
 	assert.NotEqual(t, 180.0, phrases[0].Phrase.Tempo(), "the bank given is not changed")
-	_, err = AtTempo(m, phrases, math.NaN())
+	_, err = atTempo(m, phrases, math.NaN())
 	assert.Error(t, err)
 }
 

@@ -87,7 +87,7 @@ func newCardBuilder(bank []patterns.Graded, o CardOptions) (*cardBuilder, error)
 		return nil, err
 	}
 	if o.Tempo != 0 {
-		if bank, err = AtTempo(o.Model, bank, o.Tempo); err != nil {
+		if bank, err = atTempo(o.Model, bank, o.Tempo); err != nil {
 			return nil, err
 		}
 	}

@@ -9,11 +9,11 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// AtTempo re-grades a bank for one pulse that all calls keep, in beats a minute
+// atTempo re-grades a bank for one pulse that all calls keep, in beats a minute
 // (quarters a minute where beats differ in length), 20 to 400. The model says what
 // the change of tempo adds or takes off; placings by the leader move along. A nil
 // model means difficulty.DefaultModel. The slice is not changed.
-func AtTempo(m *difficulty.Model, bank []patterns.Graded, tempo float64) ([]patterns.Graded, error) {
+func atTempo(m *difficulty.Model, bank []patterns.Graded, tempo float64) ([]patterns.Graded, error) {
 	if !(tempo >= rhythm.MinTempo && tempo <= rhythm.MaxTempo) {
 		return nil, fmt.Errorf("a tempo of %g beats a minute can't be clapped; give a number "+
 			"from %g to %g", tempo, rhythm.MinTempo, rhythm.MaxTempo)

@@ -55,5 +55,5 @@ func (s *Sequence) Events() []Event {
 	return out
 }
 
-// Length is the number of samples of the whole.
-func (s *Sequence) Length() int { return int(math.Round(s.Seconds() * Rate)) }
+// length is the number of samples of the whole.
+func (s *Sequence) length() int { return int(math.Round(s.Seconds() * Rate)) }

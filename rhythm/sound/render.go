@@ -7,8 +7,8 @@ import (
 	"clapladder.example/rhythm/midifile"
 )
 
-// Peak is the largest magnitude of a sample, full scale being 1: 3 dB below it.
-const Peak = 0.7
+// peak is the largest magnitude of a sample, full scale being 1: 3 dB below it.
+const peak = 0.7
 
 // Levels. A plain stroke has its peak at usual; the others follow in dB.
 const (
@@ -39,7 +39,7 @@ type mixer struct {
 const mixBlock = 1 << 15
 
 func newMixer(s *Sequence) *mixer {
-	return &mixer{events: s.Events(), length: s.Length(), waves: map[[2]int][]float64{}}
+	return &mixer{events: s.Events(), length: s.length(), waves: map[[2]int][]float64{}}
 }
 
 func (m *mixer) wave(kind rhythm.Sound, person int) []float64 {
@@ -124,8 +124,8 @@ func (s *Sequence) render(use func([]float64) error) error {
 		return nil
 	})
 	scale := 1.0
-	if loudest > Peak {
-		scale = Peak / loudest
+	if loudest > peak {
+		scale = peak / loudest
 	}
 	return m.run(func(part []float64) error {
 		for i := range part {
@@ -138,7 +138,7 @@ func (s *Sequence) render(use func([]float64) error) error {
 // Samples renders the sequence: [Sequence.Length] samples from -Peak to Peak. The caller owns the
 // slice.
 func (s *Sequence) Samples() []float32 {
-	out := make([]float32, 0, s.Length())
+	out := make([]float32, 0, s.length())
 	_ = s.render(func(part []float64) error {
 		for _, v := range part {
 			out = append(out, float32(v))

@@ -10,7 +10,7 @@ import (
 
 // Limits of a sequence.
 const (
-	MaxSeconds = 1200 // length in seconds
+	maxSeconds = 1200 // length in seconds
 	MaxRepeat  = 32   // calls of one phrase
 	MaxPause   = 16   // bars
 )
@@ -46,7 +46,7 @@ type Sequence struct {
 	click    bool
 }
 
-// TooLongError is a sequence that would last longer than [MaxSeconds].
+// TooLongError is a sequence that would last longer than maxSeconds.
 type TooLongError struct {
 	Index int // of the phrase, from 0, in which the limit is passed
 }
@@ -54,7 +54,7 @@ type TooLongError struct {
 // Error says what to do instead.
 func (e *TooLongError) Error() string {
 	return fmt.Sprintf("this would last longer than %d minutes; use fewer phrases or repeats at "+
-		"a time", MaxSeconds/60)
+		"a time", maxSeconds/60)
 }
 
 // New lays phrases out in order, each at its own metre and tempo. Too long a sequence is a
@@ -82,7 +82,7 @@ func New(phrases []rhythm.Phrase, o Options) (*Sequence, error) {
 			} else {
 				s.add(midifile.Gap, i, p, p.Bars())
 			}
-			if s.Seconds() > MaxSeconds {
+			if s.Seconds() > maxSeconds {
 				return nil, &TooLongError{Index: i}
 			}
 		}

@@ -70,7 +70,7 @@ func TestEveryStrokeIsWithinAMillisecondOfItsNotatedTime(t *testing.T) {
 		s := sequence(t, Options{Answer: r.IntN(2) == 0, Click: r.IntN(2) == 0}, p)
 		bar := float64(p.Meter().Beats()) * 60 / p.Tempo()
 		require.InDelta(t, 3*bar, s.Seconds(), 1e-9, "count-in, call and answer are a bar each")
-		require.InDelta(t, 3*bar*Rate, s.Length(), 0.5)
+		require.InDelta(t, 3*bar*Rate, s.length(), 0.5)
 		var call []Event
 		for _, e := range s.Events() {
 			if e.Role == midifile.Call && !e.Beat {
@@ -139,7 +139,7 @@ func TestNothingClipsHoweverDense(t *testing.T) {
 		for _, v := range s.Samples() {
 			loudest = max(loudest, v, -v)
 		}
-		assert.LessOrEqual(t, loudest, float32(Peak)+1e-6, name)
+		assert.LessOrEqual(t, loudest, float32(peak)+1e-6, name)
 		assert.Greater(t, loudest, float32(0.3), name)
 	}
 }

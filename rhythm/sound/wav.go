@@ -12,7 +12,7 @@ import (
 // [Rate] samples a second. A second takes 88 kB; it is written as it is rendered.
 func (s *Sequence) WriteWAV(w io.Writer) error {
 	out := bufio.NewWriterSize(w, 1<<16)
-	if _, err := out.Write(wavHeader(s.Length())); err != nil {
+	if _, err := out.Write(wavHeader(s.length())); err != nil {
 		return fmt.Errorf("writing the sound: %w", err)
 	}
 	err := s.render(func(part []float64) error {
