@@ -169,6 +169,7 @@ func TestFiguresOfTheSciencePageAreThoseOfTheTables(t *testing.T) {
 	var tables []byte
 	for _, file := range []string{
 		"DEVELOPERS.md", "cmd/fitdifficulty/figures.txt", "assess/testdata/quality.txt",
+		"assess/internal/fithearing/testdata/fit.txt",
 	} {
 		text, err := os.ReadFile(filepath.Join("..", "..", filepath.FromSlash(file)))
 		if !os.IsNotExist(err) {
