@@ -155,11 +155,9 @@ func (c *historyNote) Run(a *app) error {
 	if err != nil {
 		return err
 	}
-	at := time.Now()
-	if c.Date != "" {
-		if at, err = parseDate("--date", c.Date); err != nil {
-			return err
-		}
+	at, err := dateOrNow(c.Date)
+	if err != nil {
+		return err
 	}
 	text := history.CleanLabel(strings.Join(c.Text, " "))
 	if err := log.AddNote(a.ctx, history.Note{Group: records[0].Group, Date: at, Text: text}); err != nil {
@@ -224,4 +222,12 @@ func (a *app) confirm(question string) bool {
 	fmt.Fprintf(a.stderr, "%s Write yes: ", question)
 	line, _ := bufio.NewReader(a.stdin).ReadString('\n')
 	return strings.EqualFold(strings.TrimSpace(line), "yes")
+}
+
+// dateOrNow reads a date from the command line; without one it is now.
+func dateOrNow(text string) (time.Time, error) {
+	if text == "" {
+		return time.Now(), nil
+	}
+	return parseDate("--date", text)
 }

@@ -36,11 +36,9 @@ func (c *historyOutcome) Run(a *app) error {
 	if err != nil {
 		return err
 	}
-	at := time.Now()
-	if c.Date != "" {
-		if at, err = parseDate("--date", c.Date); err != nil {
-			return err
-		}
+	at, err := dateOrNow(c.Date)
+	if err != nil {
+		return err
 	}
 	opener, err := c.opener(a, records, at)
 	if err != nil {
