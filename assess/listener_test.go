@@ -139,7 +139,7 @@ func samplesOf(pcm []byte) []float32 {
 }
 
 func TestALongWarmUpIsLookedAtInPartAndKeepsItsRounds(t *testing.T) {
-	if testing.Short() {
+	if testing.Short() || underRace {
 		t.Skip("hears five minutes")
 	}
 	file, err := os.ReadFile("../testdata/boatyard-lunch.wav")
