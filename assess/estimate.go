@@ -100,22 +100,21 @@ func (r *Report) openers(s *scale, result ability.Result) error {
 		return fmt.Errorf("choosing from the repertoire: %w", err)
 	}
 	r.Openers = OpenersOf(chosen)
-	all, err := plan.Chances(request)
-	if err != nil {
-		return fmt.Errorf("listing the repertoire: %w", err)
-	}
-	r.Pieces = PiecesOf(all)
+	r.Pieces = PiecesOf(chosen)
 	if len(r.Openers) == 0 {
-		r.warn(NothingLikely, "Nothing in your repertoire is likely to work yet. Stay on the "+
-			"pulse: walk it, clap it, "+
-			"pass it round, then call a few plain phrases again.")
+		r.warn(NothingLikely, NothingLikelyText)
 	}
 	r.explainMain(result.Tier)
 	return nil
 }
 
-// NothingLikely is the code of the warning that no piece has a chance of one in three.
-const NothingLikely = "nothing-likely"
+// NothingLikely is the code of the warning that no piece has a chance of one in three, and
+// NothingLikelyText what it says.
+const (
+	NothingLikely     = "nothing-likely"
+	NothingLikelyText = "Nothing in your repertoire is likely to work yet. Stay on the pulse: walk it, " +
+		"clap it, pass it round, then call a few plain phrases again."
+)
 
 // explainMain says why the main opener lies below the stated tier.
 func (r *Report) explainMain(tier int) {
@@ -139,9 +138,9 @@ func (r *Report) explainMain(tier int) {
 }
 
 // PiecesOf turns the list of all pieces into the report's form.
-func PiecesOf(all []plan.Choice) []PieceChance {
+func PiecesOf(chosen *plan.Openers) []PieceChance {
 	out := []PieceChance{}
-	for _, c := range all {
+	for _, c := range chosen.All {
 		out = append(out, PieceChance{
 			Piece: c.Piece, Name: c.Name, Tier: c.Tier, Chance: rounded(c.Chance, 3), Tags: c.Tags,
 		})

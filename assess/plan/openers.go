@@ -74,6 +74,7 @@ type Choice struct {
 type Openers struct {
 	Safe, Main, Stretch *Choice
 	Fallbacks           []Choice // what to do where a choice is lost, in the order of the choices
+	All                 []Choice // every piece that passes the filter with its chance and no role, the easiest first
 	Split               []Choice // support part first, then lead part; empty if not asked for or not possible
 }
 
@@ -116,9 +117,9 @@ func Choose(r Request) (*Openers, error) {
 	}
 	main := c.main()
 	if c.Tier == 0 && c.chance[main] < leastChance {
-		return &Openers{}, nil
+		return &Openers{All: c.all()}, nil
 	}
-	o := &Openers{Main: c.choice(Main, main)}
+	o := &Openers{Main: c.choice(Main, main), All: c.all()}
 	o.Main.Why = c.whyMain(main)
 	if i, ok := c.safe(main); ok {
 		o.Safe = c.choice(Safe, i)
@@ -140,20 +141,6 @@ func Choose(r Request) (*Openers, error) {
 		o.Split = c.split(main)
 	}
 	return o, nil
-}
-
-// Chances lists every piece that passes the filter with its chance, the easiest first. Roles are
-// empty. The error is that of [Choose].
-func Chances(r Request) ([]Choice, error) {
-	c, err := newChooser(r)
-	if err != nil {
-		return nil, err
-	}
-	var all []Choice
-	for _, i := range c.order {
-		all = append(all, *c.choice("", i))
-	}
-	return all, nil
 }
 
 // chooser holds a request made ready: pieces that pass the filter with their
@@ -261,6 +248,15 @@ func (c *chooser) stretch(main int) (int, bool) {
 		}
 	}
 	return 0, false
+}
+
+// all lists every piece.
+func (c *chooser) all() []Choice {
+	all := make([]Choice, len(c.order))
+	for k, i := range c.order {
+		all[k] = *c.choice("", i)
+	}
+	return all
 }
 
 // choice suggests the core part of a piece.

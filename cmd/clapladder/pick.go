@@ -74,9 +74,6 @@ func (c *pickCommand) Run(a *app) error {
 	if err != nil {
 		return err
 	}
-	if c.All {
-		return c.all(a, request)
-	}
 	chosen, err := plan.Choose(request)
 	if e, ok := errors.AsType[*plan.NoPieceError](err); ok {
 		return wrongUsage("%v", e)
@@ -84,27 +81,22 @@ func (c *pickCommand) Run(a *app) error {
 	if err != nil {
 		return fmt.Errorf("choosing: %w", err)
 	}
+	if c.All {
+		return c.all(a, chosen)
+	}
 	if c.JSON {
 		return view.JSON(a.stdout, map[string]any{"comfort": c.Comfort, "openers": assess.OpenersOf(chosen)})
 	}
 	if len(chosen.List()) == 0 {
-		a.para("", "Nothing in your repertoire is likely to work yet. Stay on the pulse: walk "+
-			"it, clap it, pass it round, then call a few plain phrases again.")
+		a.para("", assess.NothingLikelyText)
 		return nil
 	}
 	return view.Openers(a.stdout, assess.OpenersOf(chosen), c.Comfort, a.style)
 }
 
 // all lists the repertoire with its chances.
-func (c *pickCommand) all(a *app, request plan.Request) error {
-	all, err := plan.Chances(request)
-	if e, ok := errors.AsType[*plan.NoPieceError](err); ok {
-		return wrongUsage("%v", e)
-	}
-	if err != nil {
-		return fmt.Errorf("choosing: %w", err)
-	}
-	pieces := assess.PiecesOf(all)
+func (c *pickCommand) all(a *app, chosen *plan.Openers) error {
+	pieces := assess.PiecesOf(chosen)
 	if c.JSON {
 		return view.JSON(a.stdout, map[string]any{"comfort": c.Comfort, "pieces": pieces})
 	}
