@@ -15,7 +15,11 @@
 //     who does not makes typical mistakes; every stroke gets a time.
 //  3. The sound: dry strokes are mixed, convolved once with the room, and talk, music and noise are
 //     added at levels relative to the strokes.
-//  4. The phone: band limits, slow gain control, coarse coding, clipping.
+//  4. The phone: band limits, slow gain control, levelling, a limiter, a gate, coarse coding,
+//     clipping.
+//
+// [Presets] are classes of warm-ups; [Sessions] are classes of what real sessions hold besides, most
+// of which can be compared with the same people undisturbed ([Preset.Without]).
 //
 // # Conventions
 //

@@ -43,6 +43,7 @@ func generate(s Scene, look tap) (*Recording, error) {
 		p.measure(i, m.weights)
 	}
 	m.strokes()
+	m.moved()
 	m.background()
 	s.Phone.record(m.mix, s.Rate)
 	return &Recording{Samples: m.mix, Rate: s.Rate, Truth: p.truth}, nil

@@ -16,6 +16,8 @@ type mixer struct {
 	leads     float64 // amplitude of the leader's usual stroke
 	note      float64 // energy at the phone of one clap of everybody, sum of squares at 16 kHz
 	reference float64 // mean power of the strokes while a round is played
+	calls     float64 // dB above it of the strokes of the calls, and of the answers
+	answers   float64
 	mix       []float32
 	dry, wet  []float32 // one background source
 	shares    map[Sound][]float64
@@ -79,18 +81,40 @@ type sounding struct {
 	direct float64 // amplitude straight to the phone
 }
 
-// strokes mixes everything that the leader and the group play, and takes the reference level.
+// strokes mixes everything that the leader and the group play, and takes the reference level. What
+// is kept up under the warm-up does not count for that level.
 func (m *mixer) strokes() {
+	m.play("strokes", func(s Stroke) bool { return s.Role != Keeping })
+	m.reference = m.referencePower()
+	if m.plan.scene.Words.Leader {
+		m.calls = m.strokePower(m.plan.said(false))
+	}
+	if m.plan.scene.Words.Group {
+		m.answers = m.strokePower(m.plan.said(true))
+	}
+	if m.plan.scene.Pulse.DB != 0 {
+		m.play("pulse", func(s Stroke) bool { return s.Role == Keeping })
+	}
+}
+
+// play adds the strokes that are asked for to the mix.
+func (m *mixer) play(name string, asked func(Stroke) bool) {
 	p := m.plan
-	pick := stream(p.scene.Seed, "strokes")
+	pick := stream(p.scene.Seed, name)
 	channels := make([][]sounding, 3)
 	longest := 0
 	for _, s := range p.truth.Strokes {
+		if !asked(s) {
+			continue
+		}
 		channel, who, gain, near := 0, m.leader, m.leads, direct(p.scene.Leader.Distance)
-		if s.Person > 0 {
+		switch {
+		case s.Person > 0:
 			person := p.people[s.Person-1]
 			channel, who, gain, near = 1+s.Person%2, m.people[s.Person-1], person.gain,
 				direct(person.distance)
+		case s.Role == Keeping: // as loud as asked, whatever makes it
+			gain *= decibels(p.scene.Leader.Sound.usualDB(m.leader) - s.Sound.usualDB(m.leader))
 		}
 		waves := who.strokes(s.Sound)
 		on := sounding{
@@ -101,14 +125,23 @@ func (m *mixer) strokes() {
 		longest = max(longest, len(on.wave))
 		channels[channel] = append(channels[channel], on)
 	}
+	dry := m.mix
+	if name != "strokes" {
+		dry = make([]float32, len(m.mix))
+	}
 	for _, list := range channels {
 		for _, on := range list {
-			for i, v := range on.wave[:max(0, min(len(on.wave), len(m.mix)-on.start))] {
-				m.mix[on.start+i] += float32(on.direct * v)
+			for i, v := range on.wave[:max(0, min(len(on.wave), len(dry)-on.start))] {
+				dry[on.start+i] += float32(on.direct * v)
 			}
 		}
 	}
-	m.show("dry strokes", m.mix)
+	m.show("dry "+name, dry)
+	if name != "strokes" {
+		for i, v := range dry {
+			m.mix[i] += v
+		}
+	}
 	m.room.add(m.mix, func(k int, block []float64, start int) bool {
 		list := channels[k]
 		first, _ := slices.BinarySearchFunc(list, start-longest,
@@ -125,8 +158,7 @@ func (m *mixer) strokes() {
 		}
 		return any
 	})
-	m.show("strokes", m.mix)
-	m.reference = m.referencePower()
+	m.show(name, m.mix)
 }
 
 func (m *mixer) show(name string, x []float32) {

@@ -13,6 +13,9 @@ func (p Phone) record(x []float32, rate int) {
 	if p.AGC > 1 {
 		gainControl(x, fs, p.AGC)
 	}
+	p.Levelling.level(x, fs)
+	limit(x, fs, p.LimitDB)
+	gate(x, fs, p.GateDB)
 	if p.Coding > 0 {
 		coarsen(x, fs, p.Coding)
 	}

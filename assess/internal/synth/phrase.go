@@ -9,7 +9,7 @@ import (
 // Sound is how a stroke is made by the group, or what the leader plays.
 type Sound uint8
 
-// The sounds. The first four are body sounds; sticks and drum are for leaders.
+// The sounds. The first four are body sounds; the others are for leaders and for drumming.
 const (
 	Clap   Sound = iota // hands together
 	Stamp               // foot on the floor
@@ -17,9 +17,10 @@ const (
 	Snap                // fingers
 	Sticks              // two sticks against each other
 	Drum                // hand drum
+	Bass                // big low drum
 )
 
-var soundNames = [...]string{"clap", "stamp", "pat", "snap", "sticks", "drum"}
+var soundNames = [...]string{"clap", "stamp", "pat", "snap", "sticks", "drum", "bass"}
 
 // String returns the lower-case English name.
 func (s Sound) String() string {

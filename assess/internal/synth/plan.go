@@ -26,6 +26,7 @@ type plan struct {
 	people  []person
 	truth   Truth
 	spoken  []float64 // times of syllables of counted-in bars
+	phrases []Phrase  // called, by round
 	answers []*answer // by round, nil where nobody claps
 	luck    map[string][]float64
 	tried   map[string]int // attempts so far by phrase
@@ -57,6 +58,8 @@ func makePlan(s Scene) *plan {
 	}
 	p.truth.Level, p.truth.LevelSD = meanSD(p.truth.Levels)
 
+	p.truth.Outside = s.Outside
+	p.around(s.Flow.Early, "early")
 	p.practise(s.Flow.Practice)
 	p.talk(s.Flow.TalkBefore)
 	for i, c := range s.Calls {
@@ -65,6 +68,10 @@ func makePlan(s Scene) *plan {
 	p.talk(s.Flow.TalkAfter)
 	p.practise(s.Flow.After)
 	p.groove(s.Flow.Groove)
+	p.around(s.Flow.Late, "late")
+	p.keepPulse(s.Pulse)
+	p.movePhone(s.Phone)
+	p.listWords(s.Words)
 
 	slices.SortStableFunc(p.truth.Strokes, func(a, b Stroke) int {
 		return cmp.Or(cmp.Compare(a.Time, b.Time), cmp.Compare(a.Person, b.Person))
@@ -112,13 +119,16 @@ func (p *plan) play(index int, c Call) {
 	for k := range max(c.Attempts, 1) {
 		p.tried[key]++
 		r := Round{
-			Phrase: phrase.ID, Metre: phrase.Metre, Difficulty: rounded(c.Difficulty),
+			Phrase: p.listed(phrase.ID), Meant: c.Meant, Metre: phrase.Metre, Difficulty: rounded(c.Difficulty),
 			Attempt: p.tried[key], Recalled: k == 0, Call: call,
 		}
 		r.Call.Start, r.Call.End, r.Call.Tempo = rounded(call.Start), rounded(call.End), rounded(call.Tempo)
-		p.truth.Rounds = append(p.truth.Rounds, r)
+		p.truth.Rounds, p.phrases = append(p.truth.Rounds, r), append(p.phrases, phrase)
 		p.answers = append(p.answers, p.answer(c, key, perBeat))
+		p.talkOver(round + k)
+		p.straggle(round+k, c)
 	}
+	p.applaud(c.Applause)
 }
 
 // answer lays out one answer of the group and moves on to its end.
@@ -131,6 +141,9 @@ func (p *plan) answer(c Call, key string, perBeat float64) *answer {
 		rush = c.Rush
 	}
 	round := len(p.truth.Rounds) - 1
+	if c.Answer == Onward {
+		return nil
+	}
 	if c.Answer == Nothing {
 		p.now = due + c.Phrase.Length*perBeat
 		return nil
@@ -172,7 +185,7 @@ func (p *plan) answer(c Call, key string, perBeat float64) *answer {
 		}
 	}
 	p.truth.Rounds[round].Response = &Response{
-		Answered: phrase.ID, Due: rounded(due), Tempo: rounded(60 / a.perBeat), TempoRatio: rounded(rush),
+		Answered: p.listed(phrase.ID), Due: rounded(due), Tempo: rounded(60 / a.perBeat), TempoRatio: rounded(rush),
 	}
 	p.now = a.clock + phrase.Length*a.perBeat
 	return a

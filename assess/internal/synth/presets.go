@@ -4,36 +4,58 @@ import "slices"
 
 // Preset is a class of warm-ups.
 type Preset struct {
-	Name  string // one or two words with hyphens
-	About string // one line
-	Hard  bool   // harder to listen to than most
-	Mute  bool   // nobody answers anything in it
+	Name     string // one or two words with hyphens
+	About    string // one line
+	Hard     bool   // harder to listen to than most
+	Mute     bool   // nobody answers anything in it
+	Tierless bool   // fewer than two people answer: nothing can be said about a group
 
-	shape func(w *warmup)
+	shape   func(w *warmup)
+	disturb func(w *warmup) // adds what [Preset.Without] leaves out; may be nil
 }
 
 // Scene draws a warm-up of the class with calls from the bank, which has the unit of difficulty of
 // [Group.Level]. An empty bank gives a scene whose calls are all made up.
 func (p Preset) Scene(seed uint64, bank []Item) Scene {
+	w := p.undisturbed(seed, bank)
+	if p.disturb != nil {
+		p.disturb(w)
+	}
+	return w.Scene
+}
+
+// Without draws the same warm-up, with the same people doing the same, without what makes the class;
+// false where that would make no sense.
+func (p Preset) Without(seed uint64, bank []Item) (Scene, bool) {
+	if p.disturb == nil {
+		return Scene{}, false
+	}
+	return p.undisturbed(seed, bank).Scene, true
+}
+
+func (p Preset) undisturbed(seed uint64, bank []Item) *warmup {
 	w := ordinary(seed, bank)
 	w.Class = p.Name
 	if len(bank) == 0 {
 		improvised(w)
 	}
-	p.shape(w)
-	return w.Scene
+	if p.shape != nil {
+		p.shape(w)
+	}
+	return w
 }
 
 // Presets lists the classes, the ordinary one first. The caller owns the slice.
 func Presets() []Preset { return slices.Clone(presets) }
 
-// PresetNamed finds a class.
+// PresetNamed finds a class, of [Sessions] too.
 func PresetNamed(name string) (Preset, bool) {
-	i := slices.IndexFunc(presets, func(p Preset) bool { return p.Name == name })
-	if i < 0 {
-		return Preset{}, false
+	for _, p := range slices.Concat(presets, sessions) {
+		if p.Name == name {
+			return p, true
+		}
 	}
-	return presets[i], true
+	return Preset{}, false
 }
 
 var presets = []Preset{
@@ -136,7 +158,7 @@ var presets = []Preset{
 	{Name: "leader-along", About: "the leader plays the answers too", Hard: true, shape: func(w *warmup) {
 		w.Leader.ClapsAlong = true
 	}},
-	{Name: "one-pupil", About: "a single person answers", Hard: true, shape: func(w *warmup) {
+	{Name: "one-pupil", About: "a single person answers", Hard: true, Tierless: true, shape: func(w *warmup) {
 		w.Group.People, w.Group.Near, w.Group.Far, w.Leader.LevelDB = 1, 1.2, 3, between(w.rng, -2, 4)
 	}},
 	{Name: "class-of-three", About: "three people answer", Hard: true, shape: func(w *warmup) {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Scene says what a recording is to contain. Zero fields take the defaults named beside them, so
@@ -20,6 +21,49 @@ type Scene struct {
 	Room       Room       // where
 	Background Background // what sounds besides
 	Phone      Phone      // what records it
+
+	Words    Words    // said in the rhythm of the phrases
+	Pulse    Pulse    // kept under everything
+	Outside  []string // phrases called that the bank of whoever listens is not to have, by ID
+	NextDoor NextDoor // another warm-up through the wall
+}
+
+// Words are said in the rhythm of a phrase, a syllable a stroke. Levels compare mean powers while
+// calls and answers last.
+type Words struct {
+	Leader   bool    // says the words of the call
+	LeaderDB float64 // relative to the leader's strokes
+	Group    bool    // says them with the answer, up to ten voices
+	GroupDB  float64 // relative to the group's strokes
+}
+
+// Pulse is a beat that the leader keeps through calls and answers, beside what is called.
+type Pulse struct {
+	Sound Sound   // Stamp for a foot, Bass for a big drum
+	DB    float64 // energy of a beat relative to a stroke of the leader's calls; 0 means no pulse
+}
+
+// NextDoor is another group that has its own warm-up behind a wall.
+type NextDoor struct {
+	Seed uint64  // of that warm-up; 0 means nobody is there
+	DB   float64 // relative to the strokes
+}
+
+// Kind is what fills a stretch of time around a warm-up.
+type Kind string
+
+// The kinds.
+const (
+	Drumming   Kind = "drumming"   // everybody plays on together, on drums too
+	Applauding Kind = "applauding" // everybody
+	Talking    Kind = "talking"    // the leader and four others
+	Playing    Kind = "music"      // from a loudspeaker
+)
+
+// Stretch is what goes on for a while before or after the warm-up.
+type Stretch struct {
+	Kind    Kind
+	Seconds float64 // 0.5 to 600
 }
 
 // Mix says how differently the people of a group do.
@@ -79,6 +123,7 @@ const (
 	Nothing                 // nobody claps
 	Different               // everybody claps Call.Instead
 	Repeated                // nobody claps but the leader, who plays the call again
+	Onward                  // nobody claps, and the leader does not wait
 )
 
 // Call is one phrase of the leader with what is to come back.
@@ -92,6 +137,9 @@ type Call struct {
 	Softer     float64 // dB by which a leader who plays the call again does so more softly
 	Rush       float64 // the group's tempo over the leader's in this round; 0 draws it from the group's
 	Pause      float64 // seconds before this call; 0 follows the flow
+	Applause   float64 // seconds of applause after the answer, in the pause before the next call
+	Straggler  bool    // one person claps the phrase again, alone, after the answer
+	Meant      string  // phrase that a leader who clapped something else wanted, by ID; "" for none
 }
 
 // CountIn is how the leader gives one bar before a call.
@@ -106,18 +154,20 @@ const (
 
 // Flow is how the warm-up runs.
 type Flow struct {
-	Seamless    bool    // every call follows in the bar after the last answer
-	CallPause   float64 // mean seconds before a call where not seamless; 0 means 3
-	AnswerPause float64 // seconds between the end of a call and its answer; 0 puts the answer on the next bar
-	CountIn     CountIn // how the first call is counted in
-	CountEach   bool    // count in every call, not only the first; needs a flow with pauses
-	Praise      bool    // the leader talks in pauses of more than 1.2 s
-	TalkBefore  float64 // seconds of the leader talking before the first call
-	TalkAfter   float64 // seconds after the last answer
-	Practice    float64 // seconds of people trying things on their own before the first call
-	After       float64 // seconds of people clapping on their own after everything
-	Groove      float64 // seconds of everybody playing on together in the end, each a pattern of a bar
-	LeaderDB    float64 // the leader's voice relative to the strokes; 0 means −15
+	Seamless    bool      // every call follows in the bar after the last answer
+	CallPause   float64   // mean seconds before a call where not seamless; 0 means 3
+	AnswerPause float64   // seconds between the end of a call and its answer; 0 puts the answer on the next bar
+	CountIn     CountIn   // how the first call is counted in
+	CountEach   bool      // count in every call, not only the first; needs a flow with pauses
+	Praise      bool      // the leader talks in pauses of more than 1.2 s
+	TalkBefore  float64   // seconds of the leader talking before the first call
+	TalkAfter   float64   // seconds after the last answer
+	Practice    float64   // seconds of people trying things on their own before the first call
+	After       float64   // seconds of people clapping on their own after everything
+	Groove      float64   // seconds of everybody playing on together in the end, each a pattern of a bar
+	LeaderDB    float64   // the leader's voice relative to the strokes; 0 means −15
+	TalkOver    bool      // the leader speaks over every second answer
+	Early, Late []Stretch // recorded before and after all this
 }
 
 // Room is the place. Its decay is that of a diffuse field: noise under an exponential, faster in
@@ -139,6 +189,9 @@ type Background struct {
 	LaughDB float64 // power of a burst while it lasts; 0 means −10
 	Bumps   int     // chairs that scrape and things that knock
 	BumpDB  float64 // power of a bump while it lasts; 0 means −8
+	Rings   int     // telephones that ring for ten seconds
+	Slams   int     // doors
+	RingDB  float64 // power of both while they last; 0 means −3
 }
 
 // Phone is what the recorder does to the sound.
@@ -149,6 +202,12 @@ type Phone struct {
 	ClipDB  float64 // how far the loudest peak would be above full scale; 0 means it stays 3 dB below
 	Bits    int     // 4 to 16 bits a sample; 0 means 16
 	Coding  float64 // 0 to 1: loss of a low-bit-rate codec, coarse spectra in frames of 32 ms
+
+	Levelling Levelling // a recorder that lifts what is soft
+	LimitDB   float64   // how far the loudest peak would be above a fast limiter; 0 means none
+	GateDB    float64   // noise gate this far below the loudest 10 ms, less than 0; 0 means none
+	// what the strokes lose when somebody moves the phone half way, dB; 0 means that nobody does
+	MovedDB float64
 }
 
 // ErrScene is wrapped by every error about a scene that cannot be made.
@@ -191,6 +250,7 @@ func (s Scene) withDefaults() (Scene, error) {
 	byDefault(&s.Background.MusicDB, -20)
 	byDefault(&s.Background.LaughDB, -10)
 	byDefault(&s.Background.BumpDB, -8)
+	byDefault(&s.Background.RingDB, -3)
 	byDefault(&s.Phone.LowCut, 90)
 	if s.Phone.Bits == 0 {
 		s.Phone.Bits = 16
@@ -242,6 +302,18 @@ func (s Scene) check() error {
 		{"practice before", s.Flow.Practice, 0, 600},
 		{"clapping after", s.Flow.After, 0, 600},
 		{"calls", float64(len(s.Calls)), 0, 500},
+		{"words of the leader", s.Words.LeaderDB, -40, 20},
+		{"words of the group", s.Words.GroupDB, -40, 20},
+		{"pulse", s.Pulse.DB, -60, 10},
+		{"next door", s.NextDoor.DB, -80, 0},
+		{"rings", float64(s.Background.Rings), 0, 100},
+		{"slams", float64(s.Background.Slams), 0, 100},
+		{"attack of the levelling", s.Phone.Levelling.Attack, 0, 10},
+		{"release of the levelling", s.Phone.Levelling.Release, 0, 60},
+		{"lift of the levelling", s.Phone.Levelling.LiftDB, 0, 60},
+		{"limiter", s.Phone.LimitDB, 0, 60},
+		{"gate", s.Phone.GateDB, -80, 0},
+		{"move of the phone", s.Phone.MovedDB, 0, 40},
 	} {
 		if !(l.value >= l.least && l.value <= l.most) {
 			return sceneError("%s is %g, must be %g to %g", l.name, l.value, l.least, l.most)
@@ -251,10 +323,18 @@ func (s Scene) check() error {
 		if !c.Phrase.valid() || (c.Answer == Different && !c.Instead.valid()) {
 			return sceneError("call %d has no playable phrase", i+1)
 		}
+		if !(c.Applause >= 0 && c.Applause <= 60) {
+			return sceneError("call %d has applause out of range", i+1)
+		}
 		if !(c.Attempts >= 0 && c.Attempts <= 10 && c.Pause >= 0 && c.Pause <= 600) ||
 			!(c.Tempo == 0 || c.Tempo >= 20 && c.Tempo <= 400) ||
 			!(c.Rush == 0 || c.Rush >= 0.7 && c.Rush <= 1.4) {
 			return sceneError("call %d has attempts, pause, tempo or rush out of range", i+1)
+		}
+	}
+	for _, stretch := range slices.Concat(s.Flow.Early, s.Flow.Late) {
+		if !(stretch.Seconds >= 0.5 && stretch.Seconds <= 600) {
+			return sceneError("%s lasts %g s, must be 0.5 to 600", stretch.Kind, stretch.Seconds)
 		}
 	}
 	return nil

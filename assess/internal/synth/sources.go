@@ -49,6 +49,59 @@ func (m *mixer) background() {
 			return spans
 		})
 	}
+	m.beside()
+}
+
+// beside adds what only some sessions hold.
+func (m *mixer) beside() {
+	s := m.plan.scene
+	b, fs := s.Background, float64(s.Rate)
+	if s.Words.Leader {
+		m.source("leader's words", m.calls+s.Words.LeaderDB, s.Leader.Distance, m.words(false))
+	}
+	if s.Words.Group {
+		m.source("group's words", m.answers+s.Words.GroupDB, 3, m.words(true))
+	}
+	if spans := m.plan.goingOn(Talking); len(spans) > 0 {
+		m.source("talk around", -12, 3, func(rng *rand.Rand) []Span {
+			for _, span := range spans {
+				for range 4 {
+					newVoice(s.Rate, rng).speak(m.dry, int(span.Start*fs), int(span.End*fs))
+				}
+			}
+			return spans
+		})
+	}
+	if spans := m.plan.goingOn(Playing); len(spans) > 0 {
+		m.source("music around", -4, 3, func(rng *rand.Rand) []Span {
+			for _, span := range spans {
+				music(m.samples(m.dry, span), fs, rng)
+			}
+			return spans
+		})
+	}
+	if b.Rings > 0 {
+		m.source("ringing", b.RingDB, 3, func(rng *rand.Rand) (spans []Span) {
+			for range b.Rings {
+				spans = append(spans, ring(m.dry, fs, rng)...)
+			}
+			return spans
+		})
+	}
+	if b.Slams > 0 {
+		m.source("doors", b.RingDB, 4, func(rng *rand.Rand) (spans []Span) {
+			for range b.Slams {
+				spans = append(spans, slam(m.dry, fs, rng))
+			}
+			return spans
+		})
+	}
+	if s.NextDoor.Seed != 0 {
+		m.source("next door", s.NextDoor.DB, 0, func(*rand.Rand) []Span { return m.throughTheWall(s.NextDoor) })
+	}
+	if m.plan.truth.Moved > 0 {
+		m.source("hand", -3, 0, m.handled)
+	}
 }
 
 // source adds one background source. fill writes it dry and returns where it sounds; its mean power

@@ -74,6 +74,11 @@ func (h hands) hit(s Sound) hit {
 			noise: 0.5, noiseDecay: 0.003, noiseLow: 500, attack: 0.0004,
 			modes: []mode{{2 * h.foot, 0.060, 0.7}, {3.19 * h.foot, 0.040, 0.6}, {4.27 * h.foot, 0.025, 0.5}},
 		}
+	case Bass:
+		return hit{
+			noise: 0.2, noiseDecay: 0.004, noiseHigh: 900, attack: 0.001,
+			modes: []mode{{0.8 * h.foot, 0.12, 1}, {1.28 * h.foot, 0.06, 0.5}, {1.71 * h.foot, 0.04, 0.3}},
+		}
 	default:
 		pocket := 2300 * math.Pow(0.3, h.air)
 		return hit{

@@ -30,6 +30,12 @@ func Suite(base uint64, n int, split Split, bank []Item) []Scene {
 	return scenes
 }
 
+// SessionSeed is the seed of the i-th warm-up of every class of [Sessions] in one half. It is the same
+// for all classes, so that each can be compared with the same people undisturbed.
+func SessionSeed(base uint64, i int, split Split) uint64 {
+	return scatter(^base+uint64(i)*0x9e3779b97f4a7c15)&^1 | uint64(split&1)
+}
+
 // scatter spreads numbers that lie close together over all 64 bits (the finaliser of SplitMix64,
 // Steele, Lea & Flood 2014; constants from memory).
 func scatter(x uint64) uint64 {

@@ -82,13 +82,18 @@ func TestOrdinaryWarmUpsCoverTheirRanges(t *testing.T) {
 
 // Every class makes sound; warm-ups are cut to a few seconds at 8 kHz to keep this short.
 func TestEveryClassCanBeMade(t *testing.T) {
-	for i, p := range Presets() {
+	for i, p := range append(Presets(), Sessions()...) {
 		s := p.Scene(uint64(i)+100, testBank())
 		assert.Equal(t, p.Name, s.Class)
 		assert.NotEmpty(t, p.About)
 		s.Calls = s.Calls[:min(1, len(s.Calls))]
 		s.Flow.TalkBefore, s.Flow.Practice = min(s.Flow.TalkBefore, 1), min(s.Flow.Practice, 1)
 		s.Flow.TalkAfter, s.Flow.After, s.Flow.CallPause = 0, 0, 0.5
+		for _, around := range [][]Stretch{s.Flow.Early, s.Flow.Late} {
+			for k := range around {
+				around[k].Seconds = 2
+			}
+		}
 		s.Rate = 8000
 		r, err := Generate(s)
 		require.NoError(t, err, p.Name)

@@ -22,6 +22,13 @@ type Truth struct {
 	CountIns []Span   `json:"count_ins,omitempty"` // bars counted in, by voice or clicks
 	Talk     []Span   `json:"talk,omitempty"`      // the leader talking, counting in not included
 	Practice []Span   `json:"practice,omitempty"`  // people clapping on their own
+	Words    []Span   `json:"words,omitempty"`     // said in the rhythm of a call or answer
+	Applause []Span   `json:"applause,omitempty"`  // between rounds
+	// what the recording holds before and after the warm-up
+	Around []Around `json:"around,omitempty"`
+	// phrases called that the bank of whoever listens is not to have
+	Outside []string `json:"outside,omitempty"`
+	Moved   float64  `json:"moved_s,omitempty"` // when the phone was moved; 0 for never
 	// at least half a second without any stroke or its room; talk and noise go on
 	Quiet []Span `json:"quiet,omitempty"`
 }
@@ -30,6 +37,12 @@ type Truth struct {
 type Span struct {
 	Start float64 `json:"start_s"` // seconds from the first sample
 	End   float64 `json:"end_s"`   // seconds from the first sample
+}
+
+// Around is a stretch of something else around the warm-up.
+type Around struct {
+	Kind Kind `json:"kind"` // what goes on
+	Span
 }
 
 // Role says what a stroke belongs to.
@@ -42,6 +55,9 @@ const (
 	Along    Role = "along"    // the leader playing the answer with the group
 	Counting Role = "count-in" // clicks
 	Trying   Role = "practice" // before or after the warm-up
+	Keeping  Role = "pulse"    // the kept pulse
+	Applause Role = "applause" //
+	Alone    Role = "alone"    // one person after the answer
 )
 
 // Stroke is one clap, stamp, pat, snap or beat of the leader.
@@ -58,6 +74,7 @@ type Stroke struct {
 // Round is one call with one answer. A second answer to the same call is a round of its own.
 type Round struct {
 	Phrase     string  `json:"phrase"`          // "" for a phrase that is not in the bank
+	Meant      string  `json:"meant,omitempty"` // phrase that was wanted where the call is another
 	Metre      string  `json:"metre,omitempty"` // such as 4/4
 	Difficulty float64 `json:"difficulty"`      // of the phrase, on the tier scale
 	Attempt    int     `json:"attempt"`         // 1, or more for the same phrase again

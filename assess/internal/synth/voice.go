@@ -93,7 +93,11 @@ func (v *voice) syllable(dst []float32, at, to int, length, loud float64) int {
 		at += int(between(v.rng, 0.03, 0.06) * v.fs)
 		at = v.noise(dst, at, to, between(v.rng, 0.008, 0.02), 0.5*loud, 0.02)
 	}
-	target := vowels[v.rng.IntN(len(vowels))]
+	return v.vowel(dst, at, to, length, loud, vowels[v.rng.IntN(len(vowels))])
+}
+
+// vowel adds one vowel and returns the sample after it, at most to.
+func (v *voice) vowel(dst []float32, at, to int, length, loud float64, target [3]float64) int {
 	pitch := v.pitch * (1 + 0.12*v.rng.NormFloat64())
 	glide := 1 + 0.15*(v.rng.Float64()-0.6)
 	n := int(length * 0.8 * v.fs)

@@ -1,0 +1,262 @@
+package synth
+
+import "slices"
+
+// Sessions lists classes of what real sessions hold and the other classes do not: calls that no bank
+// has, words, a kept pulse, applause, what goes on before and after, phones that level the sound. The
+// caller owns the slice.
+//
+// All draw from the same ordinary warm-up for the same seed, the first of them unchanged.
+func Sessions() []Preset { return slices.Clone(sessions) }
+
+var sessions = slices.Concat([]Preset{{Name: "undisturbed", About: "ordinary warm-ups to compare with"}},
+	calledSessions, soundSessions, peopleSessions, aroundSessions, aloneSessions, phoneSessions,
+	happeningSessions)
+
+// calledSessions differ in what is called.
+var calledSessions = []Preset{
+	{
+		Name: "outside-bank", About: "every second phrase is not in the listener's bank", Hard: true,
+		disturb: func(w *warmup) { w.leaveOut(2) },
+	},
+	{
+		Name: "all-outside", About: "no phrase is in the listener's bank", Hard: true,
+		disturb: func(w *warmup) { w.leaveOut(1) },
+	},
+	{
+		Name: "miscalled", About: "the leader claps phrases slightly wrong", Hard: true,
+		disturb: func(w *warmup) {
+			for i := range w.Calls {
+				if c := &w.Calls[i]; i > 1 && w.rng.Float64() < 0.5 {
+					if p, ok := w.miscall(c.Phrase); ok {
+						c.Meant, c.Phrase = c.Phrase.ID, p
+					}
+				}
+			}
+		},
+	},
+	{
+		Name: "drum-calls", About: "the leader calls on a hand drum or sticks",
+		shape:   func(w *warmup) { w.Leader.Sound = Clap },
+		disturb: func(w *warmup) { w.Leader.Sound = []Sound{Drum, Drum, Sticks}[w.rng.IntN(3)] },
+	},
+}
+
+// soundSessions differ in what sounds beside the strokes.
+var soundSessions = []Preset{
+	{
+		Name: "leader-words", About: "the leader says the words as loud as the claps", Hard: true,
+		disturb: func(w *warmup) { w.Words = Words{Leader: true, LeaderDB: between(w.rng, -4, 2)} },
+	},
+	{
+		Name: "all-words", About: "the leader and the group say the words", Hard: true,
+		disturb: func(w *warmup) {
+			w.Words = Words{Leader: true, LeaderDB: between(w.rng, -4, 2), Group: true, GroupDB: between(w.rng, -8, 0)}
+		},
+	},
+	{
+		Name: "kept-pulse", About: "a foot or a low drum keeps the beat, 6 dB below", Hard: true,
+		disturb: func(w *warmup) { w.Pulse = Pulse{Sound: []Sound{Stamp, Bass}[w.rng.IntN(2)], DB: -6} },
+	},
+	{
+		Name: "applause", About: "applause after every third answer", Hard: true,
+		shape: func(w *warmup) {
+			for i := 3; i < len(w.Calls); i += 3 {
+				w.Calls[i].Pause = between(w.rng, 5, 8)
+			}
+		},
+		disturb: func(w *warmup) {
+			for i := 2; i < len(w.Calls); i += 3 {
+				w.Calls[i].Applause = between(w.rng, 2, 3.8)
+			}
+		},
+	},
+	{
+		Name: "talked-over", About: "the leader speaks over every second answer", Hard: true,
+		disturb: func(w *warmup) { w.Flow.TalkOver, w.Flow.LeaderDB = true, -6 },
+	},
+}
+
+// peopleSessions differ in the people. Without does not apply to them.
+var peopleSessions = []Preset{
+	{Name: "loose-right", About: "people who are right clap up to 50 ms apart", shape: func(w *warmup) {
+		w.Group.Looseness = between(w.rng, 1.1, 1.5)
+		w.Group.Habits.Even, w.Group.Habits.LostLooser = 1, 1
+	}},
+	{Name: "other-mistakes", About: "other mixes of mistakes, copied more or less", shape: func(w *warmup) {
+		w.Group.Habits = Habits{
+			Steepness: w.log(0.8, 1.9), Mistakes: w.rng.Uint64() | 1, Copying: between(w.rng, -0.2, 0.7),
+			LostLooser: between(w.rng, 1, 1.5), Slip: between(w.rng, 0, 0.03),
+		}
+	}},
+	{Name: "long-phrases", About: "phrases of ten strokes and more at the group's level", shape: func(w *warmup) {
+		long := slices.DeleteFunc(slices.Clone(w.bank), func(i Item) bool { return len(i.Phrase.Notes) < 10 })
+		if len(long) > 0 {
+			w.Group.Level = between(w.rng, 4, 7)
+			w.drawAround(long, 8+w.rng.IntN(3), between(w.rng, -0.5, 0.3), 0.8)
+			w.drawTempos(0.05)
+		}
+	}},
+	{Name: "short", About: "eight rounds", shape: func(w *warmup) {
+		w.drawLadder(8, 1.7)
+		w.drawTempos(0.1)
+	}},
+	{Name: "a-beat-late", About: "the group answers a beat behind", Hard: true, shape: func(w *warmup) {
+		w.Group.Lag = 60 / w.Calls[0].Tempo
+	}},
+	{Name: "straggler", About: "now and then one person claps on after the answer", shape: func(w *warmup) {
+		w.Flow.Seamless = false
+		for i := range w.Calls {
+			w.Calls[i].Straggler = i%3 == 1
+		}
+	}},
+}
+
+// aroundSessions run on, or begin before the warm-up does.
+var aroundSessions = []Preset{
+	{
+		Name: "starts-early", About: "talk, applause, drumming or music before it", Hard: true,
+		disturb: func(w *warmup) { w.Flow.Early = w.stretches() },
+	},
+	{
+		Name: "runs-on-long", About: "drumming, talk, applause or music after it", Hard: true,
+		disturb: func(w *warmup) { w.Flow.Late = w.stretches() },
+	},
+	{
+		Name: "both-ends", About: "all that before and after it", Hard: true,
+		disturb: func(w *warmup) { w.Flow.Early, w.Flow.Late = w.stretches(), w.stretches() },
+	},
+}
+
+// aloneSessions have nobody to say anything about.
+var aloneSessions = []Preset{
+	{Name: "practising-alone", About: "one person claps phrases over and over", Mute: true, Tierless: true, shape: practisingAlone},
+	{Name: "self-answer", About: "one person calls and answers himself more softly", Mute: true, Tierless: true, shape: func(w *warmup) {
+		w.Flow.Practice, w.Flow.After = 0, 0
+		softer := between(w.rng, 3, 9)
+		for i := range w.Calls {
+			w.Calls[i].Answer, w.Calls[i].Softer = Repeated, softer
+		}
+	}},
+	{Name: "nobody-answers", About: "calls that nobody answers", Mute: true, Tierless: true, shape: func(w *warmup) {
+		w.Flow.Practice, w.Flow.After = 0, 0
+		for i := range w.Calls {
+			w.Calls[i].Answer = Nothing
+		}
+	}},
+	{Name: "one-answers", About: "a single person answers", Tierless: true, shape: func(w *warmup) {
+		w.Flow.Practice, w.Flow.After = 0, 0
+		w.Group.People, w.Group.Near, w.Group.Far, w.Leader.LevelDB = 1, 1.2, 3, between(w.rng, -2, 4)
+	}},
+}
+
+// phoneSessions differ in what the recorder does.
+var phoneSessions = []Preset{
+	{
+		Name: "limiter", About: "much too loud into a limiter", Hard: true,
+		disturb: func(w *warmup) { w.Phone.LimitDB = between(w.rng, 18, 30) },
+	},
+	{
+		Name: "slow-levelling", About: "gain that comes up over seconds", Hard: true,
+		disturb: func(w *warmup) {
+			w.Phone.Levelling = Levelling{between(w.rng, 0.05, 0.3), between(w.rng, 2, 5), between(w.rng, 15, 25)}
+		},
+	},
+	{
+		Name: "strong-levelling", About: "gain that pumps with every stroke", Hard: true,
+		disturb: func(w *warmup) {
+			w.Phone.Levelling = Levelling{between(w.rng, 0.002, 0.01), between(w.rng, 0.1, 0.4), between(w.rng, 20, 30)}
+		},
+	},
+	{
+		Name: "hard-clipped", About: "peaks 18 to 30 dB over full scale", Hard: true,
+		disturb: func(w *warmup) { w.Phone.ClipDB = between(w.rng, 18, 30) },
+	},
+	{
+		Name: "gated", About: "a noise gate 15 to 30 dB below the loudest", Hard: true,
+		disturb: func(w *warmup) { w.Phone.GateDB = between(w.rng, -30, -15) },
+	},
+	{
+		Name: "narrow-band", About: "nothing above 3.4 kHz or below 300 Hz", Hard: true,
+		disturb: func(w *warmup) { w.Phone.LowCut, w.Phone.HighCut = 300, 3400 },
+	},
+	{
+		Name: "call-chain", About: "as through a telephone call: band, levelling, gate, codec", Hard: true,
+		disturb: func(w *warmup) {
+			w.Phone = Phone{
+				LowCut: 300, HighCut: 3400, Levelling: Levelling{0.01, 0.5, 18}, LimitDB: 10, GateDB: -30, Coding: 0.5,
+			}
+		},
+	},
+	{
+		Name: "pocket", About: "the phone is in a pocket or bag and rubs", Hard: true,
+		disturb: func(w *warmup) {
+			w.Phone.HighCut = between(w.rng, 1800, 3000)
+			w.Background.Bumps, w.Background.BumpDB = 12, -8
+		},
+	},
+	{
+		Name: "moved", About: "somebody moves the phone away half way", Hard: true,
+		disturb: func(w *warmup) { w.Phone.MovedDB = between(w.rng, 6, 14) },
+	},
+}
+
+// happeningSessions have something go on that is not theirs.
+var happeningSessions = []Preset{
+	{
+		Name: "ringing", About: "a telephone rings and a door slams", Hard: true,
+		disturb: func(w *warmup) { w.Background.Rings, w.Background.Slams = 1, 3 },
+	},
+	{
+		Name: "next-door", About: "another group with a drum behind the wall", Hard: true,
+		disturb: func(w *warmup) { w.NextDoor = NextDoor{Seed: w.Seed ^ 2, DB: between(w.rng, -18, -10)} },
+	},
+}
+
+// stretches are two or three things that go on for ten to forty seconds each, drumming among them.
+func (w *warmup) stretches() []Stretch {
+	kinds := []Kind{Talking, Applauding, Playing}
+	w.rng.Shuffle(len(kinds), func(i, j int) { kinds[i], kinds[j] = kinds[j], kinds[i] })
+	kinds = slices.Insert(kinds[:1+w.rng.IntN(2)], w.rng.IntN(2), Drumming)
+	var out []Stretch
+	for _, kind := range kinds {
+		seconds := between(w.rng, 10, 40)
+		if kind == Applauding {
+			seconds = between(w.rng, 4, 9)
+		}
+		out = append(out, Stretch{kind, seconds})
+	}
+	return out
+}
+
+// leaveOut takes every n-th of the phrases called out of the listener's bank.
+func (w *warmup) leaveOut(n int) {
+	var seen []string
+	for _, c := range w.Calls {
+		if id := c.Phrase.ID; id != "" && !slices.Contains(seen, id) {
+			seen = append(seen, id)
+			if len(seen)%n == 0 {
+				w.Outside = append(w.Outside, id)
+			}
+		}
+	}
+}
+
+// practisingAlone is one person who claps each of some phrases several times, now and then wrong,
+// with a short pause or none between, as for nobody.
+func practisingAlone(w *warmup) {
+	w.Flow = Flow{CallPause: 1}
+	calls := w.Calls
+	w.Calls = nil
+	for _, c := range calls[:min(len(calls), 6)] {
+		c.Answer = Onward
+		for range 2 + w.rng.IntN(3) {
+			once := c
+			if p, ok := w.miscall(c.Phrase); ok && w.rng.Float64() < 0.25 {
+				once.Phrase, once.Meant = p, c.Phrase.ID
+			}
+			once.Pause = between(w.rng, 0.02, 2)
+			w.Calls = append(w.Calls, once)
+		}
+	}
+}

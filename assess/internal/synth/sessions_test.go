@@ -1,0 +1,357 @@
+package synth
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// session draws a warm-up of a class, cut to some calls at 16 kHz without talk, and the same
+// undisturbed where there is such.
+func session(t *testing.T, name string, seed uint64, calls int) (with, without Scene) {
+	t.Helper()
+	p, ok := PresetNamed(name)
+	require.True(t, ok, name)
+	with = p.Scene(seed, testBank())
+	without, _ = p.Without(seed, testBank())
+	for _, s := range []*Scene{&with, &without} {
+		s.Rate = 16000
+		s.Calls = s.Calls[:min(calls, len(s.Calls))]
+		s.Flow.TalkBefore, s.Flow.TalkAfter, s.Flow.Practice, s.Flow.After = 0, 0, 0, 0
+	}
+	return with, without
+}
+
+// sources makes a scene and keeps what was added to the mix, by name.
+func sources(t *testing.T, s Scene) (map[string][]float32, *Recording) {
+	t.Helper()
+	out := map[string][]float32{}
+	return out, madeScene(t, s, func(name string, x []float32) {
+		if name != "room" {
+			out[name] = slices.Clone(x)
+		}
+	})
+}
+
+// over is the mean power of x over a span, in dB.
+func over(x []float32, s Span) float64 {
+	from, to := max(0, int(s.Start*16000)), min(len(x), int(s.End*16000))
+	return 10 * math.Log10(power(x[from:max(from, to)])+1e-30)
+}
+
+func TestSessionsKeepThePeopleAndWhatTheyDo(t *testing.T) {
+	paired := 0
+	for _, class := range Sessions() {
+		assert.NotEmpty(t, class.About)
+		for seed := range uint64(3) {
+			without, ok := class.Without(seed, testBank())
+			if !ok {
+				continue
+			}
+			paired++
+			with := planned(t, class.Scene(seed, testBank())).truth
+			plain := planned(t, without).truth
+			assert.Equal(t, plain.Levels, with.Levels, class.Name)
+			require.Len(t, with.Rounds, len(plain.Rounds), class.Name)
+			if class.Name == "miscalled" {
+				continue // another phrase is another answer
+			}
+			for i, r := range with.Rounds {
+				p := plain.Rounds[i]
+				assert.InDelta(t, p.Response.Share, r.Response.Share, 1e-9, class.Name)
+				assert.InDelta(t, p.Response.Start-p.Call.Start, r.Response.Start-r.Call.Start, 2e-4, class.Name)
+			}
+		}
+	}
+	assert.Greater(t, paired, 50)
+}
+
+func TestSessionsShareTheirPeopleAndNoSeedWithTheOtherHalf(t *testing.T) {
+	plain := Sessions()[0].Scene(SessionSeed(1, 4, Untouched), testBank())
+	plain.Class = "kept-pulse"
+	pulse, _ := PresetNamed("kept-pulse")
+	same, ok := pulse.Without(SessionSeed(1, 4, Untouched), testBank())
+	require.True(t, ok)
+	assert.Equal(t, plain, same)
+	seeds := map[uint64]bool{}
+	for _, s := range append(Suite(1, 60, Tuning, testBank()), Suite(1, 60, Untouched, testBank())...) {
+		seeds[s.Seed] = true
+	}
+	for i := range 60 {
+		for _, half := range []Split{Tuning, Untouched} {
+			seed := SessionSeed(1, i, half)
+			assert.False(t, seeds[seed])
+			assert.Equal(t, uint64(half), seed&1)
+			seeds[seed] = true
+		}
+	}
+}
+
+func TestPhrasesOutsideTheBankHaveNoName(t *testing.T) {
+	for name, most := range map[string]int{"outside-bank": 99, "all-outside": 0} {
+		with, without := session(t, name, 5, 99)
+		require.NotEmpty(t, with.Outside)
+		named := 0
+		for i, r := range planned(t, with).truth.Rounds {
+			id := without.Calls[i].Phrase.ID
+			assert.Equal(t, slices.Contains(with.Outside, id), r.Phrase == "", name)
+			assert.Equal(t, r.Phrase, r.Response.Answered)
+			if r.Phrase != "" {
+				named++
+			}
+		}
+		assert.LessOrEqual(t, named, most)
+	}
+}
+
+func TestLeaderWhoMiscallsIsOneStrokeOff(t *testing.T) {
+	wrong := 0
+	for seed := range uint64(6) {
+		with, without := session(t, "miscalled", seed, 99)
+		for i, r := range planned(t, with).truth.Rounds {
+			called, meant := with.Calls[i].Phrase, without.Calls[i].Phrase
+			if r.Meant == "" {
+				assert.Equal(t, meant, called)
+				continue
+			}
+			wrong++
+			assert.Equal(t, meant.ID, r.Meant)
+			assert.Empty(t, r.Phrase)
+			same := 0
+			for _, n := range called.Notes {
+				if slices.ContainsFunc(meant.Notes, func(m Note) bool { return m.Beat == n.Beat }) {
+					same++
+				}
+			}
+			assert.LessOrEqual(t, len(called.Notes)-same, 1)
+			assert.LessOrEqual(t, len(meant.Notes)-same, 1)
+			assert.False(t, sameRhythm(called, meant))
+			assert.False(t, slices.ContainsFunc(testBank(), func(i Item) bool { return sameRhythm(i.Phrase, called) }))
+		}
+	}
+	assert.Greater(t, wrong, 10)
+}
+
+func TestWordsAreSaidInTheRhythmAndAsLoudAsAsked(t *testing.T) {
+	s, _ := session(t, "all-words", 2, 4)
+	s.Words = Words{Leader: true, LeaderDB: -3, Group: true, GroupDB: -6}
+	s.Room.RT60, s.Leader.Jitter = 0.2, 0.001
+	sound, r := sources(t, s)
+	require.Len(t, r.Truth.Words, 8)
+	voice, strokes := sound["leader's words"], sound["strokes"]
+	rises, notes := 0, 0
+	var calls, quiet []float64
+	for _, round := range r.Truth.Rounds {
+		span := Span{round.Call.Start, round.Call.End}
+		calls = append(calls, over(voice, span)-over(strokes, span))
+		quiet = append(quiet, over(voice, Span{round.Response.Start + 0.5, round.Response.End - 0.3})-over(voice, span))
+		for i, at := range round.Call.Notes {
+			if i > 0 && at-round.Call.Notes[i-1] < 0.4 {
+				continue
+			}
+			notes++
+			if over(voice, Span{at + 0.02, at + 0.1}) > over(voice, Span{at - 0.2, at - 0.13})+6 {
+				rises++
+			}
+		}
+	}
+	meanCall, _ := meanSD(calls)
+	assert.InDelta(t, -3, meanCall, 1.5)
+	for _, db := range quiet {
+		assert.Less(t, db, -15.0, "the leader is silent in the answers")
+	}
+	assert.GreaterOrEqual(t, float64(rises), 0.9*float64(notes), "of %d vowels", notes)
+	var answers []float64
+	for _, span := range r.Truth.Words[1:2] {
+		answers = append(answers, over(sound["group's words"], span)-over(strokes, span))
+	}
+	assert.InDelta(t, -6, answers[0], 3)
+}
+
+func TestPulseIsKeptOnTheBeatAsLoudAsAsked(t *testing.T) {
+	for _, with := range []Sound{Stamp, Bass} {
+		s, _ := session(t, "kept-pulse", 3, 4)
+		s.Pulse = Pulse{Sound: with, DB: -6}
+		s.Leader.Sound = Clap
+		sound, r := sources(t, s)
+		dry, strokes := sound["dry pulse"], sound["dry strokes"]
+		var beats, calls []float64
+		energy := func(x []float32, at float64) float64 {
+			sum := 0.0
+			for _, v := range x[int(at*16000):min(len(x), int((at+0.15)*16000))] {
+				sum += float64(v) * float64(v)
+			}
+			return sum
+		}
+		covered := 0
+		for _, stroke := range r.Truth.Strokes {
+			if stroke.Role == Keeping {
+				assert.NotZero(t, dry[int(math.Round(stroke.Time*16000))])
+				beats = append(beats, energy(dry, stroke.Time))
+				covered++
+			}
+		}
+		last := -1.0
+		for _, stroke := range r.Truth.Strokes {
+			if stroke.Role == InCall && !stroke.Accent && stroke.Time-last > 0.3 {
+				calls = append(calls, energy(strokes, stroke.Time))
+			}
+			last = stroke.Time
+		}
+		beat, _ := meanSD(beats)
+		call, _ := meanSD(calls)
+		assert.InDelta(t, -6, 10*math.Log10(beat/call), 1.5, with.String())
+		want := 0.0
+		for _, round := range r.Truth.Rounds {
+			want += (round.Call.End-round.Call.Start)*round.Call.Tempo/60 +
+				(round.Response.End-round.Response.Start)*round.Response.Tempo/60
+		}
+		assert.InDelta(t, want, covered, 0.2*want, "a beat each through call and answer")
+	}
+}
+
+func TestApplauseComesBetweenRounds(t *testing.T) {
+	s, _ := session(t, "applause", 4, 99)
+	p := planned(t, s)
+	truth := p.truth
+	require.NotEmpty(t, truth.Applause)
+	for _, span := range truth.Applause {
+		for _, round := range truth.Rounds {
+			assert.True(t, span.End <= round.Call.Start || span.Start >= round.Response.End-0.2)
+		}
+		claps := 0
+		for _, stroke := range truth.Strokes {
+			if stroke.Role == Applause && stroke.Time >= span.Start && stroke.Time <= span.End {
+				claps++
+			}
+		}
+		rate := float64(claps) / float64(truth.People) / (span.End - span.Start)
+		assert.True(t, rate > 1.5 && rate < 5, "%g claps a second and person", rate)
+	}
+}
+
+func TestWhatGoesOnAroundIsOutsideTheRounds(t *testing.T) {
+	for _, name := range []string{"starts-early", "runs-on-long", "both-ends"} {
+		kinds := map[Kind]bool{}
+		for seed := range uint64(8) {
+			s, _ := session(t, name, seed, 6)
+			truth := planned(t, s).truth
+			require.NotEmpty(t, truth.Around)
+			first, last := truth.Rounds[0].Call.Start, truth.Rounds[len(truth.Rounds)-1].Response.End
+			for _, a := range truth.Around {
+				kinds[a.Kind] = true
+				assert.Greater(t, truth.Duration, a.End)
+				assert.True(t, a.End < first && name != "runs-on-long" || a.Start > last-0.5 && name != "starts-early")
+				strokes := 0
+				for _, stroke := range truth.Strokes {
+					if stroke.Time > a.Start && stroke.Time < a.End {
+						assert.Equal(t, -1, stroke.Round)
+						strokes++
+					}
+				}
+				assert.Equal(t, a.Kind == Drumming || a.Kind == Applauding, strokes > 20, "%s: %d strokes", a.Kind, strokes)
+			}
+		}
+		assert.Len(t, kinds, 4)
+	}
+	s, _ := session(t, "both-ends", 1, 2)
+	s.Flow.Early, s.Flow.Late = []Stretch{{Talking, 4}}, []Stretch{{Playing, 4}}
+	sound, r := sources(t, s)
+	for i, name := range []string{"talk around", "music around"} {
+		span := r.Truth.Around[i].Span
+		assert.Greater(t, over(sound[name], span), over(sound[name], Span{span.End + 2, span.End + 3})+20, name)
+	}
+}
+
+func TestOneAloneIsOne(t *testing.T) {
+	for _, class := range aloneSessions {
+		for seed := range uint64(3) {
+			truth := planned(t, class.Scene(seed, testBank())).truth
+			require.GreaterOrEqual(t, len(truth.Rounds), 6)
+			assert.True(t, class.Tierless)
+			for _, s := range truth.Strokes {
+				assert.LessOrEqual(t, s.Person, map[bool]int{true: 0, false: 1}[class.Mute], class.Name)
+			}
+		}
+	}
+	again, s := 0, planned(t, mustScene(t, "practising-alone", 2)).truth
+	for i, r := range s.Rounds[1:] {
+		if r.Phrase == s.Rounds[i].Phrase || r.Meant != "" {
+			again++
+		}
+	}
+	assert.Greater(t, again, len(s.Rounds)/2, "the same over and over")
+}
+
+func mustScene(t *testing.T, name string, seed uint64) Scene {
+	t.Helper()
+	p, ok := PresetNamed(name)
+	require.True(t, ok, name)
+	return p.Scene(seed, testBank())
+}
+
+func TestPeopleOfSessionsAreAsTheirNamesSay(t *testing.T) {
+	assert.Len(t, mustScene(t, "short", 1).Calls, 8)
+	bank := testBank()
+	for i := range 10 { // two bars of each phrase
+		p := bank[i].Phrase
+		p.ID += " twice"
+		for _, n := range bank[i].Phrase.Notes {
+			p.Notes = append(slices.Clone(p.Notes), Note{Beat: n.Beat + p.Length, Sound: n.Sound})
+		}
+		p.Length *= 2
+		bank = append(bank, Item{p, bank[i].Difficulty + 1})
+	}
+	class, _ := PresetNamed("long-phrases")
+	for _, c := range class.Scene(1, bank).Calls[1:] {
+		assert.GreaterOrEqual(t, len(c.Phrase.Notes), 10)
+	}
+	var spreads []float64
+	for seed := range uint64(8) {
+		for _, r := range planned(t, mustScene(t, "loose-right", seed)).truth.Rounds {
+			if r.Response.Share > 0.8 {
+				spreads = append(spreads, r.Response.Spread)
+			}
+		}
+	}
+	mean, _ := meanSD(spreads)
+	assert.InDelta(t, 0.048, mean, 0.008, "seconds, of people who are right")
+	assert.Less(t, slices.Max(spreads), 0.070)
+	late := planned(t, mustScene(t, "a-beat-late", 1)).truth
+	for _, r := range late.Rounds {
+		assert.InDelta(t, 60/late.Rounds[0].Call.Tempo, r.Response.Lag, 0.15)
+	}
+	alone := 0
+	for _, s := range planned(t, mustScene(t, "straggler", 1)).truth.Strokes {
+		if s.Role == Alone {
+			alone++
+		}
+	}
+	assert.Greater(t, alone, 5)
+}
+
+func TestHappeningsHaveTheirLevels(t *testing.T) {
+	s, _ := session(t, "ringing", 1, 3)
+	s.NextDoor = NextDoor{Seed: 9, DB: -12}
+	s.Phone.MovedDB = 10
+	sound, r := sources(t, s)
+	whole := Span{0, r.Truth.Duration}
+	require.Positive(t, r.Truth.Moved)
+	assert.Equal(t, Answered, s.Calls[0].Answer, "the calls of the scene stay as they are")
+	door := make([]float64, len(sound["next door"]))
+	for i, v := range sound["next door"] {
+		door[i] = float64(v)
+	}
+	high := highPassed(door, 2000, 16000)
+	sum, all := 0.0, 0.0
+	for i := range high {
+		sum, all = sum+high[i]*high[i], all+door[i]*door[i]
+	}
+	assert.Less(t, sum/all, 0.01, "a wall takes the treble")
+	assert.Greater(t, over(sound["ringing"], whole), -100.0)
+	assert.Greater(t, over(sound["doors"], whole), -100.0)
+	assert.Greater(t, over(sound["hand"], Span{r.Truth.Moved, r.Truth.Moved + 0.5}), -100.0)
+}
