@@ -6,7 +6,7 @@ import (
 	"strings"
 	"time"
 
-	"clapladder.example/assess/history"
+	"clapladder.example/cmd/internal/history"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 )

@@ -1,10 +1,10 @@
 package main
 
 import (
-	"clapladder.example/assess/history"
 	"clapladder.example/cmd/clapladder/internal/completion"
 	"clapladder.example/cmd/clapladder/internal/grammar"
 	"clapladder.example/cmd/clapladder/internal/settings"
+	"clapladder.example/cmd/internal/history"
 )
 
 type completionCommand struct {

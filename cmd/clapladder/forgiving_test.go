@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess"
-	"clapladder.example/assess/history"
+	"clapladder.example/cmd/internal/history"
 )
 
 // byEar is a warm-up judged by ear, as tally takes it.

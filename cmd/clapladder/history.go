@@ -7,8 +7,8 @@ import (
 	"strings"
 	"time"
 
-	"clapladder.example/assess/history"
 	"clapladder.example/assess/view"
+	"clapladder.example/cmd/internal/history"
 	"clapladder.example/patterns/difficulty"
 )
 

@@ -8,8 +8,8 @@ import (
 	"strings"
 	"time"
 
-	"clapladder.example/assess/history"
 	"clapladder.example/assess/view"
+	"clapladder.example/cmd/internal/history"
 )
 
 type historyRemove struct {

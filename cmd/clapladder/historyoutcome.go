@@ -5,8 +5,8 @@ import (
 	"strings"
 	"time"
 
-	"clapladder.example/assess/history"
 	"clapladder.example/assess/view"
+	"clapladder.example/cmd/internal/history"
 )
 
 type historyOutcome struct {

@@ -8,9 +8,9 @@ import (
 	"strconv"
 	"strings"
 
-	"clapladder.example/assess/history"
 	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/atomicfile"
+	"clapladder.example/cmd/internal/history"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"

@@ -8,8 +8,8 @@ import (
 	"strings"
 	"time"
 
-	"clapladder.example/assess/history"
 	"clapladder.example/cmd/clapladder/internal/settings"
+	"clapladder.example/cmd/internal/history"
 )
 
 // logging is the part of the command line that says which log is meant.

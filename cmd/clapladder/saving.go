@@ -10,7 +10,7 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/ability"
-	"clapladder.example/assess/history"
+	"clapladder.example/cmd/internal/history"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
 )

@@ -12,9 +12,9 @@ import (
 	"os"
 
 	"clapladder.example/assess"
-	"clapladder.example/assess/history"
 	"clapladder.example/assess/plan"
 	"clapladder.example/assess/view"
+	"clapladder.example/cmd/internal/history"
 	"clapladder.example/patterns/bank"
 )
 

@@ -28,6 +28,20 @@ func TestWhatIsAppendedIsReadBack(t *testing.T) {
 	assert.Equal(t, second, c.Records[1])
 }
 
+func TestLongLogKeepsItsOrder(t *testing.T) {
+	const warmUps = 300
+	l := newLog(t)
+	for day := range warmUps {
+		appendAll(t, l, record("Lunch clappers", day))
+	}
+	c := read(t, l)
+	assert.Empty(t, c.Problems)
+	require.Len(t, c.Records, warmUps)
+	for i := 1; i < warmUps; i++ {
+		require.True(t, c.Records[i].Date.After(c.Records[i-1].Date), "record %d", i)
+	}
+}
+
 func TestLogThatDoesNotExistIsEmptyAndStaysAway(t *testing.T) {
 	l := newLog(t)
 	assert.Empty(t, read(t, l).Records)

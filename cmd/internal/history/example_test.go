@@ -9,7 +9,7 @@ import (
 	"time"
 
 	"clapladder.example/assess"
-	"clapladder.example/assess/history"
+	"clapladder.example/cmd/internal/history"
 )
 
 func share(x float64) *float64 { return &x }
