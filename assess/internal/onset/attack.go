@@ -63,19 +63,19 @@ func newDetector(e *bands) *detector {
 	return d
 }
 
-// rises computes the mean rise in dB at every frame and, where it is asked for more, in how many
-// bands.
-func (d *detector) rises() []float32 {
+// rises computes the mean rise in dB at the frames from one on up to another; 0 where too few bands
+// rise.
+func (d *detector) rises(from, to int) []float32 {
 	n := d.e.frames()
-	rise := make([]float32, n)
-	bands := make([]uint8, n)
+	rise := make([]float32, to-from)
+	bands := make([]uint8, to-from)
 	for b := range d.e.band {
 		if d.weight[b] == 0 {
 			continue
 		}
 		band := d.e.band[b]
 		weight := float32(d.weight[b] / d.total)
-		for i := range n {
+		for i := from; i < to; i++ {
 			now := band[i]
 			if i+1 < n && band[i+1] > now {
 				now = band[i+1]
@@ -87,9 +87,9 @@ func (d *detector) rises() []float32 {
 			floor := floorAllowance * d.floors[b].At(i)
 			db := 10 * math.Log10(float64((now+floor)/(before+floor)))
 			if db > risenEnough && b != lowBand {
-				bands[i]++
+				bands[i-from]++
 			}
-			rise[i] += weight * float32(min(db, riseCeiling))
+			rise[i-from] += weight * float32(min(db, riseCeiling))
 		}
 	}
 	need := uint8(2)
@@ -116,22 +116,9 @@ func loudestBefore(band []float32, i int, enough float32) float32 {
 
 // attacks finds sharp rises in order of time.
 func (d *detector) attacks() []Attack {
-	rise := d.rises()
 	var found []Attack
-	for i, r := range rise {
-		if r < attackRise {
-			continue
-		}
-		largest := true
-		for k := max(0, i-attackHold); k <= min(len(rise)-1, i+attackHold); k++ {
-			if rise[k] > r || (rise[k] == r && k < i) {
-				largest = false
-				break
-			}
-		}
-		if largest {
-			found = append(found, d.describe(i, float64(r)))
-		}
+	for from := 0; from < d.e.frames(); from += partFrames {
+		found = d.sharpest(found, from, min(from+partFrames, d.e.frames()))
 	}
 	if len(found) == 0 {
 		return nil
@@ -151,6 +138,29 @@ func (d *detector) attacks() []Attack {
 	}
 	found = append(found, low...)
 	slices.SortStableFunc(found, func(a, b Attack) int { return cmp.Compare(a.Time, b.Time) })
+	return found
+}
+
+// sharpest appends the attacks of the frames from one on up to another.
+func (d *detector) sharpest(found []Attack, from, to int) []Attack {
+	start := max(0, from-attackHold)
+	rise := d.rises(start, min(to+attackHold, d.e.frames()))
+	for i := from - start; i < to-start; i++ {
+		r := rise[i]
+		if r < attackRise {
+			continue
+		}
+		largest := true
+		for k := max(0, i-attackHold); k <= min(len(rise)-1, i+attackHold); k++ {
+			if rise[k] > r || (rise[k] == r && k < i) {
+				largest = false
+				break
+			}
+		}
+		if largest {
+			found = append(found, d.describe(start+i, float64(r)))
+		}
+	}
 	return found
 }
 

@@ -12,13 +12,18 @@ import (
 // alike: the power of the clap band without the room's tail, as a root, smoothed over the spread of
 // a group, relative to the strong bursts of the recording. Below the noise it is zero.
 type activity struct {
-	raw       []float32 // root of the power without the room's tail
-	scale     float64   // height of the recording's strong bursts
-	smooth    []float32 // by activityStep
-	wide      []float32 // smooth once more, which makes a correlation with pulses a look-up
-	sum, sum2 []float64 // prefix sums of smooth and its square
-	peaks     []peak
+	raw    []float32 // root of the power without the room's tail
+	scale  float64   // height of the recording's strong bursts
+	smooth []float32 // by activityStep
+	wide   []float32 // smooth once more, which makes a correlation with pulses a look-up
+	before []sums    // of smooth, up to every sumSteps-th value: one for each would be most of it
+	peaks  []peak
 }
+
+// sums is the sum of values and that of their squares.
+type sums struct{ of, squares float64 }
+
+const sumSteps = 8
 
 // peak is a maximum of the curve that stands out from the noise.
 type peak struct{ time, height float64 }
@@ -62,15 +67,32 @@ func newCurves(raw []float32, scale float64) *activity {
 		c.smooth[i] = float32(min(float64(y)/c.scale, activityTop))
 	}
 	c.wide = onset.Smooth(nil, c.smooth, activitySigma/activityStep)
-	c.sum, c.sum2 = make([]float64, n+1), make([]float64, n+1)
+	c.before = make([]sums, 0, n/sumSteps+1)
+	var all sums
 	for i, y := range c.smooth {
+		if i%sumSteps == 0 {
+			c.before = append(c.before, all)
+		}
 		y64 := float64(y)
-		c.sum[i+1], c.sum2[i+1] = c.sum[i]+y64, c.sum2[i]+y64*y64
+		all.of, all.squares = all.of+y64, all.squares+y64*y64
 		if y > leastPeak && i > 0 && i+1 < n && y >= c.smooth[i-1] && y > c.smooth[i+1] {
 			c.peaks = append(c.peaks, peak{(float64(i) + 0.5) * activityStep, y64})
 		}
 	}
+	if n%sumSteps == 0 {
+		c.before = append(c.before, all)
+	}
 	return c
+}
+
+// upTo sums the smooth curve's first n values.
+func (c *activity) upTo(n int) sums {
+	all := c.before[n/sumSteps]
+	for _, y := range c.smooth[n-n%sumSteps : n] {
+		y64 := float64(y)
+		all.of, all.squares = all.of+y64, all.squares+y64*y64
+	}
+	return all
 }
 
 // highest is the largest value of the curve between two times.
@@ -142,8 +164,9 @@ func (c *activity) correlation(inner float64, n int, from, to float64) (r float6
 	pulses := float64(n)
 	pulseMean := pulses / width
 	pulseSquare := pulses / (2 * sigma * sqrtPi)
-	mu := (c.sum[hi] - c.sum[lo]) / width
-	variance := (c.sum2[hi]-c.sum2[lo])/width - mu*mu
+	last, first := c.upTo(hi), c.upTo(lo)
+	mu := (last.of - first.of) / width
+	variance := (last.squares-first.squares)/width - mu*mu
 	pulseVariance := pulseSquare/width - pulseMean*pulseMean
 	if variance <= 1e-9 || pulseVariance <= 0 {
 		return 0, true
@@ -156,11 +179,11 @@ const sqrtPi = 1.7724538509055160273
 
 // average is the mean height of the curve between two times.
 func (c *activity) average(from, to float64) float64 {
-	lo, hi := max(int(from/activityStep), 0), min(int(to/activityStep), len(c.sum)-1)
+	lo, hi := max(int(from/activityStep), 0), min(int(to/activityStep), len(c.smooth))
 	if hi <= lo {
 		return 0
 	}
-	return (c.sum[hi] - c.sum[lo]) / float64(hi-lo)
+	return (c.upTo(hi).of - c.upTo(lo).of) / float64(hi-lo)
 }
 
 // along adds the curves at a time, seconds, and at each delay after it.

@@ -16,14 +16,22 @@ type pass struct {
 	*recording
 	*book
 	leader leader
-	group  bands // activity without the leader's strokes, as far as those are known
+	group  group // activity without the leader's strokes, as far as those are known
 	habit  habit
 	reads  bool // whether calls of a rhythm of their own are looked for
 }
 
+// group is an activity as [bands] is. That of all bands is made when a call with stamps or pats
+// asks for it: many recordings have none.
+type group struct {
+	clap *activity
+	full func() *activity
+}
+
 // firstPass believes what holds anywhere.
 func firstPass(r *recording, b *book) *pass {
-	return &pass{recording: r, book: b, leader: leader{odds: r.single}, group: r.everyone}
+	everyone := group{r.everyone.clap, func() *activity { return r.everyone.full }}
+	return &pass{recording: r, book: b, leader: leader{odds: r.single}, group: everyone}
 }
 
 // reading is the same pass, which looks for calls of a rhythm of their own too.
@@ -37,9 +45,9 @@ func (p *pass) reading() *pass {
 func (p *pass) learnt(chosen []proposal) *pass {
 	next := &pass{recording: p.recording, book: p.book, habit: learnHabit(chosen), reads: true}
 	next.leader = p.leader.learnt(p.recording, chosen)
-	next.group = bands{
-		clap: p.everyone.clap.without(p.attacks, next.leader.share),
-		full: p.everyone.full.without(p.attacks, next.leader.share),
+	next.group = group{
+		p.everyone.clap.without(p.attacks, next.leader.share),
+		sync.OnceValue(func() *activity { return p.everyone.full.without(p.attacks, next.leader.share) }),
 	}
 	return next
 }
@@ -232,7 +240,7 @@ func (p *pass) withCountIn(call proposal) (proposal, bool) {
 // hands is the group's activity in the bands in which the call sounds.
 func (p *pass) hands(call proposal) *activity {
 	if p.low(call) != nil {
-		return p.group.full
+		return p.group.full()
 	}
 	return p.group.clap
 }
