@@ -119,7 +119,7 @@ func atRate(samples []float32, rate int) []float32 {
 	return short
 }
 
-func hear(t testing.TB, file []byte) *Report {
+func reportOn(t testing.TB, file []byte) *Report {
 	t.Helper()
 	report, err := Recording(t.Context(), bytes.NewReader(file), bank.Starter(), Options{})
 	require.NoError(t, err)
@@ -195,7 +195,7 @@ func TestTheReportDoesNotDependOnHowItWasRecorded(t *testing.T) {
 		"one silent side":  {wav(base, x, scaled(x, 0)), 0},
 	} {
 		t.Run(law, func(t *testing.T) {
-			d := compare(plain.report, hear(t, test.file), test.shift)
+			d := compare(plain.report, reportOn(t, test.file), test.shift)
 			t.Log(d)
 			assert.True(t, d.phrases)
 			assert.LessOrEqual(t, d.participation, 0.04)
@@ -229,7 +229,7 @@ func TestTwoWarmUpsInARowGiveTheRoundsOfBoth(t *testing.T) {
 	}
 	first, second := plain(), listenTo(scene(low, 1, 5, 6, 7))
 	for name, gap := range map[string]float64{"at once": 0, "after a pause": 7.7} {
-		both := hear(t, wav(low, slices.Concat(first.sound, make([]float32, int(gap*low)), second.sound)))
+		both := reportOn(t, wav(low, slices.Concat(first.sound, make([]float32, int(gap*low)), second.sound)))
 		n := len(first.report.Rounds)
 		require.Len(t, both.Rounds, n+len(second.report.Rounds), name)
 		a, b := *both, *both

@@ -142,7 +142,7 @@ func (f *soFar) hear(ctx context.Context) ([]heardRound, error) {
 	if len(f.settled)+len(found) > fewRounds {
 		found = exchange.Judge(analysis, found).Keep(found)
 	}
-	return listen(analysis, f.scale, found), nil
+	return f.scale.measured(analysis, found), nil
 }
 
 func (f *soFar) start() float64 { return float64(f.begin) * onset.FrameSeconds }
@@ -154,7 +154,7 @@ func (f *soFar) over(heard []heardRound, now int) []heardRound {
 	for len(heard) > 0 {
 		last := heard[len(heard)-1]
 		over := last.Call.End()+answerWait < until
-		if last.result != nil {
+		if last.Result != nil {
 			over = lastNote(last)+answerTail < until
 			if last.Round.Attempt > 1 { // a repeated answer may turn out to be the next call
 				over = lastNote(last)+answerWait < until
@@ -171,10 +171,10 @@ func (f *soFar) over(heard []heardRound, now int) []heardRound {
 // lastNote is where the last note of an answer belongs, in seconds; bars often end in silence that
 // nobody waits for.
 func lastNote(h heardRound) float64 {
-	if n := len(h.result.Notes); n > 0 {
-		return h.result.Notes[n-1].Expected
+	if n := len(h.Result.Notes); n > 0 {
+		return h.Result.Notes[n-1].Expected
 	}
-	return h.result.End
+	return h.Result.End
 }
 
 // settle lets rounds that began before a frame be as they are, and moves begin to the first that
@@ -230,36 +230,4 @@ func sameNews(a, b *Report) bool {
 // equal reports whether both are nil or what they point to is equal.
 func equal[T comparable](x, y *T) bool {
 	return (x == nil) == (y == nil) && (x == nil || *x == *y)
-}
-
-// shift moves all times of rounds by seconds.
-func shift(list []Round, by float64) {
-	if by == 0 {
-		return
-	}
-	move := func(t *float64) { *t = rounded(*t+by, 4) }
-	for i := range list {
-		r := &list[i]
-		move(&r.Call.Start)
-		move(&r.Call.End)
-		for k := range r.Call.Onsets {
-			move(&r.Call.Onsets[k])
-		}
-		if r.Response != nil {
-			move(&r.Response.Start)
-			move(&r.Response.End)
-			for k := range r.Response.Onsets {
-				move(&r.Response.Onsets[k])
-			}
-		}
-		for k := range r.Notes {
-			move(&r.Notes[k].Expected)
-			if r.Notes[k].Played != nil {
-				move(r.Notes[k].Played)
-			}
-		}
-		for k := range r.Extras {
-			move(&r.Extras[k].Time)
-		}
-	}
 }

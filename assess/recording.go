@@ -2,17 +2,20 @@ package assess
 
 import (
 	"context"
+	"fmt"
 	"io"
 	"math"
-	"slices"
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/audio"
+	"clapladder.example/assess/internal/feed"
+	"clapladder.example/assess/internal/hear"
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/rounds"
 	"clapladder.example/assess/plan"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/rhythm"
 )
 
 // Options are what a caller may know beyond the recording. The zero value is complete; helps make
@@ -36,6 +39,21 @@ type Options struct {
 	Tool      string        // name and version of the calling program, for the report
 }
 
+// Mark is a span of the recording that a person marked, such as in an audio editor.
+type Mark struct {
+	Start, End float64 // seconds from the start of the recording
+	Label      string  // ID of the phrase called there; what else it says is not looked at
+}
+
+// marksOf are the marks on a part that begins at from.
+func marksOf(marks []Mark, from float64) []rounds.Mark {
+	out := make([]rounds.Mark, len(marks))
+	for i, m := range marks {
+		out[i] = rounds.Mark{Start: m.Start - from, End: m.End - from, Label: m.Label}
+	}
+	return out
+}
+
 // Recording listens to a warm-up and reports. The format is found by content. Errors are
 // *audio.Error for a recording that can't be used, ctx's error soon after it ends, or that of r. A
 // recording in which no round is heard is no error: the report's warnings say so; one with no part
@@ -47,9 +65,9 @@ func Recording(ctx context.Context, r io.Reader, bank *bank.Bank, o Options) (*R
 		return nil, err
 	}
 	defer stream.Close()
-	ahead := startReading(stream)
-	defer ahead.stop()
-	asked, err := newPart(ahead, o.From, o.To)
+	ahead := feed.ReadAhead(stream)
+	defer ahead.Stop()
+	asked, err := feed.NewPart(ahead, o.From, o.To)
 	if err != nil {
 		return nil, err
 	}
@@ -58,7 +76,7 @@ func Recording(ctx context.Context, r io.Reader, bank *bank.Bank, o Options) (*R
 		return nil, err
 	}
 	if o.From > 0 && analysis.Envelope.Frames() == 0 {
-		return nil, &PartError{o.From, o.To, stream.Info().Duration.Seconds()}
+		return nil, &PartError{From: o.From, To: o.To, Duration: stream.Info().Duration.Seconds()}
 	}
 	report, err := newScale(bank, o).recording(ctx, stream, analysis)
 	if err != nil {
@@ -67,6 +85,9 @@ func Recording(ctx context.Context, r io.Reader, bank *bank.Bank, o Options) (*R
 	report.place(o.From, o.To)
 	return report, nil
 }
+
+// PartError says that no such part of a recording can be listened to.
+type PartError = feed.Error
 
 // recorded is what a report says of where the sound comes from: a file or a microphone.
 type recorded interface {
@@ -82,11 +103,12 @@ func (s *scale) recording(ctx context.Context, source recorded, analysis *onset.
 	for _, w := range source.Warnings() {
 		report.warn(string(w.Code), w.Text)
 	}
-	analysis, found, err := report.findRounds(ctx, analysis, s.templates(), s.findOptions())
+	found, err := hear.Find(ctx, analysis, s.templates(), s.findOptions())
 	if err != nil {
 		return nil, err
 	}
-	heard := listen(analysis, s, found)
+	report.exchange(found)
+	heard := s.measured(found.Analysis, found.Rounds)
 	report.add(heard, map[string]int{})
 	return report, report.judge(s, heard)
 }
@@ -105,23 +127,17 @@ func (s *scale) findOptions() rounds.Options {
 	return rounds.Options{Order: s.Order, Tempo: s.Tempo, Marks: marksOf(s.Marks, s.From), People: s.People}
 }
 
-// judge says what the rounds of a recording tell, as far as its levels can be trusted.
-func (r *Report) judge(s *scale, heard []heardRound) error {
-	unanswered := !slices.ContainsFunc(heard, func(h heardRound) bool { return h.result != nil })
-	switch flat := r.Recording.Flattened; {
-	case flat == nil:
-	case flat.Severe, unanswered: // answers that are not heard were taken by what flattened them
-		flat.Severe = true
-		r.withhold()
-		return nil
-	default:
-		r.widen()
+// exchange says how likely the recording holds call and response, and where.
+func (r *Report) exchange(found hear.Exchange) {
+	r.Recording.Exchange = pointer(rounded(found.Probability, 3))
+	r.Recording.Heard = string(found.Instead)
+	for _, s := range found.LeftOut {
+		left := LeftOut{rounded(s.Start, 1), rounded(s.End, 1), NoExchange}
+		r.Recording.LeftOut = append(r.Recording.LeftOut, left)
 	}
-	r.warnHeard(heard)
-	if slices.ContainsFunc(heard, func(h heardRound) bool { return h.solo }) {
-		r.sayNothingOfOne()
+	if found.Claimed {
+		r.warnInstead(found.Instead)
 	}
-	return r.conclude(s)
 }
 
 // mostOutline is how many values the outline of a recording has at most: some for every pixel of a
@@ -145,4 +161,67 @@ func outline(e *onset.Envelope, from float64) *Envelope {
 		out.Power[before+i] = int(math.Round(db))
 	}
 	return out
+}
+
+// Burst is one clap, of one person or of a whole group at once.
+type Burst struct {
+	Time       float64 `json:"time_s"`     // its middle, seconds from the start of the recording
+	Power      float64 `json:"power_db"`   // dB relative to the strongest burst, 0 or less
+	Width      float64 `json:"width_ms"`   // standard deviation of the hands in it; 0 for a single clap
+	Confidence float64 `json:"confidence"` // 0 to 1, that it is one clap
+}
+
+// Bursts lists the claps of a recording by time, for people who annotate and to compare detectors.
+// Warnings are those of the decoder. Errors are those of [Recording].
+func Bursts(ctx context.Context, r io.Reader, o audio.Options) ([]Burst, []Warning, error) {
+	stream, err := audio.Open(ctx, r, o)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer stream.Close()
+	analysis, err := onset.Examine(ctx, stream)
+	if err != nil {
+		return nil, nil, err
+	}
+	var warnings []Warning
+	for _, w := range stream.Warnings() {
+		warnings = append(warnings, Warning{Code: string(w.Code), Text: w.Text})
+	}
+	found := analysis.Bursts()
+	strongest := 0.0
+	for _, b := range found {
+		strongest = max(strongest, b.Power)
+	}
+	bursts := make([]Burst, len(found))
+	for i, b := range found {
+		if !(b.Power > 0) {
+			return nil, nil, fmt.Errorf("the burst at %.3f s has no power", b.Time)
+		}
+		bursts[i] = Burst{b.Time, 10 * math.Log10(b.Power/strongest), 1000 * b.Width, b.Confidence}
+	}
+	return bursts, warnings, nil
+}
+
+// What belongs to a phrase that one person claps for the program.
+const (
+	surePhrase  = 0.5 // least confidence of a clap
+	faintest    = -25 // dB below the strongest clap; fainter ones are echoes or other sounds
+	longestRest = 2.5 // seconds; after that the phrase is over
+)
+
+// Transcribe writes down the phrase that bursts begin with: what one person clapped, up to the
+// first long silence. It is false where there is none.
+func Transcribe(bursts []Burst) (rhythm.Phrase, bool) {
+	var times []float64
+	for _, b := range bursts {
+		if b.Confidence < surePhrase || b.Power < faintest {
+			continue
+		}
+		if len(times) > 0 && b.Time-times[len(times)-1] > longestRest {
+			break
+		}
+		times = append(times, b.Time)
+	}
+	found, ok := rounds.Transcribe(times, 0)
+	return found.Phrase, ok
 }

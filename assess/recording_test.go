@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"math"
 	"os"
 	"strings"
@@ -379,4 +380,113 @@ func TestWithoutABankCallsAreTranscribed(t *testing.T) {
 	}
 	assert.GreaterOrEqual(t, right, len(report.Rounds)-1)
 	assert.NoError(t, validate(t, report))
+}
+
+// A part is heard as if the recording were cut there, at the times of the whole.
+func TestAPartIsHeardAsIfCutOut(t *testing.T) {
+	w := plain()
+	rounds := w.truth.Rounds
+	from := math.Floor(rounds[1].Call.Start - 0.2)
+	to := math.Ceil(rounds[3].Response.End + 0.5)
+	listen := func(sound []float32, o Options) *Report {
+		r, err := Recording(context.Background(), bytes.NewReader(wav(low, sound)), bank.Starter(), o)
+		require.NoError(t, err)
+		return r
+	}
+	part := listen(w.sound, Options{From: from, To: to})
+	cut := listen(w.sound[int(from)*low:min(len(w.sound), int(to)*low)], Options{})
+	require.NotEmpty(t, part.Rounds)
+	require.Len(t, part.Rounds, len(cut.Rounds))
+	for i, r := range part.Rounds {
+		c := cut.Rounds[i]
+		assert.Equal(t, c.Phrase, r.Phrase)
+		assert.Equal(t, c.Share, r.Share)
+		assert.InDelta(t, c.Call.Start+from, r.Call.Start, 2e-4)
+		require.Equal(t, c.Response == nil, r.Response == nil)
+		if r.Response != nil {
+			assert.InDelta(t, c.Response.Start+from, r.Response.Start, 2e-4)
+			assert.InDelta(t, c.Notes[0].Expected+from, r.Notes[0].Expected, 2e-4)
+		}
+	}
+	assert.InDelta(t, w.report.Recording.Duration, part.Recording.Duration, 1e-9)
+	assert.Equal(t, LeftOut{0, from, NotAsked}, part.Recording.LeftOut[0])
+}
+
+func TestThePartMustLieInTheRecording(t *testing.T) {
+	sound := wav(low, make([]float32, 2*low))
+	for _, o := range []Options{
+		{From: -1},
+		{From: math.NaN()},
+		{To: math.Inf(-1)},
+		{From: 5, To: 3},
+		{From: 1, To: 1},
+		{From: 60},
+		{From: math.Inf(1)},
+	} {
+		_, err := Recording(context.Background(), bytes.NewReader(sound), nil, o)
+		_, ok := errors.AsType[*PartError](err)
+		assert.True(t, ok, "%v: %v", o, err)
+	}
+	_, err := Recording(context.Background(), bytes.NewReader(sound), nil, Options{From: 1, To: math.Inf(1)})
+	assert.NoError(t, err)
+}
+
+// demoThrough is the demo recorded by a phone that does something to every sample.
+func demoThrough(t *testing.T, phone func(x float64) float64) []byte {
+	t.Helper()
+	stream, err := audio.Open(context.Background(), bytes.NewReader(demoWAV()), audio.Options{})
+	require.NoError(t, err)
+	defer stream.Close()
+	samples := make([]float32, 0, 120*audio.Rate)
+	for buffer := make([]float32, 4096); err == nil; {
+		var n int
+		n, err = stream.Read(buffer)
+		for _, x := range buffer[:n] {
+			samples = append(samples, float32(phone(float64(x))))
+		}
+	}
+	var out bytes.Buffer
+	require.NoError(t, synth.WriteWAV(&out, samples, audio.Rate))
+	return out.Bytes()
+}
+
+func TestWhatIsTooLoudForThePhoneGetsNoTierAndNoBlame(t *testing.T) {
+	for name, test := range map[string]struct {
+		phone func(x float64) float64
+		code  string
+	}{
+		"clipped":    {func(x float64) float64 { return max(-0.98, min(0.98, 30*x)) }, audio.WarnClipped},
+		"overdriven": {func(x float64) float64 { return 0.8 * math.Tanh(30*x) }, audio.WarnOverdriven},
+	} {
+		t.Run(name, func(t *testing.T) {
+			file := bytes.NewReader(demoThrough(t, test.phone))
+			o := Options{Repertoire: bank.StarterRepertoire()}
+			r, err := Recording(t.Context(), file, bank.Starter(), o)
+			require.NoError(t, err)
+			require.NotNil(t, r.Recording.Flattened)
+			assert.Equal(t, test.code, r.Recording.Flattened.Kind)
+			assert.True(t, r.Recording.Flattened.Severe)
+			assert.Equal(t, []string{test.code}, codes(r), "one cause, one warning")
+			assert.Nil(t, r.Group.Tier)
+			assert.Empty(t, r.Openers)
+			for _, round := range r.Rounds {
+				assert.Nil(t, round.Share)
+				assert.False(t, round.Usable)
+			}
+			require.NoError(t, validate(t, r))
+		})
+	}
+}
+
+func TestTheDemoIsNotFlattened(t *testing.T) {
+	r, err := demoReport()
+	require.NoError(t, err)
+	assert.Nil(t, r.Recording.Flattened)
+}
+
+func TestSharesAreLessCertainWhereSomeDifferencesAreLost(t *testing.T) {
+	r := &Report{Rounds: []Round{{ShareSD: pointer(0.2)}, {}}}
+	r.widen()
+	assert.InDelta(t, 0.2*flattenedFactor, *r.Rounds[0].ShareSD, 1e-9)
+	assert.Nil(t, r.Rounds[1].ShareSD)
 }

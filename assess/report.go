@@ -53,6 +53,14 @@ type Recorded struct {
 	Flattened *Flattened `json:"flattened,omitempty"`
 }
 
+// Flattened says that the recorder took away differences of level, which shares of the group are
+// read from.
+type Flattened struct {
+	Kind     string  `json:"kind"`     // code of the warning: clipped, overdriven, levelled, gain-riding
+	Severity float64 `json:"severity"` // 0 to 1
+	Severe   bool    `json:"severe"`   // too little is left: no share and no tier is stated
+}
+
 // LeftOut is a part of a recording that the report does not speak of.
 type LeftOut struct {
 	Start float64   `json:"start_s"` // seconds
@@ -200,6 +208,22 @@ type Group struct {
 	Pulse *float64 `json:"pulse"`
 	// and off the beat; null where nothing lies there
 	Pattern *float64 `json:"pattern"`
+}
+
+// Basis is what the estimate of a group began with. With it and the rounds the estimate can be made
+// again, to the last digit, from a report that was kept; see [Report.Estimate].
+type Basis struct {
+	Tiers        int     `json:"tiers"`                   // highest tier told apart
+	Level        float64 `json:"level"`                   // believed before the first round
+	LevelSD      float64 `json:"level_sd"`                // its standard deviation, tiers
+	SpreadMedian float64 `json:"spread_median,omitempty"` // of the spread of people, tiers; 0: the usual one
+	// standard deviation of its logarithm; 0: the usual one
+	SpreadSigma float64 `json:"spread_sigma,omitempty"`
+	People      int     `json:"people,omitempty"`    // in the group; 0: unknown
+	CommonSD    float64 `json:"common_sd,omitempty"` // what all rounds may err in common, tiers
+	// Calls says that what the leader called was taken as a hint of the level: who knows the group
+	// calls by what they know, and that is no news.
+	Calls bool `json:"calls"`
 }
 
 // Role says what a suggested piece is for.

@@ -76,11 +76,6 @@ func (s *scale) templates() []rounds.Template {
 	return out
 }
 
-// grade places a phrase that is not in the bank.
-func (s *scale) grade(p rhythm.Phrase) (difficulty, sd float64) {
-	return s.model.Difficulty(p), s.model.SD(p)
-}
-
 // closeTo is the phrase of the bank that a call differs from by one stroke; nil where there is
 // none.
 func (s *scale) closeTo(call rhythm.Phrase) *CloseTo {

@@ -83,12 +83,12 @@ func stages(b *testing.B, file []byte) []stage {
 	}
 	decode()
 	var analysis *onset.Analysis
-	hear := func() {
+	analyse := func() {
 		var err error
 		analysis, err = onset.Analyse(ctx, &played{samples: samples})
 		check(err)
 	}
-	hear()
+	analyse()
 	s := newScale(bank.Starter(), Options{})
 	var found []rounds.Round
 	find := func() {
@@ -98,11 +98,11 @@ func stages(b *testing.B, file []byte) []stage {
 	}
 	find()
 	var heard []heardRound
-	measure := func() { heard = listen(analysis, s, found) }
+	measure := func() { heard = s.measured(analysis, found) }
 	measure()
 	return []stage{
 		{"decode", decode},
-		{"onset", hear},
+		{"onset", analyse},
 		{"rounds", find},
 		{"response", measure},
 		{"posterior", func() {

@@ -30,13 +30,13 @@ func BenchmarkSteadiness(b *testing.B) {
 				b.Fatal(err)
 			}
 			x := scaled(recording.Samples, 0.5)
-			plain := hear(b, wav(audio.Rate, x))
+			plain := reportOn(b, wav(audio.Rate, x))
 			for change, sound := range map[string][]float32{
 				"0.5 ms": slices.Concat(make([]float32, 8), x),
 				"2.5 ms": slices.Concat(make([]float32, 40), x),
 				"3.7 ms": slices.Concat(make([]float32, 59), x), "-20 dB": scaled(x, 0.1),
 			} {
-				again := hear(b, wav(audio.Rate, sound))
+				again := reportOn(b, wav(audio.Rate, sound))
 				for _, r := range plain.Rounds {
 					rounds++
 					if slices.ContainsFunc(again.Rounds, func(o Round) bool { return sameRound(r, o) }) {

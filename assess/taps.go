@@ -1,15 +1,15 @@
 package assess
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"io"
-	"math"
 	"slices"
 
+	"clapladder.example/assess/internal/hear"
 	"clapladder.example/assess/internal/response"
 	"clapladder.example/assess/internal/rounds"
+	"clapladder.example/assess/internal/tapfile"
 	"clapladder.example/assess/internal/words"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/rhythm"
@@ -24,27 +24,9 @@ const tapShareSD = 0.12
 // from the content. Each round is scored against the phrase of the bank that its call is, else
 // against the call as tapped; bank may be nil. Errors are *TapsError, or that of r.
 func Taps(ctx context.Context, r io.Reader, bank *bank.Bank, o Options) (*Report, error) {
-	data, err := io.ReadAll(io.LimitReader(r, maxTaps+1))
-	if err != nil {
-		return nil, fmt.Errorf("reading taps: %w", err)
-	}
-	if len(data) > maxTaps {
-		return nil, &TapsError{
-			Message: fmt.Sprintf("the file is larger than %d MiB", maxTaps>>20),
-			Advice:  "split it by warm-ups",
-		}
-	}
-	read := readTapTable
-	if bytes.HasPrefix(data, []byte("MThd")) {
-		read = readTapMIDI
-	}
-	tapped, err := read(data)
+	tapped, err := tapfile.Read(r)
 	if err != nil {
 		return nil, err
-	}
-	if len(tapped) > maxRounds {
-		return nil, &TapsError{Message: fmt.Sprintf("the file has %d rounds, more than %d",
-			len(tapped), maxRounds), Advice: "split it by warm-ups"}
 	}
 	s := newScale(bank, o)
 	end := 0.0
@@ -58,7 +40,7 @@ func Taps(ctx context.Context, r io.Reader, bank *bank.Bank, o Options) (*Report
 			return nil, err
 		}
 		heard = append(heard, h)
-		for _, at := range slices.Concat(t.call, t.response) {
+		for _, at := range slices.Concat(t.Call, t.Response) {
 			end = max(end, at)
 		}
 	}
@@ -67,59 +49,47 @@ func Taps(ctx context.Context, r io.Reader, bank *bank.Bank, o Options) (*Report
 	return report, report.conclude(s)
 }
 
-// Bounds of a file of taps. A warm-up has some dozen rounds.
-const (
-	maxTaps   = 8 << 20 // bytes
-	maxRounds = 500
-)
-
-// tapped is one round of onset times in seconds, ascending.
-type tapped struct {
-	label          string
-	line           int // of its first call row; 0 for MIDI
-	call, response []float64
-}
-
 // tapRound scores one round.
-func (s *scale) tapRound(t tapped) (heardRound, error) {
-	if len(t.call) < 2 {
+func (s *scale) tapRound(t tapfile.Round) (heardRound, error) {
+	if len(t.Call) < 2 {
 		return heardRound{}, &TapsError{
-			Line: t.line,
-			Message: fmt.Sprintf("round %s has %s of the call", t.label,
-				words.Count(len(t.call), "stroke")), Advice: "give at least two, in rows with the role call",
+			Line: t.Line,
+			Message: fmt.Sprintf("round %s has %s of the call", t.Label,
+				words.Count(len(t.Call), "stroke")), Advice: "give at least two, in rows with the role call",
 		}
 	}
-	if len(t.call) > maxStrokes || len(t.response) > maxStrokes {
+	if len(t.Call) > maxStrokes || len(t.Response) > maxStrokes {
 		return heardRound{}, &TapsError{
-			Line:    t.line,
-			Message: fmt.Sprintf("round %s has more than %d strokes", t.label, maxStrokes),
+			Line:    t.Line,
+			Message: fmt.Sprintf("round %s has more than %d strokes", t.Label, maxStrokes),
 			Advice:  "give each call a round of its own",
 		}
 	}
 	distance := 0.0
-	if len(t.response) > 0 {
-		distance = t.response[0] - t.call[0]
+	if len(t.Response) > 0 {
+		distance = t.Response[0] - t.Call[0]
 	}
-	h := heardRound{Round: rounds.Round{Template: -1, Attempt: 1, Confidence: 1}, sure: true, tapped: true}
-	notes := t.call
-	if i, call, ok := rounds.Identify(t.call, s.templates(), distance); ok {
+	h := heardRound{tapped: true}
+	h.Round = hear.Round{Round: rounds.Round{Template: -1, Attempt: 1, Confidence: 1}, Sure: true}
+	notes := t.Call
+	if i, call, ok := rounds.Identify(t.Call, s.templates(), distance); ok {
 		h.Template, h.entry, h.Call = i, &s.graded[i], call
 		h.difficulty, h.difficultySD = h.entry.Difficulty, h.entry.SD
-		notes = make([]float64, len(t.call))
+		notes = make([]float64, len(t.Call))
 		for k, stroke := range call.Phrase.Strokes() {
 			notes[k] = call.Map.At(float64(stroke.Step))
 		}
-	} else if found, ok := rounds.Transcribe(t.call, distance); ok {
-		h.Call = rounds.Call{Phrase: found.Phrase, Map: found.Map, Onsets: t.call}
-		h.difficulty, h.difficultySD = s.grade(found.Phrase)
+	} else if found, ok := rounds.Transcribe(t.Call, distance); ok {
+		h.Call = rounds.Call{Phrase: found.Phrase, Map: found.Map, Onsets: t.Call}
+		h.difficulty, h.difficultySD = s.model.Difficulty(found.Phrase), s.model.SD(found.Phrase)
 	} else {
 		return heardRound{}, &TapsError{
-			Line:    t.line,
-			Message: fmt.Sprintf("no rhythm fits the call of round %s", t.label),
+			Line:    t.Line,
+			Message: fmt.Sprintf("no rhythm fits the call of round %s", t.Label),
 			Advice:  "check its times: seconds, ascending, at least 0.08 apart",
 		}
 	}
-	if len(t.response) == 0 {
+	if len(t.Response) == 0 {
 		return h, nil
 	}
 	// Notes are counted from step 0, so that the offset of the match is the time of step 0 of the
@@ -129,15 +99,15 @@ func (s *scale) tapRound(t tapped) (heardRound, error) {
 	for i, at := range notes {
 		relative[i] = at - origin
 	}
-	match := response.MatchTaps(relative, t.response)
+	match := response.MatchTaps(relative, t.Response)
 	answer := rounds.Answer{Map: rhythm.TimeMap{
 		Origin:      match.Offset,
 		StepSeconds: h.Call.Map.StepSeconds * match.Ratio,
 	}, Match: match.Score}
 	h.Answer = &answer
-	h.expected = carried(h.Round)
-	result := response.TapResult(h.Call.Phrase, h.expected, t.response, match)
-	h.result = &result
+	h.Expected = hear.Carried(h.Round.Round)
+	result := response.TapResult(h.Call.Phrase, h.Expected, t.Response, match)
+	h.Result = &result
 	return h, nil
 }
 
@@ -145,22 +115,4 @@ func (s *scale) tapRound(t tapped) (heardRound, error) {
 const maxStrokes = 200
 
 // TapsError says what is wrong with a file of taps.
-type TapsError struct {
-	Line    int    // from 1; 0 where no line is meant
-	Message string // what is wrong
-	Advice  string // what to write instead
-}
-
-// Error is one line.
-func (e *TapsError) Error() string {
-	text := e.Message
-	if e.Line > 0 {
-		text = fmt.Sprintf("line %d: %s", e.Line, text)
-	}
-	if e.Advice != "" {
-		text += "; " + e.Advice
-	}
-	return text
-}
-
-func validTime(x float64) bool { return !math.IsNaN(x) && x >= 0 && x <= 1e6 }
+type TapsError = tapfile.Error

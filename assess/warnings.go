@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"clapladder.example/assess/internal/exchange"
 	"clapladder.example/assess/internal/words"
 )
 
@@ -40,6 +41,33 @@ func (r *Report) warnRounds() {
 	}
 }
 
+// warnInstead says what the recording sounds like instead of call and response.
+func (r *Report) warnInstead(sound exchange.Sound) {
+	if sound == exchange.TooFew {
+		r.warn(noExchange, "There are too few rounds to tell whether this is call and response, "+
+			"so no answer is claimed. "+
+			"Call at least four phrases and let the group answer each.")
+		return
+	}
+	r.warn(noExchange, "This does not sound like call and response: "+instead[sound]+
+		". No answer is claimed and no tier stated. If a group did answer, put the phone nearer to it "+
+		"and call at least four phrases.")
+}
+
+const noExchange = "no-exchange"
+
+// instead puts kinds of sound into words.
+var instead = map[exchange.Sound]string{
+	exchange.Little:    "there is hardly a stroke in it",
+	exchange.OnePerson: "one person seems to clap or play alone",
+	exchange.Ticking:   "something ticks or beeps steadily",
+	exchange.Knocking:  "it sounds like typing, knocking or steps",
+	exchange.Speech:    "it is mostly speech",
+	exchange.Music:     "it sounds like music or drums",
+	exchange.Noise:     "it is mostly noise, such as rain, an engine or applause",
+	exchange.Other:     "what there is does not go back and forth between a leader and a group",
+}
+
 // warnHeard says what the sound leaves open.
 func (r *Report) warnHeard(heard []heardRound) {
 	answered, along, outside, named := 0, 0, 0, 0
@@ -52,12 +80,12 @@ func (r *Report) warnHeard(heard []heardRound) {
 		default:
 			named++
 		}
-		if h.result == nil {
+		if h.Result == nil {
 			continue
 		}
 		answered++
-		sure, solo = sure && h.sure, solo || h.solo
-		if h.along {
+		sure, solo = sure && h.Sure, solo || h.Solo
+		if h.Along {
 			along++
 		}
 	}

@@ -1,4 +1,4 @@
-package assess
+package tapfile
 
 import (
 	"bytes"
@@ -14,14 +14,14 @@ import (
 	"clapladder.example/assess/internal/words"
 )
 
-// tapColumns are the columns of a table of taps, in any order.
-var tapColumns = []string{"round", "role", "time_s"}
+// columns are the columns of a table of taps, in any order.
+var columns = []string{"round", "role", "time_s"}
 
-// readTapTable reads comma, semicolon or tab separated rows. Rounds come in order of first mention.
-func readTapTable(data []byte) ([]tapped, error) {
+// readTable reads comma, semicolon or tab separated rows. Rounds come in order of first mention.
+func readTable(data []byte) ([]Round, error) {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	if !utf8.Valid(data) || bytes.IndexByte(data, 0) >= 0 {
-		return nil, &TapsError{Message: "this is neither a table of taps nor a MIDI file", Advice: `give rows with the columns "round,role,time_s"`}
+		return nil, &Error{Message: "this is neither a table of taps nor a MIDI file", Advice: `give rows with the columns "round,role,time_s"`}
 	}
 	reader := csv.NewReader(bytes.NewReader(data))
 	reader.FieldsPerRecord = -1
@@ -37,11 +37,11 @@ func readTapTable(data []byte) ([]tapped, error) {
 	if err != nil {
 		return nil, tableError(err, "the table of taps is empty")
 	}
-	at, err := tapHeader(header)
+	at, err := columnsOf(header)
 	if err != nil {
 		return nil, err
 	}
-	var out []tapped
+	var out []Round
 	index := map[string]int{}
 	for {
 		row, err := reader.Read()
@@ -57,11 +57,11 @@ func readTapTable(data []byte) ([]tapped, error) {
 		}
 	}
 	if len(out) == 0 {
-		return nil, &TapsError{Message: "the table of taps has no row", Advice: `write one row a stroke, for example "1,call,0.52"`}
+		return nil, &Error{Message: "the table of taps has no row", Advice: `write one row a stroke, for example "1,call,0.52"`}
 	}
 	for i := range out {
-		slices.Sort(out[i].call)
-		slices.Sort(out[i].response)
+		slices.Sort(out[i].Call)
+		slices.Sort(out[i].Response)
 	}
 	return out, nil
 }
@@ -76,48 +76,48 @@ func firstRow(data []byte) []byte {
 	return nil
 }
 
-// tapHeader finds the columns.
-func tapHeader(header []string) ([3]int, error) {
+// columnsOf finds the columns.
+func columnsOf(header []string) ([3]int, error) {
 	var at [3]int
-	for i, want := range tapColumns {
+	for i, want := range columns {
 		at[i] = slices.IndexFunc(header,
 			func(name string) bool { return strings.EqualFold(strings.TrimSpace(name), want) })
 		if at[i] < 0 {
-			return at, &TapsError{Line: 1, Message: fmt.Sprintf("there is no column %q", want), Advice: `begin the file with the line "round,role,time_s"`}
+			return at, &Error{Line: 1, Message: fmt.Sprintf("there is no column %q", want), Advice: `begin the file with the line "round,role,time_s"`}
 		}
 	}
 	return at, nil
 }
 
-func addTap(out *[]tapped, index map[string]int, row []string, at [3]int, line int) error {
+func addTap(out *[]Round, index map[string]int, row []string, at [3]int, line int) error {
 	if len(row) <= slices.Max(at[:]) {
-		return &TapsError{Line: line, Message: fmt.Sprintf("the row has %s", words.Count(len(row), "field")), Advice: `write round, role and time, for example "1,call,0.52"`}
+		return &Error{Line: line, Message: fmt.Sprintf("the row has %s", words.Count(len(row), "field")), Advice: `write round, role and time, for example "1,call,0.52"`}
 	}
 	label, role := strings.TrimSpace(row[at[0]]), strings.ToLower(strings.TrimSpace(row[at[1]]))
 	text := strings.TrimSpace(row[at[2]])
 	time, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
 	if err != nil || !validTime(time) {
-		return &TapsError{
+		return &Error{
 			Line: line, Message: fmt.Sprintf("%q is not a time", text),
 			Advice: "write seconds from the start, for example 0.52",
 		}
 	}
 	if label == "" {
-		return &TapsError{Line: line, Message: "the round is missing", Advice: "number the rounds 1, 2, 3 …"}
+		return &Error{Line: line, Message: "the round is missing", Advice: "number the rounds 1, 2, 3 …"}
 	}
 	i, ok := index[label]
 	if !ok {
 		i = len(*out)
 		index[label] = i
-		*out = append(*out, tapped{label: label, line: line})
+		*out = append(*out, Round{Label: label, Line: line})
 	}
 	switch role {
 	case "call":
-		(*out)[i].call = append((*out)[i].call, time)
+		(*out)[i].Call = append((*out)[i].Call, time)
 	case "response":
-		(*out)[i].response = append((*out)[i].response, time)
+		(*out)[i].Response = append((*out)[i].Response, time)
 	default:
-		return &TapsError{
+		return &Error{
 			Line: line, Message: fmt.Sprintf("%q is not a role", role),
 			Advice: "write call or response",
 		}
@@ -129,10 +129,10 @@ func addTap(out *[]tapped, index map[string]int, row []string, at [3]int, line i
 func tableError(err error, empty string) error {
 	var parse *csv.ParseError
 	if errors.As(err, &parse) {
-		return &TapsError{Line: parse.Line, Message: "the row can't be read: " + parse.Err.Error(), Advice: `write plain rows, for example "1,call,0.52"`}
+		return &Error{Line: parse.Line, Message: "the row can't be read: " + parse.Err.Error(), Advice: `write plain rows, for example "1,call,0.52"`}
 	}
 	if errors.Is(err, io.EOF) && empty != "" {
-		return &TapsError{Message: empty, Advice: `begin with the line "round,role,time_s"`}
+		return &Error{Message: empty, Advice: `begin with the line "round,role,time_s"`}
 	}
 	return fmt.Errorf("reading taps: %w", err)
 }

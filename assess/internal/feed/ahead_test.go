@@ -1,4 +1,4 @@
-package assess
+package feed
 
 import (
 	"errors"
@@ -37,7 +37,7 @@ func TestReadingAheadGivesTheSameSamples(t *testing.T) {
 	broken := errors.New("broken off")
 	for _, length := range []int{0, 1, aheadSamples, 5*aheadSamples + 3, 100_000} {
 		for _, end := range []error{io.EOF, broken} {
-			r := startReading(&stutter{length: length, end: end})
+			r := ReadAhead(&stutter{length: length, end: end})
 			buffer := make([]float32, 1000)
 			got := 0
 			var err error
@@ -53,7 +53,7 @@ func TestReadingAheadGivesTheSameSamples(t *testing.T) {
 			assert.ErrorIs(t, err, end, "samples first, then what ended them")
 			_, err = r.Read(buffer)
 			assert.ErrorIs(t, err, end, "and again")
-			r.stop()
+			r.Stop()
 		}
 	}
 }
@@ -62,10 +62,10 @@ func TestStoppingEndsReadingAhead(t *testing.T) {
 	before := runtime.NumGoroutine()
 	for range 20 {
 		stream := &stutter{length: 1 << 30, end: io.EOF}
-		r := startReading(stream)
+		r := ReadAhead(stream)
 		_, err := r.Read(make([]float32, 10))
 		require.NoError(t, err)
-		r.stop()
+		r.Stop()
 		calls := stream.calls
 		runtime.Gosched()
 		assert.Equal(t, calls, stream.calls, "nothing reads any more")

@@ -1,4 +1,4 @@
-package assess
+package tapfile
 
 import (
 	"errors"
@@ -9,13 +9,13 @@ import (
 	"clapladder.example/rhythm/midifile"
 )
 
-// readTapMIDI reads the first two tracks that have notes: the calls, then the responses. A round is
+// readMIDI reads the first two tracks that have notes: the calls, then the responses. A round is
 // a call with the responses until the next call.
-func readTapMIDI(data []byte) ([]tapped, error) {
+func readMIDI(data []byte) ([]Round, error) {
 	tracks, err := midifile.ReadTaps(data)
 	var midi *midifile.Error
 	if errors.As(err, &midi) {
-		return nil, &TapsError{Message: midi.Message, Advice: midi.Advice}
+		return nil, &Error{Message: midi.Message, Advice: midi.Advice}
 	}
 	if err != nil {
 		return nil, fmt.Errorf("reading taps: %w", err)
@@ -29,7 +29,7 @@ func readTapMIDI(data []byte) ([]tapped, error) {
 		}
 	}
 	if n == 0 {
-		return nil, &TapsError{
+		return nil, &Error{
 			Message: "the MIDI file has no note",
 			Advice:  "record the calls on track 1 and the responses on track 2",
 		}
@@ -43,7 +43,7 @@ const (
 )
 
 // splitRounds cuts two streams into rounds: a call begins after a response, or after a long gap.
-func splitRounds(calls, responses []float64) []tapped {
+func splitRounds(calls, responses []float64) []Round {
 	type stroke struct {
 		at       float64
 		response bool
@@ -56,24 +56,24 @@ func splitRounds(calls, responses []float64) []tapped {
 		all = append(all, stroke{at, true})
 	}
 	sort.SliceStable(all, func(i, j int) bool { return all[i].at < all[j].at })
-	var out []tapped
+	var out []Round
 	last := 0.0
 	for i, s := range all {
 		begin := len(out) == 0
 		if !begin && !s.response {
 			now := &out[len(out)-1]
-			answered := len(now.response)
-			early := answered == 1 && s.at-now.response[0] < straySeconds && i > 0
+			answered := len(now.Response)
+			early := answered == 1 && s.at-now.Response[0] < straySeconds && i > 0
 			begin = answered > 0 && !early || answered == 0 && s.at-last > newCallGap
 		}
 		if begin {
-			out = append(out, tapped{label: strconv.Itoa(len(out) + 1)})
+			out = append(out, Round{Label: strconv.Itoa(len(out) + 1)})
 		}
 		now := &out[len(out)-1]
 		if s.response {
-			now.response = append(now.response, s.at)
+			now.Response = append(now.Response, s.at)
 		} else {
-			now.call = append(now.call, s.at)
+			now.Call = append(now.Call, s.at)
 		}
 		last = s.at
 	}

@@ -1,4 +1,4 @@
-package assess
+package feed
 
 import "clapladder.example/assess/internal/onset"
 
@@ -8,9 +8,9 @@ const (
 	aheadSamples = 8192 // a block: half a second
 )
 
-// readAhead reads a stream on a goroutine of its own, so that decoding and listening go on at the
+// Ahead reads a stream on a goroutine of its own, so that decoding and listening go on at the
 // same time. It gives the same samples in the same order.
-type readAhead struct {
+type Ahead struct {
 	full  chan aheadBlock // in order of the stream
 	empty chan []float32  // has room for all blocks
 	block []float32       // in hand
@@ -23,9 +23,9 @@ type aheadBlock struct {
 	err     error // after the samples
 }
 
-// startReading reads until the stream ends or stop is called.
-func startReading(stream onset.Reader) *readAhead {
-	r := &readAhead{full: make(chan aheadBlock, aheadBlocks), empty: make(chan []float32, aheadBlocks)}
+// ReadAhead reads until the stream ends or [Ahead.Stop] is called.
+func ReadAhead(stream onset.Reader) *Ahead {
+	r := &Ahead{full: make(chan aheadBlock, aheadBlocks), empty: make(chan []float32, aheadBlocks)}
 	for range aheadBlocks {
 		r.empty <- make([]float32, aheadSamples)
 	}
@@ -43,7 +43,7 @@ func startReading(stream onset.Reader) *readAhead {
 }
 
 // Read fills samples as the stream would.
-func (r *readAhead) Read(samples []float32) (int, error) {
+func (r *Ahead) Read(samples []float32) (int, error) {
 	for len(r.left) == 0 {
 		if r.err != nil {
 			return 0, r.err
@@ -59,9 +59,9 @@ func (r *readAhead) Read(samples []float32) (int, error) {
 	return n, nil
 }
 
-// stop ends reading. When it returns, nothing reads the stream any more, and Read must not be
+// Stop ends reading. When it returns, nothing reads the stream any more, and Read must not be
 // called again.
-func (r *readAhead) stop() {
+func (r *Ahead) Stop() {
 	close(r.empty)
 	for range r.full { // at most the blocks that are under way
 	}
