@@ -7,7 +7,7 @@ import (
 )
 
 // phraseTables turns each row into the table of a phrase.
-func (sh *sheet) phraseTables() []*table {
+func (sh *sheet) phraseTables(*source) []*table {
 	tables := make([]*table, len(sh.rows))
 	for i, row := range sh.rows {
 		tables[i] = &table{name: "phrase", many: true, at: sh.starts[i], fields: sh.fields(row, phraseKeys)}

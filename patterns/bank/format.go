@@ -35,44 +35,42 @@ func (l Loader) instead(advice string) string {
 
 // Bank is [Load] with the limits of l.
 func (l Loader) Bank(name string, data []byte) (*Bank, error) {
-	s, kind := l.open(name, data)
-	c := checker{source: s, cells: kind == commaSeparated}
-	b := &Bank{}
-	switch kind {
-	case tomlText:
-		b = c.bank(flatten(readTOML(s)), l)
-		checkWhole(s)
-	case commaSeparated:
-		if sh := readSheet(s, phraseKeys); len(s.problems) == 0 || len(sh.rows) > 0 {
-			b = c.bank(sh.phraseTables(), l)
-		}
-	}
-	if err := s.err(); err != nil {
+	b, remarks, err := read(l, name, data, (*checker).bank, (*sheet).phraseTables, phraseKeys)
+	if err != nil {
 		return nil, err
 	}
-	b.Remarks = s.remarks
+	b.Remarks = remarks
 	return b, nil
 }
 
 // Repertoire is [LoadRepertoire] with the limits of l.
 func (l Loader) Repertoire(name string, data []byte) (*Repertoire, error) {
-	s, kind := l.open(name, data)
-	c := checker{source: s, cells: kind == commaSeparated}
-	r := &Repertoire{}
-	switch kind {
-	case tomlText:
-		r = c.repertoire(flatten(readTOML(s)), l)
-		checkWhole(s)
-	case commaSeparated:
-		if sh := readSheet(s, repertoireColumns); len(s.problems) == 0 || len(sh.rows) > 0 {
-			r = c.repertoire(sh.pieceTables(s), l)
-		}
-	}
-	if err := s.err(); err != nil {
+	r, remarks, err := read(l, name, data, (*checker).repertoire, (*sheet).pieceTables, repertoireColumns)
+	if err != nil {
 		return nil, err
 	}
-	r.Remarks = s.remarks
+	r.Remarks = remarks
 	return r, nil
+}
+
+// read reads one kind of document, from tables of either way to write it down. check turns them
+// into what they hold; rows turns the rows of a sheet with the given columns into tables.
+func read[T any](
+	l Loader, name string, data []byte,
+	check func(*checker, []*table, Loader) *T, rows func(*sheet, *source) []*table, columns []string,
+) (document *T, remarks []Problem, err error) {
+	s, kind := l.open(name, data)
+	c := &checker{source: s, cells: kind == commaSeparated}
+	switch kind {
+	case tomlText:
+		document = check(c, flatten(readTOML(s)), l)
+		checkWhole(s)
+	case commaSeparated:
+		if sh := readSheet(s, columns); len(s.problems) == 0 || len(sh.rows) > 0 {
+			document = check(c, rows(sh, s), l)
+		}
+	}
+	return document, s.remarks, s.err()
 }
 
 func (l Loader) entries() int {
