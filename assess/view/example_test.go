@@ -39,13 +39,16 @@ func ExampleBoxes() {
 }
 
 func ExampleJSON() {
-	err := view.JSON(os.Stdout, map[string]any{"share": 2.0 / 3, "times": []float64{0.5, 1, 1.5}})
+	err := view.JSON(os.Stdout, map[string]any{"share": 2.0 / 3, "times": []float64{0.5, 1}})
 	if err != nil {
 		fmt.Println(err)
 	}
 	// Output:
 	// {
 	//   "share": 0.6667,
-	//   "times": [0.5, 1, 1.5]
+	//   "times": [
+	//     0.5,
+	//     1
+	//   ]
 	// }
 }

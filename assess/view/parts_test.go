@@ -107,7 +107,7 @@ func TestJSONIsStableAndReadable(t *testing.T) {
 	}{
 		3, 1.0 / 3, -0.00001, 1e20, 7, nil,
 		[]int{},
-		[]inner{{[]float64{0.125, 2, 3.00004}, "a < b & 港"}},
+		[]inner{{[]float64{0.125, 2, 3.00004}, `a < b & 港: "0.12345"`}},
 		[]string{"x", "y"},
 	}
 	var b strings.Builder
@@ -122,11 +122,18 @@ func TestJSONIsStableAndReadable(t *testing.T) {
   "empty": [],
   "nested": [
     {
-      "times": [0.125, 2, 3],
-      "text": "a < b & 港"
+      "times": [
+        0.125,
+        2,
+        3
+      ],
+      "text": "a < b & 港: \"0.12345\""
     }
   ],
-  "words": ["x", "y"]
+  "words": [
+    "x",
+    "y"
+  ]
 }
 `, b.String())
 }
