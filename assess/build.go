@@ -195,10 +195,10 @@ const flattenedFactor = 1.5
 
 // flattened is what the recorder did to the levels; nil for nothing.
 func flattened(f audio.Flattening) *Flattened {
-	if f.Kind == audio.NotFlattened {
+	if f.Code == "" {
 		return nil
 	}
-	return &Flattened{Kind: f.Kind.Code(), Severity: rounded(f.Severity, 2), Severe: f.Severe()}
+	return &Flattened{Kind: f.Code, Severity: rounded(f.Severity, 2), Severe: f.Severe()}
 }
 
 // withhold takes back what is read from levels: who got a phrase and the mistakes of most. What was

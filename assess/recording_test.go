@@ -455,8 +455,8 @@ func TestWhatIsTooLoudForThePhoneGetsNoTierAndNoBlame(t *testing.T) {
 		phone func(x float64) float64
 		code  string
 	}{
-		"clipped":    {func(x float64) float64 { return max(-0.98, min(0.98, 30*x)) }, audio.WarnClipped},
-		"overdriven": {func(x float64) float64 { return 0.8 * math.Tanh(30*x) }, audio.WarnOverdriven},
+		"clipped":    {func(x float64) float64 { return max(-0.98, min(0.98, 30*x)) }, "clipped"},
+		"overdriven": {func(x float64) float64 { return 0.8 * math.Tanh(30*x) }, "overdriven"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			file := bytes.NewReader(demoThrough(t, test.phone))

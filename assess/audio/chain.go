@@ -40,7 +40,7 @@ func (c *chain) take(block []float32, end error) error {
 	if c.frames > c.most {
 		n -= int(min(int64(n), c.frames-c.most))
 		end = &Error{
-			Kind: KindLimit, Format: c.sound.Format, Limit: "max-duration",
+			Kind: codec.KindLimit, Format: c.sound.Format, Limit: "max-duration",
 			Message: "the recording is longer than " + hours(c.most, c.sound.SampleRate),
 			Advice:  "cut it, or raise the limit (max-duration)",
 		}
@@ -67,7 +67,7 @@ func (c *chain) nothing() error {
 			"this %s file is damaged: nothing in it can be decoded", codec.DisplayName(c.sound.Format))
 	}
 	return &Error{
-		Kind: KindEmpty, Format: c.sound.Format, Message: "this recording holds no sound",
+		Kind: codec.KindEmpty, Format: c.sound.Format, Message: "this recording holds no sound",
 		Advice: "check that the recorder was running",
 	}
 }

@@ -115,7 +115,7 @@ func TestCutFilesGiveTheirBeginning(t *testing.T) {
 			file := readFixture(t, c.file)
 			want := mustDecode(t, file).samples
 			res := mustDecode(t, file[:len(file)*3/4-2])
-			assert.Contains(t, res.codes(), audio.WarnCutShort)
+			assert.Contains(t, res.codes(), "cut-short")
 			// The end of what is there may be missing its overlap.
 			n := len(res.samples) - 1200
 			require.Greater(t, n, len(want)/4)
@@ -139,7 +139,7 @@ func TestDamageInTheMiddleKeepsTimeBehindIt(t *testing.T) {
 				hit[len(hit)*c.hit/100+i] ^= 0x5a
 			}
 			res := mustDecode(t, hit)
-			assert.Contains(t, res.codes(), audio.WarnDamaged)
+			assert.Contains(t, res.codes(), "damaged")
 			// From 1.05 s on everything is back in place.
 			from := audio.Rate * 105 / 100
 			require.Greater(t, len(res.samples), from+audio.Rate*4/10)
@@ -158,10 +158,7 @@ func TestFileOfOnlyAHeader(t *testing.T) {
 				_, err := decode(t.Context(), bytes.NewReader(file[:n]), noFFmpeg)
 				require.Error(t, err, "%d bytes", n)
 				kind := asError(t, err).Kind
-				assert.Contains(t, []audio.Kind{
-					audio.KindMalformed, audio.KindEmpty,
-					audio.KindNotAudio,
-				}, kind, err)
+				assert.Contains(t, []audio.Kind{"malformed", "empty", "not-audio"}, kind, err)
 			}
 		})
 	}

@@ -2,27 +2,14 @@ package audio
 
 import "math"
 
-// FlatKind is the kind of a [Flattening].
-type FlatKind int
-
-// In what way a recorder took away differences of level.
-const (
-	NotFlattened FlatKind = iota
-	Clipped               // peaks are cut off flat
-	Overdriven            // a limiter or saturation holds the peaks at one level
-	Levelled              // a fast or strong gain control turns every loud sound down
-	GainRiding            // the level creeps up again after loud moments
-)
-
-// Code is the code of the warning about it; empty for NotFlattened.
-func (k FlatKind) Code() string {
-	return [...]string{"", WarnClipped, WarnOverdriven, WarnLevelled, WarnGainRiding}[k]
-}
-
 // Flattening is how far a recorder took away the differences of level that shares of a group are
 // read from.
 type Flattening struct {
-	Kind FlatKind
+	// Code is that of the [Warning] about it, empty where nothing was taken away: clipped (peaks are
+	// cut off flat), overdriven (a limiter or saturation holds them at one level), levelled (a fast or
+	// strong gain control turns every loud sound down) or gain-riding (the level creeps up again after
+	// loud moments).
+	Code string
 	// Severity is 0 to 1: for clipping and overdriving the share of loud sounds that reach the
 	// ceiling, for gain control the change of gain over fullChange decibels.
 	Severity float64
@@ -30,12 +17,12 @@ type Flattening struct {
 
 // Severe reports whether too little is left of the differences to read shares from.
 func (f Flattening) Severe() bool {
-	switch f.Kind {
-	case Clipped, Overdriven:
+	switch f.Code {
+	case clipped, overdriven:
 		return f.Severity >= severePeaks
-	case Levelled:
+	case levelled:
 		return true
-	case GainRiding:
+	case gainRiding:
 		return f.Severity >= severeRiding
 	}
 	return false
@@ -50,13 +37,13 @@ func (c *chain) Flattening() Flattening {
 	risen, riding := c.gain.riding()
 	switch {
 	case c.health.hasFlatTops():
-		return Flattening{Clipped, c.health.peaks.heights.crowded()}
+		return Flattening{clipped, c.health.peaks.heights.crowded()}
 	case riding:
-		return Flattening{GainRiding, min(1, max(risen, ducked)/fullChange)}
+		return Flattening{gainRiding, min(1, max(risen, ducked)/fullChange)}
 	case ducked >= leastDucking:
-		return Flattening{Levelled, min(1, ducked/fullChange)}
+		return Flattening{levelled, min(1, ducked/fullChange)}
 	case crowded >= leastCrowded:
-		return Flattening{Overdriven, crowded}
+		return Flattening{overdriven, crowded}
 	}
 	return Flattening{}
 }

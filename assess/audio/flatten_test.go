@@ -73,31 +73,31 @@ func TestWhatTookAwayDifferencesOfLevelIsNamedOnce(t *testing.T) {
 	levelled := func(level float64) float64 { return math.Min(20, 0.2/math.Max(level, 1e-9)) }
 	for name, test := range map[string]struct {
 		sound  []float64
-		kind   audio.FlatKind
+		code   string
 		severe bool
 	}{
-		"nothing":                        {plain, audio.NotFlattened, false},
-		"a limiter that works hard":      {driven, audio.Overdriven, true},
-		"saturation":                     {saturated(plain, 12), audio.Overdriven, true},
-		"an amplifier that clips":        {limited(scaled(plain, 20), 0.98), audio.Clipped, true},
-		"a gain control as fast as talk": {followed(plain, rate, 0.15, levelled), audio.Levelled, true},
-		"one clap over and over":         {clapTrain(rate, 40, 0.001), audio.NotFlattened, false},
-		"silence":                        {make([]float64, rate), audio.NotFlattened, false},
+		"nothing":                        {plain, "", false},
+		"a limiter that works hard":      {driven, "overdriven", true},
+		"saturation":                     {saturated(plain, 12), "overdriven", true},
+		"an amplifier that clips":        {limited(scaled(plain, 20), 0.98), "clipped", true},
+		"a gain control as fast as talk": {followed(plain, rate, 0.15, levelled), "levelled", true},
+		"one clap over and over":         {clapTrain(rate, 40, 0.001), "", false},
+		"silence":                        {make([]float64, rate), "", false},
 	} {
 		t.Run(name, func(t *testing.T) {
 			file := wav16(rate, test.sound)
 			got := flatteningOf(t, file)
-			assert.Equal(t, test.kind, got.Kind, "%+v", got)
+			assert.Equal(t, test.code, got.Code, "%+v", got)
 			assert.Equal(t, test.severe, got.Severe(), "%+v", got)
 			named := 0
 			for _, code := range mustDecode(t, file).codes() {
 				switch code {
-				case audio.WarnClipped, audio.WarnOverdriven, audio.WarnLevelled, audio.WarnGainRiding:
-					assert.Equal(t, test.kind.Code(), code)
+				case "clipped", "overdriven", "levelled", "gain-riding":
+					assert.Equal(t, test.code, code)
 					named++
 				}
 			}
-			assert.Equal(t, test.kind != audio.NotFlattened, named == 1)
+			assert.Equal(t, test.code != "", named == 1)
 		})
 	}
 }

@@ -67,44 +67,44 @@ func TestClapsSurviveWhateverTheChannelsDo(t *testing.T) {
 	}{
 		"both good":     {[][]float64{sum(claps, hiss(1)), sum(claps, hiss(2))}, -0.1, nil},
 		"right quieter": {[][]float64{claps, sum(scaled(claps, 0.5), hiss(2))}, -3, nil},
-		"right dead":    {[][]float64{claps, zero}, -0.1, []string{audio.WarnDeadChannel}},
-		"left dead":     {[][]float64{zero, claps}, -0.1, []string{audio.WarnDeadChannel}},
+		"right dead":    {[][]float64{claps, zero}, -0.1, []string{"dead-channel"}},
+		"left dead":     {[][]float64{zero, claps}, -0.1, []string{"dead-channel"}},
 		"right only hisses softly": {
 			[][]float64{claps, noise(len(claps), 1e-5, 3)},
 			-0.1,
-			[]string{audio.WarnDeadChannel},
+			[]string{"dead-channel"},
 		},
 		"inverted": {
 			[][]float64{claps, sum(inverted, hiss(2))},
 			-0.1,
-			[]string{audio.WarnInverted},
+			[]string{"inverted-channel"},
 		},
 		"inverted, quieter, first": {
 			[][]float64{scaled(inverted, 0.4), claps},
 			-4,
-			[]string{audio.WarnInverted},
+			[]string{"inverted-channel"},
 		},
 		"late":             {[][]float64{claps, late}, -6, nil},
 		"different sounds": {[][]float64{claps, noise(len(claps), 0.02, 9)}, -6.1, nil},
 		"six, four of them dead": {
 			[][]float64{zero, claps, zero, zero, claps, zero},
 			-0.1,
-			[]string{audio.WarnDeadChannel},
+			[]string{"dead-channel"},
 		},
-		"three, one inverted": {[][]float64{claps, inverted, claps}, -0.1, []string{audio.WarnInverted}},
+		"three, one inverted": {[][]float64{claps, inverted, claps}, -0.1, []string{"inverted-channel"}},
 		"one, with a large offset": {
 			[][]float64{sum(claps, constant(len(claps), 0.1))},
 			-0.1,
-			[]string{audio.WarnOffset},
+			[]string{"dc-offset"},
 		},
 		"dead channel with offset": {
 			[][]float64{claps, constant(len(claps), 0.05)},
 			-0.1,
-			[]string{audio.WarnOffset, audio.WarnDeadChannel},
+			[]string{"dc-offset", "dead-channel"},
 		},
 		"both with their own offset": {[][]float64{
 			sum(claps, constant(len(claps), 0.03)), sum(claps, constant(len(claps), -0.04)),
-		}, -0.1, []string{audio.WarnOffset}},
+		}, -0.1, []string{"dc-offset"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			res := mustDecode(t, floatFile(test.channels...))
@@ -139,7 +139,7 @@ func TestChannelThatDiesOnTheWay(t *testing.T) {
 	claps := clapTrain(audio.Rate, 12, 0.001)
 	right := append(append([]float64(nil), claps[:6*audio.Rate]...), make([]float64, 6*audio.Rate)...)
 	res := mustDecode(t, floatFile(claps, right))
-	assert.Equal(t, []string{audio.WarnDeadChannel}, res.codes())
+	assert.Equal(t, []string{"dead-channel"}, res.codes())
 	for _, part := range [][2]int{{0, 5}, {6, 12}} {
 		from, to := part[0]*audio.Rate, part[1]*audio.Rate
 		db, r := levelAgainst(res.samples[from:to], claps[from:to])
@@ -179,7 +179,7 @@ func TestOffsetIsOnlyTakenOutWhereThereIsOne(t *testing.T) {
 	x := append(make([]float64, audio.Rate/3), sum(burst, constant(n, 0.06))...)
 	res := mustDecode(t, floatFile(x))
 	assert.InDelta(t, 0, mean(res.samples[audio.Rate:]), 0.001)
-	assert.Contains(t, res.codes(), audio.WarnOffset)
+	assert.Contains(t, res.codes(), "dc-offset")
 }
 
 func TestReadSizesDoNotChangeTheStream(t *testing.T) {

@@ -42,7 +42,7 @@ func newStream(ctx context.Context, in *codec.Input, s *codec.Sound, opts Option
 // The samples do not depend on how large the pieces are that Read is asked for.
 func (s *Stream) Read(dst []float32) (int, error) {
 	if s.closed {
-		return 0, &Error{Kind: KindRead, Message: "the stream is closed"}
+		return 0, &Error{Kind: codec.KindRead, Message: "the stream is closed"}
 	}
 	if len(dst) == 0 {
 		return 0, nil

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"clapladder.example/assess"
-	"clapladder.example/assess/audio"
 	"clapladder.example/assess/internal/words"
 	"clapladder.example/rhythm"
 )
@@ -120,7 +119,7 @@ var instead = map[string]string{
 
 // flattenedText says why a flattened recording gives no tier, and what to change.
 func flattenedText(kind string) (tier, advice string) {
-	if kind == audio.WarnLevelled || kind == audio.WarnGainRiding {
+	if kind == "levelled" || kind == "gain-riding" {
 		return "the phone levels loud and soft, so nobody can tell how many clapped",
 			"switch automatic level and voice mode off, record again"
 	}

@@ -45,7 +45,7 @@ func (a *app) recordingError(path string, err error) error {
 	if !ok {
 		return err
 	}
-	if e.Kind == audio.KindLimit {
+	if e.Kind == "limit" {
 		limit := *e
 		limit.Advice = a.beyond("cut it")
 		if limit.Limit == "max-channels" {
