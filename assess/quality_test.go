@@ -322,7 +322,10 @@ func BenchmarkQuality(b *testing.B) {
 		}
 		close(next)
 		wait.Wait()
-		printTable(figures.To(b, "quality.txt"), scenes, results, said)
+		out := figures.To(b, "quality.txt")
+		printTable(out, scenes, results, said)
+		fmt.Fprint(out, sessionsAbout)
+		benchSessions(b, out, split)
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess/internal/onset"
+	"clapladder.example/assess/internal/recorded"
 	"clapladder.example/assess/internal/synth"
 )
 
@@ -20,15 +21,15 @@ type example struct {
 }
 
 // reelExamples are reels of recorded sound, a few of every class of one half.
-func reelExamples(t testing.TB, l library, untouched bool, each int) []example {
+func reelExamples(t testing.TB, l recorded.Library, untouched bool, each int) []example {
 	var out []example
-	for _, c := range reelClasses {
-		for number := range max(each, 2*len(c.ways)) {
-			r, ok := makeReel(t, l, c, number, untouched)
+	for _, c := range recorded.ReelClasses {
+		for number := range max(each, 2*c.Ways()) {
+			r, ok := recorded.MakeReel(t, l, c, number, untouched)
 			if !ok {
 				continue
 			}
-			out = append(out, newExample(t, c.name, fmt.Sprint(c.name, " ", number), false, r.samples))
+			out = append(out, newExample(t, c.Name, fmt.Sprint(c.Name, " ", number), false, r.Samples))
 		}
 	}
 	return out

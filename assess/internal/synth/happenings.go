@@ -51,8 +51,10 @@ const wall = 700
 // throughTheWall writes another group's warm-up as heard next door, over and over.
 func (m *mixer) throughTheWall(next NextDoor) []Span {
 	s := Scene{
-		Seed: next.Seed, Rate: m.plan.scene.Rate, Calls: slices.Clone(m.plan.scene.Calls), Leader: Leader{Sound: Drum},
-		Group: Group{People: 15, Level: 5}, Background: Background{NoiseDB: -60}, Flow: Flow{Seamless: true},
+		Seed: next.Seed, Rate: m.plan.scene.Rate, Calls: slices.Clone(m.plan.scene.Calls),
+		Leader: Leader{Sound: Drum},
+		Group:  Group{People: 15, Level: 5}, Background: Background{NoiseDB: -60},
+		Flow: Flow{Seamless: true},
 	}
 	for i := range s.Calls {
 		s.Calls[i].Answer, s.Calls[i].Pause = Answered, 0

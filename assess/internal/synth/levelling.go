@@ -60,7 +60,8 @@ func gate(x []float32, fs, db float64) {
 		return
 	}
 	threshold := loudest(x, fs) * math.Pow(10, db/10)
-	follow, opening, shutting := onePole(100, fs), onePole(1/(2*math.Pi*0.003), fs), onePole(1/(2*math.Pi*0.06), fs)
+	follow := onePole(100, fs)
+	opening, shutting := onePole(1/(2*math.Pi*0.003), fs), onePole(1/(2*math.Pi*0.06), fs)
 	mean, gain, held := 0.0, 0.0, 0
 	for i, v := range x {
 		mean += follow * (float64(v)*float64(v) - mean)

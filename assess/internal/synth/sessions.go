@@ -51,7 +51,8 @@ var soundSessions = []Preset{
 	{
 		Name: "all-words", About: "the leader and the group say the words", Hard: true,
 		disturb: func(w *warmup) {
-			w.Words = Words{Leader: true, LeaderDB: between(w.rng, -4, 2), Group: true, GroupDB: between(w.rng, -8, 0)}
+			w.Words = Words{Leader: true, LeaderDB: between(w.rng, -4, 2), Group: true}
+			w.Words.GroupDB = between(w.rng, -8, 0)
 		},
 	},
 	{
@@ -89,7 +90,7 @@ var peopleSessions = []Preset{
 			LostLooser: between(w.rng, 1, 1.5), Slip: between(w.rng, 0, 0.03),
 		}
 	}},
-	{Name: "long-phrases", About: "phrases of ten strokes and more at the group's level", shape: func(w *warmup) {
+	{Name: "long-phrases", About: "ten strokes and more at the group's level", shape: func(w *warmup) {
 		long := slices.DeleteFunc(slices.Clone(w.bank), func(i Item) bool { return len(i.Phrase.Notes) < 10 })
 		if len(long) > 0 {
 			w.Group.Level = between(w.rng, 4, 7)
@@ -130,24 +131,35 @@ var aroundSessions = []Preset{
 
 // aloneSessions have nobody to say anything about.
 var aloneSessions = []Preset{
-	{Name: "practising-alone", About: "one person claps phrases over and over", Mute: true, Tierless: true, shape: practisingAlone},
-	{Name: "self-answer", About: "one person calls and answers himself more softly", Mute: true, Tierless: true, shape: func(w *warmup) {
-		w.Flow.Practice, w.Flow.After = 0, 0
-		softer := between(w.rng, 3, 9)
-		for i := range w.Calls {
-			w.Calls[i].Answer, w.Calls[i].Softer = Repeated, softer
-		}
-	}},
-	{Name: "nobody-answers", About: "calls that nobody answers", Mute: true, Tierless: true, shape: func(w *warmup) {
-		w.Flow.Practice, w.Flow.After = 0, 0
-		for i := range w.Calls {
-			w.Calls[i].Answer = Nothing
-		}
-	}},
-	{Name: "one-answers", About: "a single person answers", Tierless: true, shape: func(w *warmup) {
-		w.Flow.Practice, w.Flow.After = 0, 0
-		w.Group.People, w.Group.Near, w.Group.Far, w.Leader.LevelDB = 1, 1.2, 3, between(w.rng, -2, 4)
-	}},
+	{
+		Name: "practising-alone", About: "one person claps phrases over and over",
+		Mute: true, Tierless: true, shape: practisingAlone,
+	},
+	{
+		Name: "self-answer", About: "one person calls and answers himself more softly",
+		Mute: true, Tierless: true, shape: func(w *warmup) {
+			w.Flow.Practice, w.Flow.After = 0, 0
+			softer := between(w.rng, 3, 9)
+			for i := range w.Calls {
+				w.Calls[i].Answer, w.Calls[i].Softer = Repeated, softer
+			}
+		},
+	},
+	{
+		Name: "nobody-answers", About: "calls that nobody answers",
+		Mute: true, Tierless: true, shape: func(w *warmup) {
+			w.Flow.Practice, w.Flow.After = 0, 0
+			for i := range w.Calls {
+				w.Calls[i].Answer = Nothing
+			}
+		},
+	},
+	{
+		Name: "one-answers", About: "a single person answers", Tierless: true, shape: func(w *warmup) {
+			w.Flow.Practice, w.Flow.After = 0, 0
+			w.Group.People, w.Group.Near, w.Group.Far, w.Leader.LevelDB = 1, 1.2, 3, between(w.rng, -2, 4)
+		},
+	},
 }
 
 // phoneSessions differ in what the recorder does.
@@ -159,13 +171,16 @@ var phoneSessions = []Preset{
 	{
 		Name: "slow-levelling", About: "gain that comes up over seconds", Hard: true,
 		disturb: func(w *warmup) {
-			w.Phone.Levelling = Levelling{between(w.rng, 0.05, 0.3), between(w.rng, 2, 5), between(w.rng, 15, 25)}
+			l := &w.Phone.Levelling
+			l.Attack, l.Release, l.LiftDB = between(w.rng, 0.05, 0.3), between(w.rng, 2, 5), between(w.rng, 15, 25)
 		},
 	},
 	{
 		Name: "strong-levelling", About: "gain that pumps with every stroke", Hard: true,
 		disturb: func(w *warmup) {
-			w.Phone.Levelling = Levelling{between(w.rng, 0.002, 0.01), between(w.rng, 0.1, 0.4), between(w.rng, 20, 30)}
+			l := &w.Phone.Levelling
+			l.Attack, l.Release = between(w.rng, 0.002, 0.01), between(w.rng, 0.1, 0.4)
+			l.LiftDB = between(w.rng, 20, 30)
 		},
 	},
 	{
@@ -184,7 +199,8 @@ var phoneSessions = []Preset{
 		Name: "call-chain", About: "as through a telephone call: band, levelling, gate, codec", Hard: true,
 		disturb: func(w *warmup) {
 			w.Phone = Phone{
-				LowCut: 300, HighCut: 3400, Levelling: Levelling{0.01, 0.5, 18}, LimitDB: 10, GateDB: -30, Coding: 0.5,
+				LowCut: 300, HighCut: 3400, Levelling: Levelling{0.01, 0.5, 18}, LimitDB: 10,
+				GateDB: -30, Coding: 0.5,
 			}
 		},
 	},

@@ -147,7 +147,8 @@ func TestWordsAreSaidInTheRhythmAndAsLoudAsAsked(t *testing.T) {
 	for _, round := range r.Truth.Rounds {
 		span := Span{round.Call.Start, round.Call.End}
 		calls = append(calls, over(voice, span)-over(strokes, span))
-		quiet = append(quiet, over(voice, Span{round.Response.Start + 0.5, round.Response.End - 0.3})-over(voice, span))
+		answer := Span{round.Response.Start + 0.5, round.Response.End - 0.3}
+		quiet = append(quiet, over(voice, answer)-over(voice, span))
 		for i, at := range round.Call.Notes {
 			if i > 0 && at-round.Call.Notes[i-1] < 0.4 {
 				continue
@@ -252,7 +253,8 @@ func TestWhatGoesOnAroundIsOutsideTheRounds(t *testing.T) {
 						strokes++
 					}
 				}
-				assert.Equal(t, a.Kind == Drumming || a.Kind == Applauding, strokes > 20, "%s: %d strokes", a.Kind, strokes)
+				claps := a.Kind == Drumming || a.Kind == Applauding
+				assert.Equal(t, claps, strokes > 20, "%s: %d strokes", a.Kind, strokes)
 			}
 		}
 		assert.Len(t, kinds, 4)
