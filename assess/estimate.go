@@ -76,7 +76,7 @@ func (g *Group) state(result ability.Result) {
 	g.Ability, g.AbilitySD = pointer(rounded(result.Level, 2)), pointer(rounded(result.LevelSD, 2))
 	g.AbilityInterval = &[2]float64{rounded(result.LevelLow, 2), rounded(result.LevelHigh, 2)}
 	g.AbilitySpread, g.Mix, g.Tier = pointer(rounded(result.Spread, 2)),
-		pointer(result.Mix.String()), pointer(result.Tier)
+		pointer(result.Mix), pointer(result.Tier)
 	for _, chance := range result.MixChances {
 		g.MixProbabilities = append(g.MixProbabilities, rounded(chance, 3))
 	}
@@ -92,7 +92,7 @@ func (r *Report) openers(s *scale, result ability.Result) error {
 	}
 	request := plan.Request{
 		Pieces: patterns.GradeRepertoire(s.model, s.Repertoire), Belief: result.Posterior(),
-		Comfort: s.Comfort, Sure: s.Sure, Split: result.Mix == ability.Mixed, Model: s.model,
+		Comfort: s.Comfort, Sure: s.Sure, Split: result.Mix == "mixed", Model: s.model,
 		Filter: s.Filter, Calibrate: s.Calibrate,
 	}
 	chosen, err := plan.Choose(request)

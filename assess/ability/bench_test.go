@@ -15,7 +15,7 @@ func benchRounds() []Observation {
 	return rounds
 }
 
-func BenchmarkBestNext500(b *testing.B) {
+func BenchmarkRank500(b *testing.B) {
 	candidates := make([]float64, 500)
 	for i := range candidates {
 		candidates[i] = 1 + float64(i)*8/499
@@ -32,9 +32,13 @@ func BenchmarkBestNext500(b *testing.B) {
 			}
 		}
 		p := session.Posterior()
+		scorer, err := NewScorer(noise, DefaultComfort)
+		if err != nil {
+			b.Fatal(err)
+		}
 		b.Run([]string{0: "first", 4: "fifth", 8: "ninth"}[heard], func(b *testing.B) {
 			for b.Loop() {
-				if _, err := BestNext(p, candidates, noise); err != nil {
+				if _, err := scorer.Rank(p, candidates); err != nil {
 					b.Fatal(err)
 				}
 			}

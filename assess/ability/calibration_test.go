@@ -114,7 +114,7 @@ func BenchmarkCalibration(b *testing.B) {
 	after := []int{4, 6, 8, 12}
 	for b.Loop() {
 		fmt.Printf("\n%d groups a condition, %+v\n", groups, w)
-		fmt.Println("cover, pool: 90 % intervals of room and pool; (of …): best possible exact; ece, ece1: calibration error of all tiers' chances, of the stated tier's")
+		fmt.Println("cover: 90 % intervals of the level; (of …): best possible exact; ece, ece1: calibration error of all tiers' chances, of the stated tier's")
 		var pooled comparison
 		low, high, worst := 1.0, 0.0, 0.0
 		for _, c := range conditions() {
@@ -127,8 +127,8 @@ func BenchmarkCalibration(b *testing.B) {
 			}
 			for i := range result {
 				r := &result[i]
-				fmt.Printf("%s rounds %2d: cover %.3f pool %.3f exact %.3f (of %.3f) within1 %.4f ece %.3f ece1 %.3f mix %.2f level sd %.2f rmse %.2f\n",
-					c, after[i], r.rate(r.covered), r.rate(r.pooled), r.rate(r.exact),
+				fmt.Printf("%s rounds %2d: cover %.3f exact %.3f (of %.3f) within1 %.4f ece %.3f ece1 %.3f mix %.2f level sd %.2f rmse %.2f\n",
+					c, after[i], r.rate(r.covered), r.rate(r.exact),
 					r.ceiling/float64(r.groups), r.rate(r.close),
 					r.every.calibrationError(), r.stated.calibrationError(), r.rate(r.mix),
 					r.sd/float64(r.groups), rootMean(r))

@@ -4,14 +4,14 @@ import "math"
 
 // comparison compares estimates with the truth over many groups.
 type comparison struct {
-	groups          int
-	covered, pooled int // 90 % intervals that hold the level of the room, of the pool
-	exact, close    int // stated tier right, within one
-	mix             int // right word for the mix
-	square, sd      float64
-	ceiling         float64     // best possible rate of exact
-	every           reliability // chances of every tier
-	stated          reliability // chance of the stated tier
+	groups       int
+	covered      int // 90 % intervals that hold the level of the room
+	exact, close int // stated tier right, within one
+	mix          int // right word for the mix
+	square, sd   float64
+	ceiling      float64     // best possible rate of exact
+	every        reliability // chances of every tier
+	stated       reliability // chance of the stated tier
 }
 
 // reliability collects chances in ten bins, with how often they came true.
@@ -55,9 +55,6 @@ func (t *comparison) add(w world, c condition, round int, g crowd, p *Posterior)
 	if p.LevelQuantile(0.05) <= level && level <= p.LevelQuantile(0.95) {
 		t.covered++
 	}
-	if low, high := p.PoolLevel(c.people); low <= g.pool && g.pool <= high {
-		t.pooled++
-	}
 	mean, sd := p.Level()
 	t.square += (mean - level) * (mean - level)
 	t.sd += sd
@@ -66,7 +63,7 @@ func (t *comparison) add(w world, c condition, round int, g crowd, p *Posterior)
 	}
 
 	truth := g.tier(w.tiers, DefaultComfort)
-	stated := likeliestTier(p.TierChances(w.tiers, DefaultComfort))
+	stated := likeliestTier(p.tierChances(w.tiers, DefaultComfort))
 	switch {
 	case stated == truth:
 		t.exact++
@@ -74,7 +71,7 @@ func (t *comparison) add(w world, c condition, round int, g crowd, p *Posterior)
 	case stated == truth+1 || stated == truth-1:
 		t.close++
 	}
-	for tier, chance := range p.TierChances(w.tiers, DefaultComfort) {
+	for tier, chance := range p.tierChances(w.tiers, DefaultComfort) {
 		t.every.add(chance, tier == truth)
 		if tier == stated {
 			t.stated.add(chance, tier == truth)
@@ -85,7 +82,6 @@ func (t *comparison) add(w world, c condition, round int, g crowd, p *Posterior)
 func (t *comparison) merge(o *comparison) {
 	t.groups += o.groups
 	t.covered += o.covered
-	t.pooled += o.pooled
 	t.exact += o.exact
 	t.close += o.close
 	t.mix += o.mix

@@ -24,9 +24,7 @@
 // # Level of whom
 //
 // Level and spread describe the people who are in the room, not a population
-// they might have been drawn from: the leader plays with these people. Use
-// [Posterior.PoolLevel] for the wider group they come from, for example when
-// comparing dates on which different members turned up.
+// they might have been drawn from: the leader plays with these people.
 //
 // # Comfort tier
 //

@@ -1,7 +1,9 @@
 package ability_test
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"clapladder.example/assess/ability"
 )
@@ -26,7 +28,7 @@ func ExampleEstimate() {
 		r.LevelHigh, r.Mix)
 	fmt.Printf("comfort tier %d, chance %.2f\n", r.Tier, r.TierChances[r.Tier-1])
 	fmt.Printf("a phrase of difficulty 4: %.0f %% expected, enough of them with chance %.2f\n",
-		100*r.Share(4), r.ChanceManaged(4, 0.7))
+		100*r.Posterior().Share(4), r.Posterior().ChanceManaged(4, 0, 0.7))
 	// Output:
 	// level 5.1, 90 % between 4.4 and 5.8, people some spread
 	// comfort tier 4, chance 0.60
@@ -59,7 +61,8 @@ func ExampleSession() {
 	// bowline  level 5.1 ± 0.4, comfort tier 4
 }
 
-func ExampleBestNext() {
+// Of the phrases that could be called next the one that tells most is chosen.
+func ExampleScorer() {
 	session, err := ability.NewSession(ability.Settings{Tiers: 9})
 	if err != nil {
 		fmt.Println(err)
@@ -72,12 +75,19 @@ func ExampleBestNext() {
 		}
 	}
 	bank := []float64{1, 2.5, 4.2, 5.5, 7, 9}
-	next, err := ability.BestNext(session.Posterior(), bank,
-		ability.Noise{ShareSD: 0.1, DifficultySD: 0.4, People: 25})
+	scorer, err := ability.NewScorer(ability.Noise{ShareSD: 0.1, DifficultySD: 0.4, People: 25}, 0)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
+	ranked, err := scorer.Rank(session.Posterior(), bank)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	next := slices.MaxFunc(ranked, func(a, b ability.Candidate) int {
+		return cmp.Compare(a.Information, b.Information)
+	})
 	fmt.Printf("call the phrase of difficulty %.1f: %.0f %% are expected to get it\n",
 		next.Difficulty, 100*next.Share)
 	// Output:

@@ -4,7 +4,6 @@ import "math"
 
 // Candidate is a phrase that might be called next.
 type Candidate struct {
-	Index       int     // place in the list given
 	Difficulty  float64 // as given, tiers
 	Information float64 // expected gain, nats; see Scorer.Rank
 	Share       float64 // share of the group expected to get it, 0–1
@@ -158,7 +157,8 @@ func (k *ranking) score(column int) (information, share float64) {
 // and leaves the level as well known.
 //
 // Each gain is ½ln(Var f / E Var(f|what is asked)), which is the mutual
-// information where the share f is normal. The error is an *InputError.
+// information where the share f is normal. Manners of leading, such as never two
+// hard phrases in a row, are the caller's. The error is an *InputError.
 func (s *Scorer) Rank(p *Posterior, candidates []float64) ([]Candidate, error) {
 	ranking := newRanking(s, p)
 	type score struct{ information, share float64 }
@@ -185,38 +185,7 @@ func (s *Scorer) Rank(p *Posterior, candidates []float64) ([]Candidate, error) {
 			v.information += f * (above.information - v.information)
 			v.share += f * (above.share - v.share)
 		}
-		out[i] = Candidate{Index: i, Difficulty: difficulty, Information: v.information, Share: v.share}
+		out[i] = Candidate{Difficulty: difficulty, Information: v.information, Share: v.share}
 	}
 	return out, nil
-}
-
-// best returns the candidate that is expected to tell most, the earlier of
-// equals. The error is an *InputError, also when there is no candidate.
-func (s *Scorer) best(p *Posterior, candidates []float64) (Candidate, error) {
-	if err := within("number of candidates", float64(len(candidates)), 1, math.MaxInt32); err != nil {
-		return Candidate{}, err
-	}
-	ranked, err := s.Rank(p, candidates)
-	if err != nil {
-		return Candidate{}, err
-	}
-	best := ranked[0]
-	for _, c := range ranked {
-		if c.Information > best.Information {
-			best = c
-		}
-	}
-	return best, nil
-}
-
-// BestNext returns the candidate that is expected to tell most about a group,
-// with the default comfort share. Manners of leading, such as never two hard
-// phrases in a row, are the caller's: filter the candidates, or choose from
-// Scorer.Rank by Share. The error is an *InputError.
-func BestNext(p *Posterior, candidates []float64, noise Noise) (Candidate, error) {
-	scorer, err := NewScorer(noise, DefaultComfort)
-	if err != nil {
-		return Candidate{}, err
-	}
-	return scorer.best(p, candidates)
 }

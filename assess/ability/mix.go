@@ -2,16 +2,16 @@ package ability
 
 import "math"
 
-// Mix says in words how differently the people of a group do.
-type Mix uint8
+// mix says in words how differently the people of a group do.
+type mix uint8
 
 // The mixes. With a spread of 0.75 tiers the middle two thirds of the people
 // lie within one and a half tiers and can play one part; with 1.5 they cover
 // three tiers and need two. The limits are our choice, no source.
 const (
-	Alike Mix = iota
-	SomeSpread
-	Mixed
+	alike mix = iota
+	someSpread
+	mixed
 )
 
 const (
@@ -20,11 +20,11 @@ const (
 )
 
 // String returns "alike", "some spread" or "mixed".
-func (m Mix) String() string {
+func (m mix) String() string {
 	switch m {
-	case Alike:
+	case alike:
 		return "alike"
-	case SomeSpread:
+	case someSpread:
 		return "some spread"
 	default:
 		return "mixed"
@@ -45,11 +45,11 @@ func (p *Posterior) mixChances() [3]float64 {
 			total += w
 		}
 		low := math.Log(table[r].spread) - half
-		alike := clamp01((math.Log(alikeBelow) - low) / (2 * half))
-		mixed := clamp01(1 - (math.Log(mixedAbove)-low)/(2*half))
-		out[Alike] += total * alike
-		out[Mixed] += total * mixed
-		out[SomeSpread] += total * (1 - alike - mixed)
+		fewer := clamp01((math.Log(alikeBelow) - low) / (2 * half))
+		more := clamp01(1 - (math.Log(mixedAbove)-low)/(2*half))
+		out[alike] += total * fewer
+		out[mixed] += total * more
+		out[someSpread] += total * (1 - fewer - more)
 	}
 	return out
 }
@@ -58,9 +58,9 @@ func clamp01(x float64) float64 { return min(max(x, 0), 1) }
 
 // likeliest returns the mix with the highest chance; of equals the middle one,
 // then the less mixed.
-func likeliest(chances [3]float64) Mix {
-	best := SomeSpread
-	for _, m := range []Mix{Alike, Mixed} {
+func likeliest(chances [3]float64) mix {
+	best := someSpread
+	for _, m := range []mix{alike, mixed} {
 		if chances[m] > chances[best] {
 			best = m
 		}

@@ -74,17 +74,11 @@ func (p *Posterior) row(r int) (weights []float64, from int) {
 	return p.weights[r*p.columns+s.from : r*p.columns+s.to], s.from
 }
 
-// Update returns the belief after a round; p stays as it is. Rounds of one
-// phrase belong into one call of UpdateTogether. The error is an *InputError.
-func (p *Posterior) Update(o Observation) (*Posterior, error) {
-	return p.UpdateTogether([]Observation{o})
-}
-
-// UpdateTogether returns the belief after several tries at one phrase, whose
-// difficulty has one error in all of them; the largest DifficultySD is used.
-// Tries after the twentieth tell nothing new and are left out. p stays as it is.
-// The error is an *InputError.
-func (p *Posterior) UpdateTogether(tries []Observation) (*Posterior, error) {
+// Update returns the belief after one try at a phrase or several, whose difficulty
+// has one error in all of them; the largest DifficultySD is used. Tries after the
+// twentieth tell nothing new and are left out. p stays as it is. The error is an
+// *InputError.
+func (p *Posterior) Update(tries ...Observation) (*Posterior, error) {
 	tries = tries[:min(len(tries), maxTries)]
 	for _, o := range tries {
 		if err := o.check(); err != nil {
@@ -189,28 +183,4 @@ func (p *Posterior) spread() (mean, sd float64) {
 		}
 	}
 	return sum, math.Sqrt(max(square-sum*sum, 0))
-}
-
-// PoolLevel returns the 90 % interval of the mean level of the wider group from
-// which the given number of people in the room came by chance, tiers: the level
-// of the people in the room, and s²/N for the luck of who turned up. No people,
-// or fewer, means an unknown number.
-func (p *Posterior) PoolLevel(people int) (low, high float64) {
-	_, perPerson := Noise{People: max(people, 0)}.variances()
-	out := make([]float64, p.columns)
-	table := curves()
-	for s := range spreadCount {
-		weights := kernel(table[s*discriminationCount].spread * math.Sqrt(perPerson))
-		reach := len(weights) / 2
-		for a := range discriminationCount {
-			row, from := p.row(s*discriminationCount + a)
-			for i, w := range row {
-				for j, k := range weights {
-					at := min(max(from+i+j-reach, 0), p.columns-1)
-					out[at] += w * k
-				}
-			}
-		}
-	}
-	return quantile(out, p.first, 0.05), quantile(out, p.first, 0.95)
 }

@@ -45,8 +45,8 @@ func TestPriorIsWhatWasAsked(t *testing.T) {
 		spread, _ := p.spread()
 		assert.InDelta(t, math.Exp(0.08), spread, 0.02)
 	}
-	assert.Equal(t, Prior{Level: 5, LevelSD: 2}, PriorForTiers(9))
-	assert.Equal(t, Prior{Level: 3, LevelSD: 2}, PriorForTiers(5))
+	assert.Equal(t, Prior{Level: 5, LevelSD: 2, SpreadMedian: 1, SpreadSigma: 0.4}, PriorForTiers(9))
+	assert.Equal(t, Prior{Level: 3, LevelSD: 2, SpreadMedian: 1, SpreadSigma: 0.4}, PriorForTiers(5))
 }
 
 func TestPastFadesWithTime(t *testing.T) {
@@ -60,7 +60,7 @@ func TestPastFadesWithTime(t *testing.T) {
 		assert.Greater(t, p.LevelSD, last)
 		last = p.LevelSD
 	}
-	assert.Equal(t, DefaultLevelSD, PriorFromPast(4, 0.4, 36500).LevelSD,
+	assert.Equal(t, usualLevelSD, PriorFromPast(4, 0.4, 36500).LevelSD,
 		"never vaguer than an unknown group")
 }
 
@@ -268,7 +268,7 @@ func TestPosteriorIsSafeForConcurrentUse(t *testing.T) {
 	for range 8 {
 		wait.Go(func() {
 			after(t, p, benchRounds()[:2]...)
-			_, err := scorer.best(p, []float64{1, 2, 3})
+			_, err := scorer.Rank(p, []float64{1, 2, 3})
 			assert.NoError(t, err)
 			assert.Equal(t, want, p.Share(4))
 		})

@@ -15,10 +15,7 @@ type Prior struct {
 // run from 1 to highest: centred on the middle tier with a standard deviation
 // of two tiers.
 func PriorForTiers(highest int) Prior {
-	return Prior{
-		Level:   float64(1+highest) / 2,
-		LevelSD: DefaultLevelSD,
-	}
+	return Prior{Level: float64(1+highest) / 2, LevelSD: usualLevelSD}.complete()
 }
 
 // PriorFromPast is the prior for a group that had the given level, with
@@ -31,7 +28,7 @@ func PriorForTiers(highest int) Prior {
 // count as none.
 func PriorFromPast(level, sd, days float64) Prior {
 	variance := sd*sd + attendanceSD*attendanceSD + driftSD*driftSD*max(days, 0)/driftDays
-	return Prior{Level: level, LevelSD: math.Sqrt(min(variance, DefaultLevelSD*DefaultLevelSD))}
+	return Prior{Level: level, LevelSD: math.Sqrt(min(variance, usualLevelSD*usualLevelSD))}
 }
 
 // blurred returns the belief if all rounds may err in common by the given number of tiers: what the
@@ -89,10 +86,10 @@ func (p *Posterior) chosen(calls []float64, prior Prior) *Posterior {
 // complete fills in the defaults of the spread.
 func (p Prior) complete() Prior {
 	if p.SpreadMedian == 0 {
-		p.SpreadMedian = DefaultSpreadMedian
+		p.SpreadMedian = usualSpread
 	}
 	if p.SpreadSigma == 0 {
-		p.SpreadSigma = DefaultSpreadSigma
+		p.SpreadSigma = usualSpreadSigma
 	}
 	return p
 }

@@ -55,8 +55,8 @@ type Result struct {
 	LevelLow, LevelHigh float64 // 90 % interval of the level, tiers
 
 	Spread, SpreadSD float64    // mean and SD of the spread of people, tiers
-	Mix              Mix        // likeliest mix
-	MixChances       [3]float64 // chances of Alike, SomeSpread, Mixed
+	Mix              string     // likeliest mix: alike, some spread or mixed
+	MixChances       [3]float64 // chances of the three, in this order
 
 	// Comfort is the comfort share used. Tier is the likeliest comfort tier: the
 	// highest tier of which at least that share of the group manages a phrase in its
@@ -85,8 +85,8 @@ func newResult(settings Settings, posterior *Posterior, rounds []Observation) Re
 	r.LevelHigh = posterior.LevelQuantile(1 - intervalTail)
 	r.Spread, r.SpreadSD = posterior.spread()
 	r.MixChances = posterior.mixChances()
-	r.Mix = likeliest(r.MixChances)
-	chances := posterior.TierChances(settings.Tiers, settings.Comfort)
+	r.Mix = likeliest(r.MixChances).String()
+	chances := posterior.tierChances(settings.Tiers, settings.Comfort)
 	r.Tier, r.TierChances = likeliestTier(chances), chances[1:]
 	r.Warnings = warnings(settings, r, rounds)
 	return r
@@ -94,17 +94,6 @@ func newResult(settings Settings, posterior *Posterior, rounds []Observation) Re
 
 // Posterior returns the belief behind the result.
 func (r Result) Posterior() *Posterior { return r.posterior }
-
-// Share returns the share of the group expected to manage a phrase of exactly
-// the given difficulty, 0–1.
-func (r Result) Share(difficulty float64) float64 { return r.posterior.Share(difficulty) }
-
-// ChanceManaged returns the chance that at least the share comfort of the group
-// manages a phrase of exactly the given difficulty. Use
-// [Posterior.ChanceManaged] where the difficulty has an error.
-func (r Result) ChanceManaged(difficulty, comfort float64) float64 {
-	return r.posterior.ChanceManaged(difficulty, 0, comfort)
-}
 
 // Estimate returns the result after all the rounds, in any order except that of
 // tries at one phrase. The error is an *InputError.

@@ -118,14 +118,14 @@ func FuzzEstimate(f *testing.F) {
 			require.ErrorAs(t, err, &bad)
 			return
 		}
-		sum := r.posterior.TierChances(tiers, r.Comfort)[0]
+		sum := r.posterior.tierChances(tiers, r.Comfort)[0]
 		for _, c := range r.TierChances {
 			sum += c
 		}
 		assert.InDelta(t, 1, sum, 1e-9)
 		for _, x := range []float64{
 			r.Level, r.LevelLow, r.LevelHigh, r.LevelSD, r.Spread,
-			r.SpreadSD, r.Share(difficulty), r.ChanceManaged(difficulty, 0.5),
+			r.SpreadSD, r.posterior.Share(difficulty), r.posterior.ChanceManaged(difficulty, 0, 0.5),
 		} {
 			assert.False(t, math.IsNaN(x) || math.IsInf(x, 0))
 		}

@@ -52,7 +52,7 @@ func newCrowd(rng *rand.Rand, w world, c condition) crowd {
 	}
 	sd := 0.5
 	if c.mix == "normal" {
-		sd = DefaultSpreadMedian * math.Exp(DefaultSpreadSigma*rng.NormFloat64())
+		sd = usualSpread * math.Exp(usualSpreadSigma*rng.NormFloat64())
 	}
 	first := rng.IntN(3)
 	for i := range c.people {
@@ -87,14 +87,14 @@ func (g crowd) spread() float64 {
 }
 
 // mix is the true word for the spread.
-func (g crowd) mix() Mix {
+func (g crowd) mix() mix {
 	switch s := g.spread(); {
 	case s < alikeBelow:
-		return Alike
+		return alike
 	case s > mixedAbove:
-		return Mixed
+		return mixed
 	}
-	return SomeSpread
+	return someSpread
 }
 
 // tier is the true comfort tier of the people in the room.
@@ -185,6 +185,17 @@ func (w world) bank() []float64 {
 	return out
 }
 
+// tellsMost is the place of the candidate that is expected to tell most, the first of equals.
+func tellsMost(ranked []Candidate) int {
+	best := 0
+	for i, c := range ranked {
+		if c.Information > ranked[best].Information {
+			best = i
+		}
+	}
+	return best
+}
+
 // play runs a warm-up and calls report after every round.
 func play(rng *rand.Rand, w world, c condition, scorer *Scorer, rounds int,
 	report func(round int, g crowd, p *Posterior),
@@ -198,11 +209,11 @@ func play(rng *rand.Rand, w world, c condition, scorer *Scorer, rounds int,
 	for round := 1; round <= rounds; round++ {
 		next := rng.IntN(len(left))
 		if !w.random {
-			best, err := scorer.best(p, left)
+			ranked, err := scorer.Rank(p, left)
 			if err != nil {
 				return err
 			}
-			next = best.Index
+			next = tellsMost(ranked)
 		}
 		stated := left[next]
 		left = append(left[:next], left[next+1:]...)

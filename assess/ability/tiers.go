@@ -43,11 +43,11 @@ func (p *Posterior) ChanceManaged(difficulty, sd, comfort float64) float64 {
 	return min(chance, 1)
 }
 
-// TierChances returns, for the tiers 0 to highest, the chance that the comfort
+// tierChances returns, for the tiers 0 to highest, the chance that the comfort
 // tier is exactly that one: that at least the share comfort of the group manages
 // a phrase in the middle of the tier, and of no higher one. Tier 0 lies below
 // the bank, the highest includes everything above. The sum is 1.
-func (p *Posterior) TierChances(highest int, comfort float64) []float64 {
+func (p *Posterior) tierChances(highest int, comfort float64) []float64 {
 	highest = max(highest, 0)
 	out := make([]float64, highest+1)
 	table := curves()

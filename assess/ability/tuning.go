@@ -7,14 +7,14 @@ package ability
 
 // The belief about a group nobody has met.
 const (
-	// DefaultLevelSD is the standard deviation of the level of a group nobody
+	// usualLevelSD is the standard deviation of the level of a group nobody
 	// has met, in tiers.
-	DefaultLevelSD = 2.0
-	// DefaultSpreadMedian and DefaultSpreadSigma describe the lognormal prior
+	usualLevelSD = 2.0
+	// usualSpread and DefaultSpreadSigma describe the lognormal prior
 	// of the spread of people within a group: median in tiers, standard
 	// deviation of the logarithm. 90 % of groups lie between 0.5 and 1.9 tiers.
-	DefaultSpreadMedian = 1.0
-	DefaultSpreadSigma  = 0.4
+	usualSpread      = 1.0
+	usualSpreadSigma = 0.4
 
 	// The discrimination is lognormal and cut to 0.8–2. Two rhythm tests published
 	// as item-response models came out at 0.93 and 1.65 (Harrison & Müllensiefen

@@ -21,7 +21,7 @@ const (
 
 // Warning is a doubt about a result, or a caution, as data.
 type Warning struct {
-	Code   string // one of the codes above
+	Code   string // few-rounds, loose, contradictory, odd-round, all-low, all-high, below-bank, above-bank
 	Text   string // one or two plain sentences for the leader
 	Rounds []int  // rounds it is about, numbered from 0 as added; read only
 }
@@ -85,7 +85,7 @@ func warnings(settings Settings, r Result, rounds []Observation) []Warning {
 	case r.Tier == 0:
 		add(belowBank, nil, "Fewer than %.0f %% of the group are expected to manage even tier 1, "+
 			"unless they clapped too softly to be heard. Begin with the plain pulse.", 100*r.Comfort)
-	case r.Tier == settings.Tiers && r.Share(float64(settings.Tiers+1)) >= r.Comfort:
+	case r.Tier == settings.Tiers && r.posterior.Share(float64(settings.Tiers+1)) >= r.Comfort:
 		add(aboveBank, nil, "The group looks able to do more than tier %d, the bank's highest.",
 			settings.Tiers)
 	}

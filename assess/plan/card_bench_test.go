@@ -120,7 +120,7 @@ func followCard(t testing.TB, rng *rand.Rand, r *room, card *Card, byID map[stri
 		play(call.Phrase)
 	}
 	for _, id := range order {
-		belief, err = belief.UpdateTogether(tries[id])
+		belief, err = belief.Update(tries[id]...)
 		require.NoError(t, err)
 	}
 	return belief

@@ -100,14 +100,15 @@ func newCardBuilder(bank []patterns.Graded, o CardOptions) (*cardBuilder, error)
 	for _, g := range bank {
 		b.highest = max(b.highest, g.Tier)
 	}
+	usual := ability.PriorForTiers(b.highest)
 	if o.Prior == (ability.Prior{}) {
-		o.Prior = ability.PriorForTiers(b.highest)
+		o.Prior = usual
 	}
 	if o.Prior.SpreadMedian == 0 {
-		o.Prior.SpreadMedian = ability.DefaultSpreadMedian
+		o.Prior.SpreadMedian = usual.SpreadMedian
 	}
 	if o.Prior.SpreadSigma == 0 {
-		o.Prior.SpreadSigma = ability.DefaultSpreadSigma
+		o.Prior.SpreadSigma = usual.SpreadSigma
 	}
 	if _, err := ability.NewPosterior(o.Prior); err != nil {
 		return nil, err

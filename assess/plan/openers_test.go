@@ -261,15 +261,15 @@ func TestNamedTierIsTheComfortTierOfItsBelief(t *testing.T) {
 		for _, comfort := range []float64{0.5, 0.7, 0.9} {
 			at, err := AtTier(tier, comfort)
 			require.NoError(t, err)
-			chances := at.TierChances(12, comfort)
-			best := 0
-			for i := range chances {
-				if chances[i] > chances[best] {
-					best = i
+			best, chance := 0, 0.0
+			for i := range 13 {
+				exactly := at.ChanceManaged(float64(i), 0, comfort) - at.ChanceManaged(float64(i+1), 0, comfort)
+				if exactly > chance {
+					best, chance = i, exactly
 				}
 			}
 			assert.Equal(t, tier, best, "comfort %g", comfort)
-			assert.Greater(t, chances[best], 0.6)
+			assert.Greater(t, chance, 0.6)
 		}
 	}
 }

@@ -179,14 +179,14 @@ func (c *pickCommand) fromReport(a *app, r *plan.Request) error {
 		if err != nil {
 			return badInput(displayName(c.Report), "the report's rounds can't be used: %w", err)
 		}
-		r.Split, r.Belief = r.Split || result.Mix == ability.Mixed, result.Posterior()
+		r.Split, r.Belief = r.Split || result.Mix == "mixed", result.Posterior()
 		return nil
 	}
 	prior := ability.Prior{Level: *g.Ability, LevelSD: *g.AbilitySD, SpreadSigma: spreadSigma}
 	if g.AbilitySpread != nil {
 		prior.SpreadMedian = *g.AbilitySpread
 	}
-	r.Split = r.Split || g.Mix != nil && *g.Mix == ability.Mixed.String()
+	r.Split = r.Split || g.Mix != nil && *g.Mix == "mixed"
 	r.Belief, err = ability.NewPosterior(prior)
 	if err != nil {
 		return badInput(displayName(c.Report), "the report's level can't be used: %w", err)

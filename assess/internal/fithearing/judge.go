@@ -27,8 +27,10 @@ type score struct {
 
 // judge estimates one warm-up with tables and compares.
 func (w *world) judge(s *score, t tables, stated bool, x *Warmup) error {
+	prior := ability.PriorForTiers(w.highest)
+	prior.Level = w.middle
 	session, err := ability.NewSession(ability.Settings{
-		Tiers: w.highest, Prior: ability.Prior{Level: w.middle, LevelSD: ability.DefaultLevelSD},
+		Tiers: w.highest, Prior: prior,
 		CommonSD: response.CommonSD,
 	})
 	if err != nil {

@@ -32,7 +32,7 @@ const (
 
 // trendLevelSD is the standard deviation, in tiers, of the belief before the rounds
 // of a date: that of a group nobody has met, as in a report.
-const trendLevelSD = ability.DefaultLevelSD
+var trendLevelSD = ability.PriorForTiers(1).LevelSD
 
 // Point is a group's level at one date.
 type Point struct {
