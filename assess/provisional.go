@@ -7,8 +7,8 @@ import (
 	"slices"
 
 	"clapladder.example/assess/internal/exchange"
+	"clapladder.example/assess/internal/hear"
 	"clapladder.example/assess/internal/onset"
-	"clapladder.example/assess/internal/rounds"
 )
 
 // When a report so far is made, in frames of the envelope. It costs what the frames looked at cost,
@@ -135,14 +135,14 @@ func (f *soFar) hear(ctx context.Context) ([]heardRound, error) {
 		o.Order = nil
 	}
 	analysis := f.growing.Since(f.begin)
-	found, err := rounds.Find(ctx, analysis, f.scale.templates(), o)
+	clear, found, err := hear.Rounds(ctx, analysis, f.scale.templates(), o)
 	if err != nil {
 		return nil, err
 	}
 	if len(f.settled)+len(found) > fewRounds {
 		found = exchange.Judge(analysis, found).Keep(found)
 	}
-	return f.scale.measured(analysis, found), nil
+	return f.scale.measured(clear, found), nil
 }
 
 func (f *soFar) start() float64 { return float64(f.begin) * onset.FrameSeconds }

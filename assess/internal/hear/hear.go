@@ -34,31 +34,37 @@ const (
 	besideRounds = 2.0  // seconds that belong to a stretch on either side
 )
 
-// Find finds the rounds of a recording's call and response. A recording that runs on into drumming
-// or talk is listened to again without that. The error is ctx's.
+// Find finds the rounds of a recording's call and response. A kept pulse is taken out, which does
+// not make an exchange likelier: that is judged with it. A recording that runs on into drumming or
+// talk is listened to again without that. The error is ctx's.
 func Find(
 	ctx context.Context, all *onset.Analysis, templates []rounds.Template, o rounds.Options,
 ) (Exchange, error) {
-	found, err := rounds.Find(ctx, all, templates, o)
+	clear, found, err := Rounds(ctx, all, templates, o)
 	if err != nil {
 		return Exchange{}, err
 	}
 	judged := exchange.Judge(all, found)
 	if namesCall(o.Marks, templates) {
-		return Exchange{Probability: max(judged.Probability, 0.5), Rounds: found, Analysis: all}, nil
+		return Exchange{Probability: max(judged.Probability, 0.5), Rounds: found, Analysis: clear}, nil
 	}
-	out := Exchange{Analysis: all}
+	out := Exchange{Analysis: clear}
 	narrowed := false
 	for _, around := range aroundRounds {
 		if !judged.Believed() || !narrowed && !judged.Disturbed(all, found) {
 			break
 		}
-		part := all.Within(judged.Spans(around, all.Envelope.Seconds()))
+		spans := judged.Spans(around, all.Envelope.Seconds())
+		part := clear.Within(spans)
 		again, err := rounds.Find(ctx, part, templates, o)
 		if err != nil {
 			return Exchange{}, err
 		}
-		verdict := exchange.Judge(part, again)
+		with := part
+		if clear != all {
+			with = all.Within(spans)
+		}
+		verdict := exchange.Judge(with, again)
 		if !verdict.Believed() {
 			break
 		}
