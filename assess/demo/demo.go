@@ -10,7 +10,6 @@ import (
 	"sync"
 
 	"clapladder.example/assess/internal/synth"
-	"clapladder.example/rhythm"
 )
 
 // Recording is a made-up recording. It is only read, so it may be shared between goroutines.
@@ -31,32 +30,6 @@ func (r *Recording) WriteWAV(w io.Writer) error {
 // It is made once and takes a moment.
 var WarmUp = sync.OnceValues(func() (*Recording, error) { return record(synth.DemoScene()) })
 
-// Short makes a warm-up of two of the demo's calls without anything around it, another for each
-// seed.
-func Short(seed uint64) (*Recording, error) {
-	scene := synth.DemoScene()
-	first := 2 * int(seed%uint64(len(scene.Calls)/2))
-	scene.Seed, scene.Calls = seed, scene.Calls[first:first+2]
-	scene.Flow.TalkBefore, scene.Flow.TalkAfter, scene.Flow.Practice, scene.Flow.After = 0, 0, 0, 0
-	return record(scene)
-}
-
-// Alone makes one person clapping a phrase once in a quiet room.
-func Alone(p rhythm.Phrase) (*Recording, error) {
-	return record(synth.Scene{
-		Seed:  3,
-		Calls: []synth.Call{{Phrase: synth.FromRhythm("alone", p), Answer: synth.Nothing}},
-		Room:  synth.Room{RT60: 0.3}, Background: synth.Background{NoiseDB: -40},
-	})
-}
-
-// Silence makes a recording in which nothing sounds, at 16 kHz.
-func Silence(seconds float64) *Recording {
-	const rate = 16000
-	samples := make([]float32, int(seconds*rate))
-	return &Recording{Duration: seconds, sound: &synth.Recording{Samples: samples, Rate: rate}}
-}
-
 func record(scene synth.Scene) (*Recording, error) {
 	sound, err := synth.Generate(scene)
 	if err != nil {
@@ -66,9 +39,6 @@ func record(scene synth.Scene) (*Recording, error) {
 		Calls: len(scene.Calls), People: sound.Truth.People, Duration: sound.Truth.Duration, sound: sound,
 	}, nil
 }
-
-// Phrases is how many phrases [BankText] has.
-func Phrases() int { return len(synth.DemoPhrases()) }
 
 // BankText is a bank file of the phrases that the leader of [WarmUp] calls.
 func BankText() string {

@@ -15,20 +15,20 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess"
-	"clapladder.example/assess/demo"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/sound"
 )
 
 // clappedAlone is a recording of one person who claps a phrase once.
 func clappedAlone(t *testing.T, notation string) []byte {
 	t.Helper()
 	p := rhythm.MustParse(notation, "4/4", 96)
-	recording, err := demo.Alone(p)
+	sequence, err := sound.New([]rhythm.Phrase{p}, sound.Options{NoCountIn: true})
 	require.NoError(t, err)
 	var wav bytes.Buffer
-	require.NoError(t, recording.WriteWAV(&wav))
+	require.NoError(t, sequence.WriteWAV(&wav))
 	return wav.Bytes()
 }
 

@@ -52,13 +52,17 @@ func (c *demoCommand) Run(a *app) error {
 	if err != nil {
 		return fmt.Errorf("making the recording: %w", err)
 	}
+	called, err := bank.Load(demoBank, []byte(demo.BankText()))
+	if err != nil {
+		return err
+	}
 	files := []struct {
 		name, about string
 		fill        func(io.Writer) error
 	}{
 		{demoRecording, fmt.Sprintf("a warm-up of %s with %d people",
 			durationWords(recording.Duration), recording.People), recording.WriteWAV},
-		{demoBank, view.Count(demo.Phrases(), "phrase") + " that the leader calls", func(w io.Writer) error {
+		{demoBank, view.Count(len(called.Entries), "phrase") + " that the leader calls", func(w io.Writer) error {
 			_, err := io.WriteString(w, demo.BankText())
 			return err
 		}},

@@ -7,10 +7,10 @@ import (
 	"slices"
 
 	"clapladder.example/cmd/fitdifficulty/internal/fit"
+	"clapladder.example/cmd/fitdifficulty/internal/rank"
 	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/measure"
-	"clapladder.example/rhythm/measure/rank"
 )
 
 // tableRow is one predictor on all data sets. NaN stands for undefined on some phrase of the set.

@@ -22,7 +22,7 @@ func BenchmarkSet(b *testing.B) {
 			b.ReportAllocs()
 			p := &Pattern{}
 			for b.Loop() {
-				p.Set(phrase)
+				p.set(phrase)
 			}
 		})
 	}
@@ -53,8 +53,8 @@ func BenchmarkOf(b *testing.B) {
 func TestReuseDoesNotAllocate(t *testing.T) {
 	for name, phrase := range benchPhrases {
 		p := &Pattern{}
-		p.Set(phrase)
-		assert.Zero(t, testing.AllocsPerRun(20, func() { p.Set(phrase) }), "Set, %s", name)
+		p.set(phrase)
+		assert.Zero(t, testing.AllocsPerRun(20, func() { p.set(phrase) }), "Set, %s", name)
 		for _, m := range All() {
 			if _, err := m.On(p); err != nil {
 				continue

@@ -11,8 +11,8 @@ import (
 	"strings"
 	"testing"
 
-	"clapladder.example/rhythm/measure/rank"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat"
 )
 
 // row is one line of a table in testdata by column name.
@@ -85,5 +85,23 @@ func spearman(values, judged []float64) float64 {
 	for i, v := range values {
 		values[i] = math.Round(v*1e9) / 1e9
 	}
-	return rank.Spearman(values, judged)
+	return stat.Correlation(ranks(values), ranks(judged), nil)
+}
+
+// ranks gives each value its place in the order, from 1; equal values share the mean of their
+// places.
+func ranks(values []float64) []float64 {
+	out := make([]float64, len(values))
+	for i, v := range values {
+		less, equal := 0, 0
+		for _, w := range values {
+			if w < v {
+				less++
+			} else if w == v {
+				equal++
+			}
+		}
+		out[i] = float64(less) + float64(equal+1)/2
+	}
+	return out
 }

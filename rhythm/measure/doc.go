@@ -4,8 +4,8 @@
 // # From phrase to pattern
 //
 // A measure works on a [Pattern]: the onsets of a phrase on the points of its metre. Body sounds
-// are not looked at; accents count only in [SiorosGuedes]. Each beat is divided as follows,
-// whatever the notation was, so that equal phrases give equal values.
+// are not looked at; accents count only in the measure of Sioros & Guedes. Each beat is divided as
+// follows, whatever the notation was, so that equal phrases give equal values.
 //
 //   - Simple metres: four points a beat (sixteenths in 4/4), eight or sixteen where a stroke needs
 //     them.

@@ -25,21 +25,6 @@ func ExampleMeasure_Of() {
 	// keith: - (the bar is not a power of two of pulses)
 }
 
-func ExamplePattern() {
-	// One pattern for many phrases: nothing is allocated after the first.
-	lhl, _ := measure.Find("lhl")
-	var p measure.Pattern
-	for _, boxes := range []string{"x x x x", "x .x .x x", ".x .x .x .x"} {
-		p.Set(rhythm.MustParse(boxes, "4/4", 96))
-		value, _ := lhl.On(&p)
-		fmt.Println(boxes, value)
-	}
-	// Output:
-	// x x x x 0
-	// x .x .x x 2
-	// .x .x .x .x 4
-}
-
 func ExampleParsePattern() {
 	// A published timeline is a cycle of 16 pulses, four a beat.
 	son, err := measure.ParsePattern("x..x..x...x.x...", 4, 2, 2, 2, 2)

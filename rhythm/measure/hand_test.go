@@ -107,7 +107,7 @@ func TestNoteToBeatByHand(t *testing.T) {
 	// An off-beat eighth lies half a beat from both beats: 1/T = 2, twice that if it sounds across
 	// the next beat.
 	of := func(boxes, meter string) float64 {
-		return value(t, NoteToBeat, fromPhrase(rhythm.MustParse(boxes, meter, 96)))
+		return value(t, noteToBeat, fromPhrase(rhythm.MustParse(boxes, meter, 96)))
 	}
 	assert.Equal(t, 2.0/5, of("x xx x x", "4/4"))
 	assert.Equal(t, (4.0+2)/4, of("x .x .x x", "4/4"),

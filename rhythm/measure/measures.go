@@ -43,7 +43,7 @@ func (m Measure) Of(phrase rhythm.Phrase) (float64, error) {
 	p := patterns.Get().(*Pattern)
 	defer patterns.Put(p)
 	p.Cyclic = false
-	p.Set(phrase)
+	p.set(phrase)
 	return m.On(p)
 }
 
@@ -64,21 +64,6 @@ func (m Measure) On(p *Pattern) (float64, error) {
 		return 0, &UndefinedError{m.Name, p.tree.meter, err}
 	}
 	return value, nil
-}
-
-// Applies reports whether the measure can have a value in a metre: nil, or an [*UndefinedError]
-// that says why not. Single phrases in a metre that applies can still be undefined (too few
-// strokes, mixed divisions).
-func (m Measure) Applies(meter rhythm.Meter) error {
-	if m.applies == nil || meter.IsZero() {
-		return nil
-	}
-	var tree barTree
-	tree.set(meter)
-	if err := m.applies(&tree); err != nil {
-		return &UndefinedError{m.Name, meter, err}
-	}
-	return nil
 }
 
 // always adapts a measure that is defined for every pattern.

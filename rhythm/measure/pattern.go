@@ -14,15 +14,11 @@ const (
 )
 
 // Pattern is a rhythm on the points of its metre: what the measures look at. See the package
-// comment for how a phrase becomes one. The zero Pattern is empty; [Pattern.Set] makes it hold a
-// phrase and reuses its memory, so a caller that grades many phrases keeps one Pattern and
-// allocates nothing after the first few.
-//
-// A Pattern holds work space for the measures: it must not be used by two goroutines at once, not
-// even to measure.
+// comment for how a phrase becomes one. It holds work space for the measures: it must not be used
+// by two goroutines at once, not even to measure.
 type Pattern struct {
 	// Cyclic scores the pattern as a cycle that repeats without a break. False scores a phrase with
-	// an end. [Pattern.Set] does not change it.
+	// an end.
 	Cyclic bool
 
 	sounded  []bool    // by point

@@ -5,13 +5,13 @@ import "clapladder.example/rhythm"
 // fromPhrase makes a new pattern of a phrase, with an end.
 func fromPhrase(phrase rhythm.Phrase) *Pattern {
 	p := &Pattern{}
-	p.Set(phrase)
+	p.set(phrase)
 	return p
 }
 
-// Set makes p hold the phrase as the package comment says. It reuses the memory of p. A zero phrase
+// set makes p hold the phrase as the package comment says. It reuses the memory of p. A zero phrase
 // gives an empty pattern, for which every measure is undefined (errEmpty).
-func (p *Pattern) Set(phrase rhythm.Phrase) {
+func (p *Pattern) set(phrase rhythm.Phrase) {
 	p.sounded, p.depth, p.onsets, p.loudness = p.sounded[:0], p.depth[:0], p.onsets[:0], p.loudness[:0]
 	p.beats, p.splits = p.beats[:0], p.splits[:0]
 	p.bar, p.mixed, p.unit, p.seconds, p.deep = 0, false, 1, 0, 0

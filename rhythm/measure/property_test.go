@@ -102,7 +102,7 @@ func TestEveryValueLiesInItsDocumentedRange(t *testing.T) {
 	defined := map[string]int{}
 	for i := range 3000 {
 		phrase := randomPhrase(r, i%2 == 0)
-		p.Set(phrase)
+		p.set(phrase)
 		for _, p.Cyclic = range []bool{false, true} {
 			for _, m := range All() {
 				v, err := m.On(p)
@@ -150,7 +150,7 @@ func TestAReusedPatternGivesWhatANewOneGives(t *testing.T) {
 	reused := &Pattern{}
 	for i := range 500 {
 		phrase := randomPhrase(r, i%2 == 0)
-		reused.Set(phrase)
+		reused.set(phrase)
 		for _, m := range All() {
 			a, ea := m.On(reused)
 			b, eb := m.On(fromPhrase(phrase))

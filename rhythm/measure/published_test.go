@@ -84,7 +84,7 @@ func TestTimelinesOf16Pulses(t *testing.T) {
 			from2005 := "Gómez et al. 2005, fig. 8"
 			published(from2005, "keith", keith, 0)
 			published(from2005, "off_beatness", offBeatness, 0)
-			published(from2005, "note_to_beat", NoteToBeat, 1e-12)
+			published(from2005, "note_to_beat", noteToBeat, 1e-12)
 			from2013 := "Toussaint 2013, figs 17.13 and 37.11"
 			published(from2013, "npvi", pairwiseVariability, 0.05)
 			published(from2013, "distinct_distances", distinctDistances, 0)
@@ -103,7 +103,7 @@ func TestNoteToBeatTieDecidesSoukous(t *testing.T) {
 	// Gómez et al. (2005), fig. 8: 18/5. The tie at the second next beat decides; the other reading
 	// is NoteToBeatSum, which is not divided by the five notes.
 	soukous := sixteen(t, "x..x..x...xx....")
-	assert.InDelta(t, 18.0/5, value(t, NoteToBeat, soukous), 1e-12)
+	assert.InDelta(t, 18.0/5, value(t, noteToBeat, soukous), 1e-12)
 	assert.InDelta(t, 22.0, value(t, noteToBeatSum, soukous), 1e-12)
 }
 
@@ -131,7 +131,7 @@ func TestTimelinesOf12Pulses(t *testing.T) {
 			p := cycle(t, r["pattern"], 3, 2, 2, 3)
 			// Gómez et al. (2005), fig. 11.
 			assert.Equal(t, r.number(t, "off_beatness"), value(t, offBeatness, p))
-			assert.InDelta(t, r.number(t, "note_to_beat"), value(t, NoteToBeat, p), 1e-12)
+			assert.InDelta(t, r.number(t, "note_to_beat"), value(t, noteToBeat, p), 1e-12)
 			// Regression, not published.
 			assert.Equal(t, r.number(t, "lhl"), longuetHigginsLee(p))
 			assert.Equal(t, r.number(t, "fitch_rosenfeld"), fitchRosenfeld(p))
@@ -223,7 +223,7 @@ func TestTablesComputedApart(t *testing.T) {
 		"keith_weighted":   keithWeighted,
 		"keith":            keith,
 		"off_beatness":     offBeatness,
-		"note_to_beat":     NoteToBeat,
+		"note_to_beat":     noteToBeat,
 		"lempel_ziv":       lempelZiv,
 		"npvi":             pairwiseVariability,
 		"interval_entropy": intervalEntropy,
@@ -242,7 +242,7 @@ func TestTablesComputedApart(t *testing.T) {
 		assert.Equal(t, r.number(t, "lhl"), longuetHigginsLee(p), r["sequence"])
 		assert.Equal(t, r.number(t, "fitch_rosenfeld"), fitchRosenfeld(p), r["sequence"])
 		assert.Equal(t, r.number(t, "metrical"), toussaintMetrical(p), r["sequence"])
-		assert.InDelta(t, r.number(t, "note_to_beat"), value(t, NoteToBeat, p), 1e-12, r["sequence"])
+		assert.InDelta(t, r.number(t, "note_to_beat"), value(t, noteToBeat, p), 1e-12, r["sequence"])
 	}
 }
 

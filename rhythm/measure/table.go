@@ -72,7 +72,7 @@ var table = []Measure{
 		ID: "note-to-beat", Name: "Weighted note-to-beat distance",
 		Source:  "Gómez, Melvin, Rappaport & Toussaint 2005",
 		Meaning: "how close notes lie to beats that they miss, more where they sound across the next beat",
-		Metres:  allAsIs, Cyclic: true, on: NoteToBeat,
+		Metres:  allAsIs, Cyclic: true, on: noteToBeat,
 	},
 	{
 		ID: "note-to-beat-sum", Name: "Weighted note-to-beat distance, sum",

@@ -1,6 +1,6 @@
 package measure
 
-// NoteToBeat is the weighted note-to-beat distance of Gómez, Melvin, Rappaport & Toussaint (2005),
+// noteToBeat is the weighted note-to-beat distance of Gómez, Melvin, Rappaport & Toussaint (2005),
 // BRIDGES. For a note x from beat e(i) up to e(i+1), T is its distance to the nearer beat divided
 // by the length of a beat. D(x) is 0 on a beat; 1/T if the note ends at or before e(i+1); 2/T if it
 // ends after e(i+1) and before e(i+2); 1/T if it ends at or after e(i+2). The value is the sum of D
@@ -10,13 +10,13 @@ package measure
 // counting 2/T there gives 22/5. The publication is cyclic; in a phrase with an end the last note
 // lasts to the end, and beats go on after it. Beats of unequal length are our own choice: T is
 // measured in the beat that holds the note. Range: 0 up.
-func NoteToBeat(p *Pattern) (float64, error) {
+func noteToBeat(p *Pattern) (float64, error) {
 	sum, err := p.noteToBeat(false)
 	return sum / float64(max(len(p.onsets), 1)), err
 }
 
 // noteToBeatSum is the variant of Song's toolkit (Song, Pearce & Harte, Sound and Music Computing
-// 2015), restated from descriptions of it: as [NoteToBeat], but a note that ends exactly at e(i+2)
+// 2015), restated from descriptions of it: as noteToBeat, but a note that ends exactly at e(i+2)
 // counts 2/T, and the sum is not divided by the number of notes. Range: 0 up.
 func noteToBeatSum(p *Pattern) (float64, error) { return p.noteToBeat(true) }
 

@@ -5,9 +5,9 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 
+	"clapladder.example/cmd/fitdifficulty/internal/rank"
 	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
-	"clapladder.example/rhythm/measure/rank"
 )
 
 // Predictor gives a phrase a difficulty; the constant does not matter.

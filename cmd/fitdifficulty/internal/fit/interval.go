@@ -6,7 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 
-	"clapladder.example/rhythm/measure/rank"
+	"clapladder.example/cmd/fitdifficulty/internal/rank"
 )
 
 // Interval is a 90 per cent percentile bootstrap interval of a statistic of n cases: of 2000

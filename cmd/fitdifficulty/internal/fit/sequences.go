@@ -3,8 +3,8 @@ package fit
 import (
 	"math"
 
+	"clapladder.example/cmd/fitdifficulty/internal/rank"
 	"clapladder.example/rhythm"
-	"clapladder.example/rhythm/measure/rank"
 )
 
 // SequenceOrder says how well an order of phrases agrees with one published teaching sequence.
