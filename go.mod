@@ -10,7 +10,6 @@ require (
 	github.com/chromedp/chromedp v0.23.0
 	github.com/go-audio/aiff v1.1.0
 	github.com/go-audio/wav v1.1.0
-	github.com/hajimehoshi/go-mp3 v0.3.4
 	github.com/jfreymuth/vorbis v1.0.2
 	github.com/mewkiz/flac v1.0.14
 	github.com/pelletier/go-toml/v2 v2.4.3

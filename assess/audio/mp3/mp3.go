@@ -3,11 +3,10 @@ package mp3
 import (
 	"bytes"
 	"encoding/binary"
-	"errors"
 	"io"
 
 	"clapladder.example/assess/audio/internal/codec"
-	"github.com/hajimehoshi/go-mp3"
+	"clapladder.example/assess/audio/mp3/internal/layer3"
 )
 
 // Delays of MP3, in samples. A decoder's filter bank comes 529 samples late
@@ -18,14 +17,13 @@ const (
 	mp3EncoderDelay = 576
 )
 
-// mp3Decoder decodes with go-mp3, which always yields two channels of 16 bits.
+// mp3Decoder decodes frame by frame.
 type mp3Decoder struct {
-	frames   *mp3Frames
-	decoder  *mp3.Decoder
-	channels int
-	buf      []byte
-	out      []float32
-	waiting  bool // out waits for the silence before it
+	frames  *mp3Frames
+	decoder layer3.Decoder
+	again   bool // the frame found last is still to be decoded
+	out     []float32
+	waiting bool // out waits for the silence before it
 }
 
 func openMP3(in *codec.Input, opts codec.Options) (*codec.Sound, error) {
@@ -39,25 +37,18 @@ func openMP3(in *codec.Input, opts codec.Options) (*codec.Sound, error) {
 		return nil, codec.Malformed("mp3", "this MP3 file holds no complete frame")
 	}
 	frames.first, frames.began = h, true
-	if h.Version == 25 {
-		return nil, &codec.Foreign{Container: codec.MP3File, Codec: "MPEG-2.5 sound", Code: "mp3"}
-	}
-	frames.repack = h.Rate == 22050
 	if err := codec.CheckShape("mp3", h.Rate, h.Channels(), opts); err != nil {
 		return nil, err
 	}
 	skip, tail := int64(mp3DecoderDelay+mp3EncoderDelay), int64(0)
 	tag, found := parseMP3Tag(h, frames.frame)
-	switch {
-	case !found:
-		frames.prepare(h) // an ordinary frame: decode it
-	case tag.known:
+	if tag.known {
 		skip = int64(mp3DecoderDelay + tag.delay)
 		tail = max(0, int64(tag.padding-mp3DecoderDelay))
 	}
-	d := &mp3Decoder{frames: frames, channels: h.Channels(), buf: make([]byte, h.Samples()*4)}
-	s.Info = codec.Info{Format: "mp3", Codec: "mp3", SampleRate: h.Rate, Channels: d.channels}
-	s.Decoder = &codec.Blocks{Channels: d.channels, Skip: skip, Tail: tail, Next: d.next}
+	d := &mp3Decoder{frames: frames, again: !found, out: make([]float32, h.Samples()*h.Channels())}
+	s.Info = codec.Info{Format: "mp3", Codec: "mp3", SampleRate: h.Rate, Channels: h.Channels()}
+	s.Decoder = &codec.Blocks{Channels: h.Channels(), Skip: skip, Tail: tail, Next: d.next}
 	return s, nil
 }
 
@@ -99,7 +90,7 @@ func parseMP3Tag(h codec.MP3Header, frame []byte) (mp3Tag, bool) {
 
 func (d *mp3Decoder) next() ([]float32, error) {
 	if !d.waiting {
-		if err := d.Decode(); err != nil {
+		if err := d.decode(); err != nil {
 			return nil, err
 		}
 	}
@@ -110,45 +101,30 @@ func (d *mp3Decoder) next() ([]float32, error) {
 }
 
 // decode puts the next frame into out.
-func (d *mp3Decoder) Decode() error {
-	err := codec.Safely(func() (err error) {
-		if d.decoder == nil {
-			if d.decoder, err = mp3.NewDecoder(readOnly{d.frames}); err != nil {
-				d.decoder = nil
-				return err
+func (d *mp3Decoder) decode() error {
+	h := d.frames.first
+	if !d.again {
+		var err error
+		if h, err = d.frames.next(); err != nil {
+			if fault := d.frames.in.Fault(); fault != nil {
+				return fault
 			}
+			return io.EOF
 		}
-		_, err = io.ReadFull(d.decoder, d.buf)
-		return err
+	}
+	d.again = false
+	joint := h.Bits>>6&3 == 1
+	body := h.Body()
+	complete := d.decoder.Decode(d.out, layer3.Frame{
+		Version: h.Version, Rate: h.Rate, Channels: h.Channels(),
+		Middle: joint && h.Bits>>5&1 == 1, Intensity: joint && h.Bits>>4&1 == 1,
+		Side: d.frames.frame[body:][:h.SideInfo()], Main: d.frames.frame[body+h.SideInfo():],
 	})
 	switch {
-	case err == nil:
-	case errors.Is(err, codec.ErrDecoder) || !codec.IsEnd(err):
-		if fault := d.frames.in.Fault(); fault != nil {
-			return fault
-		}
-		// Start anew behind the frame that failed and keep its place in time.
-		d.decoder = nil
-		d.frames.rest = nil
-		d.frames.reservoir = 0
+	case complete:
+		d.frames.seen = true
+	case d.frames.seen: // before, the recording was cut out of a longer one
 		d.frames.damage.Concealed++
-		clear(d.buf)
-	default:
-		return io.EOF
-	}
-	n := len(d.buf) / 4
-	if cap(d.out) < n*d.channels {
-		d.out = make([]float32, n*d.channels)
-	}
-	d.out = d.out[:n*d.channels]
-	for i := range n {
-		for c := range d.channels {
-			d.out[i*d.channels+c] = float32(int16(binary.LittleEndian.Uint16(d.buf[4*i+2*c:]))) *
-				(1.0 / 32768)
-		}
 	}
 	return nil
 }
-
-// readOnly hides everything but Read: the decoder would scan a seekable file.
-type readOnly struct{ io.Reader }

@@ -83,32 +83,3 @@ func (h MP3Header) Body() int {
 	}
 	return 4
 }
-
-// mainData reads from the side information how many bytes before this frame's own
-// main data its bits begin, and how many bytes they fill.
-func (h MP3Header) MainData(side []byte) (begin, length int) {
-	at := 0
-	take := func(n int) int {
-		v := 0
-		for range n {
-			v = v<<1 | int(side[at/8]>>(7-at%8)&1)
-			at++
-		}
-		return v
-	}
-	granules, beginBits, private, part := 1, 8, h.Channels(), 63
-	if h.Version == 1 {
-		granules, beginBits, private, part = 2, 9, 3+4*2, 59
-		if h.Mono() {
-			private = 5 + 4
-		}
-	}
-	begin = take(beginBits)
-	at += private
-	bits := 0
-	for range granules * h.Channels() {
-		bits += take(12)
-		at += part - 12
-	}
-	return begin, (bits + 7) / 8
-}

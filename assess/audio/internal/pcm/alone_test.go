@@ -42,7 +42,7 @@ func TestTheScorerLinksNoFormatByItself(t *testing.T) {
 	packages, err := command.Output()
 	require.NoError(t, err)
 	for _, module := range []string{
-		"go-aac", "go-mp3", "mewkiz/flac", "jfreymuth/vorbis",
+		"go-aac", "audio/mp3", "mewkiz/flac", "jfreymuth/vorbis",
 		"pion/opus", "os/exec",
 	} {
 		for line := range strings.Lines(string(packages)) {
