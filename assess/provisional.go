@@ -134,7 +134,7 @@ func (f *soFar) hear(ctx context.Context) ([]heardRound, error) {
 	if f.begin > 0 {
 		o.Order = nil
 	}
-	analysis := f.growing.Since(f.begin)
+	analysis := f.growing.Since(f.begin).WithoutEchoes()
 	clear, found, err := hear.Rounds(ctx, analysis, f.scale.templates(), o)
 	if err != nil {
 		return nil, err

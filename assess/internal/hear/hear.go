@@ -34,12 +34,14 @@ const (
 	besideRounds = 2.0  // seconds that belong to a stretch on either side
 )
 
-// Find finds the rounds of a recording's call and response. A kept pulse is taken out, which does
-// not make an exchange likelier: that is judged with it. A recording that runs on into drumming or
-// talk is listened to again without that. The error is ctx's.
+// Find finds the rounds of a recording's call and response. Echoes of a wall are taken out first,
+// and so is a kept pulse, which does not make an exchange likelier: that is judged with it. A
+// recording that runs on into drumming or talk is listened to again without that. The error is
+// ctx's.
 func Find(
 	ctx context.Context, all *onset.Analysis, templates []rounds.Template, o rounds.Options,
 ) (Exchange, error) {
+	all = all.WithoutEchoes()
 	clear, found, err := Rounds(ctx, all, templates, o)
 	if err != nil {
 		return Exchange{}, err

@@ -179,3 +179,20 @@ const (
 	attackTimePower  = 0.3  // of the power that rises: a fifth of the power counts 0.6 times as much
 	attackTimeRounds = 4    // times that the window is moved to the mean
 )
+
+// Echoes of a wall, see [Analysis.Echoes]; a stroke of hands lies off its place by 5 ms and more,
+// an echo by less than a frame. Set on made-up warm-ups in a courtyard.
+const (
+	echoContrast  = 15.0  // dB: strokes out of quiet,
+	echoDense     = 0.2   // of a single source, show it
+	echoFew       = 8     // of them
+	echoSoonest   = 0.07  // seconds: the wall is 12 m away,
+	echoLatest    = 0.7   // or 120 m
+	echoFainter   = 3.0   // dB than what it answers, and
+	echoFaintest  = 30.0  // no more than this
+	echoBin       = 0.002 // seconds
+	echoCandidate = 0.2   // of the strokes have one
+	echoShare     = 0.6   // of those after which nothing covers it
+	echoCovered   = 0.06  // seconds before it that something may ring on from
+	echoAfter     = 0.01  // seconds after it that may hide it
+)
