@@ -53,7 +53,8 @@ func ParseMeter(text string) (Meter, error) {
 	signature, grouping, grouped := strings.Cut(text, "=")
 	countText, unitText, ok := strings.Cut(signature, "/")
 	if !ok {
-		return fail(1, fmt.Sprintf("%q is not a metre", strings.TrimSpace(text)), `write for example "4/4", "6/8" or "7/8=2+2+3"`)
+		return fail(1, fmt.Sprintf("%q is not a metre", strings.TrimSpace(text)),
+			`write for example "4/4", "6/8" or "7/8=2+2+3"`)
 	}
 	count, err := strconv.Atoi(strings.TrimSpace(countText))
 	if err != nil || count < 1 || count > maxMeterUnits {
@@ -99,7 +100,8 @@ func (m Meter) group(text, grouping string, column int) (Meter, error) {
 	for _, part := range strings.Split(grouping, "+") {
 		size, err := strconv.Atoi(strings.TrimSpace(part))
 		if err != nil || size < 1 || size > maxMeterUnits {
-			return fail(at, fmt.Sprintf("%q is not the size of a group", strings.TrimSpace(part)), `write sizes joined by +, for example "7/8=2+2+3"`)
+			return fail(at, fmt.Sprintf("%q is not the size of a group", strings.TrimSpace(part)),
+				`write sizes joined by +, for example "7/8=2+2+3"`)
 		}
 		if unit >= 8 && size != 2 && size != 3 {
 			return fail(at, fmt.Sprintf("a beat of %d units is not possible in %d/%d", size, count,

@@ -36,7 +36,10 @@ type Remark struct {
 // whole bar where one beat may have been intended, and unusual divisions of a compound beat.
 func Inspect(notation string, meter Meter, tempo float64) (Phrase, []Remark, error) {
 	if meter.IsZero() {
-		return Phrase{}, nil, &NotationError{Source: notation, Line: 1, Column: 1, Message: "the phrase has no metre", Advice: `give one, for example "4/4"`}
+		return Phrase{}, nil, &NotationError{
+			Source: notation, Line: 1, Column: 1, Message: "the phrase has no metre",
+			Advice: `give one, for example "4/4"`,
+		}
 	}
 	if err := checkTempo(tempo); err != nil {
 		return Phrase{}, nil, err
@@ -60,7 +63,8 @@ func Inspect(notation string, meter Meter, tempo float64) (Phrase, []Remark, err
 	}
 	if len(r.strokes) == 0 {
 		first := bars[0][0]
-		return Phrase{}, nil, r.fail(first, "the phrase has no stroke", `write at least one x, for example "`+plainBar(meter)+`"`)
+		return Phrase{}, nil, r.fail(first, "the phrase has no stroke",
+			`write at least one x, for example "`+plainBar(meter)+`"`)
 	}
 	p := build(meter, tempo, len(bars), fineUnit, r.strokes)
 	p.written = &written{text: spaced(bars), boxes: r.boxes}
@@ -229,7 +233,8 @@ func (r *reader) run(index int, t token) error {
 	if length%parts != 0 {
 		return r.fail(t, fmt.Sprintf("a run of %s does not divide a bar of %s, which has %d %s",
 			count(length, "box"), r.meter, parts, word),
-			fmt.Sprintf(`write a multiple of %d boxes, or separate the beats by spaces, for example "%s"`, parts, plainBar(r.meter)))
+			fmt.Sprintf(`write a multiple of %d boxes, or separate the beats by spaces, for example "%s"`,
+				parts, plainBar(r.meter)))
 	}
 	if length <= 4 || (r.meter.Kind() == Compound && length == 6) {
 		r.remarks = append(r.remarks, Remark{

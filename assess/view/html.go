@@ -143,7 +143,8 @@ func newReportModel(r *assess.Report, p Page) reportModel {
 
 // soFar adds how the level settled, where a level is stated at all.
 func (m *reportModel) soFar(r *assess.Report) {
-	if r.Group.Ability == nil || len(r.Rounds) == 0 || r.Rounds[len(r.Rounds)-1].Level == nil { // a report of an older version
+	// a report of an older version has no levels
+	if r.Group.Ability == nil || len(r.Rounds) == 0 || r.Rounds[len(r.Rounds)-1].Level == nil {
 		return
 	}
 	m.SoFar = template.HTML(levelPicture(r.Rounds, levelWidth))

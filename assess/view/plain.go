@@ -4,7 +4,8 @@ import "strings"
 
 // ascii writes typographic characters in ASCII. Letters of names stay as they are.
 var ascii = strings.NewReplacer(
-	"…", "...", "–", "-", "—", "-", "“", `"`, "”", `"`, "‘", "'", "’", "'", "·", ",", "•", "-", "±", "+/-", "×", "x", "\u00a0", " ", "→", "->",
+	"…", "...", "–", "-", "—", "-", "“", `"`, "”", `"`, "‘", "'", "’", "'",
+	"·", ",", "•", "-", "±", "+/-", "×", "x", "\u00a0", " ", "→", "->",
 )
 
 // Plain is text as the style can show it: without Unicode, quotation marks, dashes and dots become

@@ -125,7 +125,8 @@ func (s *source) failCSV(err *csv.ParseError, skipped int) {
 	if at := offset(err.Line, err.Column); errors.Is(err.Err, csv.ErrBareQuote) {
 		s.fail(at, `a " inside a cell`, `put the whole cell in double quotes and write "" for each " inside it`)
 	} else if err.StartLine != err.Line || at >= len(s.text) {
-		s.fail(offset(err.StartLine, 1), `a cell of the row begins with " and is not closed`, `write " after the text`)
+		s.fail(offset(err.StartLine, 1), `a cell of the row begins with " and is not closed`,
+			`write " after the text`)
 	} else {
 		s.fail(at, `something after the " that closes a cell`, `write "" for a " inside a cell`)
 	}

@@ -106,7 +106,8 @@ func (l Loader) open(name string, data []byte) (*source, fileKind) {
 		s.failWhole("this is "+what+", not a list of phrases or pieces", advice)
 		return s, unreadable
 	}
-	const example = `[[phrase]] and below it id = "gangway", meter = "4/4", rhythm = "x x xx x", each on its own line`
+	const example = `[[phrase]] and below it id = "gangway", meter = "4/4", rhythm = "x x xx x", ` +
+		"each on its own line"
 	s := newSource(name, data)
 	for at := 0; at < len(s.text); at += runeWidth(s.text[at:]) {
 		if r, width := utf8.DecodeRune(s.text[at:]); r == utf8.RuneError && width == 1 {
@@ -185,7 +186,7 @@ func kindOf(name string, text []byte) (kind fileKind, what string) {
 	}
 	after := bytes.TrimLeft(line[word:], " \t")
 	switch {
-	case bytes.HasPrefix(bytes.ToLower(line), []byte("sep=")) || bytes.HasPrefix(bytes.ToLower(line), []byte(`"sep=`)):
+	case bytes.HasPrefix(bytes.TrimPrefix(bytes.ToLower(line), []byte(`"`)), []byte("sep=")):
 		return commaSeparated, ""
 	case line[0] == '{', line[0] == '[' && jsonList(rest[bytes.IndexByte(rest, '[')+1:]):
 		return unreadable, "JSON"

@@ -253,7 +253,8 @@ func tomlValueFor(key, text string) string {
 	}
 	if key == "tags" {
 		var tags []string
-		for tag := range strings.FieldsFuncSeq(text, func(r rune) bool { return strings.ContainsRune(`[]{},;"'`, r) }) {
+		between := func(r rune) bool { return strings.ContainsRune(`[]{},;"'`, r) }
+		for tag := range strings.FieldsFuncSeq(text, between) {
 			if tag = strings.TrimSpace(tag); tag != "" {
 				tags = append(tags, quoteTOML(cut(tag)))
 			}

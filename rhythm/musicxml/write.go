@@ -11,7 +11,8 @@ import (
 	"clapladder.example/rhythm"
 )
 
-const doctype = `<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" "http://www.musicxml.org/dtds/partwise.dtd">`
+const doctype = `<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" ` +
+	`"http://www.musicxml.org/dtds/partwise.dtd">`
 
 // WriteOptions are the words around the phrase.
 type WriteOptions struct {

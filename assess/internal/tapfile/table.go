@@ -21,7 +21,10 @@ var columns = []string{"round", "role", "time_s"}
 func readTable(data []byte) ([]Round, error) {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	if !utf8.Valid(data) || bytes.IndexByte(data, 0) >= 0 {
-		return nil, &Error{Message: "this is neither a table of taps nor a MIDI file", Advice: `give rows with the columns "round,role,time_s"`}
+		return nil, &Error{
+			Message: "this is neither a table of taps nor a MIDI file",
+			Advice:  `give rows with the columns "round,role,time_s"`,
+		}
 	}
 	reader := csv.NewReader(bytes.NewReader(data))
 	reader.FieldsPerRecord = -1
@@ -57,7 +60,10 @@ func readTable(data []byte) ([]Round, error) {
 		}
 	}
 	if len(out) == 0 {
-		return nil, &Error{Message: "the table of taps has no row", Advice: `write one row a stroke, for example "1,call,0.52"`}
+		return nil, &Error{
+			Message: "the table of taps has no row",
+			Advice:  `write one row a stroke, for example "1,call,0.52"`,
+		}
 	}
 	for i := range out {
 		slices.Sort(out[i].Call)
@@ -83,7 +89,10 @@ func columnsOf(header []string) ([3]int, error) {
 		at[i] = slices.IndexFunc(header,
 			func(name string) bool { return strings.EqualFold(strings.TrimSpace(name), want) })
 		if at[i] < 0 {
-			return at, &Error{Line: 1, Message: fmt.Sprintf("there is no column %q", want), Advice: `begin the file with the line "round,role,time_s"`}
+			return at, &Error{
+				Line: 1, Message: fmt.Sprintf("there is no column %q", want),
+				Advice: `begin the file with the line "round,role,time_s"`,
+			}
 		}
 	}
 	return at, nil
@@ -91,7 +100,10 @@ func columnsOf(header []string) ([3]int, error) {
 
 func addTap(out *[]Round, index map[string]int, row []string, at [3]int, line int) error {
 	if len(row) <= slices.Max(at[:]) {
-		return &Error{Line: line, Message: fmt.Sprintf("the row has %s", words.Count(len(row), "field")), Advice: `write round, role and time, for example "1,call,0.52"`}
+		return &Error{
+			Line: line, Message: fmt.Sprintf("the row has %s", words.Count(len(row), "field")),
+			Advice: `write round, role and time, for example "1,call,0.52"`,
+		}
 	}
 	label, role := strings.TrimSpace(row[at[0]]), strings.ToLower(strings.TrimSpace(row[at[1]]))
 	text := strings.TrimSpace(row[at[2]])
@@ -129,7 +141,10 @@ func addTap(out *[]Round, index map[string]int, row []string, at [3]int, line in
 func tableError(err error, empty string) error {
 	var parse *csv.ParseError
 	if errors.As(err, &parse) {
-		return &Error{Line: parse.Line, Message: "the row can't be read: " + parse.Err.Error(), Advice: `write plain rows, for example "1,call,0.52"`}
+		return &Error{
+			Line: parse.Line, Message: "the row can't be read: " + parse.Err.Error(),
+			Advice: `write plain rows, for example "1,call,0.52"`,
+		}
 	}
 	if errors.Is(err, io.EOF) && empty != "" {
 		return &Error{Message: empty, Advice: `begin with the line "round,role,time_s"`}

@@ -21,7 +21,8 @@ func Random(r *rand.Rand, meters []string) rhythm.Phrase {
 			}
 			writeBar(&b, r, meter)
 		}
-		if p, err := rhythm.Parse(b.String(), meter, 20+float64(r.IntN(38000))/100); err == nil { // not all bars are silent
+		tempo := 20 + float64(r.IntN(38000))/100
+		if p, err := rhythm.Parse(b.String(), meter, tempo); err == nil { // not all bars are silent
 			return p
 		}
 	}
