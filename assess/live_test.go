@@ -201,6 +201,9 @@ func TestAListenerRefusesWhatARecordingRefuses(t *testing.T) {
 }
 
 func TestFollowingAFileTellsWhatAListenerTells(t *testing.T) {
+	if underRace {
+		t.Skip("listening live is watched by the test before")
+	}
 	file, err := os.ReadFile("../testdata/boatyard-lunch.wav")
 	require.NoError(t, err)
 	whole, err := Recording(t.Context(), bytes.NewReader(file), bank.Starter(), Options{})

@@ -47,7 +47,11 @@ func twentyReports(t *testing.T) map[string][]string {
 
 // Text, JSON, page, pick, history and trend show one estimate: no number may contradict another.
 func TestEveryOutputShowsTheSameNumbers(t *testing.T) {
+	given := 0
 	for name, args := range twentyReports(t) {
+		if given++; underRace && given > 2 {
+			break // they differ in what is said, not in how
+		}
 		t.Run(name, func(t *testing.T) {
 			dir := t.TempDir()
 			log, page, saved := filepath.Join(dir, "log.jsonl"), filepath.Join(dir, "page.html"),
