@@ -67,14 +67,6 @@ func ExampleNew() {
 	// Output: X .x s
 }
 
-func ExamplePhrase_Thinner() {
-	p := rhythm.MustParse("x xx .x x", "4/4", 100)
-	easier, _ := p.Thinner()
-	easier = easier.Slower(0.1)
-	fmt.Printf("%s at %g\n", easier, easier.Tempo())
-	// Output: x x . x at 90
-}
-
 func ExampleTimeMap() {
 	p := rhythm.MustParse("x x xx x", "4/4", 120)
 	m := p.TimeMap(12.5) // bar 1 begins 12.5 s into a recording

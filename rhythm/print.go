@@ -37,7 +37,7 @@ func (p Phrase) Boxes(i, n int) []byte {
 		if offset < 0 || offset >= length || offset*n%length != 0 {
 			continue
 		}
-		boxes[offset*n/length] = stroke.Letter()
+		boxes[offset*n/length] = stroke.letter()
 	}
 	return boxes
 }

@@ -25,8 +25,8 @@ func (s Sound) String() string {
 
 const soundLetters = "xspn"
 
-// Letter is the letter of the notation: x, s, p or n.
-func (s Sound) Letter() byte {
+// letter is the letter of the notation: x, s, p or n.
+func (s Sound) letter() byte {
 	if int(s) < len(soundLetters) {
 		return soundLetters[s]
 	}
@@ -40,9 +40,9 @@ type Stroke struct {
 	Accent bool  // louder than its neighbours
 }
 
-// Letter is the stroke as the notation writes it, upper case when accented.
-func (s Stroke) Letter() byte {
-	letter := s.Sound.Letter()
+// letter is the stroke as the notation writes it, upper case when accented.
+func (s Stroke) letter() byte {
+	letter := s.Sound.letter()
 	if s.Accent {
 		return byte(unicode.ToUpper(rune(letter)))
 	}

@@ -1,9 +1,6 @@
 package rhythm
 
-import (
-	"fmt"
-	"slices"
-)
+import "fmt"
 
 // WithTempo is the same phrase at another tempo in beats a minute. A tempo outside 20 to 400 is
 // brought to the nearer end.
@@ -13,48 +10,6 @@ func (p Phrase) WithTempo(tempo float64) Phrase {
 	}
 	p.tempo = min(tempo, MaxTempo)
 	return p
-}
-
-// Slower is the phrase at a tempo lower by the given share: 0.1 is ten per cent slower.
-func (p Phrase) Slower(share float64) Phrase { return p.WithTempo(p.tempo * (1 - share)) }
-
-// WithStrokes is the phrase with other strokes on the same grid and bars.
-// It fails as [New] does.
-func (p Phrase) WithStrokes(strokes []Stroke) (Phrase, error) {
-	return New(p.meter, p.tempo, p.bars, p.stepsPerQuarter, strokes)
-}
-
-// Thinner is the phrase without the strokes that lie off the beat. It fails where nothing would be
-// left.
-func (p Phrase) Thinner() (Phrase, error) {
-	kept := slices.DeleteFunc(slices.Clone(p.strokes), func(s Stroke) bool {
-		_, onBeat := slices.BinarySearch(p.beatSteps, s.Step)
-		return !onBeat
-	})
-	return p.WithStrokes(kept)
-}
-
-// PickupSteps is the number of steps before the first strong place that the phrase leads into:
-// where bar 1 begins with silent beats and the phrase has more bars, the strokes of bar 1 are a
-// pickup. Otherwise 0.
-func (p Phrase) PickupSteps() int {
-	if p.bars < 2 || len(p.strokes) == 0 {
-		return 0
-	}
-	first := p.strokes[0].Step
-	if first < p.beatSteps[1] || first >= p.barSteps || 2*first < p.barSteps {
-		return 0
-	}
-	return p.barSteps
-}
-
-// WithoutPickup is the phrase without the bar that holds only a pickup; the phrase itself where it
-// has none.
-func (p Phrase) WithoutPickup() (Phrase, error) {
-	if p.PickupSteps() == 0 {
-		return p, nil
-	}
-	return p.BarRange(1, p.bars)
 }
 
 // BarRange is the part of the phrase from bar index from up to but not including bar index to,

@@ -97,7 +97,9 @@ func TestCardAsAPage(t *testing.T) {
 
 func TestEveryCellAndEndOfACardIsDrawn(t *testing.T) {
 	var b strings.Builder
-	require.NoError(t, CardSVG(&b, sampleCard(), spoken.SouthIndian))
+	system, err := spoken.ParseSystem("south-indian")
+	require.NoError(t, err)
+	require.NoError(t, CardSVG(&b, sampleCard(), system))
 	for _, place := range []string{
 		">A1<", ">A2<", ">B1<", ">tier 3<", ">tier 7<", ">below tier 1<",
 		">over 99 %<", ">50 %, tier 2 to 5<", ">80 %, at most tier 1<",

@@ -145,7 +145,7 @@ const (
 // comfortableTempo slows a quick phrase down, or brings a slow one up.
 func (e *editor) comfortableTempo() {
 	tempo := e.p.Tempo()
-	if slower := e.p.Slower(slowerBy); slower.Tempo() >= slowestFallback {
+	if slower := e.p.WithTempo(tempo * (1 - slowerBy)); slower.Tempo() >= slowestFallback {
 		e.addPhrase(slower, nil, fmt.Sprintf("at %.0f beats a minute", slower.Tempo()))
 	}
 	if tempo < 60/slowestBeat {

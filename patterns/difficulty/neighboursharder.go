@@ -107,6 +107,6 @@ func (e *editor) longer() {
 			strokes = append(strokes, rhythm.Stroke{Step: beat})
 		}
 	}
-	plainEnd, err := twice.WithStrokes(strokes)
+	plainEnd, err := rhythm.New(twice.Meter(), twice.Tempo(), twice.Bars(), twice.StepsPerQuarter(), strokes)
 	e.addPhrase(plainEnd, err, "twice on end, the last bar plain beats")
 }

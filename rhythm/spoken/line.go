@@ -44,14 +44,14 @@ func beatOf(p rhythm.Phrase, i int, s System) []box {
 	}
 	place := place{meter: meter, beat: i % meter.Beats(), boxes: n}
 	switch s {
-	case LengthNames:
+	case sayLengths:
 		nameLengths(p, i, boxes)
 		return boxes
-	case BeatFunction:
+	case sayBeatFunction:
 		place.words = beatFunction
-	case MacroMicro:
+	case sayMacroMicro:
 		place.words = macroMicro
-	case SouthIndian:
+	case saySouthIndian:
 		place.words = southIndian
 	default:
 		place.words = counting

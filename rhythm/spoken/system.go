@@ -5,10 +5,11 @@ import (
 	"strings"
 )
 
-// System is one way to say a phrase.
+// System is one way to say a phrase: counting, length, beat-function, macro-micro or south-indian,
+// as [ParseSystem] reads it.
 type System uint8
 
-// The systems.
+// The systems, with their sources.
 const (
 	// Counting numbers the beats and names their parts: "1 e & a", triplets "1 trip let", in
 	// compound metres every eighth "1 2 3 4 5 6", in additive metres each group from one "1 2 1 2 1
@@ -17,59 +18,51 @@ const (
 	// from 2 (own choice). Source of the plain words: Lawson, Teaching rhythm.
 	Counting System = iota
 
-	// LengthNames are the Kodály names by length: ta a quarter, ti an eighth, ti-ka sixteenths in
+	// sayLengths are the Kodály names by length: ta a quarter, ti an eighth, ti-ka sixteenths in
 	// pairs, ta-i a dotted quarter, ta-a a half; sh a rest. Source: district curriculum sheets of
 	// the Kodály approach; tim (dotted eighth), tri-o-la (triplet) and sh from memory. Boxes carry
 	// no lengths: here a stroke lasts to the next one if that comes before a whole silent beat has
 	// gone by, otherwise to the end of its own beat; whole silent beats and silent beginnings are
 	// rests (own choice). Lengths without a name take that of the next shorter one.
-	LengthNames
+	sayLengths
 
-	// BeatFunction are the syllables by place in the beat known as ta-ka-di-mi: ta, ta di, ta ka di
+	// sayBeatFunction are the syllables by place in the beat known as ta-ka-di-mi: ta, ta di, ta ka di
 	// mi in two and four parts (source: Barker, Systems and sequence), ta ki da and ta va ki di da
 	// ma in three and six, five and seven parts (Hoffman, Pelto & White 1996, from memory). Finer
 	// parts in between are ti (own choice).
-	BeatFunction
+	sayBeatFunction
 
-	// MacroMicro are Gordon's syllables by place in the beat: du, du de, du ta de ta; du da di and
+	// sayMacroMicro are Gordon's syllables by place in the beat: du, du de, du ta de ta; du da di and
 	// du ta da ta di ta in three and six (Gordon, Learning Sequences in Music, from memory). Finer
 	// parts in between are ta.
-	MacroMicro
+	sayMacroMicro
 
-	// SouthIndian are the syllables of South Indian drum counting by the number of boxes in a beat:
+	// saySouthIndian are the syllables of South Indian drum counting by the number of boxes in a beat:
 	// ta ka, ta ki ta, ta ka di mi, ta ka ta ki ta; seven is 3 + 4, nine 2 + 3 + 4 (Wade, Thinking
 	// Musically, by way of a summary). One box is ta, six 4 + 2, eight 4 + 4 and longer ones fours
 	// with the rest first (from memory or own choice).
-	SouthIndian
+	saySouthIndian
 )
 
-var systems = [...]struct{ id, name string }{
-	Counting:     {"counting", "counting (1 e & a)"},
-	LengthNames:  {"length", "length names (ta, ti-ti)"},
-	BeatFunction: {"beat-function", "beat-function syllables (ta-ka-di-mi)"},
-	MacroMicro:   {"macro-micro", "beat and division syllables (du, du-de)"},
-	SouthIndian:  {"south-indian", "South Indian counting syllables (ta ki ta)"},
+var systems = [...]string{
+	Counting:        "counting",
+	sayLengths:      "length",
+	sayBeatFunction: "beat-function",
+	sayMacroMicro:   "macro-micro",
+	saySouthIndian:  "south-indian",
 }
 
 // Systems lists all systems in a fixed order. The caller owns the slice.
 func Systems() []System {
-	return []System{Counting, LengthNames, BeatFunction, MacroMicro, SouthIndian}
+	return []System{Counting, sayLengths, sayBeatFunction, sayMacroMicro, saySouthIndian}
 }
 
 // String is the short name that [ParseSystem] reads.
 func (s System) String() string {
 	if int(s) < len(systems) {
-		return systems[s].id
+		return systems[s]
 	}
 	return "unknown system"
-}
-
-// Name is the name for people, with an example.
-func (s System) Name() string {
-	if int(s) < len(systems) {
-		return systems[s].name
-	}
-	return s.String()
 }
 
 // ParseSystem reads a short name. Case and white space around it do not matter.

@@ -130,9 +130,12 @@ func (c *content) silence(i, inBar int) {
 	}
 }
 
-// pickup reports whether beat i lies in the silence before a pickup.
+// pickup reports whether beat i lies in the silence before a pickup: before strokes in the second
+// half of a first bar that another bar follows.
 func (c *content) pickup(i int) bool {
-	return c.p.PickupSteps() > 0 && c.p.BeatSteps()[i] < c.p.Strokes()[0].Step
+	first, beats := c.p.Strokes()[0].Step, c.p.BeatSteps()
+	return c.p.Bars() > 1 && first >= beats[1] && first < c.p.BarSteps() && 2*first >= c.p.BarSteps() &&
+		beats[i] < first
 }
 
 // mixed finds binary and ternary divisions in one phrase.
