@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess/internal/onset"
-	"clapladder.example/assess/internal/recorded"
+	"clapladder.example/assess/internal/realsound"
 	"clapladder.example/assess/internal/synth"
 )
 
@@ -21,11 +21,11 @@ type example struct {
 }
 
 // reelExamples are reels of recorded sound, a few of every class of one half.
-func reelExamples(t testing.TB, l recorded.Library, untouched bool, each int) []example {
+func reelExamples(t testing.TB, l realsound.Library, untouched bool, each int) []example {
 	var out []example
-	for _, c := range recorded.ReelClasses {
+	for _, c := range realsound.ReelClasses {
 		for number := range max(each, 2*c.Ways()) {
-			r, ok := recorded.MakeReel(t, l, c, number, untouched)
+			r, ok := realsound.MakeReel(t, l, c, number, untouched)
 			if !ok {
 				continue
 			}

@@ -9,14 +9,14 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"clapladder.example/assess/internal/figures"
-	"clapladder.example/assess/internal/recorded"
+	"clapladder.example/assess/internal/realsound"
 )
 
 // BenchmarkFit prints the weights of the evidence as they stand in tuning.go, and how well they do
 // on each class while it is left out of the fit. Sounds are of the tuning half of the recorded
 // reels, but for the classes held back, and made-up warm-ups. It takes minutes.
 func BenchmarkFit(b *testing.B) {
-	l := recorded.Find(b)
+	l := realsound.Find(b)
 	kept, keptAll := weights, weightOfAll
 	defer func() { weights, weightOfAll = kept, keptAll }()
 	for b.Loop() {
@@ -24,7 +24,7 @@ func BenchmarkFit(b *testing.B) {
 		var examples []example
 		for _, x := range append(reelExamples(b, l, false, 4), madeUpExamples(b, 77000, 6)...) {
 			// A leader's own repetition is told by a rule of its own.
-			if !slices.Contains(recorded.HeldBack, x.class) && x.class != "leader-repeats" {
+			if !slices.Contains(realsound.HeldBack, x.class) && x.class != "leader-repeats" {
 				examples = append(examples, x)
 			}
 		}

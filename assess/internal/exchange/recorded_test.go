@@ -7,19 +7,19 @@ import (
 	"testing"
 
 	"clapladder.example/assess/internal/figures"
-	"clapladder.example/assess/internal/recorded"
+	"clapladder.example/assess/internal/realsound"
 )
 
 // BenchmarkReels prints what is claimed of recorded sounds without any call and response, and of
 // made-up warm-ups. The sounds are of the untouched half and of the classes held back, the warm-ups
 // of seeds that nothing was tuned on. It takes minutes.
 func BenchmarkReels(b *testing.B) {
-	l := recorded.Find(b)
+	l := realsound.Find(b)
 	for b.Loop() {
 		out := figures.To(b, "reels.txt")
 		reels := reelExamples(b, l, true, 4)
 		for _, x := range reelExamples(b, l, false, 4) {
-			if slices.Contains(recorded.HeldBack, x.class) {
+			if slices.Contains(realsound.HeldBack, x.class) {
 				x.class += " (held back)"
 				reels = append(reels, x)
 			}

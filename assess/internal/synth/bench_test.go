@@ -33,7 +33,7 @@ func BenchmarkFloor(b *testing.B) {
 				b.Fatal(err)
 			}
 			p := makePlan(s)
-			m := newMixer(p, nil)
+			m := newMixer(p, Material{}, nil)
 			size := 0
 			if s.Group.People <= 10 {
 				size = 1

@@ -23,13 +23,13 @@ type Recording struct {
 // Participation is what remains if claps are told apart perfectly by their power: no listener with
 // one microphone can be expected to do better.
 func Generate(s Scene) (*Recording, error) {
-	return generate(s, nil)
+	return generate(s, Material{}, nil)
 }
 
 // tap sees every source as it is added to the mix, before the phone. Only tests listen.
 type tap func(name string, x []float32)
 
-func generate(s Scene, look tap) (*Recording, error) {
+func generate(s Scene, from Material, look tap) (*Recording, error) {
 	s, err := s.withDefaults()
 	if err != nil {
 		return nil, err
@@ -38,7 +38,7 @@ func generate(s Scene, look tap) (*Recording, error) {
 	if p.truth.Duration > 3600 {
 		return nil, sceneError("it would last %.0f s, at most 3600", p.truth.Duration)
 	}
-	m := newMixer(p, look)
+	m := newMixer(p, from, look)
 	for i := range p.truth.Rounds {
 		p.measure(i, m.weights)
 	}

@@ -32,7 +32,7 @@ func shortScene(seed uint64) Scene {
 
 func madeScene(t testing.TB, s Scene, look tap) *Recording {
 	t.Helper()
-	r, err := generate(s, look)
+	r, err := generate(s, Material{}, look)
 	require.NoError(t, err)
 	return r
 }

@@ -63,7 +63,7 @@ func (m *mixer) throughTheWall(next NextDoor) []Span {
 	if err != nil {
 		return nil
 	}
-	other := newMixer(makePlan(s), nil)
+	other := newMixer(makePlan(s), Material{}, nil)
 	other.strokes()
 	fs := float64(s.Rate)
 	filters := []*biquad{lowPass(wall, 0.7, fs), lowPass(wall, 0.7, fs)}

@@ -21,10 +21,11 @@ type mixer struct {
 	mix       []float32
 	dry, wet  []float32 // one background source
 	shares    map[Sound][]float64
+	from      Material
 	look      tap
 }
 
-func newMixer(p *plan, look tap) *mixer {
+func newMixer(p *plan, from Material, look tap) *mixer {
 	s := p.scene
 	rng := stream(s.Seed, "room")
 	m := &mixer{
@@ -36,8 +37,11 @@ func newMixer(p *plan, look tap) *mixer {
 		leader: newInstrument(s.Rate, stream(s.Seed, "leader")),
 		mix:    make([]float32, int(math.Round(p.truth.Duration*float64(s.Rate)))),
 	}
-	for i, who := range p.people {
+	for i := range p.people {
 		m.people = append(m.people, newInstrument(s.Rate, stream(s.Seed, fmt.Sprint("person ", i))))
+	}
+	m.furnish(from)
+	for _, who := range p.people {
 		m.note += m.received(who)
 	}
 	near := direct(s.Leader.Distance)

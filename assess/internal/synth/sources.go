@@ -16,10 +16,19 @@ func (m *mixer) background() {
 	whole := []Span{{0, m.plan.truth.Duration}}
 
 	m.source("noise", b.NoiseDB, 0, func(rng *rand.Rand) []Span {
-		noiseFloor(m.dry, fs, rng)
+		if len(m.from.Noise) > 0 {
+			loop(m.dry, m.from.Noise, rng)
+		} else {
+			noiseFloor(m.dry, fs, rng)
+		}
 		return whole
 	})
-	if b.Voices > 0 {
+	if b.Voices > 0 && len(m.from.Talk) > 0 {
+		m.source("talk", b.TalkDB, 0, func(rng *rand.Rand) []Span {
+			loop(m.dry, m.from.Talk, rng)
+			return whole
+		})
+	} else if b.Voices > 0 {
 		m.source("talk", b.TalkDB, 3, func(rng *rand.Rand) []Span {
 			for range b.Voices {
 				newVoice(s.Rate, rng).speak(m.dry, int(rng.Float64()*fs), len(m.dry))

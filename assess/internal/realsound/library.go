@@ -1,7 +1,7 @@
-// Package recorded strings recorded sounds of others together for benchmarks: minutes in which nobody
+// Package realsound strings recorded sounds of others together for benchmarks: minutes in which nobody
 // calls and nobody answers, and what warm-ups are built from. Nothing of them is kept in this project;
 // an environment variable names the folders that hold them. Only tests use it, one at a time.
-package recorded
+package realsound
 
 import (
 	"bytes"

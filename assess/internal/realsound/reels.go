@@ -1,4 +1,4 @@
-package recorded
+package realsound
 
 import (
 	"hash/fnv"

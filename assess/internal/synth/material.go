@@ -1,0 +1,95 @@
+package synth
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+)
+
+// Material is recorded sound to use in place of what is made up here, mono at the scene's rate. Empty
+// fields leave that part made up. It is only read.
+type Material struct {
+	Hands [][][]float64 // strokes of different people's hands, each from its onset on; of any level
+	Room  []float64     // a measured impulse response from the direct sound on, which is 3 ms long
+	Talk  []float32     // for Background.Voices, over and over
+	Noise []float32     // for Background.NoiseDB, over and over
+}
+
+// GenerateWith is [Generate] with recorded sound. People take hands from the material at random, each
+// at a pitch of their own (SD 5 %), so that a few recorded hands make a group.
+func GenerateWith(s Scene, from Material) (*Recording, error) {
+	return generate(s, from, nil)
+}
+
+// take gives an instrument recorded claps in place of its own, with the energy that claps have here.
+func (n *instrument) take(hands [][]float64, rng *rand.Rand) {
+	pitch := math.Exp(0.05 * clamp(rng.NormFloat64(), -2, 2))
+	for range variants {
+		wave := resampled(hands[rng.IntN(len(hands))], pitch*math.Exp(0.02*clamp(rng.NormFloat64(), -2, 2)))
+		energy := 1e-30
+		for _, v := range wave {
+			energy += v * v
+		}
+		scale := math.Sqrt(float64(n.rate) / 16000 / energy)
+		for i := range wave {
+			wave[i] *= scale
+		}
+		n.sounds[Clap] = append(n.sounds[Clap], wave)
+	}
+}
+
+// resampled plays x faster by a factor near 1. Linear between samples: what that takes from the treble
+// differs from clap to clap as hands do.
+func resampled(x []float64, factor float64) []float64 {
+	out := make([]float64, max(1, int(float64(len(x)-1)/factor)))
+	for i := range out {
+		at := float64(i) * factor
+		k := min(int(at), len(x)-1)
+		out[i] = x[k]
+		if k+1 < len(x) {
+			out[i] += (at - float64(k)) * (x[k+1] - x[k])
+		}
+	}
+	return out
+}
+
+// measured turns a measured response into what the mixer needs: the reverberation alone, scaled to a
+// source at one metre. The measurement is taken to have been made from the middle of the group.
+func measured(response []float64, rate int, g Group) (tail []float64, energy float64) {
+	split := min(3*rate/1000, len(response))
+	straight := 1e-30
+	for _, v := range response[:split] {
+		straight += v * v
+	}
+	scale := direct((g.Near+g.Far)/2) / math.Sqrt(straight)
+	tail = make([]float64, len(response))
+	for i := split; i < len(response); i++ {
+		tail[i] = scale * response[i]
+		energy += tail[i] * tail[i]
+	}
+	return tail, math.Max(energy, 1e-6)
+}
+
+// furnish puts recorded hands and a measured room into the mixer.
+func (m *mixer) furnish(from Material) {
+	s := m.plan.scene
+	if len(from.Room) > 0 {
+		tail, energy := measured(from.Room, s.Rate, s.Group)
+		m.room, m.energy = newConvolver(tail, tail, tail), energy
+	}
+	if len(from.Hands) > 0 {
+		for i, n := range append([]*instrument{m.leader}, m.people...) {
+			rng := stream(s.Seed, fmt.Sprint("hands ", i))
+			n.take(from.Hands[rng.IntN(len(from.Hands))], rng)
+		}
+	}
+	m.from = from
+}
+
+// loop fills dst with x over and over, from anywhere in it on.
+func loop(dst, x []float32, rng *rand.Rand) {
+	at := rng.IntN(len(x))
+	for i := range dst {
+		dst[i] += x[(at+i)%len(x)]
+	}
+}

@@ -1,0 +1,84 @@
+package synth
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestWithoutMaterialNothingChanges(t *testing.T) {
+	s := shortScene(3)
+	a, err := Generate(s)
+	require.NoError(t, err)
+	b, err := GenerateWith(s, Material{})
+	require.NoError(t, err)
+	assert.Equal(t, a.Truth, b.Truth)
+	assert.Equal(t, a.Samples, b.Samples)
+}
+
+func TestMaterialSoundsInPlaceOfWhatIsMadeUp(t *testing.T) {
+	s := shortScene(3)
+	s.Rate = 16000
+	s.Leader.Sound = Clap
+	s.Background = Background{Voices: 1, TalkDB: -12, NoiseDB: -18}
+	// Hands that are a tone of 3 kHz, a room with one echo after 250 ms, talk and noise of one tone each.
+	clap := make([]float64, 800)
+	for i := range clap {
+		clap[i] = math.Sin(2*math.Pi*3000*float64(i)/16000) * math.Exp(-float64(i)/80)
+	}
+	room := make([]float64, 8000)
+	room[0], room[4000] = 1, 0.5
+	from := Material{
+		Hands: [][][]float64{{clap}}, Room: room, Talk: tone(500, 16000, 16000), Noise: tone(60, 16000, 16000),
+	}
+	sound := map[string][]float32{}
+	r, err := generate(s, from, func(name string, x []float32) {
+		sound[name] = append([]float32(nil), x...)
+	})
+	require.NoError(t, err)
+	plain, err := Generate(s)
+	require.NoError(t, err)
+	assert.Equal(t, plain.Truth.Strokes, r.Truth.Strokes, "the same is clapped")
+
+	first := r.Truth.Strokes[0]
+	at := int(math.Round(first.Time * 16000))
+	crossings := 0
+	for i := at; i < at+200; i++ {
+		if sound["dry strokes"][i] < 0 != (sound["dry strokes"][i+1] < 0) {
+			crossings++
+		}
+	}
+	assert.InDelta(t, 2*3000.0*200/16000, crossings, 12, "3 kHz at a pitch of one's own")
+	reverberation := func(from, to float64) float64 {
+		sum := 0.0
+		for i := at + int(from*16000); i < at+int(to*16000); i++ {
+			v := float64(sound["strokes"][i] - sound["dry strokes"][i])
+			sum += v * v
+		}
+		return sum
+	}
+	assert.Greater(t, reverberation(0.25, 0.27), 100*reverberation(0.05, 0.24), "an echo and nothing else")
+	reference := plainReference(sound["strokes"], r.Truth)
+	for name, want := range map[string]float64{"talk": -12, "noise": -18} {
+		assert.InDelta(t, want, 10*math.Log10(power(sound[name])/reference), 0.3, name)
+	}
+}
+
+// plainReference is the mean power from every call's first stroke to 0.3 s after the answer's last.
+func plainReference(strokes []float32, truth Truth) float64 {
+	sum, n := 0.0, 0
+	for i, round := range truth.Rounds {
+		end := 0.0
+		for _, s := range truth.Strokes {
+			if s.Round == i {
+				end = math.Max(end, s.Time+0.3)
+			}
+		}
+		part := strokes[int(round.Call.Notes[0]*16000):int(end*16000)]
+		sum += power(part) * float64(len(part))
+		n += len(part)
+	}
+	return sum / float64(n)
+}
