@@ -13,6 +13,7 @@ type digest struct {
 	Answered   bool
 	Differs    traits  // how the call sounds minus how the answer does
 	Gain       float64 // see gains
+	Apart      float64 // see apart; the same for all rounds of a recording
 	Rhythm     int     // the same number for the same rhythm
 	// Strong attacks from eight seconds before the call, or the end of the round before, to the
 	// end: all, and those that neither call nor answer explains, within the round and before it.
@@ -64,7 +65,28 @@ func digests(l listener, found []rounds.Round) []digest {
 	for k, gain := range gains(l, answered) {
 		out[place[k]].Gain = gain
 	}
+	distance := apart(out, answered)
+	for i := range out {
+		out[i].Apart = distance
+	}
 	return out
+}
+
+// apart is how far the one person who answers is from the caller, as their strokes sound: the
+// difference of the logits of the share of their energy that comes straight and not through the
+// room, whatever hands they clap with; the median over the rounds. It is infinite where more than
+// one person answer.
+func apart(list []digest, answered []rounds.Round) float64 {
+	if len(answered) == 0 || answered[0].Answer.Solo == nil { // one person or not in all rounds
+		return math.Inf(1)
+	}
+	var differs []float64
+	for _, d := range list {
+		if d.Answered && !math.IsNaN(d.Differs[focus]) {
+			differs = append(differs, d.Differs[focus])
+		}
+	}
+	return math.Abs(median(differs))
 }
 
 func answerEnd(r rounds.Round) float64 {

@@ -12,6 +12,9 @@ type Evidence struct {
 	Between  float64 // and of those between rounds
 	Distinct float64 // share of rounds with a rhythm that was not there before
 	Others   float64 // Sources without the level: one person repeats a call softly, with the same hands
+	// Apart is how far the one person who answers sounds from where the calls do; infinite where more
+	// than one do. See [digest].
+	Apart float64
 }
 
 // EvidenceNames name the values of [Evidence.Values].
@@ -34,6 +37,7 @@ func (e Evidence) Odds() float64 {
 		odds += weights[k] * v
 	}
 	odds -= e.few()
+	odds -= placeCosts * max(0, placeApart-e.Apart)
 	return odds - againCosts*max(0, againOdds-e.Others)
 }
 
@@ -44,7 +48,7 @@ func (e Evidence) few() float64 { return fewCosts * max(0, enoughRounds-math.Exp
 func evidence(list []digest) (Evidence, bool) {
 	var e Evidence
 	var taught sources
-	n := 0.0
+	n, apart := 0.0, math.Inf(1)
 	gain, gains := 0.0, 0.0
 	var attacks, inside, between float64
 	seen := map[int]bool{}
@@ -59,6 +63,7 @@ func evidence(list []digest) (Evidence, bool) {
 			continue
 		}
 		n++
+		apart = d.Apart
 		taught.add(d.Differs)
 		seen[d.Rhythm] = true
 		if !math.IsNaN(d.Gain) {
@@ -72,6 +77,7 @@ func evidence(list []digest) (Evidence, bool) {
 		Rounds: math.Log(1 + min(n, manyRounds)), Answered: (n + 1) / (float64(len(list)) + 2),
 		Inside: inside / max(1, attacks), Between: between / max(1, attacks),
 		Distinct: float64(len(seen)) / n,
+		Apart:    apart,
 	}
 	for _, d := range list {
 		if d.Answered {

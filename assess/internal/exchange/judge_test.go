@@ -127,3 +127,18 @@ func TestARepetitionIsNoAnswerHoweverSoft(t *testing.T) {
 		assert.Less(t, Judge(a, found).Probability, 0.5)
 	}
 }
+
+// A caller who answers with other hands, as with the fingers on the palm, is still one person: the
+// sound comes from the same place. A pupil's comes from another.
+func TestACallerWhoAnswersWithOtherHandsIsOnePerson(t *testing.T) {
+	a, found := heard(t, "one-pupil", 5001)
+	pupil := digests(listener{a}, found)
+	require.Greater(t, pupil[0].Apart, placeApart)
+	for i := range pupil {
+		pupil[i].Apart = 0.1
+	}
+	e, ok := evidence(pupil)
+	require.True(t, ok)
+	require.Greater(t, e.Others, againOdds, "hands that sound different")
+	assert.Less(t, e.Odds(), believed)
+}

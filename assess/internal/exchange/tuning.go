@@ -38,6 +38,15 @@ const (
 	againCosts = 2.0
 )
 
+// What it costs that one person answers from where the calls come from, for each unit short of
+// placeApart: then it is the caller. Made-up pupils who stand elsewhere differ by 0.4 and more,
+// callers who answer themselves, with other hands too, by up to 0.25 (BenchmarkReels prints the
+// classes).
+const (
+	placeApart = 0.35
+	placeCosts = 60.0
+)
+
 // Limits of stretches.
 const (
 	believed   = 0.0 // log odds from which a stretch is call and response
