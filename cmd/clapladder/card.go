@@ -109,15 +109,9 @@ func (c *cardCommand) write(a *app, card *plan.Card, system spoken.System) error
 	html := func(w io.Writer) error {
 		return view.CardHTML(w, card, system, view.Paper(c.Paper), view.Page{Title: c.Title})
 	}
-	for _, t := range []target{{c.SVG, svg}, {c.HTML, html}} {
-		if err := a.writeTarget(t, c.Bank); err != nil {
-			return err
-		}
-	}
-	if c.Open {
-		if err := a.openPage(c.HTML); err != nil {
-			return err
-		}
+	pages := []target{{c.SVG, svg}, {c.HTML, html}}
+	if err := a.writePages(pages, c.Open, c.HTML, c.Bank); err != nil {
+		return err
 	}
 	switch {
 	case c.JSON:

@@ -32,11 +32,7 @@ func (c *historyRemove) Run(a *app) error {
 	if err != nil {
 		return err
 	}
-	log, contents, err := c.contents(a)
-	if err != nil {
-		return err
-	}
-	records, err := ofGroup(contents.Records, c.Group)
+	log, _, records, err := c.warmUps(a, c.Group)
 	if err != nil {
 		return err
 	}
@@ -147,11 +143,7 @@ Examples:
 }
 
 func (c *historyNote) Run(a *app) error {
-	log, contents, err := c.contents(a)
-	if err != nil {
-		return err
-	}
-	records, err := ofGroup(contents.Records, c.Group)
+	log, _, records, err := c.warmUps(a, c.Group)
 	if err != nil {
 		return err
 	}

@@ -28,11 +28,7 @@ Examples:
 }
 
 func (c *historyOutcome) Run(a *app) error {
-	log, contents, err := c.contents(a)
-	if err != nil {
-		return err
-	}
-	records, err := ofGroup(contents.Records, c.Group)
+	log, contents, records, err := c.warmUps(a, c.Group)
 	if err != nil {
 		return err
 	}

@@ -74,15 +74,8 @@ func (c *historyTrend) Run(a *app) error {
 		}},
 		{c.HTML, func(w io.Writer) error { return c.page(w, trend, records, remarks) }},
 	}
-	for _, t := range targets {
-		if err := a.writeTarget(t, a.bankPath(c.Bank), c.path(a)); err != nil {
-			return err
-		}
-	}
-	if c.Open {
-		if err := a.openPage(c.HTML); err != nil {
-			return err
-		}
+	if err := a.writePages(targets, c.Open, c.HTML, a.bankPath(c.Bank), c.path(a)); err != nil {
+		return err
 	}
 	switch {
 	case c.JSON:

@@ -55,6 +55,18 @@ func (l logging) contents(a *app) (*history.Log, *history.Contents, error) {
 	return log, contents, err
 }
 
+// warmUps reads the log and picks the warm-ups of one group.
+func (l logging) warmUps(a *app, group string) (
+	*history.Log, *history.Contents, []history.Record, error,
+) {
+	log, contents, err := l.contents(a)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	records, err := ofGroup(contents.Records, group)
+	return log, contents, records, err
+}
+
 // readLog reads a log once, and again where it has changed since: a long one takes a moment. What
 // it returns is only read.
 func (a *app) readLog(log *history.Log) (*history.Contents, error) {

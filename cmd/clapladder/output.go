@@ -92,6 +92,19 @@ func (a *app) writeTarget(t target, inputs ...string) error {
 	return a.writeFile(t.path, inputs, t.fill)
 }
 
+// writePages writes what is asked for and opens the page where it is to be looked at.
+func (a *app) writePages(targets []target, open bool, page string, inputs ...string) error {
+	for _, t := range targets {
+		if err := a.writeTarget(t, inputs...); err != nil {
+			return err
+		}
+	}
+	if !open {
+		return nil
+	}
+	return a.openPage(page)
+}
+
 // writeFile writes a result to a file and says so on standard error. An older result is replaced,
 // an input is not.
 func (a *app) writeFile(path string, inputs []string, fill func(io.Writer) error) error {
