@@ -13,7 +13,7 @@
 // Never seen: the index of Fitch and Rosenfeld, the ratings of Essens (1995), any other year of
 // that examination, any warm-up of a workshop group. A set left out as a whole is predicted by the
 // rest with a rank correlation of 0.58 (grades), 0.74 (ratings) and an area under the curve of 1.00
-// (metric); the intervals are wide and stand in cmd/fitdifficulty/figures.txt. Two things keep the
+// (metric); the intervals are wide and stand in figures.txt beside the program that fits. Two things keep the
 // first of these from being a clean test: the length of a phrase varies in the examination alone,
 // so that without it the fixed half, which may itself rest on such examinations, carries all that
 // is known of length; and features were chosen with the examination in view. The ratings of Essens

@@ -2,7 +2,7 @@ package difficulty
 
 // All fitted numbers of the model. Each is printed again by
 //
-//	go run ./cmd/fitdifficulty -results FILE
+//	go run ./patterns/internal/fitdifficulty -results FILE
 //
 // where FILE holds the results of the examination of 2015 (see weightsByMemory); they are not part
 // of this project.

@@ -12,7 +12,7 @@ import (
 	"clapladder.example/patterns/difficulty"
 )
 
-const folder = "../../../../patterns/testdata/ratings"
+const folder = "../../../../testdata/ratings"
 
 func public(t testing.TB) *Data {
 	d, err := ReadFolder(folder)

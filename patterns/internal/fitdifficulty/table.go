@@ -6,9 +6,9 @@ import (
 	"math"
 	"slices"
 
-	"clapladder.example/cmd/fitdifficulty/internal/fit"
-	"clapladder.example/cmd/fitdifficulty/internal/rank"
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/internal/fitdifficulty/internal/fit"
+	"clapladder.example/patterns/internal/fitdifficulty/internal/rank"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/measure"
 )

@@ -15,8 +15,8 @@ import (
 
 func TestThePublicDataGiveAWholeReport(t *testing.T) {
 	var first, second bytes.Buffer
-	require.NoError(t, run(&first, []string{"-data", "../../patterns/testdata/ratings"}))
-	require.NoError(t, run(&second, []string{"-data", "../../patterns/testdata/ratings"}))
+	require.NoError(t, run(&first, []string{"-data", "../../testdata/ratings"}))
+	require.NoError(t, run(&second, []string{"-data", "../../testdata/ratings"}))
 	assert.Equal(t, first.String(), second.String(), "same data, same report")
 	for _, want := range []string{
 		"syncopation", "ratings (Povel & Essens patterns), unseen",
@@ -32,7 +32,7 @@ func TestTheKeptFiguresAreOfThisModel(t *testing.T) {
 	kept, err := os.ReadFile("figures.txt")
 	require.NoError(t, err)
 	var now bytes.Buffer
-	require.NoError(t, run(&now, []string{"-data", "../../patterns/testdata/ratings"}))
+	require.NoError(t, run(&now, []string{"-data", "../../testdata/ratings"}))
 	_, order, found := strings.Cut(now.String(), "The starter bank")
 	require.True(t, found)
 	assert.Contains(t, string(kept), order)
@@ -44,7 +44,7 @@ func TestTheKeptFiguresAreOfThisModel(t *testing.T) {
 func TestMistakesAreErrors(t *testing.T) {
 	for _, args := range [][]string{{"-data", t.TempDir()}, {"-nothing"}, {
 		"-data",
-		"../../patterns/testdata/ratings", "-results", "missing.csv",
+		"../../testdata/ratings", "-results", "missing.csv",
 	}} {
 		assert.Error(t, run(&bytes.Buffer{}, args))
 	}

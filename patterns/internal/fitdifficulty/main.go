@@ -1,6 +1,6 @@
 // Command fitdifficulty finds the weights of the difficulty model again and says how good they are.
 //
-//	fitdifficulty [-data patterns/testdata/ratings] [-results FILE.csv] [> cmd/fitdifficulty/figures.txt]
+//	go run ./patterns/internal/fitdifficulty [-data patterns/testdata/ratings] [-results FILE.csv]
 //
 // The folder holds the public data. Results of people who clapped phrases back come in a file of
 // their own, since such files may not be handed on: with the columns id, n_perf, n_pass,
@@ -16,7 +16,7 @@ import (
 	"io"
 	"os"
 
-	"clapladder.example/cmd/fitdifficulty/internal/fit"
+	"clapladder.example/patterns/internal/fitdifficulty/internal/fit"
 )
 
 func main() {

@@ -5,8 +5,8 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 
-	"clapladder.example/cmd/fitdifficulty/internal/rank"
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/internal/fitdifficulty/internal/rank"
 	"clapladder.example/rhythm"
 )
 

@@ -5,9 +5,9 @@ import (
 	"io"
 	"slices"
 
-	"clapladder.example/cmd/fitdifficulty/internal/fit"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/internal/fitdifficulty/internal/fit"
 )
 
 // report prints one section a method. It keeps the first error.
