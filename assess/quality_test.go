@@ -10,7 +10,6 @@ import (
 	"os"
 	"slices"
 	"strconv"
-	"strings"
 	"sync"
 	"testing"
 
@@ -309,8 +308,7 @@ func BenchmarkQuality(b *testing.B) {
 		for range 2 {
 			wait.Go(func() {
 				for i := range next {
-					if classes := os.Getenv("CLASS"); classes != "" &&
-						!slices.Contains(strings.Split(classes, ","), scenes[i].Class) {
+					if !asked(scenes[i].Class) {
 						continue
 					}
 					results[i], said[i] = runScene(b, phrases, scenes[i])

@@ -8,7 +8,6 @@ import (
 	"math"
 	"os"
 	"slices"
-	"strings"
 	"sync"
 	"testing"
 
@@ -80,17 +79,15 @@ type sessionJob struct {
 	without *synth.Scene
 }
 
-func sessionJobs(each int, split synth.Split, items []synth.Item) (jobs []sessionJob) {
-	for _, class := range synth.Sessions() {
-		for i := range each {
-			seed := synth.SessionSeed(1, i, split)
-			job := sessionJob{class: class, with: class.Scene(seed, items)}
-			if s, ok := class.Without(seed, items); ok {
-				s.Class = ""
-				job.without = &s
-			}
-			jobs = append(jobs, job)
+func sessionJobs(class synth.Preset, each int, split synth.Split, items []synth.Item) (jobs []sessionJob) {
+	for i := range each {
+		seed := synth.SessionSeed(1, i, split)
+		job := sessionJob{class: class, with: class.Scene(seed, items)}
+		if s, ok := class.Without(seed, items); ok {
+			s.Class = ""
+			job.without = &s
 		}
+		jobs = append(jobs, job)
 	}
 	return jobs
 }
@@ -306,37 +303,31 @@ func benchSessions(b *testing.B, out io.Writer, split synth.Split) {
 	for _, g := range patterns.GradeBank(difficulty.DefaultModel(), phrases) {
 		l.highest = max(l.highest, g.Tier)
 	}
-	jobs := sessionJobs(environment("SESSIONS", 6), split, items)
-	results, said := make([]*sessionTally, len(jobs)), make([]string, len(jobs))
-	var wait sync.WaitGroup
-	next := make(chan int)
-	for range 2 {
-		wait.Go(func() {
-			for i := range next {
-				said[i] = fmt.Sprintf("%s seed %d\n", jobs[i].class.Name, jobs[i].with.Seed)
-				results[i] = l.judge(b, jobs[i],
-					func(format string, args ...any) { said[i] += fmt.Sprintf(format+"\n", args...) })
-			}
-		})
-	}
-	classes := strings.Split(os.Getenv("CLASS"), ",")
-	for i, job := range jobs {
-		if classes[0] == "" || slices.Contains(classes, job.class.Name) {
-			next <- i
-		}
-	}
-	close(next)
-	wait.Wait()
 	fmt.Fprintf(out, sessionHead, "class", "n", "true", "F", "false/min", "right", "written", "forced",
 		"missed", "close", "tier", "+-1", "off", "given", "same", "none", "stated")
 	for _, class := range synth.Sessions() {
+		if !asked(class.Name) {
+			continue
+		}
+		jobs := sessionJobs(class, environment("SESSIONS", 6), split, items)
+		results, said := make([]*sessionTally, len(jobs)), make([]string, len(jobs))
+		var wait sync.WaitGroup
+		turns := make(chan struct{}, 2)
+		for i, job := range jobs {
+			turns <- struct{}{}
+			wait.Go(func() {
+				defer func() { <-turns }()
+				said[i] = fmt.Sprintf("%s seed %d\n", class.Name, job.with.Seed)
+				results[i] = l.judge(b, job,
+					func(format string, args ...any) { said[i] += fmt.Sprintf(format+"\n", args...) })
+			})
+		}
+		wait.Wait()
 		var sum sessionTally
 		for i, r := range results {
-			if r != nil && jobs[i].class.Name == class.Name {
-				sum.merge(r)
-				if os.Getenv("VERBOSE") != "" {
-					fmt.Print(said[i])
-				}
+			sum.merge(r)
+			if os.Getenv("VERBOSE") != "" {
+				fmt.Print(said[i])
 			}
 		}
 		if sum.n > 0 {

@@ -19,6 +19,9 @@ func To(tb testing.TB, name string) io.Writer {
 	if !*update {
 		return os.Stdout
 	}
+	if err := os.MkdirAll("testdata", 0o755); err != nil {
+		tb.Fatal(err)
+	}
 	file, err := os.Create(filepath.Join("testdata", name))
 	if err != nil {
 		tb.Fatal(err)

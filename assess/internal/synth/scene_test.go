@@ -101,6 +101,9 @@ func FuzzGenerate(f *testing.F) {
 	f.Add(uint64(1), 3, 0.3, 0.5, 2.0, uint8(0))
 	f.Add(uint64(2), 1, 0.15, 0.01, 1.0, uint8(255))
 	f.Add(uint64(3), 9, 0.5, 3.99, 4.0, uint8(90))
+	for flags := range uint8(8) {
+		f.Add(uint64(4), 3, 0.3, 0.5, 2.0, 192+flags)
+	}
 	f.Fuzz(func(t *testing.T, seed uint64, people int, rt, beat, length float64, flags uint8) {
 		on := func(bit int) bool { return flags>>bit&1 == 1 }
 		s := Scene{
@@ -118,6 +121,19 @@ func FuzzGenerate(f *testing.F) {
 		s.Leader.ClapsAlong = on(4)
 		if on(5) {
 			s.Background = Background{Voices: 1, Laughs: 1, Bumps: 1}
+		}
+		if on(6) {
+			s.Words = Words{Leader: true, Group: on(0)}
+			s.Pulse = Pulse{Sound: Bass, DB: -beat}
+			s.Calls[0].Applause, s.Calls[0].Straggler = rt, on(1)
+			s.Flow.TalkOver = on(2)
+		}
+		if on(7) {
+			s.Phone = Phone{
+				Levelling: Levelling{rt, beat, length}, LimitDB: 10 * rt, GateDB: -beat, MovedDB: length,
+			}
+			s.Flow.Early = []Stretch{{[]Kind{Drumming, Applauding, Talking, Playing}[flags%4], 0.5 + rt}}
+			s.Background.Rings, s.Background.Slams, s.NextDoor = 1, 1, NextDoor{Seed: seed, DB: -length}
 		}
 		r, err := Generate(s)
 		if err != nil {
