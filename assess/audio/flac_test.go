@@ -77,7 +77,7 @@ func TestFLACIsExactAtEveryRateAndDepthAndKeepsTheLogClean(t *testing.T) {
 	}
 }
 
-func TestDamagedFLACFrameAtAPatchedRate(t *testing.T) {
+func TestDamagedFLACFrameIsSilent(t *testing.T) {
 	track := clapTrain(24000, 1, 0.01)
 	file := flacFile(t, 24000, 1, 16, track)
 	want := mustDecode(t, file).samples

@@ -2,12 +2,11 @@ package flac
 
 import (
 	"bufio"
+	"encoding/binary"
 	"errors"
 	"io"
 
 	"clapladder.example/assess/audio/internal/codec"
-	"github.com/mewkiz/flac/frame"
-	"github.com/mewkiz/flac/meta"
 )
 
 // flacDecoder decodes FLAC (RFC 9639) frame by frame. After a damaged frame it
@@ -15,18 +14,34 @@ import (
 // stay right.
 type flacDecoder struct {
 	in       *bufio.Reader
-	patch    *flacPatch // nil unless the rate needs it
-	info     *meta.StreamInfo
+	info     streamInfo
 	damage   *codec.Damage
 	position int64 // number of the next sample
 	began    bool  // a frame has been seen
+	frame    frame
+	pending  bool // frame is decoded and waits for the silence before it
 	out      []float32
-	pending  *frame.Frame // decoded, waits for the silence before it
 }
 
-// mostFLACFrame is more bytes than any frame has: 65,535 samples of 8 channels at 32 bits. Of zeros
-// without end the decoder would read one number without end.
-const mostFLACFrame = 4 << 20
+// streamInfo is what the file says of all its frames (RFC 9639, section 8.2).
+type streamInfo struct {
+	block                int // samples of a frame, where all have as many
+	rate, channels, bits int
+	samples              int64 // of each channel; 0: unknown
+}
+
+const (
+	streamInfoType  = 0
+	streamInfoBytes = 34
+)
+
+func parseStreamInfo(b []byte) streamInfo {
+	x := binary.BigEndian.Uint64(b[10:])
+	return streamInfo{
+		block: int(binary.BigEndian.Uint16(b[2:])), rate: int(x >> 44), channels: int(x>>41&7) + 1,
+		bits: int(x>>36&31) + 1, samples: int64(x & (1<<36 - 1)),
+	}
+}
 
 // mostFLACBlocks is how many blocks a header may have; programs write a dozen at most. Zeros
 // without end would look like empty blocks.
@@ -47,30 +62,10 @@ func openFLAC(in *codec.Input, opts codec.Options) (*codec.Sound, error) {
 		return nil, codec.TruncatedHeader("flac")
 	}
 	d := &flacDecoder{in: in.Reader}
-	for last, n := false, 0; !last; n++ {
-		if n == mostFLACBlocks {
-			return nil, codec.Malformed("flac", "this FLAC file's header has no end")
-		}
-		block, err := meta.New(in.Reader)
-		if err != nil && !errors.Is(err, meta.ErrReservedType) {
-			return nil, flacHeaderError(err)
-		}
-		last = block.IsLast
-		if block.Type == meta.TypeStreamInfo && d.info == nil {
-			if err := codec.Safely(block.Parse); err != nil {
-				return nil, flacHeaderError(err)
-			}
-			d.info, _ = block.Body.(*meta.StreamInfo)
-		}
-		if err := block.Skip(); err != nil {
-			return nil, flacHeaderError(err)
-		}
+	if err := d.readHeader(); err != nil {
+		return nil, err
 	}
-	if d.info == nil {
-		return nil, codec.Malformed("flac",
-			"this FLAC file does not say how its sound is coded (no STREAMINFO)")
-	}
-	rate, channels, bits := int(d.info.SampleRate), int(d.info.NChannels), int(d.info.BitsPerSample)
+	rate, channels, bits := d.info.rate, d.info.channels, d.info.bits
 	if bits < 4 || bits > 32 {
 		return nil, codec.Malformed("flac", "this FLAC file claims %d bits a sample, which cannot be", bits)
 	}
@@ -79,9 +74,6 @@ func openFLAC(in *codec.Input, opts codec.Options) (*codec.Sound, error) {
 	}
 	if err := codec.CheckShape("flac", rate, channels, opts); err != nil {
 		return nil, err
-	}
-	if rate == 24000 || rate == 176400 {
-		d.patch = &flacPatch{in: in.Reader}
 	}
 	s := &codec.Sound{Info: codec.Info{Format: "flac", Codec: "flac", SampleRate: rate, Channels: channels}}
 	if bits <= 16 {
@@ -92,61 +84,75 @@ func openFLAC(in *codec.Input, opts codec.Options) (*codec.Sound, error) {
 	return s, nil
 }
 
-func flacHeaderError(err error) error {
-	if codec.IsEnd(err) {
+// readHeader reads the blocks before the sound.
+func (d *flacDecoder) readHeader() error {
+	known := false
+	for last, n := false, 0; !last; n++ {
+		if n == mostFLACBlocks {
+			return codec.Malformed("flac", "this FLAC file's header has no end")
+		}
+		b, err := d.in.Peek(4)
+		if len(b) < 4 {
+			return headerEnds(err)
+		}
+		last = b[0]&0x80 != 0
+		kind, size := b[0]&0x7f, int(b[1])<<16|int(b[2])<<8|int(b[3])
+		_, _ = d.in.Discard(4)
+		if kind == streamInfoType && !known {
+			if size < streamInfoBytes {
+				return codec.Malformed("flac", "this FLAC file's header is damaged: its STREAMINFO is too short")
+			}
+			b, err := d.in.Peek(streamInfoBytes)
+			if len(b) < streamInfoBytes {
+				return headerEnds(err)
+			}
+			d.info, known = parseStreamInfo(b), true
+		}
+		if _, err := d.in.Discard(size); err != nil {
+			return headerEnds(err)
+		}
+	}
+	if !known {
+		return codec.Malformed("flac",
+			"this FLAC file does not say how its sound is coded (no STREAMINFO)")
+	}
+	return nil
+}
+
+// headerEnds is the error of a file that ends in its header, or can't be read further.
+func headerEnds(err error) error {
+	if err == nil || codec.IsEnd(err) {
 		return codec.TruncatedHeader("flac")
 	}
 	return codec.Malformed("flac", "this FLAC file's header is damaged: %w", err)
 }
 
 func (d *flacDecoder) next() ([]float32, error) {
-	for {
-		f := d.pending
-		d.pending = nil
-		if f == nil {
-			var err error
-			if f, err = d.parse(); err != nil {
-				return nil, err
-			}
-			if f == nil {
-				continue
-			}
-			if gap := d.gap(f); gap > 0 {
-				d.pending = f
+	for !d.pending {
+		if err := d.sync(); err != nil {
+			return nil, err
+		}
+		err := d.frame.parse(d.in, d.info.channels, d.info.bits)
+		switch {
+		case err == nil:
+			d.pending = true
+			if gap := d.gap(); gap > 0 {
 				return d.silence(gap), nil
 			}
+		case codec.IsEnd(err):
+			if d.info.samples == 0 || d.position < d.info.samples {
+				d.damage.CutShort = true
+			}
+			return nil, io.EOF
+		case errors.Is(err, errDamaged):
+			d.damage.Concealed++
+		default:
+			return nil, err
 		}
-		d.position += int64(f.BlockSize)
-		return d.interleave(f), nil
 	}
-}
-
-// parse returns the next frame, nil after a damaged one that was passed over.
-func (d *flacDecoder) parse() (*frame.Frame, error) {
-	if err := d.sync(); err != nil {
-		return nil, err
-	}
-	var f *frame.Frame
-	err := codec.Safely(func() (err error) {
-		if d.patch != nil {
-			f, err = d.patch.parse()
-		} else {
-			f, err = frame.Parse(io.LimitReader(d.in, mostFLACFrame))
-		}
-		return err
-	})
-	switch {
-	case err == nil && f.Channels.Count() == int(d.info.NChannels) &&
-		(f.BitsPerSample == 0 || f.BitsPerSample == d.info.BitsPerSample) && f.BlockSize > 0:
-		return f, nil
-	case codec.IsEnd(err):
-		if total := int64(d.info.NSamples); total == 0 || d.position < total {
-			d.damage.CutShort = true
-		}
-		return nil, io.EOF
-	}
-	d.damage.Concealed++
-	return nil, nil
+	d.pending = false
+	d.position += int64(d.frame.block)
+	return d.interleave(), nil
 }
 
 // sync discards bytes until a frame may begin: 14 bits of sync code, then zero.
@@ -164,7 +170,7 @@ func (d *flacDecoder) sync() error {
 					// Tags of other programs are often hung behind the sound.
 					return io.EOF
 				}
-				if total := int64(d.info.NSamples); total > 0 && d.position < total {
+				if d.position < d.info.samples {
 					d.damage.CutShort = true
 				}
 				return io.EOF
@@ -181,17 +187,17 @@ func (d *flacDecoder) sync() error {
 	}
 }
 
-// gap is the number of frames that are missing before f.
-func (d *flacDecoder) gap(f *frame.Frame) int64 {
-	start := int64(f.Num)
-	if f.HasFixedBlockSize {
-		start *= int64(d.info.BlockSizeMax)
+// gap is the number of samples that are missing before the frame.
+func (d *flacDecoder) gap() int64 {
+	start := d.frame.number
+	if d.frame.fixed {
+		start *= int64(d.info.block)
 	}
 	if !d.began {
 		d.began, d.position = true, start // a cut file may begin anywhere
 	}
 	gap := start - d.position
-	if gap < 0 || gap > codec.LongestHole*int64(d.info.SampleRate) || d.damage.Concealed == 0 {
+	if gap < 0 || gap > codec.LongestHole*int64(d.info.rate) || d.damage.Concealed == 0 {
 		return 0
 	}
 	return gap
@@ -199,24 +205,19 @@ func (d *flacDecoder) gap(f *frame.Frame) int64 {
 
 func (d *flacDecoder) silence(frames int64) []float32 {
 	d.position += frames
-	return make([]float32, frames*int64(d.info.NChannels))
+	return make([]float32, frames*int64(d.info.channels))
 }
 
-func (d *flacDecoder) interleave(f *frame.Frame) []float32 {
-	channels := len(f.Subframes)
-	n := int(f.BlockSize)
+func (d *flacDecoder) interleave() []float32 {
+	channels, n := d.info.channels, d.frame.block
 	if cap(d.out) < n*channels {
 		d.out = make([]float32, n*channels)
 	}
 	out := d.out[:n*channels]
-	scale := float32(1) / float32(int64(1)<<(d.info.BitsPerSample-1))
-	for c, sub := range f.Subframes {
-		samples := sub.Samples[:min(n, len(sub.Samples))]
-		for i, v := range samples {
-			out[i*channels+c] = float32(v) * scale
-		}
-		for i := len(samples); i < n; i++ {
-			out[i*channels+c] = 0
+	scale := float32(1) / float32(int64(1)<<(d.info.bits-1))
+	for c := range channels {
+		for i, x := range d.frame.samples[c] {
+			out[i*channels+c] = float32(x) * scale
 		}
 	}
 	return out
