@@ -3,6 +3,8 @@ package patterns
 import (
 	"math"
 
+	"clapladder.example/patterns/internal/features"
+
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
 )
@@ -20,12 +22,12 @@ var uphill = [2]float64{phraseSide: -1, groupSide: 1}
 // model with corrected weights has it, give or take what no weight explains.
 type fitting struct {
 	graded  []Graded
-	tilts   []difficulty.Features // of each graded phrase: how its place changes with each weight
-	own     []float64             // of each: standard deviation of what no weight explains, tiers
-	middle  float64               // of the bank, tiers
-	weights difficulty.Features   // corrections so far
-	doubt   difficulty.Features   // standard deviation of each correction
-	least   difficulty.Features   // a correction can't take a weight below zero
+	tilts   []features.Values // of each graded phrase: how its place changes with each weight
+	own     []float64         // of each: standard deviation of what no weight explains, tiers
+	middle  float64           // of the bank, tiers
+	weights features.Values   // corrections so far
+	doubt   features.Values   // standard deviation of each correction
+	least   features.Values   // a correction can't take a weight below zero
 	sides   [2][]unknown
 	index   [2]map[string]int // by ID and by name
 	cells   []*cell           // in order of appearance
@@ -64,21 +66,21 @@ func newFitting(m *difficulty.Model, graded []Graded) *fitting {
 // correction moves phrases against each other and not the bank as a whole. A phrase that the leader
 // placed stays where it is.
 func (f *fitting) tilt(m *difficulty.Model) {
-	f.tilts, f.own = make([]difficulty.Features, len(f.graded)), make([]float64, len(f.graded))
-	var values [difficulty.FeatureCount][]float64
+	f.tilts, f.own = make([]features.Values, len(f.graded)), make([]float64, len(f.graded))
+	var values [features.Count][]float64
 	for i := range f.graded {
-		f.tilts[i] = difficulty.FeaturesOf(f.graded[i].Phrase)
+		f.tilts[i] = features.Of(f.graded[i].Phrase)
 		for k, v := range f.tilts[i] {
 			values[k] = append(values[k], v)
 		}
 	}
-	var middle difficulty.Features
+	var middle features.Values
 	for k := range middle {
 		middle[k] = median(values[k])
 	}
 	for i := range f.graded {
 		if g := &f.graded[i]; g.Entry.Tier > 0 {
-			f.tilts[i] = difficulty.Features{}
+			f.tilts[i] = features.Values{}
 			_, f.own[i], _ = place(m.SD(g.Phrase), g.Predicted, g.Entry.Tier, 0)
 			continue
 		}

@@ -3,6 +3,8 @@ package patterns
 import (
 	"math"
 
+	"clapladder.example/patterns/internal/features"
+
 	"clapladder.example/patterns/difficulty"
 )
 
@@ -60,22 +62,22 @@ func (f *fitting) few() int {
 // unknownOf is the number of an unknown in the equations: weights, the few, the many.
 func (f *fitting) unknownOf(side, i int) int {
 	if side == f.few() {
-		return difficulty.FeatureCount + i
+		return features.Count + i
 	}
-	return difficulty.FeatureCount + len(f.sides[f.few()]) + i
+	return features.Count + len(f.sides[f.few()]) + i
 }
 
 // step solves the equations of one Gauss-Newton step.
 func (f *fitting) step(damping float64) (*difficulty.Solution, error) {
 	few := f.few()
-	fewCount := difficulty.FeatureCount + len(f.sides[few])
+	fewCount := features.Count + len(f.sides[few])
 	equations := difficulty.NewLeastSquares(fewCount, len(f.sides[1-few]))
 	floor := make([]float64, fewCount)
 	for k, w := range f.weights {
 		equations.Pull(k, -w, 1/(f.doubt[k]*f.doubt[k]))
 		floor[k] = f.least[k] - w
 	}
-	for i := difficulty.FeatureCount; i < fewCount; i++ {
+	for i := features.Count; i < fewCount; i++ {
 		floor[i] = math.Inf(-1)
 	}
 	for side := range f.sides {

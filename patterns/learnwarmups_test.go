@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"clapladder.example/patterns/internal/features"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
@@ -29,14 +31,14 @@ func twelveWarmUps(random *rand.Rand, share float64) (truth map[string]float64, 
 		}
 	}
 	doubt, _ := m.Doubt()
-	var off difficulty.Features
+	var off features.Values
 	for k := range off {
 		off[k] = doubt[k] * random.NormFloat64()
 	}
 	var shared []float64
 	for _, e := range called.Entries {
 		sum := 0.0
-		for k, v := range difficulty.FeaturesOf(e.Phrase) {
+		for k, v := range features.Of(e.Phrase) {
 			sum += off[k] * v
 		}
 		shared = append(shared, sum)

@@ -236,7 +236,7 @@ func why(m *difficulty.Model, g patterns.Graded) string {
 	var words []string
 	for _, c := range m.Contributions(nil, g.Phrase) {
 		if c.Tiers >= worthWords && len(words) < 2 {
-			words = append(words, c.Feature.String())
+			words = append(words, c.Feature)
 		}
 	}
 	text := strings.Join(words, ", ")

@@ -58,7 +58,7 @@ func newGradedJSON(m *difficulty.Model, g patterns.Graded) gradedJSON {
 func reasons(e difficulty.Explanation, p rhythm.Phrase) []reasonJSON {
 	out := []reasonJSON{}
 	for _, r := range e.Reasons {
-		x := reasonJSON{r.Feature.String(), r.Tiers, r.Text, []placeJSON{}, r.Error, r.Hint, r.Source}
+		x := reasonJSON{r.Feature, r.Tiers, r.Text, []placeJSON{}, r.Error, r.Hint, r.Source}
 		for _, place := range r.Places {
 			bar, beat := p.Position(place.From)
 			x.Places = append(x.Places, placeJSON{bar, beat, place.Text})

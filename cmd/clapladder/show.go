@@ -216,7 +216,7 @@ func (a *app) hard(e difficulty.Explanation, reasons []difficulty.Reason, tenths
 		decimal(e.Plain+e.Limit, 1)))
 	marked := slices.ContainsFunc(reasons, func(r difficulty.Reason) bool { return len(r.Places) > 0 })
 	for i, r := range reasons {
-		text := r.Feature.String()
+		text := r.Feature
 		if r.Text != "" {
 			text += ": " + r.Text
 		}

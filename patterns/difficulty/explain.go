@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 
+	"clapladder.example/patterns/internal/features"
+
 	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
 )
@@ -11,19 +13,21 @@ import (
 // Contribution is what one feature adds to the difficulty of plain beats, four of them at 96 beats
 // a minute.
 type Contribution struct {
-	Feature Feature // what adds
+	Feature string  // what adds, in one or two words: length, syncopation, silent beats …
 	Tiers   float64 // may be negative: a phrase of two beats is shorter
+
+	index features.Feature
 }
 
 // Contributions are the features in which p differs from plain beats, the hardest first, appended
 // to dst. The difficulty of plain beats plus their sum is [Model.Unlimited]. With room for
-// [FeatureCount] in dst it does not allocate.
+// nine in dst it does not allocate.
 func (m *Model) Contributions(dst []Contribution, p rhythm.Phrase) []Contribution {
 	from := len(dst)
-	f := FeaturesOf(p)
+	f := features.Of(p)
 	for i, weight := range m.weights {
 		if tiers := weight * (f[i] - plainBeats[i]); tiers != 0 {
-			dst = append(dst, Contribution{Feature(i), tiers})
+			dst = append(dst, Contribution{features.Feature(i).String(), tiers, features.Feature(i)})
 		}
 	}
 	slices.SortStableFunc(dst[from:], func(a, b Contribution) int { return cmp.Compare(b.Tiers, a.Tiers) })
@@ -59,11 +63,9 @@ type Place struct {
 
 // Explain says which features make p hard, where, what goes wrong there and what helps.
 func (m *Model) Explain(p rhythm.Phrase) Explanation {
-	var causes []cause
-	w := walk{causes: &causes}
-	w.run(p)
+	_, causes := features.Explained(p)
 	whole := m.Unlimited(p)
-	e := Explanation{Difficulty: tierscale.Clamp(whole), Plain: m.base + m.weights.dot(plainBeats)}
+	e := Explanation{Difficulty: tierscale.Clamp(whole), Plain: m.base + m.weights.Dot(plainBeats)}
 	e.Limit = e.Difficulty - whole
 	for _, c := range m.Contributions(nil, p) {
 		e.Reasons = append(e.Reasons, m.reason(p, c, causes))
@@ -71,25 +73,25 @@ func (m *Model) Explain(p rhythm.Phrase) Explanation {
 	return e
 }
 
-func (m *Model) reason(p rhythm.Phrase, c Contribution, causes []cause) Reason {
+func (m *Model) reason(p rhythm.Phrase, c Contribution, causes []features.Cause) Reason {
 	r := Reason{Contribution: c}
 	words := wording{p: p}
-	var kinds [causeKinds]float64
+	var kinds [features.CauseKinds]float64
 	for _, cause := range causes {
-		if cause.feature != c.Feature {
+		if cause.Feature != c.index {
 			continue
 		}
-		kinds[cause.kind] += cause.amount
-		if cause.kind.local() {
-			tiers := cause.amount * m.weights[c.Feature]
-			r.Places = append(r.Places, Place{cause.from, cause.to, tiers, words.place(cause)})
+		kinds[cause.Kind] += cause.Amount
+		if local(cause.Kind) {
+			tiers := cause.Amount * m.weights[c.index]
+			r.Places = append(r.Places, Place{cause.From, cause.To, tiers, words.place(cause)})
 		}
 	}
 	slices.SortStableFunc(r.Places, func(a, b Place) int { return cmp.Compare(b.Tiers, a.Tiers) })
-	main := causeKind(0)
+	main := features.CauseKind(0)
 	for kind, amount := range kinds {
 		if amount > kinds[main] {
-			main = causeKind(kind)
+			main = features.CauseKind(kind)
 		}
 	}
 	r.Text = words.reason(main, kinds, r.Places)

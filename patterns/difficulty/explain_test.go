@@ -11,7 +11,6 @@ import (
 	"clapladder.example/patterns/internal/golden"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
 	"clapladder.example/rhythm"
 )
@@ -65,27 +64,6 @@ func TestReasonsAddUpToTheDifficulty(t *testing.T) {
 	}
 }
 
-// What is measured with places kept must be what is measured without.
-func TestPlacesAddUpToTheFeature(t *testing.T) {
-	random := rand.New(rand.NewPCG(8, 8))
-	for range 300 {
-		p := testphrase.Random(random)
-		var causes []cause
-		w := walk{causes: &causes}
-		w.run(p)
-		fast := FeaturesOf(p)
-		var sum Features
-		for _, c := range causes {
-			sum[c.feature] += c.amount
-			assert.True(t, c.from >= 0 && c.from < c.to && c.to <= p.Steps(), "%v in %s", c, p)
-		}
-		for f := range sum {
-			assert.InDelta(t, fast[f], w.values[f], 1e-9)
-			assert.InDelta(t, fast[f], sum[f], 1e-9, "%s of %s", Feature(f), p)
-		}
-	}
-}
-
 func TestEveryReasonHasWordsAndASource(t *testing.T) {
 	for kind, a := range adviceFor {
 		assert.NotEmpty(t, a.err, kind)
@@ -106,16 +84,6 @@ func TestEveryReasonHasWordsAndASource(t *testing.T) {
 	}
 }
 
-func TestFeaturesHaveNames(t *testing.T) {
-	for f := range Feature(FeatureCount) {
-		text, err := f.MarshalText()
-		require.NoError(t, err)
-		assert.Equal(t, f.String(), string(text))
-	}
-	_, err := Feature(FeatureCount).MarshalText()
-	assert.Error(t, err)
-}
-
 func ExampleModel_Explain() {
 	p := rhythm.MustParse("xx .x x x", "4/4", 96)
 	for _, r := range DefaultModel().Explain(p).Reasons {
@@ -127,14 +95,4 @@ func ExampleModel_Explain() {
 	// +0.2 changes: 2 lengths of gap between strokes, changing 3 times
 	// +0.1 syncopation: the clap on the “and” of 1 is held over beat 2
 	// +0.1 silent beats: nothing on beat 2, the next stroke is on the “and” of 2
-}
-
-func TestEveryFeatureHasAReasonAndASource(t *testing.T) {
-	for f := range Feature(FeatureCount) {
-		reason, source := f.Reason()
-		assert.NotEmpty(t, reason, f)
-		assert.NotEmpty(t, source, f)
-	}
-	reason, _ := Feature(FeatureCount).Reason()
-	assert.Empty(t, reason)
 }

@@ -3,8 +3,11 @@ package difficulty
 import (
 	"fmt"
 	"math"
+	"math/big"
 	"strconv"
 	"strings"
+
+	"clapladder.example/patterns/internal/features"
 
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/spoken"
@@ -14,50 +17,52 @@ import (
 type wording struct{ p rhythm.Phrase }
 
 // place is what happens at one place.
-func (w wording) place(c cause) string {
-	switch c.kind {
-	case heldOver:
-		return fmt.Sprintf("the %s %s is held over %s", w.sound(c.from), w.on(c.from), w.spot(c.to-1))
-	case offBeatStroke:
-		return fmt.Sprintf("the %s %s", w.sound(c.from), w.on(c.from))
-	case silentStart:
-		return fmt.Sprintf("nothing on %s, the next stroke is %s", w.spot(c.from), w.on(c.to-1))
-	case silentBeat:
-		return spoken.Beat(w.p, float64(c.from)) + " is silent"
-	case silentTail:
-		return "silence from " + w.spot(c.from) + " to the end"
-	case unevenInterval:
+func (w wording) place(c features.Cause) string {
+	switch c.Kind {
+	case features.HeldOver:
+		return fmt.Sprintf("the %s %s is held over %s", w.sound(c.From), w.on(c.From), w.spot(c.To-1))
+	case features.OffBeatStroke:
+		return fmt.Sprintf("the %s %s", w.sound(c.From), w.on(c.From))
+	case features.SilentStart:
+		return fmt.Sprintf("nothing on %s, the next stroke is %s", w.spot(c.From), w.on(c.To-1))
+	case features.SilentBeat:
+		return spoken.Beat(w.p, float64(c.From)) + " is silent"
+	case features.SilentTail:
+		return "silence from " + w.spot(c.From) + " to the end"
+	case features.UnevenInterval:
 		return "gaps of " + w.ratio(c) + " around " + w.middle(c)
-	case pairDivision, tripletDivision, fineDivision:
-		boxes := w.p.BoxesPerBeat(w.p.BeatAt(c.from))
-		return fmt.Sprintf("%s is divided by %d", spoken.Beat(w.p, float64(c.from)), boxes)
-	case quickStrokes:
-		gap := w.p.Seconds(c.to-1) - w.p.Seconds(c.from)
-		return fmt.Sprintf("strokes only %.2f s apart from %s", gap, w.spot(c.from))
-	case changedSound:
-		return fmt.Sprintf("%s to %s at %s", w.sound(c.from), w.sound(c.to-1), w.spot(c.to-1))
-	case offBeatAccent:
-		return "an accent " + w.on(c.from)
+	case features.PairDivision, features.TripletDivision, features.FineDivision:
+		boxes := w.p.BoxesPerBeat(w.p.BeatAt(c.From))
+		return fmt.Sprintf("%s is divided by %d", spoken.Beat(w.p, float64(c.From)), boxes)
+	case features.QuickStrokes:
+		gap := w.p.Seconds(c.To-1) - w.p.Seconds(c.From)
+		return fmt.Sprintf("strokes only %.2f s apart from %s", gap, w.spot(c.From))
+	case features.ChangedSound:
+		return fmt.Sprintf("%s to %s at %s", w.sound(c.From), w.sound(c.To-1), w.spot(c.To-1))
+	case features.OffBeatAccent:
+		return "an accent " + w.on(c.From)
 	}
 	return ""
 }
 
 // reason sums a feature up. At most three places are named.
-func (w wording) reason(main causeKind, kinds [causeKinds]float64, places []Place) string {
+func (w wording) reason(main features.CauseKind, kinds [features.CauseKinds]float64,
+	places []Place,
+) string {
 	switch main {
-	case longPhrase:
-		return w.length(kinds[longPhrase])
-	case changingGaps:
+	case features.LongPhrase:
+		return w.length(kinds[features.LongPhrase])
+	case features.ChangingGaps:
 		return w.changes()
-	case mixedDivision, compoundMetre, oddMetre, additiveMetre:
+	case features.MixedDivision, features.CompoundMetre, features.OddMetre, features.AdditiveMetre:
 		text := w.metre(main)
 		if len(places) > 0 {
 			text += "; " + places[0].Text
 		}
 		return text
-	case slowBeat:
+	case features.SlowBeat:
 		return fmt.Sprintf("a slow beat, %.0f a minute", w.p.Tempo())
-	case fastBeat:
+	case features.FastBeat:
 		return fmt.Sprintf("a fast beat, %.0f a minute", w.p.Tempo())
 	}
 	const named = 3
@@ -69,19 +74,19 @@ func (w wording) reason(main causeKind, kinds [causeKinds]float64, places []Plac
 	if more := len(places) - named; more > 0 {
 		text += fmt.Sprintf("; and %d more", more)
 	}
-	if main != mixedDivision && kinds[mixedDivision] > 0 {
-		text += "; " + w.metre(mixedDivision)
+	if main != features.MixedDivision && kinds[features.MixedDivision] > 0 {
+		text += "; " + w.metre(features.MixedDivision)
 	}
 	return text
 }
 
-func (w wording) metre(kind causeKind) string {
+func (w wording) metre(kind features.CauseKind) string {
 	switch kind {
-	case mixedDivision:
+	case features.MixedDivision:
 		return "some beats divide by two, some by three"
-	case compoundMetre:
+	case features.CompoundMetre:
 		return "beats that divide by three"
-	case oddMetre:
+	case features.OddMetre:
 		return fmt.Sprintf("%d beats in a bar", w.p.Meter().Beats())
 	}
 	return "beats of unequal length, " + w.p.Meter().String()
@@ -130,23 +135,22 @@ func (w wording) sound(step int) string {
 }
 
 // ratio is the ratio of the two intervals of a cause, in lowest terms.
-func (w wording) ratio(c cause) string {
+func (w wording) ratio(c features.Cause) string {
 	at := w.middleStep(c)
-	a, b := at-c.from, c.to-at
-	common := gcd(a, b)
-	return fmt.Sprintf("%d to %d", a/common, b/common)
+	lowest := big.NewRat(int64(at-c.From), int64(c.To-at))
+	return fmt.Sprintf("%s to %s", lowest.Num(), lowest.Denom())
 }
 
-func (w wording) middleStep(c cause) int {
+func (w wording) middleStep(c features.Cause) int {
 	for _, s := range w.p.Strokes() {
-		if s.Step > c.from {
+		if s.Step > c.From {
 			return s.Step
 		}
 	}
-	return c.from
+	return c.From
 }
 
-func (w wording) middle(c cause) string { return w.spot(w.middleStep(c)) }
+func (w wording) middle(c features.Cause) string { return w.spot(w.middleStep(c)) }
 
 // on is spot with its preposition: "on beat 2", "on the “and” of 2".
 func (w wording) on(step int) string { return spoken.On(w.p, float64(step)) }

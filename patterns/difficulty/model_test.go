@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"clapladder.example/patterns/internal/features"
+
 	"clapladder.example/patterns/internal/testphrase"
 	"clapladder.example/patterns/tierscale"
 
@@ -17,7 +19,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/rhythm"
-	"clapladder.example/rhythm/measure"
 )
 
 // teachingPhrases are the phrases of testdata/ratings/teaching_phrases.csv.
@@ -62,7 +63,7 @@ func TestDifficultyDoesNotDependOnHowAPhraseIsWritten(t *testing.T) {
 	} {
 		a, b := rhythm.MustParse(pair[0], "4/4", 96), rhythm.MustParse(pair[1], "4/4", 96)
 		if a.Equal(b) {
-			assert.Equal(t, FeaturesOf(a), FeaturesOf(b), pair)
+			assert.Equal(t, features.Of(a), features.Of(b), pair)
 			continue
 		}
 		assert.Fail(t, "not the same phrase", pair)
@@ -72,24 +73,24 @@ func TestDifficultyDoesNotDependOnHowAPhraseIsWritten(t *testing.T) {
 		p := testphrase.Random(random)
 		q, err := rhythm.Parse(p.String(), p.Meter(), p.Tempo())
 		require.NoError(t, err)
-		assert.Equal(t, FeaturesOf(p), FeaturesOf(q), p.String())
+		assert.Equal(t, features.Of(p), features.Of(q), p.String())
 	}
 }
 
 // A grid made finer by another beat must not change what a beat is worth.
 func TestAFinerGridElsewhereChangesOnlyItsOwnBeat(t *testing.T) {
-	coarse := FeaturesOf(phrase("xx .x x xxx"))
-	fine := FeaturesOf(phrase("xx .x x xxx | x x x x.xx"))
-	assert.Equal(t, coarse[Syncopation], fine[Syncopation])
-	assert.Equal(t, coarse[SilentBeats], fine[SilentBeats])
+	coarse := features.Of(phrase("xx .x x xxx"))
+	fine := features.Of(phrase("xx .x x xxx | x x x x.xx"))
+	assert.Equal(t, coarse[features.Syncopation], fine[features.Syncopation])
+	assert.Equal(t, coarse[features.SilentBeats], fine[features.SilentBeats])
 }
 
 func TestTempoActsThroughPaceAlone(t *testing.T) {
 	random := rand.New(rand.NewPCG(2, 2))
 	for range 200 {
 		p := testphrase.Random(random)
-		a, b := FeaturesOf(p.WithTempo(60)), FeaturesOf(p.WithTempo(160))
-		a[Pace], b[Pace] = 0, 0
+		a, b := features.Of(p.WithTempo(60)), features.Of(p.WithTempo(160))
+		a[features.Pace], b[features.Pace] = 0, 0
 		assert.Equal(t, a, b)
 	}
 }
@@ -151,87 +152,10 @@ func TestOneBarPhrasesSpreadOverTheLowerTiers(t *testing.T) {
 	assert.Greater(t, m.Difficulty(phrase(".xx. x..x ..xx .x.x | x..x ..x. .xx. x.x.")), 7.0)
 }
 
-// From the weights of Longuet-Higgins and Lee, by hand. Gaps inside the beat and over the next beat
-// count.
-func TestSyncopationByHand(t *testing.T) {
-	for _, c := range []struct {
-		notation, meter string
-		want            float64
-	}{
-		{"x x x x", "4/4", 0},
-		{"x .x x x", "4/4", 0},            // off the beat, but held over nothing
-		{"xx .x x x", "4/4", 1},           // half of 1 (-3) over beat 2 (-2)
-		{"x xx .x x", "4/4", 2},           // half of 2 (-3) over beat 3 (-1)
-		{"x x x xx | .x x x .", "4/4", 3}, // half of 4 over beat 1 of the next bar
-		{
-			"x..x .x .x x", "4/4",
-			4,
-		}, // last quarter of 1 (-4) over beat 2 (-2), half of 2 over beat 3
-		{"xx.x x x x", "4/4", 1},            // second quarter over the half
-		{"xxx xxx x x", "4/4", 0},           // thirds pass nothing of their own
-		{"x.x .xx", "6/8", 1},               // last third (-2) over beat 2 (-1)
-		{"xx .x x", "3/4", 1},               // half (-2) over beat 2 (-1)
-		{"x x x .x | . . x x", "4/4", 3},    // the beat after counts, those beyond do not
-		{"x . x x | . x x x", "4/4", 2 + 0}, // beat 4 (-2) over beat 1
-	} {
-		p := rhythm.MustParse(c.notation, c.meter, 96)
-		assert.Equal(t, c.want, FeaturesOf(p)[Syncopation], c.notation)
-	}
-}
-
-func TestSpanAndRunsByHand(t *testing.T) {
-	for _, c := range []struct {
-		notation, meter string
-		span, runs      float64
-	}{
-		{"x x x x", "4/4", 3, 1},
-		{"x x x .", "4/4", 2, 1},
-		{". x x .", "4/4", 1, 1},
-		{"x x xx x", "4/4", 3, 3 - 1}, // 1 1 1/2 1/2: two
-		{"x x xx x | x x xx x", "4/4", 7, 4},
-		{"x . . . | x . . .", "4/4", 4, 1},
-		{"x.x xxx", "6/8", 1 + 2.0/3, 2},
-		{"x x x | x x x", "7/8=2+2+3", 5.5, 3},
-		{"x.xx x . .", "4/4", 1, 2},
-		{"x . . .", "4/4", 0, 0},
-	} {
-		f := FeaturesOf(rhythm.MustParse(c.notation, c.meter, 96))
-		assert.InDelta(t, c.span, f[Span], 1e-12, c.notation)
-		assert.Equal(t, c.runs, f[Runs], c.notation)
-	}
-}
-
 // A repeated bar is no easier than another of equal length, changes and distance from the beat.
 func TestARepeatedBarCountsInFull(t *testing.T) {
 	m := DefaultModel()
 	assert.Equal(t, m.Unlimited(phrase("xx x x x | x xx x x")), m.Unlimited(phrase("xx x x x | xx x x x")))
-}
-
-// The distance from the beat is the published measure, in every metre.
-func TestOffBeatsIsThePublishedMeasure(t *testing.T) {
-	random := rand.New(rand.NewPCG(6, 6))
-	published, _ := measure.Find("note-to-beat")
-	for range 2000 {
-		p := testphrase.Random(random)
-		want, err := published.Of(p)
-		require.NoError(t, err)
-		assert.InDelta(t, want, FeaturesOf(p)[OffBeats], 1e-9, "%s in %s", p, p.Meter())
-	}
-}
-
-func TestDivisionAndPaceNearTheirEndsAndNeverReachThem(t *testing.T) {
-	last := 0.0
-	for tempo := 100.0; tempo <= 400; tempo += 20 {
-		pace := FeaturesOf(rhythm.MustParse("xxxx xxxx", "2/4", tempo))[Pace]
-		assert.Greater(t, pace, last)
-		assert.Less(t, pace, mostPace)
-		last = pace
-	}
-	bare := FeaturesOf(rhythm.MustParse("x x x", "7/8=2+2+3", 126))[Division]
-	busy := FeaturesOf(rhythm.MustParse("xx xxxxx xxx", "7/8=2+2+3", 126))[Division]
-	assert.Less(t, bare, busy)
-	assert.Less(t, busy, mostDivision)
-	assert.Equal(t, 2.5, saturated(2.5, 5), "up to half nothing changes")
 }
 
 // Where little is known the model says so.
@@ -253,7 +177,7 @@ func TestHostilePhrasesStayOnTheScale(t *testing.T) {
 	assert.Equal(t, tierscale.Max, DefaultModel().Difficulty(long))
 	assert.NotEmpty(t, DefaultModel().Explain(long).Reasons)
 	assert.Equal(t, mostSD, DefaultModel().SD(long))
-	assert.Equal(t, Features{}, FeaturesOf(rhythm.Phrase{}))
+	assert.Equal(t, features.Values{}, features.Of(rhythm.Phrase{}))
 	assert.GreaterOrEqual(t, DefaultModel().Difficulty(rhythm.MustParse("x", "1/4", 96)), tierscale.Min)
 	random := rand.New(rand.NewPCG(9, 9))
 	for range 500 {
@@ -264,7 +188,7 @@ func TestHostilePhrasesStayOnTheScale(t *testing.T) {
 
 func TestDifficultyDoesNotAllocate(t *testing.T) {
 	m := DefaultModel()
-	room := make([]Contribution, 0, FeatureCount)
+	room := make([]Contribution, 0, features.Count)
 	for _, p := range teachingPhrases(t) {
 		assert.Zero(t, testing.AllocsPerRun(10, func() { m.Difficulty(p) }), p.String())
 		assert.Zero(t, testing.AllocsPerRun(10, func() { room = m.Contributions(room[:0], p) }), p.String())

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"clapladder.example/patterns/internal/features"
 	"clapladder.example/rhythm"
 )
 
@@ -148,7 +149,7 @@ func (e *editor) comfortableTempo() {
 	if slower := e.p.WithTempo(tempo * (1 - slowerBy)); slower.Tempo() >= slowestFallback {
 		e.addPhrase(slower, nil, fmt.Sprintf("at %.0f beats a minute", slower.Tempo()))
 	}
-	if tempo < 60/slowestBeat {
-		e.addPhrase(e.p.WithTempo(60/slowestBeat), nil, fmt.Sprintf("at %.0f beats a minute", 60/slowestBeat))
+	if slowest := 60 / features.SlowestBeat; tempo < slowest {
+		e.addPhrase(e.p.WithTempo(slowest), nil, fmt.Sprintf("at %.0f beats a minute", slowest))
 	}
 }

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"clapladder.example/patterns/internal/features"
+
 	"clapladder.example/patterns/internal/testphrase"
 
 	"github.com/stretchr/testify/assert"
@@ -39,7 +41,7 @@ func TestEqualNotationIsEquallyHard(t *testing.T) {
 		q, err := rhythm.Parse(text, p.Meter(), p.Tempo())
 		require.NoError(t, err, text)
 		require.True(t, p.Equal(q), "%s = %s", p, text)
-		require.Equal(t, FeaturesOf(p), FeaturesOf(q), text)
+		require.Equal(t, features.Of(p), features.Of(q), text)
 		require.Equal(t, m.Difficulty(p), m.Difficulty(q), text)
 		if text != p.String() {
 			differently++
@@ -57,7 +59,7 @@ func TestASyncopatedNoteInASilentBoxRarelyMakesItEasier(t *testing.T) {
 	notes, easier, worst := 0, 0, 0.0
 	for range 20000 {
 		p := testphrase.Random(random)
-		before := FeaturesOf(p)
+		before := features.Of(p)
 		boxes := []byte(p.String())
 		for i, box := range boxes {
 			if box != '.' {
@@ -67,8 +69,9 @@ func TestASyncopatedNoteInASilentBoxRarelyMakesItEasier(t *testing.T) {
 			q, err := rhythm.Parse(string(boxes), p.Meter(), p.Tempo())
 			boxes[i] = '.'
 			require.NoError(t, err)
-			after := FeaturesOf(q)
-			if after[Syncopation] <= before[Syncopation] || after[Span] != before[Span] {
+			after := features.Of(q)
+			if after[features.Syncopation] <= before[features.Syncopation] ||
+				after[features.Span] != before[features.Span] {
 				continue
 			}
 			notes++

@@ -1,5 +1,7 @@
 package difficulty
 
+import "clapladder.example/patterns/internal/features"
+
 // All fitted numbers of the model. Each is printed again by
 //
 //	go run ./patterns/internal/fitdifficulty -results FILE
@@ -17,33 +19,38 @@ package difficulty
 //   - ratings of the 35 patterns of Povel and Essens (1985) by the listeners of Shmulevich and
 //     Povel (2000), standardised, 0.8 logits a standard deviation;
 //   - the metric simple and complex sequences of Grahn and Brett (2007), 0.93 logits apart.
-var weightsByMemory = Features{
-	Span: 0.407, Runs: 0.103, Syncopation: 0.198, SilentBeats: 0.186,
+var weightsByMemory = features.Values{
+	features.Span: 0.407, features.Runs: 0.103,
+	features.Syncopation: 0.198, features.SilentBeats: 0.186,
 }
 
 // weightsByDistance, tiers per unit, is the second: length, and how far strokes lie from the beats.
 // In round figures, set beforehand and not fitted here; the same regression gives 0.39 and 0.74.
-var weightsByDistance = Features{Span: 0.50, OffBeats: 0.79}
+var weightsByDistance = features.Values{features.Span: 0.50, features.OffBeats: 0.79}
 
 // weightsByPrior, tiers per unit, are what no data settle, and are never fitted: division, in tiers
 // already, by the order of the published teaching sequences; pace by what is known of the limits of
 // hands and beats (Repp 2005, 2006); unevenness after Povel (1981) and Wu et al. (2013), who give
 // an order and no amount; sounds by common practice, no source.
-var weightsByPrior = Features{Unevenness: 0.1, Division: 1, Pace: 0.8, Sounds: 0.7}
+var weightsByPrior = features.Values{
+	features.Unevenness: 0.1, features.Division: 1, features.Pace: 0.8, features.Sounds: 0.7,
+}
 
 // weightSD, tiers per unit, is how far a weight may be off, by hand: for length its spread when the
 // examination is left out (0.454 against 0.25), for changes the half of the difference between the
 // two models, for syncopation, silent beats and off-beats, which stand in for each other, less than
 // that half; for the priors about a third of the weight, for unevenness half.
-var weightSD = Features{
-	Span: 0.12, Runs: 0.05, Syncopation: 0.05, SilentBeats: 0.05, OffBeats: 0.15,
-	Unevenness: 0.05, Division: 0.3, Pace: 0.3, Sounds: 0.3,
+var weightSD = features.Values{
+	features.Span: 0.12, features.Runs: 0.05, features.Syncopation: 0.05, features.SilentBeats: 0.05,
+	features.OffBeats: 0.15, features.Unevenness: 0.05, features.Division: 0.3, features.Pace: 0.3,
+	features.Sounds: 0.3,
 }
 
 // fittedMost is the largest value of each fitted feature in the data behind the weights. Nothing is
 // known beyond: half of what the model adds there is taken as an error.
-var fittedMost = Features{
-	Span: 9, Runs: 7, Syncopation: 7, SilentBeats: 3.75, OffBeats: 3.71,
+var fittedMost = features.Values{
+	features.Span: 9, features.Runs: 7, features.Syncopation: 7, features.SilentBeats: 3.75,
+	features.OffBeats: 3.71,
 }
 
 // beyondShare is that half.

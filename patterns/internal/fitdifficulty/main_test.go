@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"clapladder.example/patterns/internal/features"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -37,7 +39,7 @@ func TestTheKeptFiguresAreOfThisModel(t *testing.T) {
 	require.True(t, found)
 	assert.Contains(t, string(kept), order)
 	for f, w := range difficulty.DefaultModel().Weights() {
-		assert.Contains(t, string(kept), fmt.Sprintf("  %-14s %6.3f ", difficulty.Feature(f), w))
+		assert.Contains(t, string(kept), fmt.Sprintf("  %-14s %6.3f ", features.Feature(f), w))
 	}
 }
 

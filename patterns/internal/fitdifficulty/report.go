@@ -5,6 +5,8 @@ import (
 	"io"
 	"slices"
 
+	"clapladder.example/patterns/internal/features"
+
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
 	"clapladder.example/patterns/internal/fitdifficulty/internal/fit"
@@ -34,7 +36,7 @@ func (r *report) model(without string) *difficulty.Model {
 	return m
 }
 
-func (r *report) weightsOf(d *fit.Data, used []difficulty.Feature) difficulty.Features {
+func (r *report) weightsOf(d *fit.Data, used []features.Feature) features.Values {
 	w, err := fit.Weights(d, r.settings, used...)
 	r.fail(err)
 	return w
@@ -51,7 +53,7 @@ func (r *report) fail(err error) {
 func (r *report) weights() {
 	models := []struct {
 		name string
-		used []difficulty.Feature
+		used []features.Feature
 	}{{"by memory, fitted", fit.Memory}, {"by distance from the beat, as a check", fit.Distance}}
 	for _, m := range models {
 		r.printf("Model %s: tiers per unit\n  %-30s", m.name, "")
@@ -75,7 +77,7 @@ func (r *report) weights() {
 	r.printf("Model that comes with the package, and the largest value in the fitted sets\n")
 	most := r.data.Most(r.settings)
 	for f, w := range difficulty.DefaultModel().Weights() {
-		r.printf("  %-14s %6.3f  %6.2f\n", difficulty.Feature(f), w, most[f])
+		r.printf("  %-14s %6.3f  %6.2f\n", features.Feature(f), w, most[f])
 	}
 }
 

@@ -6,7 +6,8 @@ import (
 	"math"
 	"slices"
 
-	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/internal/features"
+
 	"clapladder.example/patterns/internal/fitdifficulty/internal/fit"
 	"clapladder.example/patterns/internal/fitdifficulty/internal/rank"
 	"clapladder.example/rhythm"
@@ -36,9 +37,9 @@ func (r *report) table() {
 	beats := func(p rhythm.Phrase) float64 { return float64(p.Beats()) }
 	rows = append(rows, r.measureRow("Length in beats", beats),
 		r.measureRow("Strokes", func(p rhythm.Phrase) float64 { return float64(len(p.Strokes())) }))
-	for f := range difficulty.Feature(difficulty.FeatureCount) {
-		if f != difficulty.Sounds { // no data vary it
-			alone := func(p rhythm.Phrase) float64 { return difficulty.FeaturesOf(p)[f] }
+	for f := range features.Feature(features.Count) {
+		if f != features.Sounds { // no data vary it
+			alone := func(p rhythm.Phrase) float64 { return features.Of(p)[f] }
 			rows = append(rows, r.measureRow("*"+f.String()+", our feature alone*", alone))
 		}
 	}

@@ -3,6 +3,8 @@ package fit
 import (
 	"math"
 
+	"clapladder.example/patterns/internal/features"
+
 	"gonum.org/v1/gonum/stat"
 
 	"clapladder.example/patterns/difficulty"
@@ -194,8 +196,8 @@ func Residual(m *difficulty.Model, results []Result) float64 {
 }
 
 // Most is the largest value of every feature in the sets of a fit.
-func (d *Data) Most(s Settings) difficulty.Features {
-	var most difficulty.Features
+func (d *Data) Most(s Settings) features.Values {
+	var most features.Values
 	for _, one := range d.sets(s) {
 		for _, row := range one.rows {
 			for f, v := range row.Features {

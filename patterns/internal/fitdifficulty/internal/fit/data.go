@@ -9,18 +9,19 @@ import (
 	"strconv"
 	"strings"
 
-	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/internal/features"
+
 	"clapladder.example/rhythm"
 )
 
 // Item is one phrase with what is known about it.
 type Item struct {
-	ID       string              // in its data set
-	Phrase   rhythm.Phrase       // at the tempo of the experiment
-	Features difficulty.Features // of the phrase
-	Value    float64             // rating, index or percent, by the data set
-	Group    string              // category, condition or class
-	Step     int                 // step of the teaching ladder
+	ID       string          // in its data set
+	Phrase   rhythm.Phrase   // at the tempo of the experiment
+	Features features.Values // of the phrase
+	Value    float64         // rating, index or percent, by the data set
+	Group    string          // category, condition or class
+	Step     int             // step of the teaching ladder
 }
 
 // Result is how people did who clapped a phrase back once.
@@ -174,7 +175,7 @@ func (r row) item(to *[]Item, notation, meter string, tempo float64, value, grou
 	if err != nil {
 		return fmt.Errorf("%q: %w", notation, err)
 	}
-	item := Item{ID: r.get("no"), Phrase: p, Features: difficulty.FeaturesOf(p)}
+	item := Item{ID: r.get("no"), Phrase: p, Features: features.Of(p)}
 	if value != "" {
 		item.Value = r.number(value)
 	}

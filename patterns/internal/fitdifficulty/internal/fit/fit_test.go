@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"testing"
 
+	"clapladder.example/patterns/internal/features"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -21,7 +23,7 @@ func public(t testing.TB) *Data {
 }
 
 // invented are results of people whose chances follow known weights exactly.
-func invented(t *testing.T, truth difficulty.Features) []Result {
+func invented(t *testing.T, truth features.Values) []Result {
 	m := difficulty.NewModel(truth)
 	var results []Result
 	for _, item := range append(public(t).Ratings, public(t).Teaching...) {
@@ -34,34 +36,34 @@ func invented(t *testing.T, truth difficulty.Features) []Result {
 }
 
 func TestAFitFindsKnownWeights(t *testing.T) {
-	truth := difficulty.Features{
-		difficulty.Span: 0.4, difficulty.Runs: 0.2, difficulty.Syncopation: 0.3, difficulty.SilentBeats: 0.25,
+	truth := features.Values{
+		features.Span: 0.4, features.Runs: 0.2, features.Syncopation: 0.3, features.SilentBeats: 0.25,
 	}
 	s := DefaultSettings()
 	s.Ridge = 1e-6
 	w, err := Weights(&Data{Results: invented(t, truth)}, s, Memory...)
 	require.NoError(t, err)
 	for f := range truth {
-		assert.InDelta(t, truth[f], w[f], 0.02, difficulty.Feature(f).String())
+		assert.InDelta(t, truth[f], w[f], 0.02, features.Feature(f).String())
 	}
 }
 
 func TestNoWeightFallsBelowZero(t *testing.T) {
-	truth := difficulty.Features{difficulty.Span: 0.4, difficulty.Runs: -0.2, difficulty.Syncopation: 0.3}
+	truth := features.Values{features.Span: 0.4, features.Runs: -0.2, features.Syncopation: 0.3}
 	w, err := Weights(&Data{Results: invented(t, truth)}, DefaultSettings(), Memory...)
 	require.NoError(t, err)
 	for f := range w {
 		assert.GreaterOrEqual(t, w[f], 0.0)
 	}
-	assert.Zero(t, w[difficulty.Runs])
-	assert.Positive(t, w[difficulty.Syncopation])
+	assert.Zero(t, w[features.Runs])
+	assert.Positive(t, w[features.Syncopation])
 }
 
 func TestAFeatureThatNeverVariesWithinASetGetsNoWeight(t *testing.T) {
 	w, err := Weights(public(t), DefaultSettings(), Memory...)
 	require.NoError(t, err)
-	assert.Zero(t, w[difficulty.Span], "all rated and all metric patterns are of one length")
-	assert.Positive(t, w[difficulty.Syncopation])
+	assert.Zero(t, w[features.Span], "all rated and all metric patterns are of one length")
+	assert.Positive(t, w[features.Syncopation])
 }
 
 // A set counts the same however many phrases it has.
@@ -79,8 +81,8 @@ func TestEachSetWeighsTheSame(t *testing.T) {
 }
 
 func TestClearPairsCountOnlyWhatPeopleSeparated(t *testing.T) {
-	results := invented(t, difficulty.Features{difficulty.Span: 0.4, difficulty.Syncopation: 0.3})
-	right := difficulty.NewModel(difficulty.Features{difficulty.Span: 0.4, difficulty.Syncopation: 0.3})
+	results := invented(t, features.Values{features.Span: 0.4, features.Syncopation: 0.3})
+	right := difficulty.NewModel(features.Values{features.Span: 0.4, features.Syncopation: 0.3})
 	perfect := ClearPairs(right.Unlimited, results)
 	assert.Equal(t, 1.0, perfect.Value)
 	for i := range results {
@@ -96,10 +98,10 @@ func TestClearPairsCountOnlyWhatPeopleSeparated(t *testing.T) {
 }
 
 func TestTheErrorOfTheTruthIsNone(t *testing.T) {
-	truth := difficulty.Features{difficulty.Span: 0.4, difficulty.Syncopation: 0.3}
+	truth := features.Values{features.Span: 0.4, features.Syncopation: 0.3}
 	results := invented(t, truth)
 	assert.InDelta(t, 0, ErrorOverConstant(difficulty.NewModel(truth).Unlimited, results).Value, 0.01)
-	none := difficulty.NewModel(difficulty.Features{})
+	none := difficulty.NewModel(features.Values{})
 	assert.InDelta(t, 1, ErrorOverConstant(none.Unlimited, results).Value, 1e-12)
 }
 

@@ -4,6 +4,8 @@ import (
 	"slices"
 	"testing"
 
+	"clapladder.example/patterns/internal/features"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -61,7 +63,7 @@ func TestSyncopationIsThatOfLonguetHigginsAndLeeOnThe35Patterns(t *testing.T) {
 	for _, item := range public(t).Ratings {
 		want, err := lhl.Of(item.Phrase)
 		require.NoError(t, err)
-		assert.Equal(t, want, item.Features[difficulty.Syncopation], item.Phrase.String())
+		assert.Equal(t, want, item.Features[features.Syncopation], item.Phrase.String())
 	}
 }
 

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"clapladder.example/patterns/internal/features"
+
 	"gonum.org/v1/gonum/stat"
 
 	"clapladder.example/patterns/difficulty"
@@ -90,8 +92,8 @@ func (d *Data) Without(name string) *Data {
 // regression to zero in which no weight is below zero, over whatever sets the data hold. Each set
 // has a free constant and weighs the same. Features are measured in their standard deviations
 // within sets, so that the ridge treats them alike; one that never varies there gets no weight.
-func Weights(d *Data, s Settings, used ...difficulty.Feature) (difficulty.Features, error) {
-	var w difficulty.Features
+func Weights(d *Data, s Settings, used ...features.Feature) (features.Values, error) {
+	var w features.Values
 	sets := d.sets(s)
 	sd := withinSets(sets)
 	problem := difficulty.NewLeastSquares(len(used)+len(sets), 0)
@@ -128,8 +130,8 @@ func Weights(d *Data, s Settings, used ...difficulty.Feature) (difficulty.Featur
 
 // withinSets is the pooled standard deviation of every feature around the mean of its set; 0 where
 // it does not vary but for rounding.
-func withinSets(sets []set) difficulty.Features {
-	var sd difficulty.Features
+func withinSets(sets []set) features.Values {
+	var sd features.Values
 	for f := range sd {
 		sum := 0.0
 		for _, one := range sets {

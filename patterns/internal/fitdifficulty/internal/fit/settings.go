@@ -1,6 +1,6 @@
 package fit
 
-import "clapladder.example/patterns/difficulty"
+import "clapladder.example/patterns/internal/features"
 
 // Settings are the choices of a fit that are not data.
 type Settings struct {
@@ -18,8 +18,8 @@ func DefaultSettings() Settings {
 
 // Memory and Distance are the features of the two models that are averaged.
 var (
-	Memory = []difficulty.Feature{
-		difficulty.Span, difficulty.Runs, difficulty.Syncopation, difficulty.SilentBeats,
+	Memory = []features.Feature{
+		features.Span, features.Runs, features.Syncopation, features.SilentBeats,
 	}
-	Distance = []difficulty.Feature{difficulty.Span, difficulty.OffBeats}
+	Distance = []features.Feature{features.Span, features.OffBeats}
 )

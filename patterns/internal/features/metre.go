@@ -1,4 +1,4 @@
-package difficulty
+package features
 
 import "clapladder.example/rhythm"
 
@@ -86,7 +86,7 @@ func (w *walk) syncopation(i, inBar, step, until int) {
 		}
 	}
 	if best > own {
-		w.add(Syncopation, heldOver, step, at+1, float64(best-own))
+		w.add(Syncopation, HeldOver, step, at+1, float64(best-own))
 	}
 }
 
@@ -107,7 +107,7 @@ func (w *walk) offBeat(i, step, until int) {
 	if until > end && until < after {
 		distance *= 2
 	}
-	w.add(OffBeats, offBeatStroke, step, step+1, distance/float64(len(w.strokes)))
+	w.add(OffBeats, OffBeatStroke, step, step+1, distance/float64(len(w.strokes)))
 }
 
 // Costs of a metre; the order is that of the published teaching sequences: equal beats divided by
@@ -123,11 +123,11 @@ func (w *walk) metre() {
 	all := w.phrase.Steps()
 	switch {
 	case w.shape.kind == rhythm.Additive:
-		w.add(Division, additiveMetre, 0, all, additiveCost)
+		w.add(Division, AdditiveMetre, 0, all, additiveCost)
 	case w.shape.beats >= 5 && w.shape.beats%2 == 1 && w.shape.beats%3 != 0:
-		w.add(Division, oddMetre, 0, all, oddCost)
+		w.add(Division, OddMetre, 0, all, oddCost)
 	case w.shape.kind == rhythm.Compound && w.divided():
-		w.add(Division, compoundMetre, 0, all, compoundCost)
+		w.add(Division, CompoundMetre, 0, all, compoundCost)
 	}
 }
 

@@ -1,12 +1,12 @@
-package difficulty
+package features
 
 import "clapladder.example/rhythm"
 
 // walk measures one phrase in one pass over its beats. It lives on the stack: measuring a million
 // phrases must not touch the heap. causes is nil unless the places are wanted too.
 type walk struct {
-	values Features
-	causes *[]cause
+	values Values
+	causes *[]Cause
 
 	phrase  rhythm.Phrase
 	strokes []rhythm.Stroke
@@ -16,10 +16,10 @@ type walk struct {
 	division divisionKinds
 }
 
-func (w *walk) add(f Feature, kind causeKind, from, to int, amount float64) {
+func (w *walk) add(f Feature, kind CauseKind, from, to int, amount float64) {
 	w.values[f] += amount
 	if w.causes != nil && amount != 0 {
-		*w.causes = append(*w.causes, cause{f, kind, from, to, amount})
+		*w.causes = append(*w.causes, Cause{f, kind, from, to, amount})
 	}
 }
 
@@ -67,7 +67,7 @@ func (w *walk) beat(i, first, next int) {
 		w.offBeat(i, step, until)
 		if k > 0 && k+1 < len(w.strokes) {
 			before := w.strokes[k-1].Step
-			w.add(Unevenness, unevenInterval, before, until, uneven(step-before, until-step))
+			w.add(Unevenness, UnevenInterval, before, until, uneven(step-before, until-step))
 		}
 	}
 }
@@ -84,8 +84,8 @@ func (w *walk) limit(f Feature, most float64) {
 		return
 	}
 	for i := range *w.causes {
-		if c := &(*w.causes)[i]; c.feature == f {
-			c.amount *= w.values[f] / value
+		if c := &(*w.causes)[i]; c.Feature == f {
+			c.Amount *= w.values[f] / value
 		}
 	}
 }

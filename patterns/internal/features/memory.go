@@ -1,4 +1,4 @@
-package difficulty
+package features
 
 // span adds the beats from the first stroke to the last, as the tempo counts beats: quarters where
 // beats are of unequal length. A repeated bar counts in full: on rhythms of equal length, changes
@@ -6,7 +6,7 @@ package difficulty
 func (w *walk) span() {
 	first, last := w.strokes[0].Step, w.strokes[len(w.strokes)-1].Step
 	beats := float64(last-first) / float64(w.phrase.StepsPerQuarter()) / w.phrase.Meter().TempoQuarters()
-	w.add(Span, longPhrase, 0, w.phrase.Steps(), beats)
+	w.add(Span, LongPhrase, 0, w.phrase.Steps(), beats)
 }
 
 // runs counts the stretches of equal neighbouring gaps between strokes: gaps of 1 1 2 2 1 are
@@ -18,7 +18,7 @@ func (w *walk) runs() {
 			count, before = count+1, gap
 		}
 	}
-	w.add(Runs, changingGaps, 0, w.phrase.Steps(), float64(count))
+	w.add(Runs, ChangingGaps, 0, w.phrase.Steps(), float64(count))
 }
 
 // Costs of silent beats. A beat whose first stroke comes late has to be felt and not heard; a
@@ -36,17 +36,17 @@ func (w *walk) silence(i, inBar, first, next int) {
 	start, end := w.beats[i], w.beats[i+1]
 	switch {
 	case first == next:
-		w.add(SilentBeats, silentBeat, start, end, silentBeatCost)
+		w.add(SilentBeats, SilentBeat, start, end, silentBeatCost)
 	case w.strokes[first].Step != start:
 		cost := silentStartCost
 		if inBar == 0 {
 			cost += missingFirstCost
 		}
-		w.add(SilentBeats, silentStart, start, w.strokes[first].Step+1, cost)
+		w.add(SilentBeats, SilentStart, start, w.strokes[first].Step+1, cost)
 	}
 }
 
 // tail adds the silence from step start, a beat after the last stroke, to the end of the phrase.
 func (w *walk) tail(start int) {
-	w.add(SilentBeats, silentTail, start, w.phrase.Steps(), silentTailCost)
+	w.add(SilentBeats, SilentTail, start, w.phrase.Steps(), silentTailCost)
 }

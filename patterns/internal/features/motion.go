@@ -1,4 +1,4 @@
-package difficulty
+package features
 
 import (
 	"math"
@@ -84,7 +84,7 @@ func (w *walk) divisions() {
 		w.placeDivisions()
 	}
 	if d.binary && d.ternary && w.shape.kind != rhythm.Additive {
-		w.add(Division, mixedDivision, 0, w.phrase.Steps(), mixedCost)
+		w.add(Division, MixedDivision, 0, w.phrase.Steps(), mixedCost)
 	}
 }
 
@@ -93,7 +93,7 @@ func (w *walk) placeDivisions() {
 	if w.division.cost == 0 {
 		return
 	}
-	var places []cause
+	var places []Cause
 	next := 0
 	for i := range len(w.beats) - 1 {
 		first := next
@@ -102,18 +102,18 @@ func (w *walk) placeDivisions() {
 		}
 		boxes, ternary := w.boxes(i, first, next), w.shape.ternary>>(i%w.shape.beats)&1 != 0
 		if divisionCost(boxes, ternary) == w.division.cost {
-			kind := fineDivision
+			kind := FineDivision
 			switch {
 			case boxes == 2 && !ternary:
-				kind = pairDivision
+				kind = PairDivision
 			case boxes == 3 && !ternary:
-				kind = tripletDivision
+				kind = TripletDivision
 			}
-			places = append(places, cause{Division, kind, w.beats[i], w.beats[i+1], 0})
+			places = append(places, Cause{Division, kind, w.beats[i], w.beats[i+1], 0})
 		}
 	}
 	for _, c := range places {
-		w.add(c.feature, c.kind, c.from, c.to, w.division.cost/float64(len(places)))
+		w.add(c.Feature, c.Kind, c.From, c.To, w.division.cost/float64(len(places)))
 	}
 }
 
@@ -152,7 +152,7 @@ func saturated(value, most float64) float64 {
 const (
 	easyInterval = 0.200 // intervals from here on ask nothing of the hands
 	fastestBeat  = 0.460 // 130 beats a minute
-	slowestBeat  = 0.750 // 80 beats a minute
+	SlowestBeat  = 0.750 // 80 beats a minute
 )
 
 // pace adds what quick strokes and an uncomfortable beat cost, in octaves of tempo.
@@ -174,12 +174,12 @@ func (w *walk) pace() {
 		if pair != math.MaxInt {
 			quick += octavesAbove(easyInterval, float64(pair)*stepSeconds/2) / 2
 		}
-		w.add(Pace, quickStrokes, w.strokes[max(0, at-1)].Step, w.strokes[at].Step+1, quick*(1+quick))
+		w.add(Pace, QuickStrokes, w.strokes[max(0, at-1)].Step, w.strokes[at].Step+1, quick*(1+quick))
 	}
 	beat := 60 / w.phrase.Tempo()
-	fast, slow := octavesAbove(fastestBeat, beat), octavesAbove(beat, slowestBeat)
-	w.add(Pace, fastBeat, 0, w.phrase.Steps(), fast*(1+fast))
-	w.add(Pace, slowBeat, 0, w.phrase.Steps(), slow*(1+slow))
+	fast, slow := octavesAbove(fastestBeat, beat), octavesAbove(beat, SlowestBeat)
+	w.add(Pace, FastBeat, 0, w.phrase.Steps(), fast*(1+fast))
+	w.add(Pace, SlowBeat, 0, w.phrase.Steps(), slow*(1+slow))
 }
 
 // octavesAbove is how many doublings b is below a; 0 where it is not below.
@@ -200,13 +200,13 @@ func (w *walk) sounds() {
 	k := 0
 	for i, s := range w.strokes {
 		if i > 0 && s.Sound != w.strokes[i-1].Sound {
-			w.add(Sounds, changedSound, w.strokes[i-1].Step, s.Step+1, changedSoundCost)
+			w.add(Sounds, ChangedSound, w.strokes[i-1].Step, s.Step+1, changedSoundCost)
 		}
 		for w.beats[k] < s.Step {
 			k++
 		}
 		if s.Accent && w.beats[k] != s.Step {
-			w.add(Sounds, offBeatAccent, s.Step, s.Step+1, offBeatAccentCost)
+			w.add(Sounds, OffBeatAccent, s.Step, s.Step+1, offBeatAccentCost)
 		}
 	}
 }
