@@ -188,7 +188,7 @@ func BenchmarkRecorded(b *testing.B) {
 		fmt.Fprintf(out, "Warm-ups of recorded sound: %d sources of hands, %d measured rooms\n\n",
 			len(m.hands), len(m.rooms))
 		fmt.Fprintf(out, recordedHead, "class", "n", "true", "recall", "prec", "F25", "F50", "bias", "right",
-			"MAE", "false/min", "given", "+-1")
+			"MAE", "false/min", "given", "+-1", "flat")
 		var all recordedTally
 		for _, c := range recordedClasses {
 			if !asked(c.name) {
@@ -267,7 +267,7 @@ func (c recordedClass) listen(b *testing.B, scene synth.Scene, from synth.Materi
 type recordedTally struct {
 	n, truth, found, reported, right int
 	strokes, heard, near, nearer     int // of answers: that sounded, reported, within 50 and 25 ms of one
-	tiers, close                     int
+	tiers, close, flat               int
 	minutes                          float64
 	bias, participation              []float64
 }
@@ -276,11 +276,11 @@ func (t *recordedTally) merge(o *recordedTally) {
 	t.n, t.truth, t.found, t.reported = t.n+o.n, t.truth+o.truth, t.found+o.found, t.reported+o.reported
 	t.right, t.strokes, t.heard = t.right+o.right, t.strokes+o.strokes, t.heard+o.heard
 	t.near, t.nearer, t.tiers, t.close = t.near+o.near, t.nearer+o.nearer, t.tiers+o.tiers, t.close+o.close
-	t.minutes += o.minutes
+	t.flat, t.minutes = t.flat+o.flat, t.minutes+o.minutes
 	t.bias, t.participation = append(t.bias, o.bias...), append(t.participation, o.participation...)
 }
 
-const recordedHead = "%-19s %3s %5s  %6s %5s  %5s %5s %6s  %5s %5s  %9s  %5s %5s\n"
+const recordedHead = "%-19s %3s %5s  %6s %5s  %5s %5s %6s  %5s %5s  %9s  %5s %5s  %4s\n"
 
 func (t *recordedTally) row(name string) string {
 	part := func(a, b int) string {
@@ -294,13 +294,16 @@ func (t *recordedTally) row(name string) string {
 		part(t.found, t.reported), part(2*t.nearer, both), part(2*t.near, both),
 		fmt.Sprintf("%.1f", 1000*mean(t.bias)), part(t.right, t.found), fmt.Sprintf("%.3f", mean(t.participation)),
 		fmt.Sprintf("%.2f", float64(t.reported-t.found)/max(1e-9, t.minutes)), part(t.tiers, t.n),
-		part(t.close, t.tiers))
+		part(t.close, t.tiers), part(t.flat, t.n))
 }
 
 // judgeRecorded compares a report with what happened; late is what a codec adds to all times, seconds.
 // Strokes of answers count that a quarter of the group or more clapped.
 func judgeRecorded(r *Report, truth synth.Truth, late float64, highest int) *recordedTally {
 	t := &recordedTally{n: 1, minutes: truth.Duration / 60}
+	if r.Recording.Flattened != nil {
+		t.flat = 1
+	}
 	used := make([]bool, len(r.Rounds))
 	for _, want := range truth.Rounds {
 		if want.Response == nil {

@@ -32,6 +32,7 @@ type sessionTally struct {
 	pairs, same, silent   int // with the undisturbed warm-up: both have a tier and the same; only that has one
 	tierless, tiersStated int // recordings in which no tier may be stated; is
 	off                   float64
+	flat                  int // recordings of which a warning says that the recorder flattened them
 }
 
 func (t *sessionTally) merge(o *sessionTally) {
@@ -43,9 +44,10 @@ func (t *sessionTally) merge(o *sessionTally) {
 	t.tiers, t.exact, t.near, t.off = t.tiers+o.tiers, t.exact+o.exact, t.near+o.near, t.off+o.off
 	t.pairs, t.same, t.silent = t.pairs+o.pairs, t.same+o.same, t.silent+o.silent
 	t.tierless, t.tiersStated = t.tierless+o.tierless, t.tiersStated+o.tiersStated
+	t.flat += o.flat
 }
 
-const sessionHead = "%-17s %3s %5s  %5s %9s  %5s  %7s %6s %6s %5s  %5s %5s %5s %5s  %5s %5s  %6s\n"
+const sessionHead = "%-17s %3s %5s  %5s %9s  %5s  %7s %6s %6s %5s  %5s %5s %5s %5s  %5s %5s  %4s  %6s\n"
 
 // row leaves a place empty where nothing is counted.
 func (t *sessionTally) row(name string) string {
@@ -69,7 +71,8 @@ func (t *sessionTally) row(name string) string {
 		fmt.Sprintf("%.2f", float64(t.reported-t.found)/max(1e-9, t.minutes)), share(t.right, t.inBank),
 		share(t.written, t.outside), share(t.forced, t.outside), share(t.missed, t.outside),
 		share(t.closeTo, t.close), share(t.exact, t.tiers), share(t.near, t.tiers), off,
-		share(t.tiers, t.n-t.tierless), share(t.same, t.pairs), share(t.silent, t.pairs), stated)
+		share(t.tiers, t.n-t.tierless), share(t.same, t.pairs), share(t.silent, t.pairs),
+		share(t.flat, t.n), stated)
 }
 
 // sessionJob is one warm-up of a class with the same undisturbed, if there is one.
@@ -114,8 +117,12 @@ func (l *sessionListener) hear(b *testing.B, scene synth.Scene) (*Report, synth.
 	phrases := *l.phrases
 	phrases.Entries = slices.DeleteFunc(slices.Clone(phrases.Entries),
 		func(e bank.Entry) bool { return slices.Contains(scene.Outside, e.ID) })
+	listed := &phrases
+	if len(phrases.Entries) == 0 {
+		listed = nil
+	}
 	o := Options{Repertoire: bank.StarterRepertoire()}
-	report, err := Recording(context.Background(), &file, &phrases, o)
+	report, err := Recording(context.Background(), &file, listed, o)
 	if err != nil {
 		b.Error(err)
 		return &Report{}, recording.Truth
@@ -142,6 +149,9 @@ func (l *sessionListener) undisturbed(b *testing.B, scene synth.Scene) *int {
 func (l *sessionListener) judge(b *testing.B, job sessionJob, say func(string, ...any)) *sessionTally {
 	report, truth := l.hear(b, job.with)
 	t := &sessionTally{n: 1, minutes: truth.Duration / 60}
+	if report.Recording.Flattened != nil {
+		t.flat = 1
+	}
 	t.judgeRounds(report, truth, l.phrasesCalled(job.with), say)
 	tier := report.Group.Tier
 	if job.class.Tierless || job.class.Mute {
@@ -304,7 +314,8 @@ func benchSessions(b *testing.B, out io.Writer, split synth.Split) {
 		l.highest = max(l.highest, g.Tier)
 	}
 	fmt.Fprintf(out, sessionHead, "class", "n", "true", "F", "false/min", "right", "written", "forced",
-		"missed", "close", "tier", "+-1", "off", "given", "same", "none", "stated")
+		"missed", "close", "tier", "+-1", "off", "given", "same", "none", "flat",
+		"stated")
 	for _, class := range synth.Sessions() {
 		if !asked(class.Name) {
 			continue
@@ -344,6 +355,7 @@ right     of the rounds found, with the phrase of the bank that was called
 written   calls that the bank lacks: written down stroke for stroke; forced: taken for a phrase of
           the bank; missed: not found; close: of those written that are one stroke off a phrase, said to be
 off       tiers stated minus true ones, mean; given: recordings in which a tier is stated
+flat      recordings with a warning that the recorder flattened them
 same      the tier is that of the same people undisturbed; none: only there a tier is stated
 stated    tiers stated where fewer than two people answer
 

@@ -24,6 +24,14 @@ var calledSessions = []Preset{
 		disturb: func(w *warmup) { w.leaveOut(1) },
 	},
 	{
+		Name: "no-bank", About: "there is no bank to listen with", Hard: true,
+		disturb: func(w *warmup) {
+			for _, item := range w.bank {
+				w.Outside = append(w.Outside, item.Phrase.ID)
+			}
+		},
+	},
+	{
 		Name: "miscalled", About: "the leader claps phrases slightly wrong", Hard: true,
 		disturb: func(w *warmup) {
 			for i := range w.Calls {
@@ -165,8 +173,8 @@ var aloneSessions = []Preset{
 // phoneSessions differ in what the recorder does.
 var phoneSessions = []Preset{
 	{
-		Name: "limiter", About: "much too loud into a limiter", Hard: true,
-		disturb: func(w *warmup) { w.Phone.LimitDB = between(w.rng, 18, 30) },
+		Name: "limiter", About: "peaks 8 to 18 dB into a limiter", Hard: true,
+		disturb: func(w *warmup) { w.Phone.LimitDB = between(w.rng, 8, 18) },
 	},
 	{
 		Name: "slow-levelling", About: "gain that comes up over seconds", Hard: true,
@@ -184,8 +192,8 @@ var phoneSessions = []Preset{
 		},
 	},
 	{
-		Name: "hard-clipped", About: "peaks 18 to 30 dB over full scale", Hard: true,
-		disturb: func(w *warmup) { w.Phone.ClipDB = between(w.rng, 18, 30) },
+		Name: "hard-clipped", About: "peaks 15 to 25 dB over full scale", Hard: true,
+		disturb: func(w *warmup) { w.Phone.ClipDB = between(w.rng, 15, 25) },
 	},
 	{
 		Name: "gated", About: "a noise gate 15 to 30 dB below the loudest", Hard: true,
