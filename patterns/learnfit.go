@@ -3,10 +3,9 @@ package patterns
 import (
 	"math"
 
-	"clapladder.example/patterns/internal/features"
-
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/internal/features"
 )
 
 // The two kinds of unknowns that a cell brings together, and how an expected share changes with

@@ -4,8 +4,7 @@ import (
 	"math"
 
 	"clapladder.example/patterns/internal/features"
-
-	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/internal/leastsquares"
 )
 
 // Limits of the iteration.
@@ -16,7 +15,7 @@ const (
 
 // solve finds the most likely weights and places by damped Gauss-Newton steps, and their errors
 // from the curvature there. It returns the last solution, for [fitting.errorOf].
-func (f *fitting) solve() (*difficulty.Solution, error) {
+func (f *fitting) solve() (*leastsquares.Solution, error) {
 	damping, cost := 1e-3, f.cost()
 	for range fitRounds {
 		step, err := f.step(damping)
@@ -68,10 +67,10 @@ func (f *fitting) unknownOf(side, i int) int {
 }
 
 // step solves the equations of one Gauss-Newton step.
-func (f *fitting) step(damping float64) (*difficulty.Solution, error) {
+func (f *fitting) step(damping float64) (*leastsquares.Solution, error) {
 	few := f.few()
 	fewCount := features.Count + len(f.sides[few])
-	equations := difficulty.NewLeastSquares(fewCount, len(f.sides[1-few]))
+	equations := leastsquares.New(fewCount, len(f.sides[1-few]))
 	floor := make([]float64, fewCount)
 	for k, w := range f.weights {
 		equations.Pull(k, -w, 1/(f.doubt[k]*f.doubt[k]))
@@ -83,11 +82,11 @@ func (f *fitting) step(damping float64) (*difficulty.Solution, error) {
 	for side := range f.sides {
 		for i := range f.sides[side] {
 			u := &f.sides[side][i]
-			terms := []difficulty.Term{{Unknown: f.unknownOf(side, i), Times: 1}}
+			terms := []leastsquares.Term{{Unknown: f.unknownOf(side, i), Times: 1}}
 			if side == phraseSide {
 				for k, tilt := range f.tilts[u.index] {
 					if tilt != 0 {
-						terms = append(terms, difficulty.Term{Unknown: k, Times: -tilt})
+						terms = append(terms, leastsquares.Term{Unknown: k, Times: -tilt})
 					}
 				}
 			}
@@ -98,11 +97,11 @@ func (f *fitting) step(damping float64) (*difficulty.Solution, error) {
 		_, slope := f.expect(c)
 		_, precision := f.loss(c)
 		equations.Add(f.miss(c), precision,
-			difficulty.Term{
+			leastsquares.Term{
 				Unknown: f.unknownOf(phraseSide, c.at[phraseSide]),
 				Times:   slope * uphill[phraseSide],
 			},
-			difficulty.Term{
+			leastsquares.Term{
 				Unknown: f.unknownOf(groupSide, c.at[groupSide]),
 				Times:   slope * uphill[groupSide],
 			})
@@ -112,7 +111,7 @@ func (f *fitting) step(damping float64) (*difficulty.Solution, error) {
 }
 
 // move takes a step, forwards or back, and returns its largest part.
-func (f *fitting) move(step *difficulty.Solution, times float64) (largest float64) {
+func (f *fitting) move(step *leastsquares.Solution, times float64) (largest float64) {
 	for k := range f.weights {
 		f.weights[k] += times * step.Values[k]
 		largest = max(largest, math.Abs(step.Values[k]))
@@ -129,7 +128,7 @@ func (f *fitting) move(step *difficulty.Solution, times float64) (largest float6
 
 // errorOf is how sure the place of a phrase is that no group has answered: what no weight explains,
 // and what is left of the doubt about the weights.
-func (f *fitting) errorOf(index int, last *difficulty.Solution) float64 {
+func (f *fitting) errorOf(index int, last *leastsquares.Solution) float64 {
 	variance := f.own[index] * f.own[index]
 	for a, x := range f.tilts[index] {
 		for b, y := range f.tilts[index] {

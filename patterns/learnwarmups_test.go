@@ -6,14 +6,13 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"clapladder.example/patterns/internal/features"
-
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
 
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/internal/features"
 )
 
 // A leader's own world: difficulties are off by 0.8 tiers in all, a share of the variance by the

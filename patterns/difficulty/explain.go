@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"clapladder.example/patterns/internal/features"
-
 	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
 )

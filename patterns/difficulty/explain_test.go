@@ -6,12 +6,10 @@ import (
 	"strings"
 	"testing"
 
-	"clapladder.example/patterns/internal/testphrase"
-
-	"clapladder.example/patterns/internal/golden"
-
 	"github.com/stretchr/testify/assert"
 
+	"clapladder.example/patterns/internal/golden"
+	"clapladder.example/patterns/internal/testphrase"
 	"clapladder.example/rhythm"
 )
 

@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"clapladder.example/patterns/internal/features"
-
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/spoken"
 )

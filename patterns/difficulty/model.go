@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"clapladder.example/patterns/internal/features"
-
 	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
 )

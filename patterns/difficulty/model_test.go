@@ -8,16 +8,13 @@ import (
 	"strings"
 	"testing"
 
-	"clapladder.example/patterns/internal/features"
-
-	"clapladder.example/patterns/internal/testphrase"
-	"clapladder.example/patterns/tierscale"
-
-	"clapladder.example/patterns/internal/golden"
-
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"clapladder.example/patterns/internal/features"
+	"clapladder.example/patterns/internal/golden"
+	"clapladder.example/patterns/internal/testphrase"
+	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
 )
 

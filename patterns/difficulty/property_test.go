@@ -5,13 +5,11 @@ import (
 	"strings"
 	"testing"
 
-	"clapladder.example/patterns/internal/features"
-
-	"clapladder.example/patterns/internal/testphrase"
-
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"clapladder.example/patterns/internal/features"
+	"clapladder.example/patterns/internal/testphrase"
 	"clapladder.example/rhythm"
 )
 

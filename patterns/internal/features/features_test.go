@@ -4,12 +4,12 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
 	"clapladder.example/patterns/internal/testphrase"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/measure"
-
-	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 )
 
 // From the weights of Longuet-Higgins and Lee, by hand. Gaps inside the beat and over the next beat

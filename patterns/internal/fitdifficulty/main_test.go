@@ -7,12 +7,11 @@ import (
 	"strings"
 	"testing"
 
-	"clapladder.example/patterns/internal/features"
-
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/internal/features"
 )
 
 func TestThePublicDataGiveAWholeReport(t *testing.T) {

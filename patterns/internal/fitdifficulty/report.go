@@ -5,10 +5,9 @@ import (
 	"io"
 	"slices"
 
-	"clapladder.example/patterns/internal/features"
-
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/internal/features"
 	"clapladder.example/patterns/internal/fitdifficulty/internal/fit"
 )
 

@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"clapladder.example/patterns/internal/features"
-
 	"clapladder.example/patterns/internal/fitdifficulty/internal/fit"
 	"clapladder.example/patterns/internal/fitdifficulty/internal/rank"
 	"clapladder.example/rhythm"

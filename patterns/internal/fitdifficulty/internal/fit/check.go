@@ -3,11 +3,10 @@ package fit
 import (
 	"math"
 
-	"clapladder.example/patterns/internal/features"
-
 	"gonum.org/v1/gonum/stat"
 
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/internal/features"
 	"clapladder.example/patterns/internal/fitdifficulty/internal/rank"
 	"clapladder.example/rhythm"
 )

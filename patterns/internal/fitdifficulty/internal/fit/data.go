@@ -10,7 +10,6 @@ import (
 	"strings"
 
 	"clapladder.example/patterns/internal/features"
-
 	"clapladder.example/rhythm"
 )
 

@@ -6,12 +6,11 @@ import (
 	"path/filepath"
 	"testing"
 
-	"clapladder.example/patterns/internal/features"
-
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/internal/features"
 )
 
 const folder = "../../../../testdata/ratings"

@@ -4,13 +4,12 @@ import (
 	"slices"
 	"testing"
 
-	"clapladder.example/patterns/internal/features"
-
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/internal/features"
 	"clapladder.example/rhythm/measure"
 )
 

@@ -4,11 +4,11 @@ import (
 	"fmt"
 	"math"
 
-	"clapladder.example/patterns/internal/features"
-
 	"gonum.org/v1/gonum/stat"
 
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/internal/features"
+	"clapladder.example/patterns/internal/leastsquares"
 )
 
 // set is one data set on the scale of logits, up to a constant of its own.
@@ -96,17 +96,17 @@ func Weights(d *Data, s Settings, used ...features.Feature) (features.Values, er
 	var w features.Values
 	sets := d.sets(s)
 	sd := withinSets(sets)
-	problem := difficulty.NewLeastSquares(len(used)+len(sets), 0)
+	problem := leastsquares.New(len(used)+len(sets), 0)
 	for i := range used {
 		problem.Pull(i, 0, s.Ridge)
 	}
 	for n, one := range sets {
 		weight := s.SetRhythms / float64(len(one.rows))
 		for k, row := range one.rows {
-			terms := []difficulty.Term{{Unknown: len(used) + n, Times: 1}}
+			terms := []leastsquares.Term{{Unknown: len(used) + n, Times: 1}}
 			for i, f := range used {
 				if sd[f] > 0 {
-					terms = append(terms, difficulty.Term{Unknown: i, Times: row.Features[f] / sd[f]})
+					terms = append(terms, leastsquares.Term{Unknown: i, Times: row.Features[f] / sd[f]})
 				}
 			}
 			problem.Add(one.targets[k], weight, terms...)

@@ -1,17 +1,18 @@
-package difficulty
+// Package leastsquares solves weighted least squares with pulls and floors: what both the fit of the
+// model and learning from a leader's groups come down to.
+package leastsquares
 
 import (
 	"errors"
 	"slices"
 )
 
-// LeastSquares is a problem of weighted least squares with pulls towards given values: what both
-// the fit of a model and learning from a leader's groups come down to. It has two kinds of
-// unknowns. A few may meet each other in any equation. Of the many, an equation holds one at most,
+// Problem is a problem of weighted least squares with pulls towards given values. It has two kinds
+// of unknowns. A few may meet each other in any equation. Of the many, an equation holds one at most,
 // so that they can be taken out first: the cost grows with the cube of the few only.
 //
 // The few are numbered from 0, the many follow them. Not safe for concurrent use.
-type LeastSquares struct {
+type Problem struct {
 	few      int
 	dense    symmetric   // curvature among the few
 	diagonal []float64   // curvature of each of the many
@@ -34,22 +35,22 @@ type Term struct {
 // ErrNotSettled is returned where the equations leave an unknown open.
 var ErrNotSettled = errors.New("the equations don't settle every unknown")
 
-// NewLeastSquares makes an empty problem.
-func NewLeastSquares(few, many int) *LeastSquares {
-	return &LeastSquares{
+// New makes an empty problem.
+func New(few, many int) *Problem {
+	return &Problem{
 		few: few, dense: newSymmetric(few), diagonal: make([]float64, many),
 		meets: make([][]meeting, many), gradient: make([]float64, few+many),
 	}
 }
 
 // Pull draws an unknown towards a value with the given precision, 1 / variance.
-func (l *LeastSquares) Pull(unknown int, value, precision float64) {
+func (l *Problem) Pull(unknown int, value, precision float64) {
 	l.Add(value, precision, Term{unknown, 1})
 }
 
 // Add takes in that the sum of the terms is about target, with the given precision. At most one of
 // the terms may be one of the many; each unknown stands in one term at most.
-func (l *LeastSquares) Add(target, precision float64, terms ...Term) {
+func (l *Problem) Add(target, precision float64, terms ...Term) {
 	many, times := -1, 0.0
 	for _, a := range terms {
 		l.gradient[a.Unknown] += precision * a.Times * target
@@ -74,7 +75,7 @@ func (l *LeastSquares) Add(target, precision float64, terms ...Term) {
 }
 
 // Damp makes every step shorter by raising each unknown's own curvature by that share.
-func (l *LeastSquares) Damp(share float64) {
+func (l *Problem) Damp(share float64) {
 	for i := range l.few {
 		l.dense.add(i, i, l.dense.At(i, i)*share)
 	}
@@ -87,7 +88,7 @@ func (l *LeastSquares) Damp(share float64) {
 type Solution struct {
 	Values []float64 // of the few, then of the many
 
-	problem *LeastSquares
+	problem *Problem
 	reduced *symmetric // factorized; nil where no value is free
 	inverse *symmetric // of the reduced curvature; nil until asked for
 	free    []int      // the few that no floor holds, in order
@@ -95,7 +96,7 @@ type Solution struct {
 
 // Solve finds the values of least squares. floor, one for each of the few, holds values up; nil
 // holds none. It gives [ErrNotSettled] where an unknown appears in no equation.
-func (l *LeastSquares) Solve(floor []float64) (*Solution, error) {
+func (l *Problem) Solve(floor []float64) (*Solution, error) {
 	curve, right, err := l.reduce()
 	if err != nil {
 		return nil, err
@@ -123,7 +124,7 @@ func (l *LeastSquares) Solve(floor []float64) (*Solution, error) {
 }
 
 // reduce takes the many out.
-func (l *LeastSquares) reduce() (symmetric, []float64, error) {
+func (l *Problem) reduce() (symmetric, []float64, error) {
 	curve := l.dense.clone()
 	right := append([]float64(nil), l.gradient[:l.few]...)
 	for i, list := range l.meets {

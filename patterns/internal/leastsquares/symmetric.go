@@ -1,4 +1,4 @@
-package difficulty
+package leastsquares
 
 import "math"
 

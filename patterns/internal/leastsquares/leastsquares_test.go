@@ -1,4 +1,4 @@
-package difficulty
+package leastsquares
 
 import (
 	"math"
@@ -10,8 +10,8 @@ import (
 )
 
 // random makes a problem of a few and many unknowns, in which every unknown has a pull.
-func randomProblem(random *rand.Rand, few, many int) (all, split *LeastSquares) {
-	all, split = NewLeastSquares(few+many, 0), NewLeastSquares(few, many)
+func randomProblem(random *rand.Rand, few, many int) (all, split *Problem) {
+	all, split = New(few+many, 0), New(few, many)
 	both := func(target, precision float64, terms ...Term) {
 		all.Add(target, precision, terms...)
 		split.Add(target, precision, terms...)
@@ -79,7 +79,7 @@ func TestHeldValuesAreTheBestThereAre(t *testing.T) {
 
 // By hand: two pulls of precision 1 and 3 meet at three quarters, with variance 1/4.
 func TestPullsMeetByTheirPrecision(t *testing.T) {
-	l := NewLeastSquares(1, 0)
+	l := New(1, 0)
 	l.Pull(0, 0, 1)
 	l.Pull(0, 1, 3)
 	s, err := l.Solve(nil)
@@ -89,11 +89,11 @@ func TestPullsMeetByTheirPrecision(t *testing.T) {
 }
 
 func TestAnOpenUnknownIsAnError(t *testing.T) {
-	_, err := NewLeastSquares(1, 0).Solve(nil)
+	_, err := New(1, 0).Solve(nil)
 	assert.ErrorIs(t, err, ErrNotSettled)
-	_, err = NewLeastSquares(0, 1).Solve(nil)
+	_, err = New(0, 1).Solve(nil)
 	assert.ErrorIs(t, err, ErrNotSettled)
-	l := NewLeastSquares(1, 0)
+	l := New(1, 0)
 	l.Pull(0, math.NaN(), math.NaN())
 	_, err = l.Solve(nil)
 	assert.ErrorIs(t, err, ErrNotSettled)
