@@ -65,7 +65,9 @@ var soundSessions = []Preset{
 	},
 	{
 		Name: "kept-pulse", About: "a foot or a low drum keeps the beat, 6 dB below", Hard: true,
-		disturb: func(w *warmup) { w.Pulse = Pulse{Sound: []Sound{Stamp, Bass}[w.rng.IntN(2)], DB: -6} },
+		disturb: func(w *warmup) {
+			w.Pulse = Pulse{Sound: []Sound{Stamp, Bass, Drum}[w.rng.IntN(3)], DB: -6}
+		},
 	},
 	{
 		Name: "applause", About: "applause after every third answer", Hard: true,

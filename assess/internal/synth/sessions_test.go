@@ -173,7 +173,7 @@ func TestWordsAreSaidInTheRhythmAndAsLoudAsAsked(t *testing.T) {
 }
 
 func TestPulseIsKeptOnTheBeatAsLoudAsAsked(t *testing.T) {
-	for _, with := range []Sound{Stamp, Bass} {
+	for _, with := range []Sound{Stamp, Bass, Drum} {
 		s, _ := session(t, "kept-pulse", 3, 4)
 		s.Pulse = Pulse{Sound: with, DB: -6}
 		s.Leader.Sound = Clap
