@@ -46,7 +46,7 @@ func newSoundJSON(wav, midi string, calls []cued, s *sound.Sequence) soundJSON {
 	for _, section := range s.Sections() {
 		call, p := calls[section.Index], section.Phrase
 		row := sectionJSON{
-			Role: section.Role.String(), Name: call.name, Notation: p.Written(),
+			Role: section.Role, Name: call.name, Notation: p.Written(),
 			Meter: p.Meter().String(), Tempo: p.Tempo(),
 			Bars: section.Bars, Start: section.Start, End: section.End(), Clicks: []float64{},
 			Notes: []soundNote{},

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"clapladder.example/assess/view"
-	"clapladder.example/rhythm/midifile"
 	"clapladder.example/rhythm/sound"
 )
 
@@ -20,9 +19,9 @@ func (c *soundCommand) list(a *app, calls []cued, s *sound.Sequence) {
 	call := 0.0
 	for _, section := range s.Sections() {
 		switch section.Role {
-		case midifile.Call:
+		case "call":
 			call = section.Start
-		case midifile.Gap, midifile.Answer:
+		case "gap", "answer":
 			p := section.Phrase
 			table.Rows = append(table.Rows, []string{
 				clock(call), clock(section.Start), a.style.Plain(calls[section.Index].title()),

@@ -6,7 +6,7 @@
 // on the wood blocks; the phrase on the percussion channel (10). A clap is key 39 of General MIDI,
 // hand clap; a stamp key 36, bass drum; a pat 41, low floor tom; a snap 37, side stick. General
 // MIDI names only the first; the others are our own choice among keys that every player has. A
-// stroke has velocity 88, an accented one 120. [WriteSequence] writes a whole order of calls, with
+// stroke has velocity 88, an accented one 120. Package sound writes a whole order of calls, with
 // answers, count-in and click.
 //
 // # Reading

@@ -7,10 +7,11 @@ import (
 	"path/filepath"
 	"testing"
 
-	"clapladder.example/rhythm"
-	"clapladder.example/rhythm/midifile"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/midifile"
 )
 
 // Another reader, the JavaScript package midi-file 1.2.4, must find the same notes. The test runs

@@ -9,13 +9,14 @@ import (
 	"strings"
 	"testing"
 
-	"clapladder.example/rhythm"
-	"clapladder.example/rhythm/internal/anyphrase"
-	"clapladder.example/rhythm/midifile"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gitlab.com/gomidi/midi/v2"
 	"gitlab.com/gomidi/midi/v2/smf"
+
+	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/internal/anyphrase"
+	"clapladder.example/rhythm/midifile"
 )
 
 func write(t testing.TB, p rhythm.Phrase, opts midifile.WriteOptions) []byte {

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"clapladder.example/rhythm/internal/midiwrite"
+
 	"clapladder.example/rhythm"
 )
 
@@ -44,7 +46,7 @@ func (s score) quantise(notes []note) []rhythm.Stroke {
 
 // fit sets the notes on boxes at one strictness; ok is false where a beat has no fitting division.
 func (s score) fit(notes []note, how strictness) (strokes []rhythm.Stroke, ok bool) {
-	loud := func(n note) bool { return n.velocity >= accentFrom }
+	loud := func(n note) bool { return n.velocity >= midiwrite.AccentFrom }
 	if !slices.ContainsFunc(notes, func(n note) bool { return n.velocity != 127 }) {
 		loud = func(note) bool { return false }
 	}

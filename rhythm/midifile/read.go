@@ -3,7 +3,8 @@ package midifile
 import (
 	"fmt"
 	"math"
-	"strings"
+
+	"clapladder.example/rhythm/internal/midiwrite"
 
 	"clapladder.example/rhythm"
 )
@@ -65,8 +66,6 @@ type note struct {
 	velocity uint8
 }
 
-const percussion = 9 // channel 10, counted from 0
-
 // line picks the track and returns its notes in order, one for each tick.
 func (f *file) line(opts ReadOptions) ([]note, error) {
 	if opts.Track < 0 || opts.Track > len(f.tracks) {
@@ -110,10 +109,10 @@ func (t track) notes(key int) (notes []note, rank int) {
 			continue
 		}
 		n := note{ticks: e.ticks, velocity: velocity}
-		if channel == percussion {
+		if channel == midiwrite.Percussion {
 			n.sound = soundOf(k)
 			rank = max(rank, 3)
-			if k == keyClap {
+			if k == midiwrite.KeyClap {
 				rank = 4
 			}
 		}
@@ -125,19 +124,10 @@ func (t track) notes(key int) (notes []note, rank int) {
 			notes[last] = n
 		}
 	}
-	if rank < 4 && countsIn(t.name) {
+	if rank < 4 && midiwrite.CountsIn(t.name) {
 		rank = 1
 	}
 	return notes, rank
-}
-
-// countsIn reports whether a track's name says that it only gives the beat.
-func countsIn(name string) bool {
-	switch strings.ToLower(name) {
-	case markCountIn, "click", "metronome":
-		return true
-	}
-	return false
 }
 
 // louder decides which of two notes at one place is the stroke: the louder, of equals the earlier
@@ -149,11 +139,11 @@ func (n note) louder(other note) bool {
 // soundOf is the body sound for a percussion key.
 func soundOf(key uint8) rhythm.Sound {
 	switch key {
-	case 35, keyStamp:
+	case 35, midiwrite.KeyStamp:
 		return rhythm.Stamp
-	case keyPat, 43:
+	case midiwrite.KeyPat, 43:
 		return rhythm.Pat
-	case keySnap:
+	case midiwrite.KeySnap:
 		return rhythm.Snap
 	}
 	return rhythm.Clap

@@ -5,6 +5,8 @@ import (
 	"sort"
 	"strings"
 
+	"clapladder.example/rhythm/internal/midiwrite"
+
 	"clapladder.example/rhythm"
 )
 
@@ -72,11 +74,11 @@ func (f *file) markers() (from, to int64, ok bool) {
 				continue
 			}
 			switch strings.ToLower(strings.TrimSpace(text)) {
-			case markPhrase:
+			case midiwrite.MarkPhrase:
 				if !ok {
 					from, ok = e.ticks, true
 				}
-			case markAnswer, markEnd:
+			case midiwrite.MarkAnswer, midiwrite.MarkEnd:
 				to = min(to, e.ticks)
 			}
 		}
@@ -100,7 +102,7 @@ func (f *file) meterAt(ticks, last int64) (meter rhythm.Meter, since int64, err 
 			if e.message.GetMetaTimeSig(&s.count, &s.log, nil, nil) {
 				signatures = append(signatures, s)
 			} else if e.message.GetMetaText(&text) && written == "" {
-				written, _ = strings.CutPrefix(strings.TrimSpace(text), textMeter)
+				written, _ = strings.CutPrefix(strings.TrimSpace(text), midiwrite.TextMeter)
 			}
 		}
 	}

@@ -4,9 +4,8 @@
 //  1. [New] lays phrases out one after the other as a [Sequence] of sections: count-in, call, gap
 //     or answer, pause. Every section is a whole number of bars, so that the pulse goes on from one
 //     to the next.
-//  2. [Sequence.Events] is the place of every single sound in samples.
-//  3. [Sequence.WriteWAV] and [Sequence.Samples] render them; [Sequence.WriteMIDI] writes the same
-//     sections in ticks.
+//  2. [Sequence.Events] is the place of every single sound.
+//  3. [Sequence.WriteWAV] renders them; [Sequence.WriteMIDI] writes the same sections in ticks.
 //
 // Sounds are synthesised: each is a burst of filtered noise and a few damped resonances, in order
 // of brightness stamp, pat, clap, snap; frequencies and decays are common practice, no source, but
@@ -15,9 +14,8 @@
 // lie a little apart, so that it is heard as a group; the middle of their strokes is at the notated
 // time.
 //
-// Samples are within [Peak] of full scale. How loud that is depends on the loudspeaker: begin
-// quietly.
+// How loud that is depends on the loudspeaker: begin quietly.
 //
-// Times are in seconds from the start, positions in samples at [Rate]. The same input gives the
-// same output. Safe for concurrent use.
+// Times are in seconds from the start. The same input gives the same output. Safe for concurrent
+// use.
 package sound

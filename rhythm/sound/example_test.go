@@ -48,7 +48,9 @@ func ExampleSequence_Events() {
 	swell := rhythm.MustParse("S . xx .", "4/4", 60)
 	s, _ := sound.New([]rhythm.Phrase{swell}, sound.Options{NoCountIn: true})
 	for _, e := range s.Events() {
-		fmt.Printf("%.1f s %s, accented: %t\n", float64(e.Sample)/sound.Rate, e.Sound, e.Accent)
+		section := s.Sections()[e.Section]
+		at := section.Start + section.Phrase.Seconds(e.Step)
+		fmt.Printf("%.1f s %s, accented: %t\n", at, e.Sound, e.Accent)
 	}
 	// Output:
 	// 0.0 s stamp, accented: true

@@ -3,15 +3,16 @@ package sound
 import (
 	"io"
 
-	"clapladder.example/rhythm/midifile"
+	"clapladder.example/rhythm/internal/midiwrite"
 )
 
-// WriteMIDI writes the sequence as a Standard MIDI File, with the keys and tracks of
-// [midifile.WriteSequence]. title names the file's first track; empty: none.
+// WriteMIDI writes the sequence as a Standard MIDI File with the keys of package midifile, which
+// reads it: calls are the first track with notes, answers the second. title names the file's first
+// track; empty: none.
 func (s *Sequence) WriteMIDI(w io.Writer, title string) error {
-	out := make([]midifile.Section, len(s.sections))
+	out := make([]midiwrite.Section, len(s.sections))
 	for i, section := range s.sections {
-		out[i] = midifile.Section{Role: section.Role, Phrase: section.Phrase, Bars: section.Bars}
+		out[i] = midiwrite.Section{Role: section.Role, Phrase: section.Phrase, Bars: section.Bars}
 	}
-	return midifile.WriteSequence(w, out, midifile.SequenceOptions{Click: s.click, Title: title})
+	return midiwrite.WriteSequence(w, out, midiwrite.SequenceOptions{Click: s.click, Title: title})
 }

@@ -3,8 +3,9 @@ package sound
 import (
 	"math"
 
+	"clapladder.example/rhythm/internal/midiwrite"
+
 	"clapladder.example/rhythm"
-	"clapladder.example/rhythm/midifile"
 )
 
 // peak is the largest magnitude of a sample, full scale being 1: 3 dB below it.
@@ -17,7 +18,7 @@ const (
 	answerDB = -2.0 // all hands of a model answer together, in power
 	beatDB   = -4.0 // count-in
 	clickDB  = -14.0
-	fade     = Rate / 200 // samples at the very end, so that a cut sound does not crack
+	fade     = rate / 200 // samples at the very end, so that a cut sound does not crack
 )
 
 // cue is one voice of the mix.
@@ -58,18 +59,18 @@ func (m *mixer) cues(e Event) []cue {
 	}
 	if e.Beat {
 		db += beatDB
-		if e.Role != midifile.CountIn {
+		if e.role != midiwrite.CountIn {
 			db += clickDB - beatDB
 		}
-		return []cue{{e.Sample, gain(db), m.wave(block, leader)}}
+		return []cue{{e.sample, gain(db), m.wave(block, leader)}}
 	}
-	if e.Role != midifile.Answer {
-		return []cue{{e.Sample, gain(db), m.wave(e.Sound, leader)}}
+	if e.role != midiwrite.Answer {
+		return []cue{{e.sample, gain(db), m.wave(e.Sound, leader)}}
 	}
 	out := make([]cue, len(hands))
 	for i, h := range hands {
 		out[i] = cue{
-			e.Sample + int(math.Round(h.late*Rate)),
+			e.sample + int(math.Round(h.late*rate)),
 			gain(db + answerDB - 10*math.Log10(float64(len(hands)))), m.wave(e.Sound, i),
 		}
 	}
@@ -82,12 +83,12 @@ func gain(db float64) float64 { return usual * math.Pow(10, db/20) }
 func (m *mixer) run(use func([]float64) error) error {
 	var sounding []cue
 	sum := make([]float64, mixBlock)
-	ahead := int(math.Ceil(0.05 * Rate)) // hands of an answer begin before their event
+	ahead := int(math.Ceil(0.05 * rate)) // hands of an answer begin before their event
 	next := 0
 	for from := 0; from < m.length; from += mixBlock {
 		part := sum[:min(mixBlock, m.length-from)]
 		clear(part)
-		for ; next < len(m.events) && m.events[next].Sample < from+len(part)+ahead; next++ {
+		for ; next < len(m.events) && m.events[next].sample < from+len(part)+ahead; next++ {
 			sounding = append(sounding, m.cues(m.events[next])...)
 		}
 		keep := sounding[:0]
@@ -135,9 +136,9 @@ func (s *Sequence) render(use func([]float64) error) error {
 	})
 }
 
-// Samples renders the sequence: [Sequence.Length] samples from -Peak to Peak. The caller owns the
+// samples renders the sequence: [Sequence.Length] samples from -Peak to Peak. The caller owns the
 // slice.
-func (s *Sequence) Samples() []float32 {
+func (s *Sequence) samples() []float32 {
 	out := make([]float32, 0, s.length())
 	_ = s.render(func(part []float64) error {
 		for _, v := range part {

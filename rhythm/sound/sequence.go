@@ -4,8 +4,9 @@ import (
 	"errors"
 	"fmt"
 
+	"clapladder.example/rhythm/internal/midiwrite"
+
 	"clapladder.example/rhythm"
-	"clapladder.example/rhythm/midifile"
 )
 
 // Limits of a sequence.
@@ -27,18 +28,18 @@ type Options struct {
 
 // Section is a stretch of a sequence: whole bars in the metre and tempo of its phrase.
 type Section struct {
-	Role   midifile.Role // what happens in it
+	Role   string        // what happens in it: count-in, call, answer, gap (for the answer) or pause
 	Index  int           // of the phrase, from 0
 	Phrase rhythm.Phrase // with the strokes of a call or an answer
 	Bars   int           // 1 in a count-in, those of the phrase in a call, gap or answer
 	Start  float64       // seconds
 }
 
-// Seconds is the length of the section in seconds.
-func (s Section) Seconds() float64 { return float64(s.Bars) * s.Phrase.Seconds(s.Phrase.BarSteps()) }
+// seconds is the length of the section in seconds.
+func (s Section) seconds() float64 { return float64(s.Bars) * s.Phrase.Seconds(s.Phrase.BarSteps()) }
 
 // End is where the section ends, in seconds.
-func (s Section) End() float64 { return s.Start + s.Seconds() }
+func (s Section) End() float64 { return s.Start + s.seconds() }
 
 // Sequence is what is to be heard, in order. Get one from [New]; it does not change.
 type Sequence struct {
@@ -76,11 +77,11 @@ func New(phrases []rhythm.Phrase, o Options) (*Sequence, error) {
 		}
 		s.lead(i, p, o)
 		for range max(1, o.Repeat) {
-			s.add(midifile.Call, i, p, p.Bars())
+			s.add(midiwrite.Call, i, p, p.Bars())
 			if o.Answer {
-				s.add(midifile.Answer, i, p, p.Bars())
+				s.add(midiwrite.Answer, i, p, p.Bars())
 			} else {
-				s.add(midifile.Gap, i, p, p.Bars())
+				s.add(midiwrite.Gap, i, p, p.Bars())
 			}
 			if s.Seconds() > maxSeconds {
 				return nil, &TooLongError{Index: i}
@@ -94,13 +95,13 @@ func New(phrases []rhythm.Phrase, o Options) (*Sequence, error) {
 func (s *Sequence) lead(i int, p rhythm.Phrase, o Options) {
 	switch {
 	case i == 0 && !o.NoCountIn:
-		s.add(midifile.CountIn, i, p, 1)
+		s.add(midiwrite.CountIn, i, p, 1)
 	case i > 0 && o.Pause > 0:
-		s.add(midifile.Pause, i, p, o.Pause)
+		s.add(midiwrite.Pause, i, p, o.Pause)
 	}
 }
 
-func (s *Sequence) add(role midifile.Role, i int, p rhythm.Phrase, bars int) {
+func (s *Sequence) add(role string, i int, p rhythm.Phrase, bars int) {
 	s.sections = append(s.sections, Section{Role: role, Index: i, Phrase: p, Bars: bars, Start: s.Seconds()})
 }
 
@@ -108,7 +109,7 @@ func (s *Sequence) add(role midifile.Role, i int, p rhythm.Phrase, bars int) {
 // read only.
 func (s *Sequence) Sections() []Section { return s.sections }
 
-// Seconds is the length of the whole in seconds.
+// seconds is the length of the whole in seconds.
 func (s *Sequence) Seconds() float64 {
 	if len(s.sections) == 0 {
 		return 0

@@ -10,12 +10,13 @@ import (
 	"strings"
 	"testing"
 
+	"clapladder.example/rhythm/internal/midiwrite"
+
 	"github.com/go-audio/wav"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/rhythm"
-	"clapladder.example/rhythm/midifile"
 )
 
 func sequence(t testing.TB, o Options, phrases ...rhythm.Phrase) *Sequence {
@@ -26,13 +27,13 @@ func sequence(t testing.TB, o Options, phrases ...rhythm.Phrase) *Sequence {
 }
 
 func TestStrokesBeginAtTheirSamples(t *testing.T) {
-	got := sequence(t, Options{}, rhythm.MustParse("X . s .", "4/4", 120)).Samples()
-	require.Len(t, got, 3*2*Rate) // bars of 2 s: count-in, call, gap
+	got := sequence(t, Options{}, rhythm.MustParse("X . s .", "4/4", 120)).samples()
+	require.Len(t, got, 3*2*rate) // bars of 2 s: count-in, call, gap
 	for _, at := range []int{22050, 44100, 66150, 88200, 132300} {
 		assert.Zero(t, got[at-1], at)
 		assert.NotZero(t, got[at], at)
 	}
-	for _, v := range got[4*Rate:] {
+	for _, v := range got[4*rate:] {
 		require.Zero(t, v, "a gap is silent")
 	}
 }
@@ -70,23 +71,23 @@ func TestEveryStrokeIsWithinAMillisecondOfItsNotatedTime(t *testing.T) {
 		s := sequence(t, Options{Answer: r.IntN(2) == 0, Click: r.IntN(2) == 0}, p)
 		bar := float64(p.Meter().Beats()) * 60 / p.Tempo()
 		require.InDelta(t, 3*bar, s.Seconds(), 1e-9, "count-in, call and answer are a bar each")
-		require.InDelta(t, 3*bar*Rate, s.length(), 0.5)
+		require.InDelta(t, 3*bar*rate, s.length(), 0.5)
 		var call []Event
 		for _, e := range s.Events() {
-			if e.Role == midifile.Call && !e.Beat {
+			if e.role == midiwrite.Call && !e.Beat {
 				call = append(call, e)
 			}
 		}
 		require.Len(t, call, len(seconds), p.String())
 		for i, e := range call {
-			require.InDelta(t, bar+seconds[i], float64(e.Sample)/Rate, 1e-3, p.String())
+			require.InDelta(t, bar+seconds[i], float64(e.sample)/rate, 1e-3, p.String())
 		}
 		if len(seconds) > 1 && !spaced(seconds, 0.35) {
 			continue
 		}
-		rendered := sequence(t, Options{}, p).Samples()
+		rendered := sequence(t, Options{}, p).samples()
 		for _, at := range seconds { // where sounds don't overlap, they are seen to begin: 5 ms before there is far less than 5 ms after
-			k := int(math.Round((bar + at) * Rate))
+			k := int(math.Round((bar + at) * rate))
 			assert.Greater(t, energy(rendered[k-44:k+220]), 100*energy(rendered[k-264:k-44]),
 				"%s at %g s", p, at)
 			assert.Less(t, energy(rendered[k-264:k]), 0.01*energy(rendered[k:k+264]))
@@ -136,7 +137,7 @@ func TestNothingClipsHoweverDense(t *testing.T) {
 		"silent": sequence(t, Options{}, rhythm.MustParse("x . . .", "4/4", 96)),
 	} {
 		loudest := float32(0)
-		for _, v := range s.Samples() {
+		for _, v := range s.samples() {
 			loudest = max(loudest, v, -v)
 		}
 		assert.LessOrEqual(t, loudest, float32(peak)+1e-6, name)
@@ -161,12 +162,12 @@ func TestAnotherReaderReadsTheWAVFile(t *testing.T) {
 	require.True(t, d.IsValidFile())
 	got, err := d.FullPCMBuffer()
 	require.NoError(t, err)
-	assert.Equal(t, Rate, got.Format.SampleRate)
+	assert.Equal(t, rate, got.Format.SampleRate)
 	assert.Equal(t, 1, got.Format.NumChannels)
 	assert.Equal(t, 16, got.SourceBitDepth)
 	assert.EqualValues(t, 1, d.WavAudioFormat, "linear PCM")
-	assert.EqualValues(t, 2*Rate, d.AvgBytesPerSec)
-	want := s.Samples()
+	assert.EqualValues(t, 2*rate, d.AvgBytesPerSec)
+	want := s.samples()
 	require.Len(t, got.Data, len(want))
 	for i, v := range want {
 		require.InDelta(t, float64(v)*32767, got.Data[i], 0.51, i)
@@ -179,7 +180,7 @@ func TestTheHeaderCountsItsBytes(t *testing.T) {
 	var b bytes.Buffer
 	require.NoError(t, sequence(t, Options{NoCountIn: true},
 		rhythm.MustParse("x .", "2/4", 120)).WriteWAV(&b))
-	const samples = 2 * Rate
+	const samples = 2 * rate
 	require.Equal(t, 44+2*samples, b.Len())
 	head := b.Bytes()[:44]
 	assert.Equal(t, "RIFF", string(head[:4]))
@@ -191,17 +192,17 @@ func TestTheHeaderCountsItsBytes(t *testing.T) {
 
 func TestNoPauseBeforeTheFirstCall(t *testing.T) {
 	p := rhythm.MustParse("x x x x", "4/4", 120)
-	assert.Equal(t, midifile.Call, sequence(t, Options{NoCountIn: true, Pause: 3}, p, p).Sections()[0].Role)
+	assert.Equal(t, midiwrite.Call, sequence(t, Options{NoCountIn: true, Pause: 3}, p, p).Sections()[0].Role)
 }
 
 // Hands that clap before the beat are there wherever a block of the mixer ends.
 func TestBlocksDoNotCutModelAnswers(t *testing.T) {
 	p := rhythm.MustParse("x . . .", "4/4", 60)
 	for _, early := range []int{100, 300, 600} { // the answer begins so many samples after a block does
-		tempo := 4 * 60 * float64(Rate) / float64(6*mixBlock+early)
-		got := sequence(t, Options{NoCountIn: true, Answer: true}, p.WithTempo(tempo)).Samples()
+		tempo := 4 * 60 * float64(rate) / float64(6*mixBlock+early)
+		got := sequence(t, Options{NoCountIn: true, Answer: true}, p.WithTempo(tempo)).samples()
 		at := 6*mixBlock + early
-		first := int(math.Round(hands[0].late * Rate))
+		first := int(math.Round(hands[0].late * rate))
 		assert.Zero(t, energy(got[at+first-200:at+first])-1e-20)
 		assert.Greater(t, energy(got[at+first:at+first+100]), 1e-4, "%d", early)
 	}
@@ -212,8 +213,8 @@ func TestBlocksDoNotShowInTheSound(t *testing.T) {
 	p := rhythm.MustParse("x . . .", "4/4", 60)
 	alone := voice(rhythm.Clap, leader)
 	for _, tempo := range []float64{60, 77.3, 80.7, 81, 81.5} {
-		got := sequence(t, Options{NoCountIn: true, Repeat: 2}, p.WithTempo(tempo)).Samples()
-		at := int(math.Round(8 * 60 / tempo * Rate))
+		got := sequence(t, Options{NoCountIn: true, Repeat: 2}, p.WithTempo(tempo)).samples()
+		at := int(math.Round(8 * 60 / tempo * rate))
 		for i, v := range alone {
 			require.InDelta(t, usual*v, got[at+i], 1e-6)
 		}
@@ -229,8 +230,8 @@ func TestTheMiddleOfAModelAnswerIsAtItsTime(t *testing.T) {
 	assert.InDelta(t, 0, sum, 1e-12)
 	assert.InDelta(t, 0.010, math.Sqrt(squares/float64(len(hands))), 0.001)
 	got := sequence(t, Options{NoCountIn: true, Answer: true},
-		rhythm.MustParse("x . . .", "4/4", 60)).Samples()
-	assert.NotZero(t, energy(got[4*Rate-618:4*Rate])-1e-20, "some hands are early")
+		rhythm.MustParse("x . . .", "4/4", 60)).samples()
+	assert.NotZero(t, energy(got[4*rate-618:4*rate])-1e-20, "some hands are early")
 }
 
 func TestWhatCannotBeRenderedIsAnError(t *testing.T) {

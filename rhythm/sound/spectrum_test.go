@@ -19,7 +19,7 @@ func centroid(x []float64) float64 {
 	for k, c := range fft.Coefficients(nil, padded) {
 		p := cmplx.Abs(c) * cmplx.Abs(c)
 		power += p
-		moment += p * fft.Freq(k) * Rate
+		moment += p * fft.Freq(k) * rate
 	}
 	return moment / power
 }
@@ -52,10 +52,10 @@ func TestAClapIsAsShortAsOneOfHands(t *testing.T) {
 	for i, v := range x {
 		sum += v * v
 		if half == 0 && sum >= 0.5*whole {
-			half = 1000 * float64(i) / Rate
+			half = 1000 * float64(i) / rate
 		}
 		if most == 0 && sum >= 0.9*whole {
-			most = 1000 * float64(i) / Rate
+			most = 1000 * float64(i) / rate
 		}
 	}
 	t.Logf("half within %.2f ms, 90 %% within %.1f ms", half, most)

@@ -62,10 +62,10 @@ func voice(kind rhythm.Sound, person int) []float64 {
 	for _, t := range r.tones {
 		longest = max(longest, t.decay)
 	}
-	out := make([]float64, int(math.Ceil(math.Log(1000)*longest*Rate)))
+	out := make([]float64, int(math.Ceil(math.Log(1000)*longest*rate)))
 	var below, above, peak float64 // states of the filters
 	for i := range out {
-		seconds := float64(i) / Rate
+		seconds := float64(i) / rate
 		n := 2*random.Float64() - 1
 		if i == 0 {
 			n = 1 // a stroke begins with its very sample
@@ -80,7 +80,7 @@ func voice(kind rhythm.Sound, person int) []float64 {
 		}
 		y := r.noise * n * math.Exp(-seconds/r.noiseDecay)
 		for _, t := range r.tones {
-			y += t.weight * math.Exp(-seconds/t.decay) * math.Sin(2*math.Pi*t.hertz*pitch*(seconds+1.0/Rate))
+			y += t.weight * math.Exp(-seconds/t.decay) * math.Sin(2*math.Pi*t.hertz*pitch*(seconds+1.0/rate))
 		}
 		out[i] = y
 		peak = max(peak, math.Abs(y))
@@ -92,4 +92,4 @@ func voice(kind rhythm.Sound, person int) []float64 {
 }
 
 // onePole is the share of the way to its input that a filter of first order goes in one sample.
-func onePole(hertz float64) float64 { return 1 - math.Exp(-2*math.Pi*hertz/Rate) }
+func onePole(hertz float64) float64 { return 1 - math.Exp(-2*math.Pi*hertz/rate) }

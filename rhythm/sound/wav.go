@@ -9,7 +9,7 @@ import (
 )
 
 // WriteWAV renders the sequence as a WAV file: RIFF/WAVE, linear PCM of 16 bits, one channel,
-// [Rate] samples a second. A second takes 88 kB; it is written as it is rendered.
+// rate samples a second. A second takes 88 kB; it is written as it is rendered.
 func (s *Sequence) WriteWAV(w io.Writer) error {
 	out := bufio.NewWriterSize(w, 1<<16)
 	if _, err := out.Write(wavHeader(s.length())); err != nil {
@@ -49,8 +49,8 @@ func wavHeader(samples int) []byte {
 	b = binary.LittleEndian.AppendUint32(b, 16)         // bytes of the format
 	b = binary.LittleEndian.AppendUint16(b, 1)          // linear PCM
 	b = binary.LittleEndian.AppendUint16(b, 1)          // channel
-	b = binary.LittleEndian.AppendUint32(b, Rate)       // samples a second
-	b = binary.LittleEndian.AppendUint32(b, Rate*bytes) // bytes a second
+	b = binary.LittleEndian.AppendUint32(b, rate)       // samples a second
+	b = binary.LittleEndian.AppendUint32(b, rate*bytes) // bytes a second
 	b = binary.LittleEndian.AppendUint16(b, bytes)
 	b = binary.LittleEndian.AppendUint16(b, 8*bytes) // bits
 	b = append(b, "data"...)

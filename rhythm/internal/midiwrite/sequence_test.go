@@ -1,4 +1,4 @@
-package midifile_test
+package midiwrite_test
 
 import (
 	"bytes"
@@ -6,26 +6,29 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"clapladder.example/rhythm"
-	"clapladder.example/rhythm/midifile"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gitlab.com/gomidi/midi/v2/smf"
+
+	"clapladder.example/rhythm"
+	"clapladder.example/rhythm/internal/anyphrase"
+	"clapladder.example/rhythm/internal/midiwrite"
+	"clapladder.example/rhythm/midifile"
 )
 
-func writeSequence(t testing.TB, sections []midifile.Section, opts midifile.SequenceOptions) []byte {
+func writeSequence(t testing.TB, sections []midiwrite.Section, opts midiwrite.SequenceOptions) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, midifile.WriteSequence(&b, sections, opts))
+	require.NoError(t, midiwrite.WriteSequence(&b, sections, opts))
 	return b.Bytes()
 }
 
 // calledAndAnswered is a count-in, then each phrase and its answer.
-func calledAndAnswered(phrases ...rhythm.Phrase) []midifile.Section {
-	out := []midifile.Section{{Role: midifile.CountIn, Phrase: phrases[0], Bars: 1}}
+func calledAndAnswered(phrases ...rhythm.Phrase) []midiwrite.Section {
+	out := []midiwrite.Section{{Role: midiwrite.CountIn, Phrase: phrases[0], Bars: 1}}
 	for _, p := range phrases {
-		out = append(out, midifile.Section{Role: midifile.Call, Phrase: p, Bars: p.Bars()},
-			midifile.Section{Role: midifile.Answer, Phrase: p, Bars: p.Bars()})
+		out = append(out, midiwrite.Section{Role: midiwrite.Call, Phrase: p, Bars: p.Bars()},
+			midiwrite.Section{Role: midiwrite.Answer, Phrase: p, Bars: p.Bars()})
 	}
 	return out
 }
@@ -35,27 +38,24 @@ func TestTapsOfASequenceAreAtTheirSecondsThroughEveryTempo(t *testing.T) {
 	for range 200 {
 		var phrases []rhythm.Phrase
 		for range 1 + r.IntN(4) {
-			phrases = append(phrases, randomPhrase(r))
+			phrases = append(phrases, anyphrase.Random(r, []string{"4/4", "3/4", "6/8", "7/8=2+2+3"}))
 		}
 		sections := calledAndAnswered(phrases...)
-		streams, err := midifile.ReadTaps(writeSequence(t, sections, midifile.SequenceOptions{Click: true}))
+		streams, err := midifile.ReadTaps(writeSequence(t, sections, midiwrite.SequenceOptions{Click: true}))
 		require.NoError(t, err)
 		require.Len(t, streams, 4)
-		var want [2][]float64
+		want := map[string][]float64{}
 		at := 0.0
 		for _, s := range sections {
 			for _, stroke := range s.Phrase.Strokes() {
-				if s.Role != midifile.CountIn {
-					i := int(s.Role - midifile.Call)
-					want[i] = append(want[i], at+s.Phrase.Seconds(stroke.Step))
-				}
+				want[s.Role+"s"] = append(want[s.Role+"s"], at+s.Phrase.Seconds(stroke.Step))
 			}
 			at += float64(s.Bars) * s.Phrase.Seconds(s.Phrase.BarSteps())
 		}
 		for i, name := range []string{"calls", "answers"} {
 			assert.Equal(t, name, streams[i].Name)
 			// tempo is stored in whole microseconds a quarter
-			require.InDeltaSlice(t, want[i], streams[i].Onsets, 1e-3, "%v", phrases)
+			require.InDeltaSlice(t, want[name], streams[i].Onsets, 1e-3, "%v", phrases)
 		}
 		assert.Equal(t, []string{"count-in", "click"}, []string{streams[2].Name, streams[3].Name})
 	}
@@ -64,12 +64,12 @@ func TestTapsOfASequenceAreAtTheirSecondsThroughEveryTempo(t *testing.T) {
 func TestTheFirstCallOfASequenceIsReadBack(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 2))
 	for range 300 {
-		p, q := randomPhrase(r), randomPhrase(r)
+		p, q := anyphrase.Random(r, []string{"4/4", "3/4", "6/8", "7/8=2+2+3"}), anyphrase.Random(r, []string{"4/4", "3/4", "6/8", "7/8=2+2+3"})
 		if p.Meter() != q.Meter() { // which Read refuses
 			q = p.WithTempo(200)
 		}
 		got, err := midifile.Read(writeSequence(t, calledAndAnswered(p, q),
-			midifile.SequenceOptions{Click: r.IntN(2) == 0}), midifile.ReadOptions{Track: 2})
+			midiwrite.SequenceOptions{Click: r.IntN(2) == 0}), midifile.ReadOptions{Track: 2})
 		require.NoError(t, err)
 		if p.StepsPerQuarter() <= 240 && q.StepsPerQuarter() <= 240 { // finer grids together may be beyond the format's ticks
 			require.True(t, p.Equal(got), "%s in %s at %g came back as %s in %s", p, p.Meter(),
@@ -81,13 +81,13 @@ func TestTheFirstCallOfASequenceIsReadBack(t *testing.T) {
 
 func TestASequenceHasItsKeysTemposAndMarkers(t *testing.T) {
 	p, q := rhythm.MustParse("x s p N", "4/4", 100), rhythm.MustParse("x.. x.x", "6/8", 60)
-	sections := append(calledAndAnswered(p), midifile.Section{
-		Role: midifile.Pause, Phrase: q,
+	sections := append(calledAndAnswered(p), midiwrite.Section{
+		Role: midiwrite.Pause, Phrase: q,
 		Bars: 2,
-	}, midifile.Section{Role: midifile.Call, Phrase: q, Bars: 1},
-		midifile.Section{Role: midifile.Gap, Phrase: q, Bars: 1})
+	}, midiwrite.Section{Role: midiwrite.Call, Phrase: q, Bars: 1},
+		midiwrite.Section{Role: midiwrite.Gap, Phrase: q, Bars: 1})
 	file, err := smf.ReadFrom(bytes.NewReader(writeSequence(t, sections,
-		midifile.SequenceOptions{Click: true, Title: "Ebb"})))
+		midiwrite.SequenceOptions{Click: true, Title: "Ebb"})))
 	require.NoError(t, err)
 	require.Len(t, file.Tracks, 5)
 	var markers []string
@@ -130,15 +130,15 @@ func TestASequenceHasItsKeysTemposAndMarkers(t *testing.T) {
 
 func TestASequenceThatCannotBeWrittenIsAnError(t *testing.T) {
 	p := rhythm.MustParse("x x x x", "4/4", 96)
-	for _, sections := range [][]midifile.Section{
+	for _, sections := range [][]midiwrite.Section{
 		nil,
-		{{Role: midifile.Call, Bars: 1}},
-		{{Role: midifile.Call, Phrase: p}},
+		{{Role: midiwrite.Call, Bars: 1}},
+		{{Role: midiwrite.Call, Phrase: p}},
 	} {
-		assert.Error(t, midifile.WriteSequence(&bytes.Buffer{}, sections, midifile.SequenceOptions{}))
+		assert.Error(t, midiwrite.WriteSequence(&bytes.Buffer{}, sections, midiwrite.SequenceOptions{}))
 	}
-	assert.ErrorContains(t, midifile.WriteSequence(fullWriter{}, calledAndAnswered(p),
-		midifile.SequenceOptions{}), "no space")
+	assert.ErrorContains(t, midiwrite.WriteSequence(fullWriter{}, calledAndAnswered(p),
+		midiwrite.SequenceOptions{}), "no space")
 }
 
 type fullWriter struct{}

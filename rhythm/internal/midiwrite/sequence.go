@@ -1,38 +1,26 @@
-package midifile
+package midiwrite
 
 import (
 	"errors"
 	"io"
 
-	"clapladder.example/rhythm"
 	"gitlab.com/gomidi/midi/v2/smf"
+
+	"clapladder.example/rhythm"
 )
 
-// Role says what happens in a section.
-type Role uint8
-
-// The roles.
+// What happens in a section.
 const (
-	CountIn Role = iota // beats to get the tempo from, on the wood blocks
-	Call                // the strokes of the phrase, as the leader claps them
-	Answer              // the same strokes as the group's: a model answer
-	Gap                 // silence for the group's answer
-	Pause               // silence before another phrase, in its metre and tempo
+	CountIn = "count-in" // beats to get the tempo from, on the wood blocks
+	Call    = "call"     // the strokes of the phrase, as the leader claps them
+	Answer  = "answer"   // the same strokes as the group's: a model answer
+	Gap     = "gap"      // silence for the group's answer
+	Pause   = "pause"    // silence before another phrase, in its metre and tempo
 )
-
-var roleNames = [...]string{"count-in", "call", "answer", "gap", "pause"}
-
-// String returns "count-in", "call", "answer", "gap" or "pause".
-func (r Role) String() string {
-	if int(r) < len(roleNames) {
-		return roleNames[r]
-	}
-	return "unknown role"
-}
 
 // Section is a stretch of a sequence: whole bars in the metre and tempo of its phrase.
 type Section struct {
-	Role   Role          // what happens in it
+	Role   string        // what happens in it: one of the constants
 	Phrase rhythm.Phrase // gives metre and tempo, and the strokes of a call or an answer
 	Bars   int           // at least 1; a call or an answer has the bars of its phrase
 }
@@ -47,8 +35,8 @@ const clickVelocity = 48
 
 // WriteSequence writes sections one after the other as a file of format 1, with tempo and metre
 // where they change. The calls are the first track with notes and the answers the second, as for
-// [ReadTaps]; count-in and click follow on tracks of their own. All notes are on the percussion
-// channel. [Read] reads the first call if the metre does not change. It fails without a section
+// midifile.ReadTaps; count-in and click follow on tracks of their own. All notes are on the percussion
+// channel. midifile.Read reads the first call if the metre does not change. It fails without a section
 // that has a phrase and bars, and where w does.
 func WriteSequence(w io.Writer, sections []Section, opts SequenceOptions) error {
 	if len(sections) == 0 {
@@ -116,13 +104,13 @@ func newSequence(perQuarter int, sections []Section, opts SequenceOptions) *sequ
 			at.beats(&q.click, at.start, section.Bars, clickVelocity)
 		}
 	}
-	q.conductor.add(at.end, smf.MetaMarker(markEnd))
+	q.conductor.add(at.end, smf.MetaMarker(MarkEnd))
 	return q
 }
 
-var markers = [...]string{
-	CountIn: markCountIn, Call: markPhrase, Answer: markAnswer,
-	Gap: markAnswer, Pause: "pause",
+var markers = map[string]string{
+	CountIn: MarkCountIn, Call: MarkPhrase, Answer: MarkAnswer,
+	Gap: MarkAnswer, Pause: "pause",
 }
 
 // samePulse reports whether nothing of tempo and metre changes.
@@ -134,7 +122,7 @@ func (q *sequence) tracks() []smf.Track {
 	for _, part := range []struct {
 		name string
 		line line
-	}{{"calls", q.calls}, {"answers", q.answers}, {markCountIn, q.countIn}, {"click", q.click}} {
+	}{{"calls", q.calls}, {"answers", q.answers}, {MarkCountIn, q.countIn}, {"click", q.click}} {
 		if len(part.line.track) == 0 {
 			continue
 		}
