@@ -45,16 +45,20 @@ async function cautions() {
 async function lastTime() {
   const text = await texts.get("sofar").catch(() => "");
   if (!text) return;
+  const place = one("last-time");
+  const drop = h("button", { type: "button", class: "second", onclick: async () => { await texts.remove("sofar"); fill(place); say("Gone."); } }, "Drop it");
   let known;
-  try { known = await ask("restore", { text }); } catch { return; }
-  const at = await texts.get("sofar-at").catch(() => "");
+  try { known = await ask("restore", { text }); } catch {
+    fill(place, h("p", {}, "The last report is kept, but can't be read."), h("div", { class: "buttons" }, drop));
+    return;
+  }
+  const at = Date.parse(await texts.get("sofar-at").catch(() => ""));
   const when = at ? new Date(at).toLocaleString([], { dateStyle: "medium", timeStyle: "short" }) : "last time";
   const what = `${known.rounds.length} round${known.rounds.length === 1 ? "" : "s"}${known.tier ? `, ${known.tier.toLowerCase()}` : ""}`;
-  const place = one("last-time");
   fill(place, h("p", {}, known.provisional ? `Listening was cut off (${when}). What was known is kept: ${what}.` : `The last report is kept: ${what}.`),
     h("div", { class: "buttons" },
       h("button", { type: "button", class: "second", onclick: () => report.showReport(known) }, "Show it"),
-      h("button", { type: "button", class: "second", onclick: async () => { await texts.remove("sofar"); fill(place); say("Gone."); } }, "Drop it")));
+      drop));
   await play.refreshPieces();
 }
 

@@ -42,14 +42,17 @@ async function change(stores, mode, run) {
   });
 }
 
+/** What is kept as text. Whatever else stands there was not written here: it is no file of any kind, and will be refused as such. */
+const text = (kept) => kept === undefined ? undefined : String(kept);
+
 export const texts = {
-  get: (key) => change("texts", "readonly", (t) => t.objectStore("texts").get(key)),
+  get: async (key) => text(await change("texts", "readonly", (t) => t.objectStore("texts").get(key))),
   put: (key, text) => change("texts", "readwrite", (t) => t.objectStore("texts").put(text, key)),
   remove: (key) => change("texts", "readwrite", (t) => t.objectStore("texts").delete(key)),
 };
 
 export const log = {
-  lines: () => change("log", "readonly", (t) => t.objectStore("log").getAll()),
+  lines: async () => (await change("log", "readonly", (t) => t.objectStore("log").getAll())).map(text),
   add: (line) => change("log", "readwrite", (t) => t.objectStore("log").add(line)),
 
   /** Adds what is not there yet, all or nothing, and says how many lines that were. */
@@ -65,7 +68,7 @@ export const log = {
     let taken;
     await change("log", "readwrite", (t) => {
       t.objectStore("log").openCursor(null, "prev").onsuccess = ({ target: { result: cursor } }) => {
-        if (cursor) { taken = cursor.value; cursor.delete(); }
+        if (cursor) { taken = text(cursor.value); cursor.delete(); }
       };
     });
     return taken;
@@ -76,7 +79,7 @@ export const log = {
     const gone = new Set(lines);
     t.objectStore("log").openCursor().onsuccess = ({ target: { result: cursor } }) => {
       if (!cursor) return;
-      if (gone.has(cursor.value)) cursor.delete();
+      if (gone.has(text(cursor.value))) cursor.delete();
       cursor.continue();
     };
   }),

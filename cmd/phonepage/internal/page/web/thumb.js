@@ -6,18 +6,20 @@ import { texts } from "clapladder/store.js";
 import { showReport } from "clapladder/report.js";
 import { people } from "clapladder/people.js";
 
+const verdicts = ["got", "partly", "lost"];
+
 let calls = [];   // {phrase, heard}
 let current;      // the phrase that was called
 let phrases = [];
 let known;
 
 export async function setUp() {
-  for (const heard of ["got", "partly", "lost"]) one(`thumb-${heard}`).addEventListener("click", () => answer(heard));
+  for (const heard of verdicts) one(`thumb-${heard}`).addEventListener("click", () => answer(heard));
   one("thumb-undo").addEventListener("click", undo);
   one("thumb-again").addEventListener("click", () => { calls = []; refresh(); });
   one("thumb-report").addEventListener("click", () => showReport(known));
   one("thumb-phrase").addEventListener("change", ({ target }) => { current = phrases.find((p) => p.id === target.value); showCall(); });
-  try { calls = JSON.parse((await texts.get("tally")) || "[]"); } catch { calls = []; }
+  try { calls = JSON.parse((await texts.get("tally")) || "[]").filter((c) => verdicts.includes(c?.heard)); } catch { calls = []; }
 }
 
 /** Takes the bank as it is now. */
