@@ -143,8 +143,8 @@ func (g grid) text(s Style, columns int) (lines []string) {
 			heard = heard || strings.TrimSpace(mark) != ""
 			l, m = append(l, line), append(m, mark)
 		}
-		width := Width(strings.Join(l, " "))
-		if letters.Len() > 0 && Width(letters.String())+len(space)+width > columns {
+		width := textWidth(strings.Join(l, " "))
+		if letters.Len() > 0 && textWidth(letters.String())+len(space)+width > columns {
 			flush()
 		}
 		if letters.Len() > 0 {

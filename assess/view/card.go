@@ -62,19 +62,19 @@ type cardText struct {
 func (t *cardText) call(head string, c plan.CardCall, ways string) {
 	s := t.style
 	name, ways := s.Plain(callName(c)+" ("+callPace(c)+")"), s.Plain(ways)
-	lines := wrap(name, s.width()-Width(head))
+	lines := wrap(name, s.width()-textWidth(head))
 	for i, line := range lines {
 		if i > 0 {
-			head = strings.Repeat(" ", Width(head))
+			head = strings.Repeat(" ", textWidth(head))
 		}
 		lines[i] = head + line
 	}
 	last := len(lines) - 1
-	if Width(lines[last])+2+Width(ways) > s.width() {
+	if textWidth(lines[last])+2+textWidth(ways) > s.width() {
 		lines, last = append(lines, ""), last+1
 	}
 	if ways != "" {
-		lines[last] = pad(lines[last], s.width()-Width(ways)) + ways
+		lines[last] = pad(lines[last], s.width()-textWidth(ways)) + ways
 	}
 	for _, line := range lines {
 		t.line(line)

@@ -60,7 +60,7 @@ func TestCardAsText(t *testing.T) {
 		require.NoError(t, CardText(&b, sampleCard(), spoken.Counting, style))
 		expectFile(t, file, b.String())
 		for line := range strings.Lines(b.String()) {
-			assert.LessOrEqual(t, Width(line), 80, line)
+			assert.LessOrEqual(t, textWidth(line), 80, line)
 		}
 	}
 }
@@ -79,7 +79,7 @@ func TestCardAsAPicture(t *testing.T) {
 
 func TestCardAsAPage(t *testing.T) {
 	var b bytes.Buffer
-	require.NoError(t, CardHTML(&b, sampleCard(), spoken.Counting, A5, Page{Title: "Lunch <hour>"}))
+	require.NoError(t, CardHTML(&b, sampleCard(), spoken.Counting, "A5", Page{Title: "Lunch <hour>"}))
 	expectFile(t, "card.html", b.String())
 	got := b.String()
 	assert.Contains(t, got, "size:A5 landscape")
@@ -87,7 +87,7 @@ func TestCardAsAPage(t *testing.T) {
 	assert.Contains(t, got, "<b>A2</b> Tug, tug, haul: s s X in 7/8=2&#43;2&#43;3, at 96. Got it: end 3. Lost: end 2.")
 	assert.NotContains(t, got, "<script")
 	for _, write := range []func(io.Writer) error{
-		func(w io.Writer) error { return CardHTML(w, sampleCard(), spoken.Counting, A4, Page{}) },
+		func(w io.Writer) error { return CardHTML(w, sampleCard(), spoken.Counting, "A4", Page{}) },
 		func(w io.Writer) error { return CardSVG(w, sampleCard(), spoken.Counting) },
 		func(w io.Writer) error { return CardText(w, sampleCard(), spoken.Counting, Style{}) },
 	} {

@@ -17,20 +17,12 @@ var cardTemplate string
 
 var cardPage = template.Must(template.New("card").Parse(cardTemplate))
 
-// Paper is the size of a page, lying on its long side.
-type Paper string
-
-// The papers.
-const (
-	A4 Paper = "A4"
-	A5 Paper = "A5"
-)
-
 // CardHTML writes a warm-up card as a page to print, black on white, with the card as words too for
-// those who do not see it. The error is that of w, or about the page.
-func CardHTML(w io.Writer, c *plan.Card, system spoken.System, paper Paper, p Page) error {
+// those who do not see it. paper is A4 or A5, lying on its long side. The error is that of w, or
+// about the page.
+func CardHTML(w io.Writer, c *plan.Card, system spoken.System, paper string, p Page) error {
 	model := cardModel{
-		Title: cmp.Or(p.Title, cardTitle(c)), Paper: string(paper), How: cardHow,
+		Title: cmp.Or(p.Title, cardTitle(c)), Paper: paper, How: cardHow,
 		Remarks: c.Remarks,
 	}
 	model.Picture = template.HTML(cardPicture(c, system, model.Title))

@@ -11,7 +11,7 @@ import (
 
 func ExampleTable() {
 	table := view.Table{
-		Columns: []view.Column{{Title: "PHRASE"}, {Title: "TIER", Align: view.Right}},
+		Columns: []view.Column{{Title: "PHRASE"}, {Title: "TIER", Right: true}},
 		Rows:    [][]string{{"gangway", "2"}, {"Ebbe übt", "10"}},
 	}
 	fmt.Print(table.Text(view.Style{}))
@@ -29,13 +29,6 @@ func ExampleSpoken() {
 	// Output:
 	// x  .   x  .    x
 	// 1  (2) &  (3)  4
-}
-
-func ExampleBoxes() {
-	for _, line := range view.Boxes(rhythm.MustParse("x xx .x x | x . x .", "4/4", 96), view.Style{}) {
-		fmt.Println(line)
-	}
-	// Output: x xx .x x | x . x .
 }
 
 func ExampleJSON() {

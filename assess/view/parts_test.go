@@ -20,7 +20,7 @@ func TestWidthCountsColumns(t *testing.T) {
 		"": 0, "ahoy": 4, "Gülle": 5, "Gu\u0308lle": 5, "港の歌": 6, "ab\tc": 3, "│·█": 3,
 		"\u200bx": 1, "\x1b": 0,
 	} {
-		assert.Equal(t, want, Width(text), "%q", text)
+		assert.Equal(t, want, textWidth(text), "%q", text)
 	}
 }
 
@@ -40,7 +40,7 @@ func TestWrapBreaksAtSpacesOnly(t *testing.T) {
 
 func TestTablesAlignByWhatIsSeen(t *testing.T) {
 	table := Table{
-		Columns: []Column{{Title: "ID"}, {Title: "N", Align: Right}, {Title: "WHY", Wrap: true}},
+		Columns: []Column{{Title: "ID"}, {Title: "N", Right: true}, {Title: "WHY", Wrap: true}},
 		Rows: [][]string{
 			{"港", "1", "short"},
 			nil,
@@ -62,7 +62,7 @@ func TestSpareColumnsGoWhereTheLineIsTooShort(t *testing.T) {
 		Columns: []Column{
 			{Title: "NAME"},
 			{Title: "LEVEL"},
-			{Title: "ROUNDS", Align: Right, Spare: true},
+			{Title: "ROUNDS", Right: true, Spare: true},
 			{Title: "CALLS", Wrap: true},
 			{Title: "GROUPS", Spare: true},
 		},
@@ -76,7 +76,7 @@ func TestSpareColumnsGoWhereTheLineIsTooShort(t *testing.T) {
 		first, _, _ := strings.Cut(text, "\n")
 		assert.Equal(t, want, strings.Join(strings.Fields(first), " "))
 		for line := range strings.Lines(text) {
-			assert.LessOrEqual(t, Width(strings.TrimRight(line, "\n")), width)
+			assert.LessOrEqual(t, textWidth(strings.TrimRight(line, "\n")), width)
 		}
 		assert.Contains(t, text, "throw", "what wraps is not lost")
 	}
@@ -186,7 +186,7 @@ func TestBoxesShowExtrasWhereTheyFell(t *testing.T) {
 func TestBoxesGoOnInTheNextLine(t *testing.T) {
 	p := rhythm.MustParse("x x x x | xx xx xx xx | x . . .", "4/4", 96)
 	assert.Equal(t, []string{"x x x x | xx xx xx xx", "x . . ."}, phraseGrid(p).text(Style{}, 22))
-	assert.Equal(t, []string{"x x x x │ xx xx xx xx │ x . . ."}, Boxes(p, Style{Unicode: true}))
+	assert.Equal(t, []string{"x x x x │ xx xx xx xx │ x . . ."}, phraseGrid(p).text(Style{Unicode: true}, 76))
 }
 
 func TestSpokenWordsStandUnderTheirBoxes(t *testing.T) {

@@ -20,8 +20,8 @@ func (s Style) Plain(text string) string {
 // Para breaks text into lines of the style's width. The first begins with head; the others are
 // indented to its end.
 func (s Style) Para(head, text string) []string {
-	lines := wrap(s.Plain(text), s.width()-Width(head))
-	indent := strings.Repeat(" ", Width(head))
+	lines := wrap(s.Plain(text), s.width()-textWidth(head))
+	indent := strings.Repeat(" ", textWidth(head))
 	for i := range lines {
 		if i == 0 {
 			lines[i] = strings.TrimRight(head+lines[i], " ")

@@ -50,11 +50,11 @@ func Spoken(p rhythm.Phrase, system spoken.System, marks []Mark, s Style) []stri
 // spokenRow is three lines that keep their columns.
 type spokenRow struct{ boxes, words, signs string }
 
-func (r *spokenRow) width() int { return Width(r.boxes) }
+func (r *spokenRow) width() int { return textWidth(r.boxes) }
 
 // add puts the next column behind the row.
 func (r *spokenRow) add(box, word, sign string) {
-	width := max(Width(box), Width(word), Width(sign))
+	width := max(textWidth(box), textWidth(word), textWidth(sign))
 	r.boxes += pad(box, width)
 	r.words += pad(word, width)
 	r.signs += pad(sign, width)

@@ -65,11 +65,11 @@ func TestPicturesOfRounds(t *testing.T) {
 		0: "round-full.svg", 2: "round-extras.svg",
 		3: "round-thin.svg", 4: "round-silent.svg",
 	} {
-		var b strings.Builder
-		require.NoError(t, RoundSVG(&b, sample().Rounds[i], 380))
-		root := wellFormed(t, b.String())
+		picture, err := roundPicture(sample().Rounds[i], 380)
+		require.NoError(t, err)
+		root := wellFormed(t, picture)
 		assert.Contains(t, root["aria-label"], "The phrase is "+sample().Rounds[i].Notation)
-		expectFile(t, file, b.String())
+		expectFile(t, file, picture+"\n")
 	}
 }
 
@@ -97,18 +97,20 @@ func TestBoxesAreAsWideAsTheyLast(t *testing.T) {
 func TestNamesInPicturesAreEscaped(t *testing.T) {
 	r := sample().Rounds[0]
 	r.Name = `<script>"&`
-	var b strings.Builder
-	require.NoError(t, RoundSVG(&b, r, 380))
-	wellFormed(t, b.String())
-	assert.NotContains(t, b.String(), "<script")
+	picture, err := roundPicture(r, 380)
+	require.NoError(t, err)
+	wellFormed(t, picture)
+	assert.NotContains(t, picture, "<script")
 }
 
 func TestARoundThatCannotBeReadIsAnError(t *testing.T) {
 	r := sample().Rounds[0]
 	r.Notation = "q"
-	assert.Error(t, RoundSVG(io.Discard, r, 380))
+	_, err := roundPicture(r, 380)
+	assert.Error(t, err)
 	r.Meter = "nonsense"
-	assert.Error(t, RoundSVG(io.Discard, r, 380))
+	_, err = roundPicture(r, 380)
+	assert.Error(t, err)
 	assert.ErrorIs(t, PhraseSVG(brokenWriter{}, rhythm.MustParse("x x x x", "4/4", 96), 300), errFull)
 }
 

@@ -21,19 +21,6 @@ func PhraseSVG(w io.Writer, p rhythm.Phrase, width float64) error {
 	return err
 }
 
-// RoundSVG writes a picture of a round: boxes are filled from below as far as the group was heard,
-// clapping where the phrase has nothing is striped, and the mark under each box stands left or
-// right of the tick where the group was early or late, with a soft edge as wide as their hands were
-// apart. The error is that of w, or about a phrase that can't be read.
-func RoundSVG(w io.Writer, r assess.Round, width float64) error {
-	picture, err := roundPicture(r, width)
-	if err != nil {
-		return err
-	}
-	_, err = io.WriteString(w, picture+"\n")
-	return err
-}
-
 // Measures of the boxes, CSS pixels.
 const (
 	boxHeight  = 46.0
@@ -66,6 +53,10 @@ func phrasePicture(p rhythm.Phrase, width float64) string {
 	return b.draw("Phrase "+p.Written(), "In "+p.Meter().String()+".")
 }
 
+// roundPicture fills boxes from below as far as the group was heard, stripes clapping where the
+// phrase has nothing, and sets the mark under each box left or right of the tick where the group was
+// early or late, with a soft edge as wide as their hands were apart. The error is about a phrase
+// that can't be read.
 func roundPicture(r assess.Round, width float64) (string, error) {
 	g, p, err := roundGrid(r)
 	if err != nil {

@@ -73,7 +73,7 @@ func (d *cardDrawing) fittedBold(x, y, size, width float64, text string) {
 
 // fit is the size at which a text is no wider than a width.
 func fit(size, width, letter float64, text string) float64 {
-	return math.Min(size, width/(letter*float64(max(1, Width(text)))))
+	return math.Min(size, width/(letter*float64(max(1, textWidth(text)))))
 }
 
 // head draws the title and the calls to begin with.

@@ -2,21 +2,12 @@ package view
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strconv"
 	"strings"
 
 	"clapladder.example/assess"
 )
-
-// LevelSVG writes a picture of how the estimate settled: the level of the group after every round
-// with its 90 % band, a ring for rounds that do not count, and a short bar where each phrase lies
-// on the same scale. width is in CSS pixels. The error is that of w.
-func LevelSVG(w io.Writer, r *assess.Report, width float64) error {
-	_, err := io.WriteString(w, levelPicture(r.Rounds, width)+"\n")
-	return err
-}
 
 // Measures of the picture, CSS pixels.
 const (
@@ -27,6 +18,9 @@ const (
 	mostStep    = 32.0  // from round to round
 )
 
+// levelPicture shows how the estimate settled: the level of the group after every round with its
+// 90 % band, a ring for rounds that do not count, and a short bar where each phrase lies on the same
+// scale. width is in CSS pixels.
 func levelPicture(rounds []assess.Round, width float64) string {
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, r := range rounds {

@@ -2,20 +2,11 @@ package view
 
 import (
 	"fmt"
-	"io"
 	"strconv"
 	"strings"
 
 	"clapladder.example/assess"
 )
-
-// TiersSVG writes a picture of how likely each tier is: a scale like the draught marks on a hull,
-// the easiest tier lowest, with the chance of each beside its mark and the level of the group as a
-// waterline. The error is that of w.
-func TiersSVG(w io.Writer, g assess.Group) error {
-	_, err := io.WriteString(w, tiersPicture(g)+"\n")
-	return err
-}
 
 // Measures of the scale, CSS pixels.
 const (
@@ -25,6 +16,8 @@ const (
 	tiersWidth = scaleLeft + scaleWidth + 110
 )
 
+// tiersPicture shows how likely each tier is: a scale like the draught marks on a hull, the easiest
+// tier lowest, with the chance of each beside its mark and the level of the group as a waterline.
 func tiersPicture(g assess.Group) string {
 	chances := tierChances(g)
 	highest := len(chances) - 1

@@ -2,7 +2,6 @@ package view
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strconv"
 	"strings"
@@ -10,16 +9,6 @@ import (
 	"clapladder.example/assess"
 	"clapladder.example/assess/internal/words"
 )
-
-// TimelineSVG writes a strip of the whole recording, as many CSS pixels wide as given. From above:
-// the number of each round with its tempo; the sound in outline, where there was any, with a bar
-// above it as long as the call and two thin lines below it as long as the answer; a dot for each
-// beat; and around a line the strokes of the call above, those of the answer below, as long as the
-// share of the group that was heard. The error is that of w.
-func TimelineSVG(w io.Writer, r *assess.Report, width float64) error {
-	_, err := io.WriteString(w, timelinePicture(r, width)+"\n")
-	return err
-}
 
 // Measures of the strip, CSS pixels.
 const (
@@ -40,6 +29,11 @@ type strip struct {
 	sound      float64 // height of the outline; 0: there is none
 }
 
+// timelinePicture is a strip of the whole recording, as many CSS pixels wide as given. From above:
+// the number of each round with its tempo; the sound in outline, where there was any, with a bar
+// above it as long as the call and two thin lines below it as long as the answer; a dot for each
+// beat; and around a line the strokes of the call above, those of the answer below, as long as the
+// share of the group that was heard.
 func timelinePicture(r *assess.Report, width float64) string {
 	s := strip{width: width, end: r.Recording.Duration}
 	for _, round := range r.Rounds {

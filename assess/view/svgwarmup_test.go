@@ -13,16 +13,12 @@ import (
 
 func timelineSVG(t *testing.T, r *assess.Report, width float64) string {
 	t.Helper()
-	var b strings.Builder
-	require.NoError(t, TimelineSVG(&b, r, width))
-	return b.String()
+	return timelinePicture(r, width) + "\n"
 }
 
 func levelSVG(t *testing.T, r *assess.Report, width float64) string {
 	t.Helper()
-	var b strings.Builder
-	require.NoError(t, LevelSVG(&b, r, width))
-	return b.String()
+	return levelPicture(r.Rounds, width) + "\n"
 }
 
 func TestPicturesOfAWarmUp(t *testing.T) {

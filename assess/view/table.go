@@ -5,19 +5,10 @@ import (
 	"strings"
 )
 
-// Align says where the text of a column stands.
-type Align uint8
-
-// The sides.
-const (
-	Left Align = iota
-	Right
-)
-
 // Column is the head of a column.
 type Column struct {
 	Title string // may be empty
-	Align Align  // side of the text
+	Right bool   // the text stands on the right
 	Wrap  bool   // the column gives way where the table is wider than the style, the widest such column first
 	Spare bool   // the column is left out where that is not enough, the last such column first
 }
@@ -90,10 +81,10 @@ func (t Table) widths(line int) []int {
 	widths := make([]int, len(t.Columns))
 	total := len(gap) * (len(t.Columns) - 1)
 	for i, c := range t.Columns {
-		widths[i] = Width(c.Title)
+		widths[i] = textWidth(c.Title)
 		for _, row := range t.Rows {
 			if i < len(row) {
-				widths[i] = max(widths[i], Width(row[i]))
+				widths[i] = max(widths[i], textWidth(row[i]))
 			}
 		}
 		total += widths[i]
@@ -123,7 +114,7 @@ func (t Table) lines(row []string, widths []int) []string {
 			text = row[i]
 		}
 		cells[i] = []string{text}
-		if Width(text) > widths[i] {
+		if textWidth(text) > widths[i] {
 			cells[i] = wrap(text, widths[i])
 		}
 		height = max(height, len(cells[i]))
@@ -139,7 +130,7 @@ func (t Table) lines(row []string, widths []int) []string {
 			if i > 0 {
 				b.WriteString(gap)
 			}
-			if c.Align == Right {
+			if c.Right {
 				b.WriteString(padLeft(text, widths[i]))
 			} else {
 				b.WriteString(pad(text, widths[i]))

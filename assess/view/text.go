@@ -8,7 +8,6 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/patterns/tierscale"
-	"clapladder.example/rhythm"
 )
 
 // Text writes a report for a leader in a break. The first three lines say which tier and how sure,
@@ -104,11 +103,11 @@ func (t *reportText) suggestion(head string, o assess.Opener, name string) {
 	right := Chance(o.Chance)
 	used := headWidth
 	if o.Role == assess.Fallback {
-		used = Width(head)
+		used = textWidth(head)
 	}
 	room := t.style.width() - used - len("over 99 %") - 2
 	text := fmt.Sprintf("%s (%s)", name, tierName(o.Tier))
-	if boxes := text + ": " + o.Notation; o.Part != "" && o.Notation != "" && Width(boxes) <= room {
+	if boxes := text + ": " + o.Notation; o.Part != "" && o.Notation != "" && textWidth(boxes) <= room {
 		text = boxes
 	}
 	t.line(head + pad(cut(t.style.Plain(text), room, t.style.dots()), room) + "  " +
@@ -134,7 +133,7 @@ func (t *reportText) round(number int, r assess.Round) {
 	indent := "    "
 	left := fmt.Sprintf("%2d  %s", number, RoundName(r))
 	right := tierName(tierscale.Tier(r.Difficulty)) + "  " + pad(RoundResult(r), len("next to nobody got it"))
-	room := t.style.width() - Width(right) - 2
+	room := t.style.width() - textWidth(right) - 2
 	t.line(pad(cut(t.style.Plain(left), room, t.style.dots()), room) + "  " + right)
 	g, _, err := roundGrid(r)
 	if err != nil { // a report from elsewhere
@@ -183,6 +182,3 @@ func (t *reportText) warnings() {
 	}
 	t.para(t.style.Bullet(), Caution)
 }
-
-// Boxes draws a phrase in boxes, one line for as many bars as fit the style.
-func Boxes(p rhythm.Phrase, s Style) []string { return phraseGrid(p).text(s, s.width()-4) }

@@ -20,7 +20,7 @@ func TestTextOfAReport(t *testing.T) {
 func TestTextKeepsToTheWidth(t *testing.T) {
 	for _, width := range []int{40, 60, 80, 120} {
 		for line := range strings.Lines(text(t, sample(), Style{Unicode: true, Width: width})) {
-			assert.LessOrEqual(t, Width(strings.TrimRight(line, "\n")), width, line)
+			assert.LessOrEqual(t, textWidth(strings.TrimRight(line, "\n")), width, line)
 		}
 	}
 }

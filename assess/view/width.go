@@ -7,9 +7,9 @@ import (
 	"golang.org/x/text/width"
 )
 
-// Width is the number of columns that text takes on a terminal: 2 for wide East Asian characters, 0
+// textWidth is the number of columns that text takes on a terminal: 2 for wide East Asian characters, 0
 // for marks that combine with the character before them and for control characters, otherwise 1.
-func Width(text string) int {
+func textWidth(text string) int {
 	columns := 0
 	for _, r := range text {
 		columns += runeColumns(r)
@@ -35,20 +35,20 @@ func runeColumns(r rune) int {
 
 // pad fills text with spaces to a number of columns; longer text stays as it is.
 func pad(text string, columns int) string {
-	return text + strings.Repeat(" ", max(0, columns-Width(text)))
+	return text + strings.Repeat(" ", max(0, columns-textWidth(text)))
 }
 
 // padLeft puts the spaces in front.
 func padLeft(text string, columns int) string {
-	return strings.Repeat(" ", max(0, columns-Width(text))) + text
+	return strings.Repeat(" ", max(0, columns-textWidth(text))) + text
 }
 
 // cut shortens text to a number of columns, with dots where something is missing.
 func cut(text string, columns int, dots string) string {
-	if Width(text) <= columns {
+	if textWidth(text) <= columns {
 		return text
 	}
-	left := columns - Width(dots)
+	left := columns - textWidth(dots)
 	var b strings.Builder
 	for _, r := range text {
 		left -= runeColumns(r)
@@ -69,7 +69,7 @@ func wrap(text string, columns int) []string {
 		switch {
 		case line == "":
 			line = word
-		case Width(line)+1+Width(word) <= columns:
+		case textWidth(line)+1+textWidth(word) <= columns:
 			line += " " + word
 		default:
 			lines = append(lines, line)

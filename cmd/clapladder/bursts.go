@@ -39,10 +39,10 @@ func (c *burstsCommand) Run(a *app) error {
 		return c.csv(a, bursts)
 	}
 	table := view.Table{Columns: []view.Column{
-		{Title: "TIME", Align: view.Right},
-		{Title: "POWER dB", Align: view.Right},
-		{Title: "WIDTH ms", Align: view.Right},
-		{Title: "CONFIDENCE", Align: view.Right},
+		{Title: "TIME", Right: true},
+		{Title: "POWER dB", Right: true},
+		{Title: "WIDTH ms", Right: true},
+		{Title: "CONFIDENCE", Right: true},
 	}}
 	for _, b := range bursts {
 		table.Rows = append(table.Rows, []string{

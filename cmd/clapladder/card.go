@@ -107,7 +107,7 @@ func (c *cardCommand) check() error {
 func (c *cardCommand) write(a *app, card *plan.Card, system spoken.System) error {
 	svg := func(w io.Writer) error { return view.CardSVG(w, card, system) }
 	html := func(w io.Writer) error {
-		return view.CardHTML(w, card, system, view.Paper(c.Paper), view.Page{Title: c.Title})
+		return view.CardHTML(w, card, system, c.Paper, view.Page{Title: c.Title})
 	}
 	pages := []target{{c.SVG, svg}, {c.HTML, html}}
 	if err := a.writePages(pages, c.Open, c.HTML, c.Bank); err != nil {

@@ -107,13 +107,13 @@ func (c *gradeCommand) table(a *app, m *difficulty.Model, graded []patterns.Grad
 	measures []measure.Measure,
 ) view.Table {
 	t := view.Table{Columns: []view.Column{
-		{Title: "TIER", Align: view.Right},
-		{Title: "EXACT", Align: view.Right},
+		{Title: "TIER", Right: true},
+		{Title: "EXACT", Right: true},
 		{Title: "ID"},
 		{Title: "RHYTHM", Wrap: true},
 	}}
 	for _, x := range measures {
-		t.Columns = append(t.Columns, view.Column{Title: strings.ToUpper(x.ID), Align: view.Right})
+		t.Columns = append(t.Columns, view.Column{Title: strings.ToUpper(x.ID), Right: true})
 	}
 	t.Columns = append(t.Columns, view.Column{Title: "WHY", Wrap: true})
 	for i, g := range graded {
@@ -178,8 +178,8 @@ func (c *gradeCommand) pieces(a *app, called *bank.Bank) error {
 		return view.JSON(a.stdout, list)
 	}
 	table := view.Table{Columns: []view.Column{
-		{Title: "TIER", Align: view.Right},
-		{Title: "EXACT", Align: view.Right, Spare: true},
+		{Title: "TIER", Right: true},
+		{Title: "EXACT", Right: true, Spare: true},
 		{Title: "PIECE", Wrap: true},
 		{Title: "ROLE"},
 		{Title: "PART", Wrap: true},

@@ -130,7 +130,7 @@ func memories(contents *history.Contents, group string) []string {
 func groupTable(groups []history.Group) view.Table {
 	t := view.Table{Columns: []view.Column{
 		{Title: "GROUP", Wrap: true},
-		{Title: "WARM-UPS", Align: view.Right},
+		{Title: "WARM-UPS", Right: true},
 		{Title: "FIRST"},
 		{Title: "LAST"},
 	}}
@@ -153,10 +153,10 @@ func warmUps(records []history.Record, trend *history.Trend) view.Table {
 	}
 	t := view.Table{Columns: []view.Column{
 		{Title: "DATE"},
-		{Title: "TIER", Align: view.Right},
-		{Title: "LEVEL", Align: view.Right},
+		{Title: "TIER", Right: true},
+		{Title: "LEVEL", Right: true},
 		{Title: "MIX"},
-		{Title: "ROUNDS", Align: view.Right, Spare: true},
+		{Title: "ROUNDS", Right: true, Spare: true},
 		{Title: "CALLS", Wrap: true},
 	}}
 	for _, r := range records {

@@ -109,9 +109,9 @@ func reliability(a *app, outcomes []history.Outcome) {
 	a.heading("How often the chances came true")
 	table := view.Table{Columns: []view.Column{
 		{Title: "CHANCE"},
-		{Title: "SAID", Align: view.Right},
-		{Title: "CAME TRUE", Align: view.Right},
-		{Title: "90 % INTERVAL", Align: view.Right},
+		{Title: "SAID", Right: true},
+		{Title: "CAME TRUE", Right: true},
+		{Title: "90 % INTERVAL", Right: true},
 	}}
 	for _, b := range r.Bands {
 		table.Rows = append(table.Rows, []string{

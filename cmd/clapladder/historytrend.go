@@ -170,9 +170,9 @@ func (c *historyTrend) text(a *app, trend *history.Trend, remarks []string) {
 	}
 	table := view.Table{Columns: []view.Column{
 		{Title: "DATE"},
-		{Title: "LEVEL", Align: view.Right},
+		{Title: "LEVEL", Right: true},
 		{Title: "90 %"},
-		{Title: "ROUNDS", Align: view.Right},
+		{Title: "ROUNDS", Right: true},
 	}}
 	for _, p := range latest(trend.Points, mostListed) {
 		table.Rows = append(table.Rows, []string{

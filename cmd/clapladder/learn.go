@@ -122,12 +122,12 @@ func (c *learnCommand) text(a *app, lesson *patterns.Lesson) {
 	}
 	table := view.Table{Columns: []view.Column{
 		{Title: "PHRASE"},
-		{Title: "BEFORE", Align: view.Right},
-		{Title: "NOW", Align: view.Right},
-		{Title: "MOVED", Align: view.Right},
-		{Title: "GIVE OR TAKE", Align: view.Right},
-		{Title: "ANSWERS", Align: view.Right, Spare: true},
-		{Title: groups, Align: view.Right, Spare: true},
+		{Title: "BEFORE", Right: true},
+		{Title: "NOW", Right: true},
+		{Title: "MOVED", Right: true},
+		{Title: "GIVE OR TAKE", Right: true},
+		{Title: "ANSWERS", Right: true, Spare: true},
+		{Title: groups, Right: true, Spare: true},
 	}}
 	for _, p := range lesson.Phrases {
 		table.Rows = append(table.Rows, []string{

@@ -101,8 +101,8 @@ func (c *pickCommand) all(a *app, chosen *plan.Openers) error {
 		return view.JSON(a.stdout, map[string]any{"comfort": c.Comfort, "pieces": pieces})
 	}
 	table := view.Table{Columns: []view.Column{
-		{Title: "TIER", Align: view.Right},
-		{Title: "CHANCE", Align: view.Right},
+		{Title: "TIER", Right: true},
+		{Title: "CHANCE", Right: true},
 		{Title: "PIECE", Wrap: true},
 		{Title: "TAGS", Wrap: true},
 	}}

@@ -244,7 +244,7 @@ func (a *app) neighbours(title string, list []difficulty.Neighbour) {
 		a.print("Nothing that keeps its character.")
 		return
 	}
-	table := view.Table{Columns: []view.Column{{Align: view.Right}, {Wrap: true}, {Wrap: true}}}
+	table := view.Table{Columns: []view.Column{{Right: true}, {Wrap: true}, {Wrap: true}}}
 	for _, n := range list {
 		table.Rows = append(table.Rows, []string{
 			decimal(n.Difficulty, 1), rhythmCell(n.Phrase),
@@ -266,7 +266,7 @@ func (c *showCommand) measures(a *app, p rhythm.Phrase) {
 		title += "; --measures shows all"
 	}
 	a.heading(title)
-	table := view.Table{Columns: []view.Column{{}, {Align: view.Right}, {Wrap: true}}}
+	table := view.Table{Columns: []view.Column{{}, {Right: true}, {Wrap: true}}}
 	for _, m := range shownMeasures(c.Measures) {
 		value, err := m.Of(p)
 		number := view.Number(value, 3)

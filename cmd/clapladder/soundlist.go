@@ -11,8 +11,8 @@ import (
 // list says what lies where in a sequence, and how to score a recording of it.
 func (c *soundCommand) list(a *app, calls []cued, s *sound.Sequence) {
 	table := view.Table{Columns: []view.Column{
-		{Title: "CALL", Align: view.Right},
-		{Title: "ANSWER", Align: view.Right},
+		{Title: "CALL", Right: true},
+		{Title: "ANSWER", Right: true},
 		{Title: "PHRASE", Wrap: true},
 		{Title: "PULSE"},
 	}}
