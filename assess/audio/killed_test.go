@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"os/exec"
+	"strconv"
 	"testing"
 	"time"
 
@@ -17,7 +18,7 @@ import (
 )
 
 // The copy that ffmpeg reads has no name from before its first byte, so that a kill at any moment
-// leaves no sound behind. The test runs itself and kills it.
+// leaves no sound behind. The test runs itself and kills it, five times, or KILLS=200 times.
 func TestAKillLeavesNoSoundBehind(t *testing.T) {
 	if os.Getenv("KILL_ME") != "" {
 		stream, err := audio.Open(t.Context(),
@@ -29,12 +30,16 @@ func TestAKillLeavesNoSoundBehind(t *testing.T) {
 		return
 	}
 	program, _ := fakeFFmpeg(t, "sleep 0.2; cat \"$(grep '^file:' args | cut -c6-)\"; sleep 1")
-	for i := range 5 {
+	kills, err := strconv.Atoi(os.Getenv("KILLS"))
+	if err != nil {
+		kills = 5
+	}
+	for i := range kills {
 		folder := t.TempDir()
 		child := exec.Command(os.Args[0], "-test.run", "^TestAKillLeavesNoSoundBehind$")
 		child.Env = append(os.Environ(), "KILL_ME="+program, "TMPDIR="+folder)
 		require.NoError(t, child.Start())
-		time.Sleep(time.Duration(20+40*i) * time.Millisecond)
+		time.Sleep(time.Duration(20+200*i/kills) * time.Millisecond)
 		require.NoError(t, child.Process.Kill())
 		_ = child.Wait()
 		left, err := os.ReadDir(folder)
