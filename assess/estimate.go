@@ -120,7 +120,7 @@ const (
 func (r *Report) explainMain(tier int) {
 	for i := range r.Openers {
 		o := &r.Openers[i]
-		if o.Role != Main || o.Tier >= tier {
+		if o.Role != plan.Main || o.Tier >= tier {
 			continue
 		}
 		best := 0.0
@@ -153,7 +153,7 @@ func OpenersOf(chosen *plan.Openers) []Opener {
 	out := []Opener{}
 	for _, c := range chosen.List() {
 		out = append(out, Opener{
-			Piece: c.Piece, Name: c.Name, Part: c.Part, Role: Role(c.Role), For: Role(c.For), Tier: c.Tier,
+			Piece: c.Piece, Name: c.Name, Part: c.Part, Role: c.Role, For: c.For, Tier: c.Tier,
 			Chance: rounded(c.Chance, 3), Why: c.Why,
 			Notation: c.Phrase.Written(), Meter: c.Phrase.Meter().String(),
 		})

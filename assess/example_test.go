@@ -8,6 +8,7 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/ability"
+	"clapladder.example/assess/plan"
 	"clapladder.example/patterns/bank"
 )
 
@@ -122,7 +123,7 @@ func ExampleSession_Add() {
 	fmt.Printf("level %.1f, 90 %%: %.1f to %.1f\n", *g.Ability, g.AbilityInterval[0], g.AbilityInterval[1])
 	fmt.Printf("tier %d of %d, %s\n", *g.Tier, len(g.TierProbabilities), *g.Mix)
 	for _, o := range report.Openers {
-		if o.Role == assess.Main {
+		if o.Role == plan.Main {
 			fmt.Printf("open with %s, tier %d\n", o.Name, o.Tier)
 		}
 	}

@@ -15,6 +15,7 @@ import (
 
 	"clapladder.example/assess/internal/figures"
 	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/plan"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -133,7 +134,7 @@ func suiteBank() (*bank.Bank, []synth.Item) {
 // judgeOpener looks at the main choice: is it playable for the comfort share of these people, and
 // would a piece more than one tier harder have been?
 func (t *tally) judgeOpener(r *Report, truth synth.Truth, pieces []patterns.GradedPiece) {
-	i := slices.IndexFunc(r.Openers, func(o Opener) bool { return o.Role == Main })
+	i := slices.IndexFunc(r.Openers, func(o Opener) bool { return o.Role == plan.Main })
 	if i < 0 {
 		return
 	}

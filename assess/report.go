@@ -1,5 +1,7 @@
 package assess
 
+import "clapladder.example/assess/plan"
+
 // Schema names the version of the report's JSON.
 const Schema = "clapladder/report/1"
 
@@ -226,28 +228,16 @@ type Basis struct {
 	Calls bool `json:"calls"`
 }
 
-// Role says what a suggested piece is for.
-type Role string
-
-// The roles of openers.
-const (
-	Safe     Role = "safe"
-	Main     Role = "main"
-	Stretch  Role = "stretch"
-	Fallback Role = "fallback"
-	Split    Role = "split"
-)
-
 // Opener is one suggestion from the repertoire.
 type Opener struct {
-	Piece  string  `json:"piece"`          // id
-	Name   string  `json:"name"`           // of the piece
-	Part   string  `json:"part,omitempty"` // where not the core part is meant
-	Role   Role    `json:"role"`           // what it is for
-	For    Role    `json:"for,omitempty"`  // the role of the choice that a fallback belongs to
-	Tier   int     `json:"tier"`           // the whole tier it belongs to
-	Chance float64 `json:"chance"`         // that at least the comfort share of the group manages it
-	Why    string  `json:"why"`            // one line
+	Piece  string    `json:"piece"`          // id
+	Name   string    `json:"name"`           // of the piece
+	Part   string    `json:"part,omitempty"` // where not the core part is meant
+	Role   plan.Role `json:"role"`           // what it is for
+	For    plan.Role `json:"for,omitempty"`  // the role of the choice that a fallback belongs to
+	Tier   int       `json:"tier"`           // the whole tier it belongs to
+	Chance float64   `json:"chance"`         // that at least the comfort share of the group manages it
+	Why    string    `json:"why"`            // one line
 
 	Notation string `json:"notation"` // of the part meant
 	Meter    string `json:"meter"`    // such as "4/4"

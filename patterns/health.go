@@ -2,7 +2,6 @@ package patterns
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 )
@@ -47,40 +46,6 @@ type Disagreement struct {
 type Step struct {
 	From, To string  // IDs
 	Tiers    float64 // between them
-}
-
-// String is the hole in words.
-func (h Hole) String() string {
-	switch h.Phrases {
-	case 0:
-		return fmt.Sprintf("no phrase of tier %d", h.Tier)
-	case 1:
-		return fmt.Sprintf("only one phrase of tier %d", h.Tier)
-	}
-	return fmt.Sprintf("only %d phrases of tier %d", h.Phrases, h.Tier)
-}
-
-// String is the twin in words.
-func (t Twin) String() string {
-	if t.Distance == 0 {
-		return fmt.Sprintf("%s and %s are the same rhythm", t.First, t.Second)
-	}
-	return fmt.Sprintf("%s and %s are nearly the same", t.First, t.Second)
-}
-
-// String is the disagreement in words.
-func (d Disagreement) String() string {
-	than := "harder"
-	if d.Placed < d.Predicted {
-		than = "easier"
-	}
-	return fmt.Sprintf("you place %s %.1f tiers %s than the prediction of %.1f",
-		d.ID, math.Abs(d.Placed-d.Predicted), than, d.Predicted)
-}
-
-// String is the step in words.
-func (s Step) String() string {
-	return fmt.Sprintf("from %s to %s it is %.1f tiers", s.From, s.To, s.Tiers)
 }
 
 // CheckHealth looks at a bank that [GradeBank] has graded. The slice is not changed.

@@ -32,29 +32,6 @@ type Learned struct {
 	Groups   int     // groups that gave them
 }
 
-// String is the move in words.
-func (l Learned) String() string {
-	move := "stays at"
-	switch {
-	case l.Moved >= 0.05:
-		move = fmt.Sprintf("moves up by %.1f to", l.Moved)
-	case l.Moved <= -0.05:
-		move = fmt.Sprintf("moves down by %.1f to", -l.Moved)
-	}
-	if l.Outcomes == 0 {
-		return fmt.Sprintf("%s %s %.1f, like the phrases that were called", l.ID, move, l.After)
-	}
-	return fmt.Sprintf("%s %s %.1f, after %s from %s",
-		l.ID, move, l.After, count(l.Outcomes, "answer"), count(l.Groups, "group"))
-}
-
-func count(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
-}
-
 // GroupLevel is the level of a group on the tier scale, fitted together with the phrases.
 type GroupLevel struct {
 	Group    string  // as named in the outcomes

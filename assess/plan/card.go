@@ -6,9 +6,9 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// CardSchema names the version of the card's JSON. Fields may be added within a
+// cardSchema names the version of the card's JSON. Fields may be added within a
 // version, never renamed.
-const CardSchema = "clapladder/card/1"
+const cardSchema = "clapladder/card/1"
 
 // Card is a warm-up on paper. It begins with opening calls, the first of them
 // plain beats that everybody can clap; goes on with a branching part in which the
@@ -19,7 +19,7 @@ const CardSchema = "clapladder/card/1"
 // calls that were got and r that were lost, in any order. The last answer leads to
 // one of the ends, each with the tier then expected.
 type Card struct {
-	Schema  string     `json:"schema"`            // CardSchema
+	Schema  string     `json:"schema"`            // clapladder/card/1
 	Tempo   float64    `json:"tempo_bpm"`         // that all calls keep; 0 where each phrase has its own
 	Comfort float64    `json:"comfort"`           // share of the group that a tier is about
 	Opening []CardCall `json:"opening"`           // before the branching part, in order
@@ -89,28 +89,6 @@ func (c *Card) Branchings() int {
 		n++
 	}
 	return n
-}
-
-// Phrases lists the IDs of all phrases on the card, each once, in reading order.
-func (c *Card) Phrases() []string {
-	var ids []string
-	seen := map[string]bool{"": true}
-	add := func(call CardCall) {
-		if !seen[call.Phrase] {
-			seen[call.Phrase] = true
-			ids = append(ids, call.Phrase)
-		}
-	}
-	for _, call := range c.Opening {
-		add(call)
-	}
-	for _, cell := range c.Branch {
-		add(cell.CardCall)
-	}
-	for _, call := range c.Closing {
-		add(call)
-	}
-	return ids
 }
 
 // cell returns the cell at a row and column of the triangle.

@@ -94,7 +94,7 @@ func newCardBuilder(bank []patterns.Graded, o CardOptions) (*cardBuilder, error)
 	b := &cardBuilder{
 		bank:  bank,
 		depth: branchings(o.Calls),
-		card:  &Card{Schema: CardSchema, Tempo: o.Tempo, Comfort: o.Comfort},
+		card:  &Card{Schema: cardSchema, Tempo: o.Tempo, Comfort: o.Comfort},
 		used:  map[int]bool{}, opening: map[int]int{},
 	}
 	for _, g := range bank {

@@ -19,8 +19,8 @@ func ReadCard(data []byte) (*Card, error) {
 	}
 	n := c.Branchings()
 	switch {
-	case c.Schema != CardSchema:
-		return nil, fmt.Errorf("this is not a card: its schema is %q, not %q", c.Schema, CardSchema)
+	case c.Schema != cardSchema:
+		return nil, fmt.Errorf("this is not a card: its schema is %q, not %q", c.Schema, cardSchema)
 	case c.Calls() > mostCalls:
 		return nil, fmt.Errorf("the card has %d calls on a way, more than %d", c.Calls(), mostCalls)
 	case n < 1 || len(c.Ends) == 0:

@@ -124,19 +124,6 @@ func (s *situation) allowed(i int, m manners) bool {
 	return !hard || !s.lost && !s.wasHard
 }
 
-// nearer reports whether phrase i is the better end than j: the nearer to the last
-// call in metre, tempo and then difficulty; without a last call the harder.
-func (s *situation) nearer(i, j int) bool {
-	if s.previous == nil {
-		return s.bank[i].Difficulty > s.bank[j].Difficulty
-	}
-	a, b := discount(s.bank[i].Phrase, s.previous.Phrase), discount(s.bank[j].Phrase, s.previous.Phrase)
-	if a != b {
-		return a < b
-	}
-	return math.Abs(s.bank[i].Difficulty-s.at) < math.Abs(s.bank[j].Difficulty-s.at)
-}
-
 func (s *situation) easiest() (Call, bool) {
 	for _, i := range s.easy {
 		if s.times[i] <= maxRepeats {
@@ -153,7 +140,6 @@ func (s *situation) call(i int) Call {
 }
 
 const (
-	whyLast    = "a good one to end on: nearly everybody should get it"
 	whyEasiest = "the easiest of your phrases that hasn't been called too often"
 )
 

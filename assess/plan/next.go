@@ -125,26 +125,3 @@ func (c *Caller) Next(belief *ability.Posterior, called []Called) (Call, bool) {
 	}
 	return s.easiest()
 }
-
-// Last returns a call to end on: one that at least 85 % of the group is
-// expected to get, as near as possible to what was just called, or the easiest of the bank.
-// It is false only where every phrase was called three times.
-func (c *Caller) Last(belief *ability.Posterior, called []Called) (Call, bool) {
-	s := c.situation(belief, called)
-	best := -1
-	for k := len(c.easy) - 1; k >= 0; k-- {
-		i := c.easy[k]
-		if s.times[i] > maxRepeats || s.expected[i].Share < successShare {
-			continue
-		}
-		if best < 0 || s.nearer(i, best) {
-			best = i
-		}
-	}
-	if best < 0 {
-		return s.easiest()
-	}
-	call := s.call(best)
-	call.Why = whyLast
-	return call, true
-}

@@ -151,23 +151,6 @@ func TestPhraseIsCalledThreeTimesAtMost(t *testing.T) {
 		require.LessOrEqual(t, len(called), 6)
 	}
 	assert.Equal(t, map[string]int{bank[0].ID: 3, bank[1].ID: 3}, times)
-	_, ok := caller.Last(at, called)
-	assert.False(t, ok)
-}
-
-func TestLastCallIsASuccess(t *testing.T) {
-	bank := evenBank(1, 9, 0.25, 0.5)
-	caller := newCaller(t, bank)
-	for _, level := range []float64{4, 5, 7} {
-		at := belief(t, level, 0.4)
-		call, ok := caller.Last(at, []Called{{Phrase: bank[20].ID, Share: 0.2}})
-		require.True(t, ok)
-		assert.GreaterOrEqual(t, call.Share, successShare)
-		assert.Equal(t, whyLast, call.Why)
-	}
-	hopeless, ok := caller.Last(belief(t, -3, 0.4), nil)
-	require.True(t, ok)
-	assert.Equal(t, bank[0].ID, hopeless.ID, "where nothing is sure, the easiest")
 }
 
 func TestSameMetreIsPreferredWhereItTellsAsMuch(t *testing.T) {

@@ -25,7 +25,7 @@ func cardCall(name, notation, meter string, tier int) plan.CardCall {
 // sampleCard is a small card: two steps of branching.
 func sampleCard() *plan.Card {
 	return &plan.Card{
-		Schema: plan.CardSchema, Tempo: 96, Comfort: 0.7,
+		Schema: "clapladder/card/1", Tempo: 96, Comfort: 0.7,
 		Opening: []plan.CardCall{
 			cardCall("Row the boat home", "x x x x", "4/4", 1),
 			cardCall("Tie it fast", "x x x .", "4/4", 1),

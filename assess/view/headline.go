@@ -7,6 +7,7 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/internal/words"
+	"clapladder.example/assess/plan"
 	"clapladder.example/rhythm"
 )
 
@@ -42,11 +43,11 @@ func headlineOf(r *assess.Report) headline {
 	case len(r.Openers) == 0:
 		h.Open = "no repertoire was given"
 	}
-	if o, ok := first(r.Openers, assess.Main, assess.Safe); ok {
+	if o, ok := first(r.Openers, plan.Main, plan.Safe); ok {
 		h.Open, h.OpenMore = title(o), chanceText(o)
 		if f, ok := fallbackFor(r.Openers, o.Role); ok {
 			h.Back, h.BackMore = title(f), chanceText(f)
-		} else if f, ok := first(r.Openers, assess.Fallback, assess.Safe); ok && f != o {
+		} else if f, ok := first(r.Openers, plan.Fallback, plan.Safe); ok && f != o {
 			h.Back, h.BackMore = title(f), chanceText(f)
 		}
 	}
@@ -95,7 +96,7 @@ func withoutTier(r *assess.Report) headline {
 				words.Count(max(1, 4-r.Group.UsableRounds), "phrase"))
 		}
 	}
-	if o, ok := first(r.Openers, assess.Safe, assess.Fallback, assess.Main); ok {
+	if o, ok := first(r.Openers, plan.Safe, plan.Fallback, plan.Main); ok {
 		h.Back, h.BackMore = "open with "+title(o), chanceText(o)
 	}
 	return h

@@ -11,6 +11,7 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/internal/words"
+	"clapladder.example/assess/plan"
 	"clapladder.example/patterns/tierscale"
 )
 
@@ -166,7 +167,7 @@ func (m *reportModel) soFar(r *assess.Report) {
 func newOpenerModel(r *assess.Report, o assess.Opener) openerModel {
 	m := openerModel{
 		Role: role(o.Role), Name: title(o), Tier: tierName(o.Tier), Chance: Chance(o.Chance),
-		Why: capital(o.Why) + ".", Main: o.Role == assess.Main,
+		Why: capital(o.Why) + ".", Main: o.Role == plan.Main,
 		Picture: notationPicture(o.Notation, o.Meter),
 	}
 	if f, ok := fallbackFor(r.Openers, o.Role); ok {

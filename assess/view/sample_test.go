@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess"
+	"clapladder.example/assess/plan"
 	"clapladder.example/rhythm"
 )
 
@@ -133,19 +134,19 @@ func sample() *assess.Report {
 		},
 		Openers: []assess.Opener{
 			{
-				Piece: "slipway", Name: "Slipway March", Role: assess.Safe, Tier: 2, Chance: 0.97,
+				Piece: "slipway", Name: "Slipway March", Role: plan.Safe, Tier: 2, Chance: 0.97,
 				Why: "a sure start, one tier easier than the main choice", Notation: "s x s x",
 				Meter: "4/4",
 			},
 			{
-				Piece: "ropewalk", Name: "Along the Ropewalk", Role: assess.Main, Tier: 3,
+				Piece: "ropewalk", Name: "Along the Ropewalk", Role: plan.Main, Tier: 3,
 				Chance: 0.82, Why: "the hardest of your pieces that 7 in 10 people should manage, 82 % sure", Notation: "x x xx x", Meter: "4/4",
 			},
 			{
-				Piece: "ferry", Name: "Tomorrow’s Ferry", Role: assess.Stretch, Tier: 4, Chance: 0.41,
+				Piece: "ferry", Name: "Tomorrow’s Ferry", Role: plan.Stretch, Tier: 4, Chance: 0.41,
 				Why: "a step up, once the main choice sits", Notation: "x .x . x", Meter: "4/4",
 			},
-			{Piece: "ropewalk", Name: "Along the Ropewalk", Part: "wheel", Role: assess.Fallback, For: assess.Main, Tier: 1, Chance: 0.995, Why: `its part "wheel"`, Notation: "x . x .", Meter: "4/4"},
+			{Piece: "ropewalk", Name: "Along the Ropewalk", Part: "wheel", Role: plan.Fallback, For: plan.Main, Tier: 1, Chance: 0.995, Why: `its part "wheel"`, Notation: "x . x .", Meter: "4/4"},
 		},
 		NextCall: &assess.NextCall{
 			Phrase: "coil", Name: "Coiling rope", Notation: "xx x xx x",

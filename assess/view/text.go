@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"clapladder.example/assess"
+	"clapladder.example/assess/plan"
 	"clapladder.example/patterns/tierscale"
 )
 
@@ -102,7 +103,7 @@ func (t *reportText) suggestions(openers []assess.Opener, comfort float64) {
 func (t *reportText) suggestion(head string, o assess.Opener, name string) {
 	right := Chance(o.Chance)
 	used := headWidth
-	if o.Role == assess.Fallback {
+	if o.Role == plan.Fallback {
 		used = textWidth(head)
 	}
 	room := t.style.width() - used - len("over 99 %") - 2

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess"
+	"clapladder.example/assess/plan"
 )
 
 func TestTextOfAReport(t *testing.T) {
@@ -185,11 +186,11 @@ func ExampleText() {
 		},
 		Openers: []assess.Opener{
 			{
-				Name: "Along the Ropewalk", Role: assess.Main, Tier: 3, Chance: 0.84,
+				Name: "Along the Ropewalk", Role: plan.Main, Tier: 3, Chance: 0.84,
 				Why: "the hardest that most should manage",
 			},
 			{
-				Name: "Along the Ropewalk", Part: "wheel", Role: assess.Fallback, For: assess.Main,
+				Name: "Along the Ropewalk", Part: "wheel", Role: plan.Fallback, For: plan.Main,
 				Tier: 1, Chance: 0.97,
 			},
 		},

@@ -8,6 +8,7 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/internal/words"
+	"clapladder.example/assess/plan"
 )
 
 // Chance writes a probability, 0 to 1, in whole per cent, never as certain: "82 %", "over 99 %",
@@ -129,17 +130,17 @@ const Caution = "This is about one warm-up, not about people. Hearing few hands 
 	"low ability: soft, seated or one-handed clapping is heard as less."
 
 // role says what a suggestion is for, as a heading.
-func role(r assess.Role) string {
+func role(r plan.Role) string {
 	switch r {
-	case assess.Safe:
+	case plan.Safe:
 		return "Safe start"
-	case assess.Main:
+	case plan.Main:
 		return "Open with"
-	case assess.Stretch:
+	case plan.Stretch:
 		return "Step up to"
-	case assess.Fallback:
+	case plan.Fallback:
 		return "Fall back to"
-	case assess.Split:
+	case plan.Split:
 		return "If mixed"
 	}
 	return string(r)
@@ -148,7 +149,7 @@ func role(r assess.Role) string {
 // chosen lists what a leader chooses from, the main choice first, without what to fall back to.
 func chosen(openers []assess.Opener) []assess.Opener {
 	var out []assess.Opener
-	for _, r := range []assess.Role{assess.Main, assess.Safe, assess.Stretch, assess.Split} {
+	for _, r := range []plan.Role{plan.Main, plan.Safe, plan.Stretch, plan.Split} {
 		for _, o := range openers {
 			if o.Role == r {
 				out = append(out, o)
@@ -159,9 +160,9 @@ func chosen(openers []assess.Opener) []assess.Opener {
 }
 
 // fallbackFor finds what to fall back to from the choice with a role.
-func fallbackFor(openers []assess.Opener, r assess.Role) (assess.Opener, bool) {
+func fallbackFor(openers []assess.Opener, r plan.Role) (assess.Opener, bool) {
 	for _, o := range openers {
-		if o.Role == assess.Fallback && o.For == r {
+		if o.Role == plan.Fallback && o.For == r {
 			return o, true
 		}
 	}
@@ -169,7 +170,7 @@ func fallbackFor(openers []assess.Opener, r assess.Role) (assess.Opener, bool) {
 }
 
 // first is the first suggestion with one of the roles, in order of preference.
-func first(openers []assess.Opener, roles ...assess.Role) (assess.Opener, bool) {
+func first(openers []assess.Opener, roles ...plan.Role) (assess.Opener, bool) {
 	for _, r := range roles {
 		for _, o := range openers {
 			if o.Role == r {

@@ -19,14 +19,14 @@ func TestCardBeginsAndEndsOnPlainBeatsAndNamesPhrasesOfTheBank(t *testing.T) {
 	require.Zero(t, got.status, got.stderr)
 	var card plan.Card
 	require.NoError(t, json.Unmarshal([]byte(got.stdout), &card))
-	assert.Equal(t, plan.CardSchema, card.Schema)
+	assert.Equal(t, "clapladder/card/1", card.Schema)
 	assert.Equal(t, 9, card.Calls())
 	assert.Equal(t, "x x x x", card.Opening[0].Notation)
 	assert.Equal(t, "x x x x", card.Closing[len(card.Closing)-1].Notation)
 	path := bank.Starter()
-	for _, id := range card.Phrases() {
-		_, ok := path.Find(id)
-		assert.True(t, ok, id)
+	for _, cell := range card.Branch {
+		_, ok := path.Find(cell.Phrase)
+		assert.True(t, ok, cell.Phrase)
 	}
 	text := execute(t, "", "card", "--calls", "9")
 	for _, cell := range card.Branch {

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess"
+	"clapladder.example/assess/plan"
 	"clapladder.example/cmd/internal/history"
 )
 
@@ -156,7 +157,7 @@ func TestOutcomesMoveTheChancesOfOpeners(t *testing.T) {
 		require.NoError(t, json.Unmarshal([]byte(tallied(t, log, "--known", "quay", "--date",
 			"2025-03-04", "--json").stdout), &r))
 		for _, o := range r.Openers {
-			if o.Role == assess.Main {
+			if o.Role == plan.Main {
 				return o.Chance, r
 			}
 		}

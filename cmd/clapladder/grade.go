@@ -133,33 +133,6 @@ func (c *gradeCommand) table(a *app, m *difficulty.Model, graded []patterns.Grad
 	return t
 }
 
-// mostAdvice is how many remarks of one kind are worth reading at once.
-const mostAdvice = 5
-
-// health says what could be better about a bank.
-func (a *app) health(h patterns.Health) {
-	list := slices.Concat(advice(h.Holes), advice(h.Steps), advice(h.Twins), advice(h.Disagreements))
-	if len(list) == 0 {
-		return
-	}
-	a.heading("What could be better")
-	for _, text := range list {
-		a.para(a.style.Bullet(), text)
-	}
-}
-
-func advice[T fmt.Stringer](list []T) []string {
-	var out []string
-	for i, x := range list {
-		if i == mostAdvice {
-			out = append(out, fmt.Sprintf("and %d more like that", len(list)-i))
-			break
-		}
-		out = append(out, x.String())
-	}
-	return out
-}
-
 // pieces ranks a repertoire.
 func (c *gradeCommand) pieces(a *app, called *bank.Bank) error {
 	repertoire, err := a.repertoire(c.Repertoire)

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess"
+	"clapladder.example/assess/plan"
 )
 
 // fourPlainBeats is a call and its answer a beat apart, as a person would annotate them.
@@ -140,7 +141,7 @@ func TestPickChoosesForATierALevelOrAReport(t *testing.T) {
 	require.NoError(t, json.Unmarshal([]byte(picked.stdout), &p))
 	main := func(list []assess.Opener) string {
 		for _, o := range list {
-			if o.Role == assess.Main {
+			if o.Role == plan.Main {
 				return o.Piece
 			}
 		}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"clapladder.example/assess"
+	"clapladder.example/assess/plan"
 	"clapladder.example/assess/view"
 )
 
@@ -50,7 +51,7 @@ func sofarOf(r *assess.Report) *sofar {
 		s.Next = &next{phraseOf(n.Phrase, n.Name, n.Difficulty, n.Notation, n.Meter), view.Sentence(n.Why)}
 	}
 	for _, o := range r.Openers {
-		if o.Role == assess.Main {
+		if o.Role == plan.Main {
 			s.Open = fmt.Sprintf("%s, %s", o.Name, view.Chance(o.Chance))
 		}
 	}
