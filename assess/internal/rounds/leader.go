@@ -31,23 +31,21 @@ func (r *recording) features(i int) [featureCount]float64 {
 // learnt replaces the odds by those of this recording: the notes of the chosen calls against the
 // attacks of the answers. With too few of either it keeps what it has.
 func (l leader) learnt(r *recording, chosen []proposal) leader {
-	var own, others [][featureCount]float64
+	var own, others []int
 	for _, p := range chosen {
 		if p.answer == nil {
 			continue
 		}
-		for _, i := range p.met() {
-			own = append(own, r.features(i))
-		}
+		own = append(own, p.met()...)
 		from, to := p.from-0.1, p.to
 		for i := r.attackFrom(from); i < len(r.attacks) && r.attacks[i].Time < to; i++ {
-			others = append(others, r.features(i))
+			others = append(others, i)
 		}
 	}
 	if len(own) < leastLearnt {
 		return l
 	}
-	mine := newClass(own)
+	mine := r.newClass(own)
 	var clap, full []float64
 	for _, p := range chosen {
 		for _, i := range p.met() {
@@ -55,7 +53,7 @@ func (l leader) learnt(r *recording, chosen []proposal) leader {
 			clap, full = append(clap, c), append(full, f)
 		}
 	}
-	theirs := newClass(others)
+	theirs := r.newClass(others)
 	next := leader{
 		known: true, loud: mine.median[0], clap: median(clap), full: median(full),
 		odds: make([]float64, len(r.attacks)),
@@ -63,8 +61,9 @@ func (l leader) learnt(r *recording, chosen []proposal) leader {
 	for i := range r.attacks {
 		x := r.features(i)
 		odds := l.odds[i]
+		strong := r.attacks[i].Low || x[0] > next.loud-strongBelow
 		if len(others) >= leastLearnt {
-			odds = mine.log(x) - theirs.log(x)
+			odds = mine.log(i, x, strong) - theirs.log(i, x, true)
 		}
 		// However like the leader's an attack is in colour, far below the leader's level it is not
 		// a call.
@@ -83,56 +82,69 @@ func (l leader) learnt(r *recording, chosen []proposal) leader {
 // class is what attacks of one kind sound like: a mixture of normal laws, one around each
 // attack seen, because a leader may clap and stamp.
 type class struct {
-	rows           [][featureCount]float64
+	rows           []row
 	median, spread [featureCount]float64 // median, and width of the single laws
 }
 
-func newClass(rows [][featureCount]float64) class {
-	c := class{rows: rows}
-	column := make([]float64, len(rows))
+// row is what one attack taught.
+type row struct {
+	attack   int
+	features [featureCount]float64
+}
+
+func (r *recording) newClass(attacks []int) class {
+	c := class{rows: make([]row, len(attacks))}
+	for i, k := range attacks {
+		c.rows[i] = row{k, r.features(k)}
+	}
+	column := make([]float64, len(c.rows))
 	for k := range featureCount {
-		if len(rows) == 0 {
+		if len(c.rows) == 0 {
 			break
 		}
-		for i, row := range rows {
-			column[i] = row[k]
+		for i, row := range c.rows {
+			column[i] = row.features[k]
 		}
 		slices.Sort(column)
 		c.median[k] = column[len(column)/2]
-		for i, row := range rows {
-			column[i] = math.Abs(row[k] - c.median[k])
+		for i, row := range c.rows {
+			column[i] = math.Abs(row.features[k] - c.median[k])
 		}
 		slices.Sort(column)
 		c.spread[k] = max(leastSpread[k], 0.7*1.4826*column[len(column)/2])
 	}
-	if len(rows) > mostRows { // evenly thinned: enough to know a class
-		step := float64(len(rows)) / mostRows
-		thin := make([][featureCount]float64, mostRows)
+	if n := len(c.rows); n > mostRows { // evenly thinned: enough to know a class
+		step := float64(n) / mostRows
+		thin := make([]row, mostRows)
 		for i := range thin {
-			thin[i] = rows[int(float64(i)*step)]
+			thin[i] = c.rows[int(float64(i)*step)]
 		}
 		c.rows = thin
 	}
 	return c
 }
 
-// log is the log density of features.
-func (c class) log(x [featureCount]float64) float64 {
-	if len(c.rows) == 0 {
-		return strangeLog
-	}
+// log is the log density of the features of an attack. What the attack itself taught counts only
+// where it says so.
+func (c class) log(attack int, x [featureCount]float64, itself bool) float64 {
 	widths := 0.0
 	for _, w := range c.spread {
 		widths += math.Log(w)
 	}
-	sum := math.Exp(strangeLog)
+	sum, n := 0.0, 0.0
 	for _, row := range c.rows {
+		if row.attack == attack && !itself {
+			continue
+		}
 		d := 0.0
-		for k, y := range row {
+		for k, y := range row.features {
 			z := (x[k] - y) / c.spread[k]
 			d += featureWeight[k] * z * z
 		}
-		sum += math.Exp(-d/2) / float64(len(c.rows))
+		sum, n = sum+math.Exp(-d/2), n+1
 	}
-	return math.Log(sum) - widths*densityWeight
+	if n == 0 {
+		return strangeLog
+	}
+	return math.Log(math.Exp(strangeLog)+sum/n) - widths*densityWeight
 }

@@ -43,13 +43,14 @@ const (
 	densityWeight = 0.5  // how far the widths of the laws count: the features are not independent
 	farBelow      = 14.0 // dB below the leader's usual level from where an attack is none of the leader's
 	farBelowLow   = 22.0 // the same for a stamp or a pat
+	strongBelow   = 8.0  // dB below the leader's usual level: a softer stroke is the leader's only if others say so
 	featureCount  = 5    // level, contrast, concentration, colour, thump
 )
 
 // By feature, in its own unit: the smallest spread in a class, for nothing is more certain than
 // this, and the weight of its log ratio, for they are not independent.
 var (
-	leastSpread   = [featureCount]float64{2, 3, 1.2, 0.8, 2.5}
+	leastSpread   = [featureCount]float64{1.2, 2.5, 0.5, 0.4, 1.5}
 	featureWeight = [featureCount]float64{0.6, 0.5, 0.6, 0.5, 0.4}
 )
 
