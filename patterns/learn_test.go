@@ -285,9 +285,9 @@ func ExampleLearn() {
 		return
 	}
 	for _, p := range lesson.Phrases {
-		fmt.Println(p)
+		fmt.Printf("%s %+.1f to %.1f, after %d outcomes\n", p.ID, p.Moved, p.After, p.Outcomes)
 	}
 	// Output:
-	// gangway moves down by 0.9 to 0.8, after 2 answers from 2 groups
-	// bilge moves up by 0.8 to 3.2, after 2 answers from 2 groups
+	// gangway -0.9 to 0.8, after 2 outcomes
+	// bilge +0.8 to 3.2, after 2 outcomes
 }
