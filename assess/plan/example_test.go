@@ -17,7 +17,7 @@ import (
 func piece(id, name string, core, support float64) patterns.GradedPiece {
 	part := func(role bank.Role, hard float64) patterns.GradedPart {
 		return patterns.GradedPart{
-			Part: bank.Part{Name: role.String(), Role: role, Phrase: rhythm.MustParse("x x xx x", "4/4", 96)},
+			Part: bank.Part{Name: string(role), Role: role, Phrase: rhythm.MustParse("x x xx x", "4/4", 96)},
 			SD:   0.4, Difficulty: hard, Tier: tierscale.Tier(hard),
 		}
 	}

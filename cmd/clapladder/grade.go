@@ -169,7 +169,7 @@ func (c *gradeCommand) pieces(a *app, called *bank.Bank) error {
 					continue
 				}
 				table.Rows = append(table.Rows, []string{
-					strconv.Itoa(part.Tier), decimal(part.Difficulty, 1), piece, role.String(),
+					strconv.Itoa(part.Tier), decimal(part.Difficulty, 1), piece, string(role),
 					part.Name, rhythmCell(part.Phrase),
 				})
 				piece = ""

@@ -132,7 +132,7 @@ func newPieceJSON(g patterns.GradedPiece) pieceJSON {
 	}
 	for i, p := range g.Parts {
 		out.Parts[i] = partJSON{
-			p.Name, p.Role.String(), p.Tier, p.Difficulty, p.Phrase.Meter().String(),
+			p.Name, string(p.Role), p.Tier, p.Difficulty, p.Phrase.Meter().String(),
 			p.Phrase.Tempo(), p.Phrase.Written(),
 		}
 	}

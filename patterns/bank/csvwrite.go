@@ -150,10 +150,10 @@ func (r *Repertoire) EncodeCSV(separator rune) ([]byte, error) {
 			if i == 0 || part.Phrase.Tempo() != first.Tempo() {
 				set("tempo", formatNumber(part.Phrase.Tempo()))
 			}
-			if part.Name != part.Role.String() {
+			if part.Name != string(part.Role) {
 				set("part", asText(part.Name))
 			}
-			set("role", part.Role.String())
+			set("role", string(part.Role))
 			set("rhythm", part.Phrase.Written())
 			rows = append(rows, row)
 		}

@@ -50,24 +50,6 @@ func SetPins(name string, src []byte, pins []Pin) ([]byte, error) {
 	return editBank(name, src, edits)
 }
 
-// SetTier is [SetPins] for the tier of one phrase; a difficulty in the file stays.
-func SetTier(name string, src []byte, id string, tier int) ([]byte, error) {
-	text, err := tierText(id, tier)
-	if err != nil {
-		return nil, err
-	}
-	return editBank(name, src, []fieldEdit{{id, "tier", text}})
-}
-
-// SetDifficulty is [SetPins] for the difficulty of one phrase; a tier in the file stays.
-func SetDifficulty(name string, src []byte, id string, difficulty float64) ([]byte, error) {
-	text, err := difficultyText(id, difficulty)
-	if err != nil {
-		return nil, err
-	}
-	return editBank(name, src, []fieldEdit{{id, "difficulty", text}})
-}
-
 func tierText(id string, tier int) (string, error) {
 	switch {
 	case tier == 0:

@@ -27,6 +27,24 @@ x x x x |
 x . . ."""
 # the end`
 
+// setTier is SetPins for the tier of one phrase; a difficulty in the file stays.
+func setTier(name string, src []byte, id string, tier int) ([]byte, error) {
+	text, err := tierText(id, tier)
+	if err != nil {
+		return nil, err
+	}
+	return editBank(name, src, []fieldEdit{{id, "tier", text}})
+}
+
+// setDifficulty is SetPins for the difficulty of one phrase; a tier in the file stays.
+func setDifficulty(name string, src []byte, id string, difficulty float64) ([]byte, error) {
+	text, err := difficultyText(id, difficulty)
+	if err != nil {
+		return nil, err
+	}
+	return editBank(name, src, []fieldEdit{{id, "difficulty", text}})
+}
+
 func TestEditsTouchNothingElse(t *testing.T) {
 	for _, c := range []struct {
 		law        string
@@ -35,14 +53,14 @@ func TestEditsTouchNothingElse(t *testing.T) {
 	}{
 		{
 			"a new tier goes below the rhythm, indented like it",
-			func(src []byte) ([]byte, error) { return SetTier("b", src, "row", 2) },
+			func(src []byte) ([]byte, error) { return setTier("b", src, "row", 2) },
 			"# plain\n", "# plain\n  tier = 2\n",
 		},
 		{
 			"a tier is changed in place", func(src []byte) ([]byte,
 				error,
 			) {
-				return SetTier("b", src, "quay", 12)
+				return setTier("b", src, "quay", 12)
 			},
 			"tier = 3 #", "tier = 12 #",
 		},
@@ -50,18 +68,18 @@ func TestEditsTouchNothingElse(t *testing.T) {
 			"a comment outlives its tier", func(src []byte) ([]byte,
 				error,
 			) {
-				return SetTier("b", src, "quay", 0)
+				return setTier("b", src, "quay", 0)
 			},
 			"tier = 3 # they", "# they",
 		},
 		{
 			"taking out what is not there changes nothing",
-			func(src []byte) ([]byte, error) { return SetTier("b", src, "row", 0) },
+			func(src []byte) ([]byte, error) { return setTier("b", src, "row", 0) },
 			"", "",
 		},
 		{
 			"a rhythm of several lines is stepped over",
-			func(src []byte) ([]byte, error) { return SetDifficulty("b", src, "quay", 4.125) },
+			func(src []byte) ([]byte, error) { return setDifficulty("b", src, "quay", 4.125) },
 			"x . . .\"\"\"\n", "x . . .\"\"\"\ndifficulty = 4.12\n",
 		},
 		{
@@ -125,13 +143,13 @@ func TestTablesInBracesAreEditedToo(t *testing.T) {
 
 func TestSheetsAreEditedCellByCell(t *testing.T) {
 	src := "sep=;\r\nID;meter;rhythm;tier;;\r\n\r\nrow;4/4;\"x x x x\";\"2\";;\r\nquay;4/4;x x xx x\r\n"
-	got, err := SetTier("b", []byte(src), "row", 3)
+	got, err := setTier("b", []byte(src), "row", 3)
 	require.NoError(t, err)
 	assert.Equal(t, strings.Replace(src, `"2"`, "3", 1), string(got))
-	got, err = SetTier("b", []byte(src), "row", 0)
+	got, err = setTier("b", []byte(src), "row", 0)
 	require.NoError(t, err)
 	assert.Equal(t, strings.Replace(src, `"2"`, "", 1), string(got))
-	got, err = SetTier("b", []byte(src), "quay", 4)
+	got, err = setTier("b", []byte(src), "quay", 4)
 	require.NoError(t, err)
 	assert.Equal(t, strings.Replace(src, "xx x\r", "xx x;4\r", 1), string(got), "a short row is made longer")
 
@@ -162,21 +180,21 @@ func TestAnEmptyFileBecomesABank(t *testing.T) {
 
 func TestEditsThatCanNotBeMade(t *testing.T) {
 	var fileError *FileError
-	_, err := SetTier("b", []byte(kept), "nobody", 3)
+	_, err := setTier("b", []byte(kept), "nobody", 3)
 	require.ErrorContains(t, err, `the bank has no phrase "nobody"`)
-	_, err = SetTier("b.csv", []byte("id,meter,rhythm\nrow,4/4,x x x x\n"), "nobody", 3)
+	_, err = setTier("b.csv", []byte("id,meter,rhythm\nrow,4/4,x x x x\n"), "nobody", 3)
 	require.ErrorContains(t, err, `the bank has no phrase "nobody"`)
 	for _, tier := range []int{-1, 21} {
-		_, err = SetTier("b", []byte(kept), "row", tier)
+		_, err = setTier("b", []byte(kept), "row", tier)
 		require.ErrorContains(t, err, "out of range")
 	}
 	for _, d := range []float64{-1, 0.05, 21, nan()} {
-		_, err = SetDifficulty("b", []byte(kept), "row", d)
+		_, err = setDifficulty("b", []byte(kept), "row", d)
 		require.ErrorContains(t, err, "out of range")
 	}
 	_, err = SetPins("b", []byte(kept), []Pin{{ID: "row", Tier: 1}, {ID: "row", Tier: 2}})
 	require.ErrorContains(t, err, "two pins for row")
-	_, err = SetTier("b", []byte("[[phrase]]\nid = 3\n"), "3", 3)
+	_, err = setTier("b", []byte("[[phrase]]\nid = 3\n"), "3", 3)
 	require.ErrorAs(t, err, &fileError)
 	_, err = AppendPhrase("b", []byte("[[phrase]]\nid = 3\n"), Entry{})
 	require.ErrorAs(t, err, &fileError)

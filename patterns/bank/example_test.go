@@ -34,9 +34,10 @@ rhythm = "x x xx"
 tier = "2"
 `))
 	fmt.Println(err)
-	fmt.Println()
-	if problems, ok := errors.AsType[*bank.FileError](err); ok {
-		fmt.Print(problems.Detail())
+	if file, ok := errors.AsType[*bank.FileError](err); ok {
+		for _, problem := range file.Problems {
+			fmt.Print("\n", problem.Detail(file.Name))
+		}
 	}
 	// Output:
 	// bank.toml, line 3, column 1: a phrase has no key "metre"; write meter (2 more problems)
@@ -93,13 +94,13 @@ rhythm = "|x  x x .|x  x xx ."
 	// <nil>
 }
 
-func ExampleSetTier() {
-	text, err := bank.SetTier("bank.toml", []byte(`# mine
+func ExampleSetPins() {
+	text, err := bank.SetPins("bank.toml", []byte(`# mine
 [[phrase]]
 id = "tie" # the first call
 meter = "4/4"
 rhythm = "x x x ."
-`), "tie", 2)
+`), []bank.Pin{{ID: "tie", Tier: 2}})
 	fmt.Print(string(text), err)
 	// Output:
 	// # mine

@@ -235,15 +235,17 @@ func (c *checker) part(t *table, meter rhythm.Meter, tempo float64) Part {
 		c.keys(t, "part", partKeys)
 	}
 	c.require(t, "part", "rhythm")
-	part := Part{Name: c.line(t, "name", maxName, false)}
+	part := Part{Name: c.line(t, "name", maxName, false), Role: Core}
 	part.Line = c.source.lineAt(t.at)
 	if v, ok := c.text(t, "role"); ok {
-		if err := part.Role.UnmarshalText([]byte(strings.ToLower(strings.TrimSpace(v.text)))); err != nil {
+		if role, ok := roleOf(strings.ToLower(strings.TrimSpace(v.text))); ok {
+			part.Role = role
+		} else {
 			c.source.fail(v.start, fmt.Sprintf("%q is not a role", cut(v.text)), `write "core", "support" or "lead"`)
 		}
 	}
 	if part.Name == "" {
-		part.Name = part.Role.String()
+		part.Name = string(part.Role)
 	}
 	if own := c.meter(t); !own.IsZero() || t.lost["meter"] {
 		meter = own

@@ -82,14 +82,14 @@ func FuzzLoadBank(f *testing.F) {
 			sameEntries(t, b.Entries, again.Entries, "CSV")
 
 			last := b.Entries[len(b.Entries)-1]
-			edited, err := SetTier(name, data, last.ID, 7)
+			edited, err := setTier(name, data, last.ID, 7)
 			require.NoError(t, err)
 			again, err = Load(name, edited)
 			require.NoError(t, err)
 			require.Equal(t, 7, again.Entries[len(b.Entries)-1].Tier)
 			again.Entries[len(b.Entries)-1].Tier = last.Tier
 			sameEntries(t, b.Entries, again.Entries, "edited")
-			edited, err = SetTier(name, edited, last.ID, 0)
+			edited, err = setTier(name, edited, last.ID, 0)
 			require.NoError(t, err)
 			again, err = Load(name, edited)
 			require.NoError(t, err)

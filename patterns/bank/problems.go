@@ -14,11 +14,7 @@ type Problem struct {
 	Excerpt string // the line at fault, a line break and a caret below the place; may be empty
 }
 
-// String is one line: place, what is wrong, what to write instead.
-func (p Problem) String() string {
-	return where("", p) + p.sentence()
-}
-
+// sentence is what is wrong and what to write instead.
 func (p Problem) sentence() string {
 	if p.Advice == "" {
 		return p.Message
@@ -58,15 +54,6 @@ func (e *FileError) Error() string {
 		text += fmt.Sprintf(" (%d more problems)", more)
 	}
 	return text
-}
-
-// Detail is [Problem.Detail] of every problem, with an empty line between them.
-func (e *FileError) Detail() string {
-	details := make([]string, len(e.Problems))
-	for i, p := range e.Problems {
-		details[i] = p.Detail(e.Name)
-	}
-	return strings.Join(details, "\n")
 }
 
 // where is "bank.toml, line 3, column 7: ", without what isn't known.

@@ -40,8 +40,11 @@ func TestEveryBrokenFileIsExplained(t *testing.T) {
 				var fileError *FileError
 				require.ErrorAs(t, err, &fileError)
 				assert.NotContains(t, err.Error(), "\n", "one line")
-				golden.Compare(t, filepath.Join("problems", kind, name+".golden"),
-					err.Error()+"\n\n"+fileError.Detail())
+				text := err.Error() + "\n"
+				for _, p := range fileError.Problems {
+					text += "\n" + p.Detail(fileError.Name)
+				}
+				golden.Compare(t, filepath.Join("problems", kind, name+".golden"), text)
 			})
 		}
 	}

@@ -63,7 +63,7 @@ func TestOneLineForOtherCommands(t *testing.T) {
 	} {
 		assert.Equal(t, want, e.Error())
 	}
-	assert.Equal(t, "line 3, column 7: bar 1 has 3 beats; write four", first.String())
+	assert.Equal(t, "line 3, column 7: bar 1 has 3 beats; write four", where("", first)+first.sentence())
 }
 
 // The offsets are checked against the decoder of go-toml: each character of the decoded text must

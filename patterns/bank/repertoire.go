@@ -1,48 +1,25 @@
 package bank
 
 import (
-	"fmt"
 	"slices"
 
 	"clapladder.example/rhythm"
 )
 
 // Role says what a part is for.
-type Role uint8
+type Role string
 
 // The roles of a part.
 const (
-	Core    Role = iota // what most people play; decides how hard the piece is
-	Support             // simpler: for beginners and late arrivals
-	Lead                // harder: for those who want more
+	Core    Role = "core"    // what most people play; decides how hard the piece is
+	Support Role = "support" // simpler: for beginners and late arrivals
+	Lead    Role = "lead"    // harder: for those who want more
 )
 
-var roleNames = [...]string{"core", "support", "lead"}
-
-// String returns "core", "support" or "lead".
-func (r Role) String() string {
-	if int(r) < len(roleNames) {
-		return roleNames[r]
-	}
-	return "unknown role"
-}
-
-// MarshalText writes the role as [Role.String] does.
-func (r Role) MarshalText() ([]byte, error) {
-	if int(r) >= len(roleNames) {
-		return nil, fmt.Errorf("role %d does not exist", r)
-	}
-	return []byte(roleNames[r]), nil
-}
-
-// UnmarshalText reads "core", "support" or "lead".
-func (r *Role) UnmarshalText(text []byte) error {
-	i := slices.Index(roleNames[:], string(text))
-	if i < 0 {
-		return fmt.Errorf("%q is not a role; write core, support or lead", text)
-	}
-	*r = Role(i)
-	return nil
+// roleOf reads a role.
+func roleOf(text string) (Role, bool) {
+	role := Role(text)
+	return role, slices.Contains([]Role{Core, Support, Lead}, role)
 }
 
 // Part is one rhythm of a piece.
@@ -85,15 +62,6 @@ type Repertoire struct {
 	// Remarks are about what is legal but may not be meant; they don't keep a repertoire from being
 	// used.
 	Remarks []Problem
-}
-
-// Find returns the piece with the given ID.
-func (r *Repertoire) Find(id string) (Piece, bool) {
-	i := slices.IndexFunc(r.Pieces, func(p Piece) bool { return p.ID == id })
-	if i < 0 {
-		return Piece{}, false
-	}
-	return r.Pieces[i], true
 }
 
 // LoadRepertoire reads a repertoire from a TOML or CSV file, as [Load] does a bank. In CSV each row

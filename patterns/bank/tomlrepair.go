@@ -266,9 +266,8 @@ func tomlValueFor(key, text string) string {
 	}
 	text = strings.TrimSpace(strings.Trim(text, `"'`))
 	_, badMeter := rhythm.ParseMeter(text)
-	var role Role
-	if text == "" || key == "meter" && badMeter != nil || key == "role" &&
-		role.UnmarshalText([]byte(text)) != nil {
+	_, isRole := roleOf(text)
+	if text == "" || key == "meter" && badMeter != nil || key == "role" && !isRole {
 		text = example
 	}
 	return quoteTOML(cut(text))

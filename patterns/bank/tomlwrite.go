@@ -119,10 +119,10 @@ func (w tomlWriter) tags(tags []string) {
 
 // part leaves out what is the same as in the core part.
 func (w tomlWriter) part(part Part, core rhythm.Phrase) {
-	if part.Name != part.Role.String() {
+	if part.Name != string(part.Role) {
 		w.text("name", part.Name)
 	}
-	w.line("role", quoteTOML(part.Role.String()))
+	w.line("role", quoteTOML(string(part.Role)))
 	if part.Phrase.Meter() != core.Meter() {
 		w.line("meter", quoteTOML(part.Phrase.Meter().String()))
 	}

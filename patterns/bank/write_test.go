@@ -156,27 +156,7 @@ slipway,,3/4,69,,turn,lead,x xx x
 	assert.Equal(t, Lead, p.Parts[2].Role)
 	assert.Equal(t, "mooring", r.Pieces[1].Name)
 	assert.Equal(t, "core", r.Pieces[1].Parts[0].Name, "the role stands in for a name")
-	found, ok := r.Find("mooring")
-	assert.True(t, ok)
-	assert.Equal(t, r.Pieces[1], found)
-	_, ok = r.Find("nowhere")
-	assert.False(t, ok)
 	assert.Zero(t, Piece{}.Core())
-}
-
-func TestRolesAreWords(t *testing.T) {
-	for _, role := range []Role{Core, Support, Lead} {
-		text, err := role.MarshalText()
-		require.NoError(t, err)
-		var again Role
-		require.NoError(t, again.UnmarshalText(text))
-		assert.Equal(t, role, again)
-	}
-	_, err := Role(9).MarshalText()
-	require.Error(t, err)
-	assert.Equal(t, "unknown role", Role(9).String())
-	var role Role
-	require.ErrorContains(t, role.UnmarshalText([]byte("chorus")), "core, support or lead")
 }
 
 // A spreadsheet runs a cell that begins with = + - or @ as a formula, and a bank may come from a
