@@ -23,7 +23,7 @@ type activity struct {
 // sums is the sum of values and that of their squares.
 type sums struct{ of, squares float64 }
 
-const sumSteps = 8
+const sumSteps = 4
 
 // peak is a maximum of the curve that stands out from the noise.
 type peak struct{ time, height float64 }
