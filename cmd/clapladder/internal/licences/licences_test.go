@@ -9,17 +9,38 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func TestEveryLinkedModuleHasItsText(t *testing.T) {
+// linked are the modules of a program, but for our own.
+func linked(t *testing.T, program string) []string {
+	t.Helper()
 	const form = `{{if .Module}}{{if not .Module.Main}}{{.Module.Path}}{{end}}{{end}}`
-	out, err := exec.CommandContext(t.Context(), "go", "list", "-deps", "-f", form,
-		"clapladder.example/cmd/clapladder").Output()
+	out, err := exec.CommandContext(t.Context(), "go", "list", "-deps", "-f", form, program).Output()
 	require.NoError(t, err)
-	modules := append(strings.Fields(string(out)), Standard)
-	require.Greater(t, len(modules), 5)
-	for _, module := range modules {
-		_, ok := Text(module)
-		assert.True(t, ok, "%s: put its licence text into this folder", module)
+	return append(strings.Fields(string(out)), Standard)
+}
+
+func TestEveryLinkedModuleHasItsText(t *testing.T) {
+	for _, program := range []string{
+		"clapladder.example/cmd/clapladder", "clapladder.example/cmd/clapladderlib",
+	} {
+		modules := linked(t, program)
+		require.Greater(t, len(modules), 5)
+		for _, module := range modules {
+			_, ok := Text(module)
+			assert.True(t, ok, "%s: put its licence text into this folder", module)
+		}
 	}
 	_, ok := Text("nowhere.example/none")
 	assert.False(t, ok)
+}
+
+func TestNoTextIsOfAModuleThatIsGone(t *testing.T) {
+	names := map[string]bool{}
+	for _, module := range linked(t, "clapladder.example/cmd/clapladder") {
+		names[strings.ReplaceAll(module, "/", "_")+".txt"] = true
+	}
+	list, err := files.ReadDir(".")
+	require.NoError(t, err)
+	for _, file := range list {
+		assert.True(t, names[file.Name()], "%s is linked no more", file.Name())
+	}
 }
