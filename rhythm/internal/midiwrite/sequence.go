@@ -1,6 +1,7 @@
 package midiwrite
 
 import (
+	"bytes"
 	"errors"
 	"io"
 
@@ -59,7 +60,16 @@ func WriteSequence(w io.Writer, sections []Section, opts SequenceOptions) error 
 			return err
 		}
 	}
-	_, err := file.WriteTo(w)
+	return write(w, file)
+}
+
+// write writes a file in one go: what goes wrong is w's own error, which the library would bury.
+func write(w io.Writer, file *smf.SMF) error {
+	var all bytes.Buffer
+	if _, err := file.WriteTo(&all); err != nil {
+		return err
+	}
+	_, err := w.Write(all.Bytes())
 	return err
 }
 
@@ -78,9 +88,6 @@ type sequence struct {
 
 func newSequence(perQuarter int, sections []Section, opts SequenceOptions) *sequence {
 	q := &sequence{}
-	if opts.Title != "" {
-		q.conductor.add(0, smf.MetaTrackSequenceName(opts.Title))
-	}
 	if opts.Title != "" {
 		q.conductor.add(0, smf.MetaTrackSequenceName(opts.Title))
 	}

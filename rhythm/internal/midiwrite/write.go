@@ -92,8 +92,7 @@ func Write(w io.Writer, p rhythm.Phrase, opts Options) error {
 			return err
 		}
 	}
-	_, err := file.WriteTo(w)
-	return err
+	return write(w, file)
 }
 
 // ticksPerQuarter is 480 or the smallest larger number on which every step is a whole number of
