@@ -27,7 +27,9 @@ func (d *detector) lowAttacks(taken []Attack) []Attack {
 		if next < len(taken) && int(taken[next].Time*FrameRate) <= i+lowApart {
 			continue
 		}
-		if a := d.describeLow(i); a.Contrast >= lowContrast && a.Concentration >= lowConcentration {
+		a := d.describeLow(i)
+		short := a.Concentration >= lowConcentration || now > struckFactor*before && a.Contrast >= struckContrast
+		if short && a.Contrast >= lowContrast {
 			found, last = append(found, a), i
 		}
 	}

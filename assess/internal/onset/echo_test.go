@@ -37,16 +37,10 @@ func wall(sound []float32, seconds, share float64) []float32 {
 	return out
 }
 
-func analysed(t *testing.T, sound []float32) *Analysis {
-	a, err := Analyse(t.Context(), &samplesReader{samples: sound})
-	require.NoError(t, err)
-	return a
-}
-
 func TestAWallThatAnswersEveryStrokeIsAnEcho(t *testing.T) {
 	sound, times := claps(30, 1)
 	for _, seconds := range []float64{0.11, 0.187, 0.33} {
-		a := analysed(t, wall(sound, seconds, 0.25))
+		a := analyse(t, wall(sound, seconds, 0.25))
 		require.Greater(t, len(a.Attacks), 50, "the echoes are heard")
 		clear := a.WithoutEchoes()
 		require.Len(t, clear.Attacks, len(times))
@@ -59,7 +53,7 @@ func TestAWallThatAnswersEveryStrokeIsAnEcho(t *testing.T) {
 // A leader who claps each stroke twice is no wall, however even the second is.
 func TestHandsThatClapTwiceAreNoEcho(t *testing.T) {
 	sound, _ := claps(30, 2)
-	assert.Empty(t, analysed(t, sound).Echoes())
+	assert.Empty(t, analyse(t, sound).Echoes())
 	second, times := claps(30, 2)
 	rng := rand.New(rand.NewPCG(5, 6))
 	for _, at := range times {
@@ -68,7 +62,7 @@ func TestHandsThatClapTwiceAreNoEcho(t *testing.T) {
 			second[from+i] += float32(0.1 * rng.NormFloat64() / float64(1+i/8))
 		}
 	}
-	a := analysed(t, second)
+	a := analyse(t, second)
 	require.Greater(t, len(a.Attacks), 50)
 	assert.Empty(t, a.Echoes())
 	assert.Same(t, a, a.WithoutEchoes())

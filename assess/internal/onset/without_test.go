@@ -1,7 +1,6 @@
 package onset
 
 import (
-	"context"
 	"math/rand/v2"
 	"testing"
 
@@ -22,9 +21,7 @@ func TestWhatIsTakenOutIsGoneAndTheRestStays(t *testing.T) {
 			sound[SampleRate/2*(k+1)+i] += loud * float32(rng.NormFloat64()) / float32(1+i/8)
 		}
 	}
-	stream := &samplesReader{samples: sound}
-	a, err := Analyse(context.Background(), stream)
-	require.NoError(t, err)
+	a := analyse(t, sound)
 	require.Len(t, a.Attacks, 14)
 	var soft []int
 	for k := 1; k < 14; k += 2 {

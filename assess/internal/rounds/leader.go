@@ -32,11 +32,14 @@ func (r *recording) features(i int) [featureCount]float64 {
 // attacks of the answers. With too few of either it keeps what it has.
 func (l leader) learnt(r *recording, chosen []proposal) leader {
 	var own, others []int
+	last := map[int]bool{} // strokes that end a call: one may be the first of the group
 	for _, p := range chosen {
 		if p.answer == nil {
 			continue
 		}
-		own = append(own, p.met()...)
+		met := p.met()
+		own = append(own, met...)
+		last[met[len(met)-1]] = true
 		from, to := p.from-0.1, p.to
 		for i := r.attackFrom(from); i < len(r.attacks) && r.attacks[i].Time < to; i++ {
 			others = append(others, i)
@@ -61,7 +64,7 @@ func (l leader) learnt(r *recording, chosen []proposal) leader {
 	for i := range r.attacks {
 		x := r.features(i)
 		odds := l.odds[i]
-		strong := r.attacks[i].Low || x[0] > next.loud-strongBelow
+		strong := r.attacks[i].Low || x[0] > next.loud-strongBelow && !last[i]
 		if len(others) >= leastLearnt {
 			odds = mine.log(i, x, strong) - theirs.log(i, x, true)
 		}
