@@ -37,7 +37,7 @@ type span struct{ from, to int }
 // NewPosterior returns the belief before any round. The error is an
 // *InputError.
 func NewPosterior(prior Prior) (*Posterior, error) {
-	prior = prior.complete()
+	prior = prior.Complete()
 	if err := prior.check(); err != nil {
 		return nil, err
 	}

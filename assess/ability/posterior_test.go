@@ -45,8 +45,8 @@ func TestPriorIsWhatWasAsked(t *testing.T) {
 		spread, _ := p.spread()
 		assert.InDelta(t, math.Exp(0.08), spread, 0.02)
 	}
-	assert.Equal(t, Prior{Level: 5, LevelSD: 2, SpreadMedian: 1, SpreadSigma: 0.4}, PriorForTiers(9))
-	assert.Equal(t, Prior{Level: 3, LevelSD: 2, SpreadMedian: 1, SpreadSigma: 0.4}, PriorForTiers(5))
+	assert.Equal(t, Prior{Level: 5, LevelSD: 2}, PriorForTiers(9))
+	assert.Equal(t, Prior{Level: 3, LevelSD: 2}, PriorForTiers(5))
 }
 
 func TestPastFadesWithTime(t *testing.T) {

@@ -15,7 +15,7 @@ type Prior struct {
 // run from 1 to highest: centred on the middle tier with a standard deviation
 // of two tiers.
 func PriorForTiers(highest int) Prior {
-	return Prior{Level: float64(1+highest) / 2, LevelSD: usualLevelSD}.complete()
+	return Prior{Level: float64(1+highest) / 2, LevelSD: usualLevelSD}
 }
 
 // PriorFromPast is the prior for a group that had the given level, with
@@ -83,8 +83,8 @@ func (p *Posterior) chosen(calls []float64, prior Prior) *Posterior {
 	return next
 }
 
-// complete fills in the defaults of the spread.
-func (p Prior) complete() Prior {
+// Complete fills in the spread where it is left open.
+func (p Prior) Complete() Prior {
 	if p.SpreadMedian == 0 {
 		p.SpreadMedian = usualSpread
 	}

@@ -32,7 +32,7 @@ func (s Settings) complete() (Settings, error) {
 	if s.Prior == (Prior{}) {
 		s.Prior = PriorForTiers(s.Tiers)
 	}
-	s.Prior = s.Prior.complete()
+	s.Prior = s.Prior.Complete()
 	return s, firstError(
 		within("highest tier", float64(s.Tiers), 1, 100),
 		checkComfort(s.Comfort),

@@ -100,16 +100,10 @@ func newCardBuilder(bank []patterns.Graded, o CardOptions) (*cardBuilder, error)
 	for _, g := range bank {
 		b.highest = max(b.highest, g.Tier)
 	}
-	usual := ability.PriorForTiers(b.highest)
 	if o.Prior == (ability.Prior{}) {
-		o.Prior = usual
+		o.Prior = ability.PriorForTiers(b.highest)
 	}
-	if o.Prior.SpreadMedian == 0 {
-		o.Prior.SpreadMedian = usual.SpreadMedian
-	}
-	if o.Prior.SpreadSigma == 0 {
-		o.Prior.SpreadSigma = usual.SpreadSigma
-	}
+	o.Prior = o.Prior.Complete()
 	if _, err := ability.NewPosterior(o.Prior); err != nil {
 		return nil, err
 	}
