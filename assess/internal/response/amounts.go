@@ -15,6 +15,8 @@ type Amounts struct {
 	Spread float64   // of the claps of one note, seconds
 	Fitted float64   // spread as fitted to this answer alone, seconds
 	Looser float64   // Fitted over the recording's median, natural logarithm
+	Off    []bool    // which notes lie off the beat
+	Beside float64   // energy between the notes for each note, median of the recording's answers
 
 	Quarters [3]float64 // of the energies of all notes of the recording
 }
@@ -28,7 +30,10 @@ func (h Heard) Amounts(c Calibration) Amounts {
 	a := Amounts{
 		Notes: h.relative(c, plain.notes), Usual: c.relative(plain.extras),
 		All: h.relative(c, h.Notes), Extras: c.relative(h.energies().extras),
-		Spread: c.steadied(h.Spread), Fitted: h.Spread, Quarters: c.quarters,
+		Spread: c.steadied(h.Spread), Fitted: h.Spread, Quarters: c.quarters, Beside: c.beside,
+	}
+	for _, s := range h.Phrase.Strokes() {
+		a.Off = append(a.Off, h.offBeat(s.Step))
 	}
 	if c.Spread > 0 && h.Spread > 0 {
 		a.Looser = math.Log(h.Spread / c.Spread)
@@ -36,11 +41,49 @@ func (h Heard) Amounts(c Calibration) Amounts {
 	return a
 }
 
+// Scaled are the amounts where the full group gives less by the factor.
+func (a Amounts) Scaled(by float64) Amounts {
+	scaled := func(values []float64) []float64 {
+		out := make([]float64, len(values))
+		for i, x := range values {
+			out[i] = x * by
+		}
+		return out
+	}
+	a.Notes, a.Usual, a.All, a.Extras = scaled(a.Notes), scaled(a.Usual), scaled(a.All), scaled(a.Extras)
+	a.Beside *= by
+	for i := range a.Quarters {
+		a.Quarters[i] = min(a.Quarters[i]*by, mostNote)
+	}
+	return a
+}
+
+// between is the energy between the notes for each note.
+func (a Amounts) between() float64 {
+	sum := 0.0
+	for _, x := range a.Extras {
+		sum += min(x, mostPlace)
+	}
+	return sum / float64(len(a.Notes))
+}
+
+// total is the energy of the answer, on the notes and between them, for each note. Who loses a
+// phrase still claps about as often as it has notes, so it hardly depends on who got it.
+func (a Amounts) total() float64 {
+	sum := a.between()
+	for _, x := range a.All {
+		sum += min(x, mostTotal) / float64(len(a.All))
+	}
+	return sum
+}
+
 // Energies above that of the full group are chance.
 const (
 	mostNote  = 1.5
 	mostMean  = 1.2
 	mostPlace = 1.5
+	mostTotal = 2.0
+	somebody  = 0.05 // energy of a place that somebody filled
 	weakness  = 6.0  // how sharply the weakest notes stand out in their smooth minimum
 	nothing   = 0.02 // energy that may be chance
 	fewHands  = 0.2  // energy at which half of what is known besides counts
@@ -52,6 +95,8 @@ type shape struct {
 	mean, weakest, third, sd float64
 	// of the extras: the largest and the next of the usual places, and all together
 	extra, next, all float64
+	off    float64 // mean of the notes off the beat; of all where there are none
+	filled float64 // places between the notes that somebody filled, for each note
 }
 
 func (a Amounts) shape() shape {
@@ -82,9 +127,29 @@ func (a Amounts) shape() shape {
 	}
 	for _, x := range a.Extras {
 		s.all += min(x, mostPlace)
+		if x > somebody {
+			s.filled += 1 / n
+		}
 	}
 	s.all /= 1 + s.all/2
+	s.off = a.offBeat()
 	return s
+}
+
+// offBeat is the mean energy of the notes off the beat, of all notes where there are none.
+func (a Amounts) offBeat() float64 {
+	var off, all, n float64
+	for i, x := range a.All {
+		x = min(x, mostNote)
+		all += x
+		if a.Off[i] {
+			off, n = off+x, n+1
+		}
+	}
+	if n == 0 {
+		return all / float64(len(a.All))
+	}
+	return off / n
 }
 
 // ShareNames names the values of [Amounts.ShareFeatures].
@@ -94,13 +159,16 @@ var ShareNames = []string{
 	"spread", "looser than usual", "length", "length²", "eight and more",
 	"length · weakest", "length · third", "length · extras", "length · spread",
 	"mean²", "weakest²", "weakest · extra",
+	"more beside than usual", "off the beat", "places filled", "not as many claps as notes",
 }
 
 // ShareFeatures are what the share is a weighted sum of. Whoever got a phrase clapped every note,
 // so the weakest note bounds the share; people who lost it still clap most of it, so participation
 // alone says too much; who fills rests did not get it, and the first few who do tell most, hence
 // the roots; a group that is losing a phrase claps farther apart; and all of it tells less of a
-// long phrase than of a short one.
+// long phrase than of a short one. How much sounds between the notes where everybody is right
+// differs with the room and with how loosely people clap, so it is told against the recording's
+// usual.
 func (a Amounts) ShareFeatures() []float64 {
 	s := a.shape()
 	length := math.Log(float64(len(a.Notes)) / 6)
@@ -113,6 +181,7 @@ func (a Amounts) ShareFeatures() []float64 {
 		spread, a.Looser, length, length * length, long,
 		length * s.weakest, length * s.third, length * all, length * spread,
 		s.mean * s.mean, s.weakest * s.weakest, s.weakest * extra,
+		root(a.between()) - root(a.Beside), s.off, s.filled, math.Abs(a.total() - 1),
 	}
 }
 

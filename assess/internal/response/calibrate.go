@@ -17,7 +17,12 @@ type Calibration struct {
 	// loosely in all of them. 0: unknown.
 	Spread float64
 
+	// Total is the mean energy of the answers, with that between the notes, for each note and over
+	// what the full group gives by its plainest phrases alone; see [FullFeatures]. 0: unknown.
+	Total float64
+
 	quarters [3]float64 // of the energies of all notes over the full group's: lower quartile, median, upper
+	beside   float64    // energy between the notes for each note, median of the answers
 }
 
 // most is the energy of a full group's strongest sound.
@@ -42,7 +47,8 @@ const (
 
 // Calibrate finds the energy of a full group. difficulty holds each answer's phrase on the tier
 // scale; it has the length of heard. Easy phrases are the reference; a recording whose other notes
-// are clearly stronger than the easy ones is scaled by those.
+// are clearly stronger than the easy ones is scaled by those. They are few, so what all answers
+// give together corrects them.
 func Calibrate(heard []Heard, difficulty []float64) Calibration {
 	var c Calibration
 	var all, easy [4][]float64
@@ -74,8 +80,59 @@ func Calibrate(heard []Heard, difficulty []float64) Calibration {
 			}
 		}
 	}
+	c.correct(heard)
 	c.takeQuarters(heard)
 	return c
+}
+
+// FullNames names the values of [FullFeatures].
+var FullNames = []string{"one", "total"}
+
+// FullFeatures are what the natural logarithm of a full group's energy, over that of the plainest
+// phrases alone, is a weighted sum of. The less answers there are, the less they correct.
+func FullFeatures(total float64, answers int) [2]float64 {
+	known := float64(answers) / (float64(answers) + fewAnswers)
+	return [2]float64{known, known * math.Log(max(total, leastTotal))}
+}
+
+// FullCorrection is by what factor a full group gives more than its plainest phrases, by the given
+// weights of [FullFeatures].
+func FullCorrection(weights []float64, total float64, answers int) float64 {
+	f := FullFeatures(total, answers)
+	return math.Exp(min(max(weigh(weights, f[:]), -mostCorrection), mostCorrection))
+}
+
+// Settings of the correction.
+const (
+	fewAnswers     = 2.0  // answers that are believed by half
+	leastTotal     = 0.05 // of the full group
+	mostCorrection = 0.3  // natural log: nearly three of the standard deviations it is right by
+)
+
+// correct uses the energy of all answers.
+func (c *Calibration) correct(heard []Heard) {
+	n := 0
+	for _, h := range heard {
+		if len(h.Notes) > 0 {
+			c.Total += h.Amounts(*c).total()
+			n++
+		}
+	}
+	if n == 0 || c.Total == 0 {
+		return
+	}
+	c.Total /= float64(n)
+	by := FullCorrection(fullWeights[:], c.Total, n)
+	for sound := range c.Full {
+		c.Full[sound] *= by
+	}
+	var beside []float64
+	for _, h := range heard {
+		if len(h.Notes) > 0 {
+			beside = append(beside, h.Amounts(*c).between())
+		}
+	}
+	c.beside = quantile(beside, 0.5)
 }
 
 func (c *Calibration) takeQuarters(heard []Heard) {

@@ -118,13 +118,19 @@ func (h Heard) pulseAndPattern(notes []Note) (pulse, pattern float64) {
 	on, off := 0.0, 0.0
 	var nOn, nOff float64
 	for _, n := range notes {
-		if bar, beat := h.Phrase.Position(n.Stroke.Step); bar > 0 && beat == math.Trunc(beat) {
-			on, nOn = on+n.Participation, nOn+1
-		} else {
+		if h.offBeat(n.Stroke.Step) {
 			off, nOff = off+n.Participation, nOff+1
+		} else {
+			on, nOn = on+n.Participation, nOn+1
 		}
 	}
 	return on / nOn, off / nOff
+}
+
+// offBeat reports whether a step of the phrase lies off the beat.
+func (h Heard) offBeat(step int) bool {
+	bar, beat := h.Phrase.Position(step)
+	return bar <= 0 || beat != math.Trunc(beat)
 }
 
 func clamp01(x float64) float64 { return max(0, min(1, x)) }

@@ -7,13 +7,39 @@ type Share struct {
 	Value float64 // may lie a little outside 0 to 1, where an error took it
 	SD    float64 // standard error, as it counts for an estimate of the group
 	Own   float64 // standard error of this answer alone
+
+	// Mean and Variance of what is heard where the true share is p: polynomials in p, constant
+	// first.
+	Mean, Variance [3]float64
 }
 
 // share estimates who got the whole phrase.
 func (a Amounts) share() Share {
 	value := weigh(shareWeights[:], a.ShareFeatures())
 	own := ShareError(value)
-	return Share{Value: value, SD: Leaning * own, Own: own}
+	return Share{
+		Value: value, SD: Leaning * own, Own: own,
+		Mean:     readingOf(readingMean[:], len(a.Notes)),
+		Variance: readingOf(readingVariance[:], len(a.Notes)),
+	}
+}
+
+// ReadingNames names the values of [ReadingFeatures].
+var ReadingNames = []string{"one", "share", "share²", "length", "share · length"}
+
+// ReadingFeatures are what mean and variance of the estimated share are weighted sums of where the
+// true share is known. An estimate is the best guess of the share, so it keeps to the middle: what
+// nobody got is heard as a quarter. And of a long phrase it is lower, because fewer people get
+// those. What it says about the group is what it would say of any true share.
+func ReadingFeatures(share float64, notes int) [5]float64 {
+	length := math.Log(float64(notes) / 6)
+	return [5]float64{1, share, share * share, length, share * length}
+}
+
+// readingOf are the coefficients in the true share.
+func readingOf(weights []float64, notes int) [3]float64 {
+	length := math.Log(float64(notes) / 6)
+	return [3]float64{weights[0] + weights[3]*length, weights[1] + weights[4]*length, weights[2]}
 }
 
 // weigh is the weighted sum.

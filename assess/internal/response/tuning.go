@@ -5,8 +5,14 @@ package response
 //
 //	go run ./assess/internal/fithearing
 
+// fullWeights weigh [FullFeatures].
+var fullWeights = [2]float64{
+	0.0456, // one
+	0.8478, // total
+}
+
 // shareWeights weigh [Amounts.ShareFeatures].
-var shareWeights = [21]float64{
+var shareWeights = [25]float64{
 	-0.0069, // one
 	0.7599,  // mean note
 	0.7139,  // weakest note
@@ -28,6 +34,27 @@ var shareWeights = [21]float64{
 	-0.4275, // mean²
 	0.0491,  // weakest²
 	-0.5969, // weakest · extra
+	0,       // more beside than usual
+	0,       // off the beat
+	0,       // places filled
+	0,       // not as many claps as notes
+}
+
+// readingMean and readingVariance weigh [ReadingFeatures].
+var readingMean = [5]float64{
+	0.2562,  // one
+	0.5219,  // share
+	0.0855,  // share²
+	-0.1289, // length
+	-0.0081, // share · length
+}
+
+var readingVariance = [5]float64{
+	0.0138,  // one
+	0.0165,  // share
+	-0.0186, // share²
+	0.0030,  // length
+	0.0016,  // share · length
 }
 
 // shareVariance weighs [ErrorFeatures]: the variance of the estimated share about the true one.
@@ -89,7 +116,12 @@ const (
 	CommonSD = 0.6
 )
 
-// Tables are the fitted numbers as they are in use, for who fits them anew.
-func Tables() (spread, share, variance, notes, extras []float64) {
-	return spreadWeights[:], shareWeights[:], shareVariance[:], noteWeights[:], extraWeights[:]
+// Tables are the fitted numbers as they are in use, by name, for who fits them anew.
+func Tables() map[string][]float64 {
+	return map[string][]float64{
+		"spreadWeights": spreadWeights[:], "fullWeights": fullWeights[:],
+		"shareWeights": shareWeights[:], "shareVariance": shareVariance[:],
+		"readingMean": readingMean[:], "readingVariance": readingVariance[:],
+		"noteWeights": noteWeights[:], "extraWeights": extraWeights[:],
+	}
 }
