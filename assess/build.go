@@ -207,7 +207,7 @@ func (r *Report) withhold() {
 	for i := range r.Rounds {
 		round := &r.Rounds[i]
 		round.Share, round.ShareSD, round.Score, round.Pulse, round.Pattern = nil, nil, nil, nil, nil
-		round.Errors, round.Usable = []Error{}, false
+		round.Errors, round.Usable, round.ShareInterval, round.Reading = []Error{}, false, nil, nil
 	}
 }
 
@@ -216,6 +216,11 @@ func (r *Report) widen() {
 	for i := range r.Rounds {
 		if sd := r.Rounds[i].ShareSD; sd != nil {
 			r.Rounds[i].ShareSD = pointer(rounded(*sd*flattenedFactor, 3))
+		}
+		if x := r.Rounds[i].Reading; x != nil {
+			for k := range x.Variance {
+				x.Variance[k] = rounded(x.Variance[k]*flattenedFactor*flattenedFactor, 4)
+			}
 		}
 		if x := r.Rounds[i].ShareInterval; x != nil {
 			share := *r.Rounds[i].Share
@@ -231,7 +236,7 @@ func (r *Report) widen() {
 // tier is stated of a person.
 func (r *Report) sayNothingOfOne() {
 	for i := range r.Rounds {
-		r.Rounds[i].Usable, r.Rounds[i].ShareSD = false, nil
+		r.Rounds[i].Usable, r.Rounds[i].ShareSD, r.Rounds[i].Reading = false, nil, nil
 	}
 }
 

@@ -34,9 +34,20 @@ func (h heardRound) judge(r *Round) {
 	}
 	r.ShareSD = pointer(rounded(sd, 3))
 	if !h.tapped && !h.Solo {
-		own := normal90 * sd / h.Result.Evidence.SD * h.Result.Evidence.Own
+		e := h.Result.Evidence
+		own := normal90 * sd / e.SD * e.Own
+		r.Reading = reading(e, sd/e.SD)
 		r.ShareInterval = &[2]float64{rounded(max(*r.Share-own, 0), 3), rounded(min(*r.Share+own, 1), 3)}
 	}
+}
+
+// reading is what a true share is heard as, with an error so many times as large.
+func reading(e response.Share, wider float64) *ability.Reading {
+	out := &ability.Reading{}
+	for i := range out.Mean {
+		out.Mean[i], out.Variance[i] = rounded(e.Mean[i], 4), rounded(e.Variance[i]*wider*wider, 4)
+	}
+	return out
 }
 
 // normal90 is the 90 % quantile of the standard normal distribution.
@@ -243,6 +254,7 @@ func (r *Round) observation(b *Basis) ability.Observation {
 	if r.ShareSD != nil {
 		o.ShareSD = *r.ShareSD
 	}
+	o.Reading = r.Reading
 	return o
 }
 

@@ -1,6 +1,9 @@
 package assess
 
-import "clapladder.example/assess/plan"
+import (
+	"clapladder.example/assess/ability"
+	"clapladder.example/assess/plan"
+)
 
 // Schema names the version of the report's JSON.
 const Schema = "clapladder/report/1"
@@ -8,7 +11,7 @@ const Schema = "clapladder/report/1"
 // SchemaVersion is the semantic version of report.schema.json, which describes the JSON. Its first
 // number is that of [Schema] and changes where a reader would have to; the second where fields were
 // added.
-const SchemaVersion = "1.3.0"
+const SchemaVersion = "1.4.0"
 
 // Report is what one warm-up amounts to, from [Recording], [Taps], [Tally] or a [Session]. The
 // caller owns it and all it points to.
@@ -115,6 +118,8 @@ type Round struct {
 	ShareSD *float64 `json:"share_sd"`
 	// the share lies within it with a chance of 80 %
 	ShareInterval *[2]float64 `json:"share_interval,omitempty"`
+	// what a true share is heard as in this answer; nil where the share was not heard
+	Reading *ability.Reading `json:"reading,omitempty"`
 	// how well the answer as heard matches the phrase, 0 to 1
 	Score   *float64 `json:"score"`
 	Pulse   *float64 `json:"pulse"`   // participation on the beats, 0 to 1

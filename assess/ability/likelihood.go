@@ -40,6 +40,7 @@ const farOutside = 2
 type round struct {
 	difficulty  float64 // less the gain of practice
 	share       float64
+	reading     *Reading
 	verdict     Verdict
 	measurement float64 // variance of the share
 	perPerson   float64 // 1/N
@@ -54,13 +55,15 @@ func newRound(o Observation) round {
 	r := round{
 		difficulty: o.Difficulty - gain,
 		share:      o.Share,
+		reading:    o.Reading,
 		verdict:    o.Verdict,
 		gain:       variance,
 		trust:      (1 - baseDoubt) * (1 - o.Doubt),
 	}
 	r.measurement, r.perPerson = o.noise().variances()
-	beyond := farOutside * math.Sqrt(r.measurement)
-	r.share = min(max(r.share, -beyond), 1+beyond)
+	least, _, below := r.heardOf(0)
+	most, _, above := r.heardOf(1)
+	r.share = min(max(r.share, least-farOutside*math.Sqrt(below)), most+farOutside*math.Sqrt(above))
 	density := outlierShare
 	switch {
 	case r.verdict != NoVerdict:
@@ -73,24 +76,34 @@ func newRound(o Observation) round {
 	return r
 }
 
+// heardOf is the share heard where the true one is p: its mean, how fast that rises, and the
+// variance of the measurement.
+func (r *round) heardOf(p float64) (mean, slope, variance float64) {
+	if r.reading == nil {
+		return p, 1, r.measurement
+	}
+	return r.reading.At(p)
+}
+
 // core is the likelihood of a sound round where the curve of discrimination a
 // has the share p, with its within and luck.
 //
-// The share is normal about p with the variance of the measurement, of chance
+// The share is normal about p, or about what the reading makes of p, with the variance of the measurement, of chance
 // among the people (luck/N: their answers, and how their abilities lie about the
 // level and spread they have) and of the unknown gain of practice. A measured share
 // may lie outside 0–1 and says the more for it. One person has got it or has not: the
 // measured share, normal about 1 or 0, says how likely each is.
 func (r *round) core(p, within, luck, a float64) float64 {
-	slope := a * within // dp/dx: the logistic's derivative is P(1−P)
-	variance := r.measurement + luck*r.perPerson + slope*slope*r.gain
+	steep := a * within // dp/dx: the logistic's derivative is P(1−P)
+	mean, slope, variance := r.heardOf(p)
+	variance += slope * slope * (luck*r.perPerson + steep*steep*r.gain)
 	switch {
 	case r.verdict != NoVerdict:
 		return verdictChance(r.verdict, p, math.Sqrt(variance))
 	case r.perPerson == 1:
 		return p*r.got + (1-p)*(1-r.got)
 	}
-	d := r.share - p
+	d := r.share - mean
 	return math.Exp(-d*d/(2*variance)) / math.Sqrt(2*math.Pi*variance)
 }
 

@@ -39,6 +39,8 @@ type Observation struct {
 	// chance among the people; zero means DefaultShareSD (DefaultVerdictSD for
 	// a verdict).
 	Share, ShareSD float64
+	// Reading says what a true share is measured as; nil: as itself, with ShareSD.
+	Reading *Reading
 	// Verdict replaces Share when it is not NoVerdict.
 	Verdict Verdict
 	// People is the number of people; 0 means unknown.
@@ -53,6 +55,44 @@ type Observation struct {
 	// Attempt counts the tries at the same phrase; 0 and 1 are the first.
 	Attempt int
 }
+
+// Reading says what a measurement makes of a true share p: it is normal with a mean and a variance
+// that are polynomials in p, the constant first. A measurement that is the best guess of the share
+// keeps to the middle and errs most there; taken for the share itself, it would make every group
+// more mixed and hard phrases easier than they are.
+type Reading struct {
+	Mean     [3]float64 `json:"mean"`
+	Variance [3]float64 `json:"variance"`
+}
+
+// leastReadingSD is the least error that is believed of a reading.
+const leastReadingSD = 0.06
+
+// At is the mean for a true share, 0 to 1, how fast it rises there, and the variance.
+func (r *Reading) At(p float64) (mean, slope, variance float64) {
+	mean = r.Mean[0] + p*(r.Mean[1]+p*r.Mean[2])
+	slope = r.Mean[1] + 2*p*r.Mean[2]
+	variance = r.Variance[0] + p*(r.Variance[1]+p*r.Variance[2])
+	return mean, slope, max(variance, leastReadingSD*leastReadingSD)
+}
+
+func (r *Reading) check() error {
+	if r == nil {
+		return nil
+	}
+	for i := range r.Mean {
+		err := firstError(
+			within("mean of a reading", r.Mean[i], -mostReading, mostReading),
+			within("variance of a reading", r.Variance[i], -mostReading, mostReading),
+		)
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+const mostReading = 10 // of a coefficient
 
 // InputError says which number was unusable and what is allowed.
 type InputError struct {
@@ -93,6 +133,7 @@ func (o Observation) check() error {
 		within("number of people", float64(o.People), 0, maxPeople),
 		within("doubt", o.Doubt, 0, 1),
 		within("attempt", float64(o.Attempt), 0, 1000),
+		o.Reading.check(),
 	)
 }
 

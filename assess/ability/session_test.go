@@ -109,8 +109,8 @@ func FuzzEstimate(f *testing.F) {
 		doubt float64, verdict uint8, attempt int, item string, comfort float64, tiers int,
 	) {
 		o := Observation{
-			difficulty, difficultySD, share, shareSD, Verdict(verdict), people, doubt,
-			item, attempt,
+			Difficulty: difficulty, DifficultySD: difficultySD, Share: share, ShareSD: shareSD,
+			Verdict: Verdict(verdict), People: people, Doubt: doubt, Item: item, Attempt: attempt,
 		}
 		r, err := Estimate(Settings{Tiers: tiers, Comfort: comfort}, []Observation{o, o, o, o})
 		if err != nil {

@@ -181,11 +181,12 @@ func (p *Posterior) residual(o Observation, ready round) float64 {
 			at, f := place(p.level(from+i-reach) - ready.difficulty)
 			share := c.share[at] + f*(c.share[at+1]-c.share[at])
 			luck := c.luck[at] + f*(c.luck[at+1]-c.luck[at])
-			mean += w * share
-			square += w * (share*share + luck*ready.perPerson)
+			heard, slope, variance := ready.heardOf(share)
+			mean += w * heard
+			square += w * (heard*heard + slope*slope*luck*ready.perPerson + variance)
 		}
 	}
-	return (o.heard() - mean) / math.Sqrt(square-mean*mean+ready.measurement)
+	return (o.heard() - mean) / math.Sqrt(square-mean*mean)
 }
 
 // chiSquareLimit is the 99.5 % quantile of χ² with n degrees of freedom, by

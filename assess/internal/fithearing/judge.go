@@ -61,7 +61,10 @@ func (w *world) judge(s *score, t tables, stated bool, x *Warmup) error {
 		err := session.Add(ability.Observation{
 			Difficulty: a.Difficulty, DifficultySD: sd, Share: clamp01(share),
 			ShareSD: response.Leaning * t.errorOf(share),
-			Item:    a.Phrase, Attempt: a.Attempt,
+			Reading: &ability.Reading{
+				Mean: response.ReadingOf(t.mean, len(a.Notes)), Variance: response.ReadingOf(t.scatter, len(a.Notes)),
+			},
+			Item: a.Phrase, Attempt: a.Attempt,
 		})
 		if err != nil {
 			return err

@@ -72,11 +72,16 @@ func (s settings) run(ctx context.Context, out io.Writer) error {
 		return err
 	}
 	steady(warmups, spread)
+	full, err := fitFull(warmups)
+	if err != nil {
+		return err
+	}
+	rescale(warmups, full)
 	fitted, err := fit(warmups)
 	if err != nil {
 		return err
 	}
-	fitted.spread = spread
+	fitted.spread, fitted.full = spread, full
 	fitted.print(out)
 	fmt.Fprintf(out, "\n%d warm-ups, each class judged by tables fitted to the others\n", len(warmups))
 	if err := w.report(out, warmups, s.stated,
@@ -116,48 +121,55 @@ func (w *world) report(out io.Writer, warmups []Warmup, stated bool,
 
 // inUse are the tables that package response has.
 func inUse() tables {
-	var t tables
-	t.spread, t.share, t.variance, t.notes, t.extras = response.Tables()
+	t, used := tables{}, response.Tables()
+	for _, p := range t.parts() {
+		*p.weights = used[p.name]
+	}
 	return t
 }
 
-// parts lists the tables with their names and those of their features.
-func (t tables) parts() []struct {
+// part is one table with its name and those of its features.
+type part struct {
 	name     string
-	weights  []float64
+	weights  *[]float64
 	features []string
-} {
-	return []struct {
-		name     string
-		weights  []float64
-		features []string
-	}{
-		{"spreadWeights", t.spread, response.SpreadNames},
-		{"shareWeights", t.share, response.ShareNames},
-		{"shareVariance", t.variance, response.ErrorNames},
-		{"noteWeights", t.notes, response.NoteNames},
-		{"extraWeights", t.extras, response.ExtraNames},
+}
+
+func (t *tables) parts() []part {
+	return []part{
+		{"spreadWeights", &t.spread, response.SpreadNames},
+		{"fullWeights", &t.full, response.FullNames},
+		{"shareWeights", &t.share, response.ShareNames},
+		{"shareVariance", &t.variance, response.ErrorNames},
+		{"readingMean", &t.mean, response.ReadingNames},
+		{"readingVariance", &t.scatter, response.ReadingNames},
+		{"noteWeights", &t.notes, response.NoteNames},
+		{"extraWeights", &t.extras, response.ExtraNames},
 	}
 }
 
 func (t tables) print(out io.Writer) {
 	for _, p := range t.parts() {
-		fmt.Fprintf(out, "var %s = [%d]float64{\n", p.name, len(p.weights))
-		for i, x := range p.weights {
+		fmt.Fprintf(out, "var %s = [%d]float64{\n", p.name, len(*p.weights))
+		for i, x := range *p.weights {
 			fmt.Fprintf(out, "\t%.4f, // %s\n", x, p.features[i])
 		}
 		fmt.Fprintln(out, "}")
 	}
 }
 
-// part is by how much, root mean square over the answers, what the tables in use say may differ
+// mayDiffer is by how much, root mean square over the answers, what the tables in use say may differ
 // from what those fitted say: a good deal less than anybody reads, and more than a hearing that was
 // changed a little makes of it.
-const part = 0.005
+const mayDiffer = 0.005
 
 // compare fails where tables part in what they say of the answers.
 func (t tables) compare(used tables, warmups []Warmup) error {
-	var share, variance, spread, notes, extras difference
+	var full, share, variance, mean, scatter, spread, notes, extras difference
+	for _, w := range warmups {
+		full.add(response.FullCorrection(t.full, w.Total, len(w.Answers)),
+			response.FullCorrection(used.full, w.Total, len(w.Answers)))
+	}
 	each(warmups, func(_ *Warmup, a *Answer) {
 		f := response.SpreadFeatures(a.Heard.Fitted, a.Heard.Looser)
 		spread.add(response.SpreadMiddle*10*math.Exp(weigh(t.spread, f[:])),
@@ -166,6 +178,9 @@ func (t tables) compare(used tables, warmups []Warmup) error {
 		share.add(weigh(t.share, x), weigh(used.share, x))
 		estimate := clamp01(weigh(t.share, x))
 		variance.add(t.errorOf(estimate), used.errorOf(estimate))
+		r := response.ReadingFeatures(a.Share, len(a.Notes))
+		mean.add(weigh(t.mean, r[:]), weigh(used.mean, r[:]))
+		scatter.add(deviation(t.scatter, r[:]), deviation(used.scatter, r[:]))
 		for i := range a.Notes {
 			x := a.Heard.NoteFeatures(i, estimate)
 			notes.add(weigh(t.notes, x), weigh(used.notes, x))
@@ -181,18 +196,26 @@ func (t tables) compare(used tables, warmups []Warmup) error {
 		difference
 	}{
 		{"spreadWeights", spread},
+		{"fullWeights", full},
 		{"shareWeights", share},
 		{"shareVariance", variance},
+		{"readingMean", mean},
+		{"readingVariance", scatter},
 		{"noteWeights", notes},
 		{"extraWeights", extras},
 	} {
-		if !(d.mean() <= part) {
+		if !(d.mean() <= mayDiffer) {
 			problems = append(problems,
 				fmt.Errorf("%s: what is in use differs by %.4f from what was fitted, at most "+
-					"%.3f is allowed", d.name, d.mean(), part))
+					"%.3f is allowed", d.name, d.mean(), mayDiffer))
 		}
 	}
 	return errors.Join(problems...)
+}
+
+// deviation is the standard deviation that a table of variances makes of features.
+func deviation(table, features []float64) float64 {
+	return math.Sqrt(max(weigh(table, features), response.LeastShareError*response.LeastShareError))
 }
 
 // difference is how far two estimates of the same lie apart.

@@ -10,8 +10,11 @@ import (
 // tables are the numbers that are fitted.
 type tables struct {
 	spread   []float64 // weights of response.SpreadNames
+	full     []float64 // weights of response.FullNames
 	share    []float64 // weights of response.ShareNames
-	variance []float64 // weights of response.ErrorFeatures
+	variance []float64 // weights of response.ErrorNames
+	mean     []float64 // weights of response.ReadingNames, of the mean
+	scatter  []float64 // the same of the variance
 	notes    []float64 // weights of response.NoteNames
 	extras   []float64 // weights of response.ExtraNames
 }
@@ -42,29 +45,62 @@ func steady(warmups []Warmup, spread []float64) {
 	})
 }
 
-// fit fits all tables but that of spreads, which comes first, see steady. The error of a share is
-// that of answers of classes left out, so that it is not stated too small.
+// rescale gives every answer the energies over the full group that the table makes of it.
+func rescale(warmups []Warmup, full []float64) {
+	used := response.Tables()["fullWeights"]
+	for i := range warmups {
+		w := &warmups[i]
+		by := response.FullCorrection(used, w.Total, len(w.Answers)) /
+			response.FullCorrection(full, w.Total, len(w.Answers))
+		for k := range w.Answers {
+			w.Answers[k].Heard = w.Answers[k].Heard.Scaled(by)
+		}
+	}
+}
+
+// leastThere is the share of the people who must have clapped a note for its energy to tell what
+// all of them give, and leastNotes how many such notes a warm-up must have.
+const (
+	leastThere = 0.6
+	leastNotes = 6
+)
+
+// fitFull fits what a full group gives, by the notes that most people clapped.
+func fitFull(warmups []Warmup) ([]float64, error) {
+	used := response.Tables()["fullWeights"]
+	var features [][]float64
+	var wanted []float64
+	for _, w := range warmups {
+		var ratios []float64
+		for _, a := range w.Answers {
+			for i, p := range a.Notes {
+				if p >= leastThere {
+					ratios = append(ratios, a.Heard.All[i]/p)
+				}
+			}
+		}
+		if len(ratios) < leastNotes {
+			continue
+		}
+		slices.Sort(ratios)
+		f := response.FullFeatures(w.Total)
+		features = append(features, f[:])
+		wanted = append(wanted, math.Log(ratios[len(ratios)/2]*
+			response.FullCorrection(used, w.Total, len(w.Answers))))
+	}
+	return leastSquares(features, wanted)
+}
+
+// fit fits all tables but those of spreads and of the full group, which come first, see steady and
+// rescale. The error of a share is that of answers of classes left out, so that it is not stated
+// too small.
 func fit(warmups []Warmup) (tables, error) {
 	var t tables
 	var err error
 	if t.share, err = fitShare(warmups); err != nil {
 		return t, err
 	}
-	var features [][]float64
-	var squares []float64
-	for _, class := range classes(warmups) {
-		others, err := fitShare(without(warmups, class))
-		if err != nil {
-			return t, err
-		}
-		each(only(warmups, class), func(_ *Warmup, a *Answer) {
-			estimate := weigh(others, a.Heard.ShareFeatures())
-			f := response.ErrorFeatures(estimate)
-			features = append(features, f[:])
-			squares = append(squares, (estimate-a.Share)*(estimate-a.Share))
-		})
-	}
-	if t.variance, err = leastSquares(features, squares); err != nil {
+	if err := t.fitErrors(warmups); err != nil {
 		return t, err
 	}
 	if t.notes, err = fitNotes(warmups, t.share); err != nil {
@@ -72,6 +108,38 @@ func fit(warmups []Warmup) (tables, error) {
 	}
 	t.extras, err = fitExtras(warmups, t.share)
 	return t, err
+}
+
+// fitErrors fits what is heard of a true share, and how far from it.
+func (t *tables) fitErrors(warmups []Warmup) error {
+	var byEstimate, byTruth [][]float64
+	var squares, estimates []float64
+	for _, class := range classes(warmups) {
+		others, err := fitShare(without(warmups, class))
+		if err != nil {
+			return err
+		}
+		each(only(warmups, class), func(_ *Warmup, a *Answer) {
+			estimate := weigh(others, a.Heard.ShareFeatures())
+			f, g := response.ErrorFeatures(estimate), response.ReadingFeatures(a.Share, len(a.Notes))
+			byEstimate, byTruth = append(byEstimate, f[:]), append(byTruth, g[:])
+			squares = append(squares, (estimate-a.Share)*(estimate-a.Share))
+			estimates = append(estimates, estimate)
+		})
+	}
+	var err error
+	if t.variance, err = leastSquares(byEstimate, squares); err != nil {
+		return err
+	}
+	if t.mean, err = leastSquares(byTruth, estimates); err != nil {
+		return err
+	}
+	for i, x := range estimates {
+		off := x - weigh(t.mean, byTruth[i])
+		squares[i] = off * off
+	}
+	t.scatter, err = leastSquares(byTruth, squares)
+	return err
 }
 
 func fitShare(warmups []Warmup) ([]float64, error) {

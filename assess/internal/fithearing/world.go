@@ -33,6 +33,7 @@ type Warmup struct {
 	People  int
 	Level   float64 // of the people, mean
 	Tier    int     // the highest that 7 in 10 of them manage
+	Total   float64 // energy of its answers, see response.FullFeatures
 	Answers []Answer
 }
 
@@ -170,6 +171,7 @@ func (w *world) listen(ctx context.Context, scene synth.Scene) (Warmup, error) {
 		out.Answers = append(out.Answers, a)
 	}
 	calibration := response.Calibrate(heard, stated)
+	out.Total = calibration.Total
 	for i, h := range heard {
 		out.Answers[i].Heard = h.Amounts(calibration)
 		for _, x := range h.Extras {

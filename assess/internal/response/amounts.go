@@ -95,8 +95,8 @@ type shape struct {
 	mean, weakest, third, sd float64
 	// of the extras: the largest and the next of the usual places, and all together
 	extra, next, all float64
-	off    float64 // mean of the notes off the beat; of all where there are none
-	filled float64 // places between the notes that somebody filled, for each note
+	off              float64 // mean of the notes off the beat; of all where there are none
+	filled           float64 // places between the notes that somebody filled, for each note
 }
 
 func (a Amounts) shape() shape {
@@ -142,7 +142,7 @@ func (a Amounts) offBeat() float64 {
 	for i, x := range a.All {
 		x = min(x, mostNote)
 		all += x
-		if a.Off[i] {
+		if i < len(a.Off) && a.Off[i] {
 			off, n = off+x, n+1
 		}
 	}

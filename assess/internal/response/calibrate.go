@@ -89,24 +89,24 @@ func Calibrate(heard []Heard, difficulty []float64) Calibration {
 var FullNames = []string{"one", "total"}
 
 // FullFeatures are what the natural logarithm of a full group's energy, over that of the plainest
-// phrases alone, is a weighted sum of. The less answers there are, the less they correct.
-func FullFeatures(total float64, answers int) [2]float64 {
-	known := float64(answers) / (float64(answers) + fewAnswers)
-	return [2]float64{known, known * math.Log(max(total, leastTotal))}
-}
+// phrases alone, is a weighted sum of.
+func FullFeatures(total float64) [2]float64 { return [2]float64{1, math.Log(max(total, leastTotal))} }
 
 // FullCorrection is by what factor a full group gives more than its plainest phrases, by the given
-// weights of [FullFeatures].
+// weights of [FullFeatures]. A few answers alone correct nothing.
 func FullCorrection(weights []float64, total float64, answers int) float64 {
-	f := FullFeatures(total, answers)
+	if answers < leastAnswers || total <= 0 {
+		return 1
+	}
+	f := FullFeatures(total)
 	return math.Exp(min(max(weigh(weights, f[:]), -mostCorrection), mostCorrection))
 }
 
 // Settings of the correction.
 const (
-	fewAnswers     = 2.0  // answers that are believed by half
+	leastAnswers   = 4    // that correct: without so many no tier is stated
 	leastTotal     = 0.05 // of the full group
-	mostCorrection = 0.3  // natural log: nearly three of the standard deviations it is right by
+	mostCorrection = 0.3  // natural log: three of the standard deviations of what is corrected
 )
 
 // correct uses the energy of all answers.
@@ -118,10 +118,9 @@ func (c *Calibration) correct(heard []Heard) {
 			n++
 		}
 	}
-	if n == 0 || c.Total == 0 {
-		return
+	if n > 0 {
+		c.Total /= float64(n)
 	}
-	c.Total /= float64(n)
 	by := FullCorrection(fullWeights[:], c.Total, n)
 	for sound := range c.Full {
 		c.Full[sound] *= by

@@ -19,8 +19,8 @@ func (a Amounts) share() Share {
 	own := ShareError(value)
 	return Share{
 		Value: value, SD: Leaning * own, Own: own,
-		Mean:     readingOf(readingMean[:], len(a.Notes)),
-		Variance: readingOf(readingVariance[:], len(a.Notes)),
+		Mean:     ReadingOf(readingMean[:], len(a.Notes)),
+		Variance: ReadingOf(readingVariance[:], len(a.Notes)),
 	}
 }
 
@@ -36,8 +36,8 @@ func ReadingFeatures(share float64, notes int) [5]float64 {
 	return [5]float64{1, share, share * share, length, share * length}
 }
 
-// readingOf are the coefficients in the true share.
-func readingOf(weights []float64, notes int) [3]float64 {
+// ReadingOf are the coefficients in the true share that a table gives for a number of notes.
+func ReadingOf(weights []float64, notes int) [3]float64 {
 	length := math.Log(float64(notes) / 6)
 	return [3]float64{weights[0] + weights[3]*length, weights[1] + weights[4]*length, weights[2]}
 }

@@ -94,6 +94,10 @@ func (s *Scale) basis(r Record, observations []ability.Observation) string {
 	put(s.middle, float64(r.People), estimator())
 	for _, o := range observations {
 		put(o.Difficulty, o.DifficultySD, o.Share, o.ShareSD, o.Doubt, float64(o.Attempt), float64(o.Verdict))
+		if o.Reading != nil {
+			put(o.Reading.Mean[:]...)
+			put(o.Reading.Variance[:]...)
+		}
 		h.Write([]byte(o.Item))
 	}
 	return hex.EncodeToString(h.Sum(nil))

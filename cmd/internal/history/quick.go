@@ -43,13 +43,17 @@ func (s *Scale) quick(r Record, observations []ability.Observation) Point {
 		for _, o := range observations {
 			share, sd := quickShare(o)
 			p := 1 / (1 + math.Exp(-quickSlope*(level-o.Difficulty)))
-			slope := quickSlope * p * (1 - p)
-			variance := sd*sd + p*(1-p)/people + slope*slope*o.DifficultySD*o.DifficultySD
+			heard, rise, measured := p, 1.0, sd*sd
+			if o.Reading != nil {
+				heard, rise, measured = o.Reading.At(p)
+			}
+			slope := rise * quickSlope * p * (1 - p)
+			variance := measured + rise*rise*p*(1-p)/people + slope*slope*o.DifficultySD*o.DifficultySD
 			sound := (1 - quickOutlier) * (1 - o.Doubt) *
-				math.Exp(-(share-p)*(share-p)/(2*variance)) / math.Sqrt(2*math.Pi*variance)
+				math.Exp(-(share-heard)*(share-heard)/(2*variance)) / math.Sqrt(2*math.Pi*variance)
 			trust := sound / (sound + 1 - (1-quickOutlier)*(1-o.Doubt))
 			information += trust * slope * slope / variance
-			pull += trust * slope * (share - p) / variance
+			pull += trust * slope * (share - heard) / variance
 		}
 		step := min(max(pull/information, -1.5), 1.5)
 		level += step

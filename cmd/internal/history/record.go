@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"clapladder.example/assess"
+	"clapladder.example/assess/ability"
 )
 
 // SchemaName names the version of a record. Fields may be added within a version,
@@ -43,13 +44,15 @@ type Round struct {
 	Meter    string  `json:"meter"`               // as rhythm.ParseMeter reads it
 	Tempo    float64 `json:"tempo_bpm,omitempty"` // of the call; 0 where not known
 	// of the group that got it as the estimate takes it, 0 to 1; null where judged by ear
-	Share        *float64 `json:"share"`
-	ShareSD      float64  `json:"share_sd,omitempty"`      // error of the share; 0 where not known
-	Heard        string   `json:"heard,omitempty"`         // "got", "partly" or "lost" where judged by ear
-	Difficulty   float64  `json:"difficulty"`              // used at the time, tier scale
-	DifficultySD float64  `json:"difficulty_sd,omitempty"` // its error; 0 where not known
-	Attempt      int      `json:"attempt"`                 // from 1
-	Confidence   float64  `json:"confidence"`              // that the round was what it is taken for, 0 to 1
+	Share   *float64 `json:"share"`
+	ShareSD float64  `json:"share_sd,omitempty"` // error of the share; 0 where not known
+	// what a true share is heard as; nil where the share was not heard
+	Reading      *ability.Reading `json:"reading,omitempty"`
+	Heard        string           `json:"heard,omitempty"`         // "got", "partly" or "lost" where judged by ear
+	Difficulty   float64          `json:"difficulty"`              // used at the time, tier scale
+	DifficultySD float64          `json:"difficulty_sd,omitempty"` // its error; 0 where not known
+	Attempt      int              `json:"attempt"`                 // from 1
+	Confidence   float64          `json:"confidence"`              // that the round was what it is taken for, 0 to 1
 }
 
 // Estimate is what was concluded at the time.
@@ -105,7 +108,7 @@ func FromReport(r *assess.Report, about About) Record {
 		}
 		kept := Round{
 			Phrase: round.Phrase, Notation: round.Notation, Meter: round.Meter, Tempo: round.Call.Tempo,
-			Share: round.Share, Heard: round.Heard, Difficulty: round.Difficulty,
+			Share: round.Share, Reading: round.Reading, Heard: round.Heard, Difficulty: round.Difficulty,
 			DifficultySD: round.DifficultySD,
 			Attempt:      max(round.Attempt, 1), Confidence: round.Confidence,
 		}

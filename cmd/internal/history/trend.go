@@ -178,7 +178,7 @@ func (s *Scale) observations(r Record) []ability.Observation {
 		}
 		switch {
 		case round.Share != nil:
-			o.Share, o.ShareSD = *round.Share, round.ShareSD
+			o.Share, o.ShareSD, o.Reading = *round.Share, round.ShareSD, round.Reading
 		default:
 			o.Verdict = ability.ParseVerdict(round.Heard)
 		}
