@@ -91,6 +91,23 @@ func fitFull(warmups []Warmup) ([]float64, error) {
 	return leastSquares(features, wanted)
 }
 
+// fitAll fits all tables, and gives the warm-ups the spreads and energies by them.
+func fitAll(warmups []Warmup) (tables, error) {
+	spread, err := fitSpread(warmups)
+	if err != nil {
+		return tables{}, err
+	}
+	steady(warmups, spread)
+	full, err := fitFull(warmups)
+	if err != nil {
+		return tables{}, err
+	}
+	rescale(warmups, full)
+	t, err := fit(warmups)
+	t.spread, t.full = spread, full
+	return t, err
+}
+
 // fit fits all tables but those of spreads and of the full group, which come first, see steady and
 // rescale. The error of a share is that of answers of classes left out, so that it is not stated
 // too small.
