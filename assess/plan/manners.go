@@ -144,8 +144,7 @@ const (
 )
 
 func (s *situation) why(c Call) string {
-	tenths := min(max(math.Round(c.Share*10), 1), 9)
-	expected := "about " + people(tenths/10) + " should get it"
+	expected := roughly(c.Share) + " should get it"
 	switch {
 	case s.first:
 		return "an easy start that already tells you something; " + expected

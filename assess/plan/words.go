@@ -7,6 +7,16 @@ import (
 	"clapladder.example/assess/internal/words"
 )
 
+// roughly writes a share of the group that is only expected, to the nearest tenth and never all or
+// nobody: "about 7 in 10 people", "about half".
+func roughly(share float64) string {
+	tenths := min(max(math.Round(share*10), 1), 9)
+	if tenths == 5 {
+		return "about half"
+	}
+	return "about " + people(tenths/10)
+}
+
 // people writes a share of the group as people say it: "7 in 10".
 func people(share float64) string {
 	if tenths := math.Round(share * 10); math.Abs(share*10-tenths) < 1e-9 {

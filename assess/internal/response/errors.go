@@ -30,8 +30,9 @@ const (
 	SlowedDown     Kind = "slowed-down"      // slower than the call
 	Apart          Kind = "apart"            // hands too far apart to sound as one
 	// a part of the room clapped it all half a beat or a beat early or late
-	Split Kind = "split"
-	Thin  Kind = "thin" // few took part
+	Split     Kind = "split"
+	Thin      Kind = "thin"      // few took part
+	Scattered Kind = "scattered" // fewer got it than clapped any note, and no mistake stands out
 )
 
 // Error is one mistake that many made, as heard. It is about the sound of the group, never about a
@@ -52,6 +53,7 @@ const (
 	apart       = 0.06 // seconds: above this two sounds are heard
 	early       = 0.12 // seconds before the pulse; people come in early by up to 0.08 as a matter of course
 	thin        = 0.35
+	unexplained = 0.2 // of the group, from the share that got it to the weakest note
 )
 
 // nameErrors finds the usual mistakes in an answer, most telling first.
@@ -140,6 +142,21 @@ func (n *namer) between(x ExtraHeard, percent string) {
 	}
 	n.add(AddedStroke, x.Step, x.Participation,
 		fmt.Sprintf("%s added a clap %s", percent, spoken.On(n.phrase, x.Step)))
+}
+
+// scattered says why fewer got the phrase than clapped any one note of it, where no mistake does.
+func scattered(r Result) []Error {
+	least := 1.0
+	for _, n := range r.Notes {
+		least = min(least, n.Participation)
+	}
+	if least-r.Share < unexplained {
+		return nil
+	}
+	return []Error{{
+		Kind: Scattered, Weight: least - r.Share,
+		Text: "no one mistake stands out: different people may have missed different notes",
+	}}
 }
 
 // missing explains notes that clearly fewer people clapped than the best ones.

@@ -196,15 +196,26 @@ func TestPlacesAreCountedAsTheMetreIs(t *testing.T) {
 	assert.Equal(t, "about 45 % clapped on beat 2 instead of the “and” of 2 in bar 1", got[0].Text)
 }
 
+func TestAShareThatNoNoteExplainsHasAReason(t *testing.T) {
+	notes := func(least float64) []Note {
+		return []Note{{Participation: 0.95}, {Participation: least}, {Participation: 0.9}}
+	}
+	got := scattered(Result{Notes: notes(0.85), Share: 0.55})
+	require.Len(t, got, 1)
+	assert.Equal(t, Scattered, got[0].Kind)
+	assert.Contains(t, got[0].Text, "may have missed", "which is a guess, and said as one")
+	assert.Empty(t, scattered(Result{Notes: notes(0.6), Share: 0.55}), "the weakest note explains it")
+}
+
 func TestEveryMistakeHasAHint(t *testing.T) {
 	for _, k := range []Kind{
 		FilledRest, DroppedOffBeat, DroppedNote, MovedToBeat, EvenedDotted,
 		ShortRest, TowardTwoOne, EarlyEntry, ExtraTail, AddedStroke, SpedUp, SlowedDown, Apart,
-		Split, Thin,
+		Split, Thin, Scattered,
 	} {
 		assert.NotEmpty(t, Hint(k), k)
 	}
-	assert.Len(t, hints, 15, "and no hint is for nothing")
+	assert.Len(t, hints, 16, "and no hint is for nothing")
 	assert.Empty(t, Hint("unheard-of"))
 }
 

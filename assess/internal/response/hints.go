@@ -13,6 +13,7 @@ var hints = map[Kind]string{
 	MovedToBeat:    "clap the beat as well, softer each time, then leave it out",
 	EvenedDotted:   "find a word that goes long-short; say it before you clap it",
 	EarlyEntry:     "show with your whole body when it is their turn",
+	Scattered:      "call it again a little slower, and listen for where it comes apart",
 	AddedStroke:    "call it again without words, about a tenth slower",
 	SpedUp:         "step the pulse while they answer; groups tend to speed up",
 	SlowedDown:     "step the pulse while they answer",

@@ -83,7 +83,9 @@ func (h Heard) Result(c Calibration) Result {
 	}
 	r.Pulse, r.Pattern = h.pulseAndPattern(r.Notes)
 	r.Score = score(r)
-	r.Errors = nameErrors(h.Phrase, r)
+	if r.Errors = nameErrors(h.Phrase, r); len(r.Errors) == 0 {
+		r.Errors = scattered(r)
+	}
 	return r
 }
 
