@@ -123,7 +123,7 @@ func Choose(r Request) (*Openers, error) {
 	o.Main.Why = c.whyMain(main)
 	if i, ok := c.safe(main); ok {
 		o.Safe = c.choice(Safe, i)
-		o.Safe.Why = whySafe(c.pieces[main].Difficulty - c.pieces[i].Difficulty)
+		o.Safe.Why = whySafe(c.pieces[main].Difficulty-c.pieces[i].Difficulty, c.chance[i])
 	}
 	if i, ok := c.stretch(main); ok {
 		o.Stretch = c.choice(Stretch, i)

@@ -51,8 +51,13 @@ func (c *chooser) whyMain(i int) string {
 	return fmt.Sprintf("the hardest of your pieces that %s should manage, %s sure", people(c.Comfort), sure)
 }
 
-func whySafe(easier float64) string {
-	return "a sure start, " + tiers(easier) + " easier than the main choice"
+// whySafe calls sure only what is; otherwise it is the surest there is, with its chance.
+func whySafe(easier, chance float64) string {
+	start := "a sure start"
+	if chance < safeChance {
+		start = "the surest you have, " + words.Chance(chance) + " sure"
+	}
+	return start + ", " + tiers(easier) + " easier than the main choice"
 }
 
 func whyStretch(harder, chance float64) string {
