@@ -148,6 +148,59 @@ func TestShiftingTheScaleShiftsTheLevel(t *testing.T) {
 	}
 }
 
+func TestAReadingThatChangesNothingChangesNothing(t *testing.T) {
+	settings := Settings{Tiers: 9}
+	plain, read := ladder(0.15), ladder(0.15)
+	for i := range read {
+		read[i].Reading = &Reading{Mean: [3]float64{0, 1, 0}, Variance: [3]float64{0.15 * 0.15, 0, 0}}
+	}
+	a, err := Estimate(settings, plain)
+	require.NoError(t, err)
+	b, err := Estimate(settings, read)
+	require.NoError(t, err)
+	assert.InDelta(t, a.Level, b.Level, 1e-9)
+	assert.InDeltaSlice(t, a.TierChances, b.TierChances, 1e-9)
+	assert.Equal(t, a.Warnings, b.Warnings)
+}
+
+// What keeps to the middle is read as what it stands for: the same group, heard by a microphone
+// that hears nobody as a quarter and everybody as nine tenths, has the same level.
+func TestAReadingUndoesWhatTheMeasurementDid(t *testing.T) {
+	settings := Settings{Tiers: 9}
+	direct, shrunk := ladder(0.10), ladder(0.10)
+	reading := &Reading{Mean: [3]float64{0.25, 0.65, 0}, Variance: [3]float64{0.65 * 0.65 * 0.01, 0, 0}}
+	for i := range shrunk {
+		shrunk[i].Share, shrunk[i].Reading = 0.25+0.65*shrunk[i].Share, reading
+	}
+	a, err := Estimate(settings, direct)
+	require.NoError(t, err)
+	b, err := Estimate(settings, shrunk)
+	require.NoError(t, err)
+	assert.InDelta(t, a.Level, b.Level, 0.02)
+	assert.Equal(t, a.Tier, b.Tier)
+	for i := range shrunk {
+		shrunk[i].Reading = nil
+	}
+	c, err := Estimate(settings, shrunk)
+	require.NoError(t, err)
+	assert.Greater(t, c.Spread, a.Spread+0.1, "taken for the share itself, people would differ more")
+	shrunk[0].Reading = &Reading{Mean: [3]float64{math.NaN(), 1, 0}}
+	_, err = Estimate(settings, shrunk)
+	var bad *InputError
+	require.ErrorAs(t, err, &bad)
+}
+
+// ladder is a warm-up of seven rounds with shares that fall from nearly all to few.
+func ladder(sd float64) []Observation {
+	var out []Observation
+	for i, share := range []float64{0.95, 0.9, 0.8, 0.6, 0.45, 0.25, 0.1} {
+		out = append(out, Observation{
+			Difficulty: 1 + float64(i), DifficultySD: 0.5, Share: share, ShareSD: sd, People: 24,
+		})
+	}
+	return out
+}
+
 func TestBetterShareMeansHigherLevel(t *testing.T) {
 	last := math.Inf(-1)
 	for share := 0.0; share <= 1.0001; share += 0.05 {

@@ -339,6 +339,56 @@ func TestCalibrate(t *testing.T) {
 	}
 }
 
+func TestAllAnswersCorrectWhatThePlainestPhrasesGive(t *testing.T) {
+	p := rhythm.MustParse("x x x x", "4/4", 96)
+	full := func(plain float64, others ...float64) float64 {
+		heard := []Heard{{Answer: Answer{Phrase: p}, Notes: []float64{plain, plain, plain, plain}}}
+		difficulty := []float64{1}
+		for _, x := range others {
+			h := Heard{Answer: Answer{Phrase: p}, Notes: []float64{x, x, x, x}}
+			h.Extras = []Extra{{Step: 0.5, Energy: 1 - x}} // who left a note out clapped elsewhere
+			heard, difficulty = append(heard, h), append(difficulty, 5)
+		}
+		return Calibrate(heard, difficulty).Full[rhythm.Clap]
+	}
+	right := full(1, 0.9, 0.9, 0.9, 0.9, 0.9)
+	low, high := full(0.8, 0.9, 0.9, 0.9, 0.9, 0.9), full(1.2, 0.9, 0.9, 0.9, 0.9, 0.9)
+	assert.Greater(t, low/0.8, right, "the plain phrase was heard too low")
+	assert.Less(t, high/1.2, right, "and here too high")
+	assert.Less(t, high-low, 0.3, "so that the full group depends less on it")
+	assert.InDelta(t, 0.8, full(0.8, 0.6), 1e-9, "a few answers correct nothing")
+	assert.InDelta(t, 1, full(1, 0, 0, 0, 0, 0), 0.35, "and silence hardly more")
+}
+
+func TestWhatIsHeardOfAShareRisesWithIt(t *testing.T) {
+	for notes := 2; notes <= 30; notes++ {
+		mean, variance := ReadingOf(readingMean[:], notes), ReadingOf(readingVariance[:], notes)
+		before := -1.0
+		for p := 0.0; p <= 1; p += 0.05 {
+			heard := mean[0] + p*(mean[1]+p*mean[2])
+			assert.Greater(t, heard, before, "%d notes", notes)
+			assert.Positive(t, variance[0]+p*(variance[1]+p*variance[2]), "%d notes", notes)
+			f := ReadingFeatures(p, notes)
+			assert.InDelta(t, weigh(readingMean[:], f[:]), heard, 1e-12)
+			before = heard
+		}
+		assert.Greater(t, mean[0], 0.0, "an estimate keeps to the middle")
+		assert.Less(t, before, 1.1)
+	}
+}
+
+func TestAmountsScaleWithTheFullGroup(t *testing.T) {
+	a := Amounts{
+		Notes: []float64{1, 0.5}, All: []float64{1, 0.6}, Extras: []float64{0.2}, Usual: []float64{0.2},
+		Beside: 0.1, Quarters: [3]float64{0.5, 0.7, 0.9},
+	}
+	b := a.Scaled(0.5)
+	assert.Equal(t, []float64{0.5, 0.25}, b.Notes)
+	assert.Equal(t, []float64{0.1}, b.Extras)
+	assert.InDelta(t, a.total()/2, b.total(), 1e-12)
+	assert.Equal(t, []float64{1, 0.5}, a.Notes, "what was given stays")
+}
+
 func TestResultDividesByTheCalibration(t *testing.T) {
 	p := rhythm.MustParse("x xx . x", "4/4", 120)
 	m := p.TimeMap(5)
