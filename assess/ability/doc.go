@@ -14,7 +14,8 @@
 //
 // The discrimination a is not known exactly and is integrated over 0.8 to 2.
 // A round gives a share f, which differs from p(b) for four reasons, each with
-// its own term: the microphone (ShareSD), the finite number of people, the
+// its own term: the microphone (ShareSD, or a [Reading] where what is heard is a
+// best guess that keeps to the middle), the finite number of people, the
 // error of the phrase's stated difficulty, and rounds that are not what they
 // seem (a false start, another phrase), which a small outlier part absorbs.
 //
