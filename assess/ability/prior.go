@@ -64,10 +64,14 @@ func (p *Posterior) chosen(calls []float64, prior Prior) *Posterior {
 	if n == 0 {
 		return p
 	}
-	mean := 0.0
+	mean, square := 0.0, 0.0
 	for _, difficulty := range calls {
 		mean += difficulty / n
 	}
+	for _, difficulty := range calls {
+		square += (difficulty - mean) * (difficulty - mean) / n
+	}
+	above := max(math.Sqrt(square)-chosenShort, 0)
 	sd := math.Hypot(chosenSD, chosenFirstSD/n)
 	wider := prior.LevelSD * math.Sqrt(1+n/chosenHalf)
 	next := p.copy()
@@ -75,7 +79,7 @@ func (p *Posterior) chosen(calls []float64, prior Prior) *Posterior {
 		row, from := next.row(r)
 		for i := range row {
 			level := next.level(from + i)
-			row[i] *= normalDensity(level, mean+chosenAbove, sd) *
+			row[i] *= normalDensity(level, mean+above, sd) *
 				normalDensity(level, prior.Level, wider) / normalDensity(level, prior.Level, prior.LevelSD)
 		}
 	}

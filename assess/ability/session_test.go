@@ -148,9 +148,12 @@ func TestWhatTheLeaderCallsSaysSomething(t *testing.T) {
 	assert.InDelta(t, none, one, 1.5, "one plain call is plain for every group")
 	assert.Greater(t, sd, 0.8*wide)
 	many, sd := level(1, 1, 2, 2, 2.5, 3, 3, 3.5, 3.5, 4)
-	assert.InDelta(t, 2.55+0.5, many, 0.7,
-		"half a tier above the mean of the calls, drawn to the bank's middle")
-	assert.InDelta(t, 1, sd, 0.1, "leaders differ")
+	assert.InDelta(t, 2.55+0.5, many, 0.7, "above the mean of the calls, drawn to the bank's middle")
+	assert.InDelta(t, 0.9, sd, 0.1, "leaders differ")
+	far, _ := level(1, 1, 1, 1, 2, 2.5, 3, 4, 5, 5)
+	assert.Greater(t, far, many+0.3, "the farther the calls reach, the higher, with the same mean")
+	same, _ := level(4, 4, 4, 4, 4, 4, 4, 4)
+	assert.InDelta(t, 4, same, 0.3, "and never below the mean")
 }
 
 func TestMoreRoundsDoNotTakeAwayWhatAllErrInCommon(t *testing.T) {

@@ -249,9 +249,13 @@ func TestShareRisesWithTheWeakestNoteAndFallsWithExtras(t *testing.T) {
 	}
 }
 
-// answeredAs is the estimated share of a group that answers with such energies.
+// answeredAs is the estimated share of a group that answers with such energies, and usually claps
+// within 30 ms.
 func answeredAs(notes, extras []float64, spread float64) float64 {
-	a := Amounts{Notes: notes, All: notes, Usual: extras, Extras: extras, Spread: spread}
+	a := Amounts{
+		Notes: notes, All: notes, Usual: extras, Extras: extras, Spread: spread,
+		Looser: math.Log(spread / 0.03),
+	}
 	return clamp01(a.share().Value)
 }
 

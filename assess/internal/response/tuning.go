@@ -7,61 +7,61 @@ package response
 
 // fullWeights weigh [FullFeatures].
 var fullWeights = [2]float64{
-	0.0456, // one
-	0.8478, // total
+	0.0466, // one
+	0.8269, // total
 }
 
 // shareWeights weigh [Amounts.ShareFeatures].
 var shareWeights = [25]float64{
-	-0.0069, // one
-	0.7599,  // mean note
-	0.7139,  // weakest note
-	-0.0584, // weakest third
-	-0.0006, // SD of notes
-	-0.2393, // root of largest extra
-	0.4758,  // largest extra
-	-0.1238, // root of next extra
-	-0.2749, // root of all extras
-	-0.1284, // spread
-	-0.0652, // looser than usual
-	-0.0834, // length
-	0.1688,  // length²
-	-0.0949, // eight and more
-	0.0820,  // length · weakest
-	0.0580,  // length · third
-	-0.1065, // length · extras
-	-0.0431, // length · spread
-	-0.4275, // mean²
-	0.0491,  // weakest²
-	-0.5969, // weakest · extra
-	0,       // more beside than usual
-	0,       // off the beat
-	0,       // places filled
-	0,       // not as many claps as notes
+	0.1991,  // one
+	0.4021,  // mean note
+	0.4353,  // weakest note
+	-0.0260, // weakest third
+	0.0625,  // SD of notes
+	-0.2863, // root of largest extra
+	0.3791,  // largest extra
+	-0.1527, // root of next extra
+	-0.2538, // root of all extras
+	0.0090,  // spread
+	-0.0860, // looser than usual
+	-0.1370, // length
+	0.1724,  // length²
+	-0.0924, // eight and more
+	0.2253,  // length · weakest
+	-0.0318, // length · third
+	-0.1165, // length · extras
+	-0.0637, // length · spread
+	-0.3048, // mean²
+	0.1796,  // weakest²
+	-0.4710, // weakest · extra
+	0.4177,  // more beside than usual
+	0.1513,  // off the beat
+	-0.0772, // places filled
+	-0.1918, // not as many claps as notes
 }
 
 // readingMean and readingVariance weigh [ReadingFeatures].
 var readingMean = [5]float64{
-	0.2562,  // one
-	0.5219,  // share
-	0.0855,  // share²
-	-0.1289, // length
-	-0.0081, // share · length
+	0.2647,  // one
+	0.4870,  // share
+	0.1168,  // share²
+	-0.1313, // length
+	-0.0045, // share · length
 }
 
 var readingVariance = [5]float64{
-	0.0138,  // one
-	0.0165,  // share
-	-0.0186, // share²
-	0.0030,  // length
-	0.0016,  // share · length
+	0.0129,  // one
+	0.0178,  // share
+	-0.0191, // share²
+	0.0029,  // length
+	0.0011,  // share · length
 }
 
 // shareVariance weighs [ErrorFeatures]: the variance of the estimated share about the true one.
 var shareVariance = [3]float64{
-	0.0054, // one
-	0.0068, // who did not
-	0.1057, // share · who did not
+	0.0048, // one
+	0.0065, // who did not
+	0.0990, // share · who did not
 }
 
 // LeastShareError is the least standard error that is believed of an estimated share.
@@ -76,30 +76,30 @@ var spreadWeights = [3]float64{
 
 // noteWeights weigh [Amounts.NoteFeatures].
 var noteWeights = [13]float64{
-	-0.0795, // anybody there
-	-0.7886, // own energy
-	0.0289,  // mean
-	0.0067,  // least
-	0.0082,  // most
-	0.0476,  // note before
-	0.0438,  // note after
-	0.0104,  // lower quartile
-	-0.2327, // median
-	-0.0431, // upper quartile
-	-0.1254, // spread
-	0.3097,  // share
-	1.8294,  // root of own energy
+	-0.4996, // anybody there
+	-1.0281, // own energy
+	-0.0102, // mean
+	0.0183,  // least
+	0.0073,  // most
+	0.0502,  // note before
+	0.0424,  // note after
+	0.0048,  // lower quartile
+	-0.1274, // median
+	0.0227,  // upper quartile
+	-0.1016, // spread
+	0.3189,  // share
+	2.3293,  // root of own energy
 }
 
 // extraWeights weigh [Amounts.ExtraFeatures].
 var extraWeights = [7]float64{
-	-0.0427, // own energy
-	0.1515,  // own²
-	0.0327,  // own · share
-	0.0717,  // own · mean
-	-0.5288, // own · spread
-	0.4945,  // anybody there
-	-0.3291, // anybody there · share
+	-0.0340, // own energy
+	0.1638,  // own²
+	-0.0171, // own · share
+	0.1031,  // own · mean
+	-0.5536, // own · spread
+	0.4854,  // anybody there
+	-0.2960, // anybody there · share
 }
 
 // Slips is the share of those who got a phrase that may leave out one note, or clap once too often.
