@@ -30,6 +30,7 @@ const (
 	lowShare   = 0.35
 	highShare  = 0.85
 	looseBelow = 0.5 // chance of the likeliest tier
+	surelyOdd  = 0.8 // chance that a round is an outlier
 )
 
 // warnings lists the doubts about a result, the gravest first.
@@ -112,7 +113,7 @@ func (o Observation) heard() float64 {
 	return clamp01(o.Share)
 }
 
-// doubtful returns the usable rounds that are outliers more likely than not, and
+// doubtful returns the usable rounds that are outliers rather surely, and
 // whether the others are further from what was expected of them than chance
 // explains (upper half per cent of χ²).
 func doubtful(p *Posterior, rounds []Observation) (odd []int, misfit bool) {
@@ -122,7 +123,7 @@ func doubtful(p *Posterior, rounds []Observation) (odd []int, misfit bool) {
 			continue // known before
 		}
 		chance, z := p.examine(o)
-		if chance > 0.5 {
+		if chance > surelyOdd {
 			odd = append(odd, i)
 			continue
 		}
