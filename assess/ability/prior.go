@@ -57,9 +57,10 @@ func (p *Posterior) blurred(sd float64, prior Prior) *Posterior {
 	return next
 }
 
-// chosen returns the belief once it is known what the leader called; without calls p
-// itself. What was believed before any call counts the less the more calls there were.
-func (p *Posterior) chosen(calls []float64, prior Prior) *Posterior {
+// AfterCalls returns the prior once it is known how hard the phrases are that the leader called;
+// without calls p itself. What was believed before any call counts the less the more calls there
+// were.
+func (p Prior) AfterCalls(calls []float64) Prior {
 	n := float64(len(calls))
 	if n == 0 {
 		return p
@@ -71,16 +72,27 @@ func (p *Posterior) chosen(calls []float64, prior Prior) *Posterior {
 	for _, difficulty := range calls {
 		square += (difficulty - mean) * (difficulty - mean) / n
 	}
-	above := max(math.Sqrt(square)-chosenShort, 0)
-	sd := math.Hypot(chosenSD, chosenFirstSD/n)
-	wider := prior.LevelSD * math.Sqrt(1+n/chosenHalf)
+	hint := mean + max(math.Sqrt(square)-chosenShort, 0)
+	told := 1 / (chosenSD*chosenSD + chosenFirstSD*chosenFirstSD/(n*n))
+	before := 1 / (p.LevelSD * p.LevelSD * (1 + n/chosenHalf))
+	p.Level = (told*hint + before*p.Level) / (told + before)
+	p.LevelSD = 1 / math.Sqrt(told+before)
+	return p
+}
+
+// chosen returns the belief once it is known what the leader called, see [Prior.AfterCalls].
+func (p *Posterior) chosen(calls []float64, prior Prior) *Posterior {
+	if len(calls) == 0 {
+		return p
+	}
+	told := prior.AfterCalls(calls)
 	next := p.copy()
 	for r := range next.live {
 		row, from := next.row(r)
 		for i := range row {
 			level := next.level(from + i)
-			row[i] *= normalDensity(level, mean+above, sd) *
-				normalDensity(level, prior.Level, wider) / normalDensity(level, prior.Level, prior.LevelSD)
+			row[i] *= normalDensity(level, told.Level, told.LevelSD) /
+				normalDensity(level, prior.Level, prior.LevelSD)
 		}
 	}
 	next.normalise()

@@ -36,10 +36,15 @@ func (s *Scale) quick(r Record, observations []ability.Observation) Point {
 	if r.People > 0 {
 		people = float64(r.People)
 	}
-	level, information := s.middle, 0.0
+	calls := make([]float64, len(observations))
+	for i, o := range observations {
+		calls[i] = o.Difficulty
+	}
+	prior := ability.Prior{Level: s.middle, LevelSD: trendLevelSD}.AfterCalls(calls)
+	level, information := prior.Level, 0.0
 	for range quickSteps {
-		information = 1 / (trendLevelSD * trendLevelSD)
-		pull := (s.middle - level) * information
+		information = 1 / (prior.LevelSD * prior.LevelSD)
+		pull := (prior.Level - level) * information
 		for _, o := range observations {
 			share, sd := quickShare(o)
 			p := 1 / (1 + math.Exp(-quickSlope*(level-o.Difficulty)))
