@@ -97,9 +97,9 @@ func ExampleSession() {
 		heard = assess.Heard{Phrase: next.Phrase, Share: share, ShareSD: 0.1}
 	}
 	// Output:
-	// after row: level 4.1, call next: not-now
-	// after not-now: level 4.4, call next: clave
-	// after clave: level 4.5, call next: all-tomorrow
+	// after row: level 4.0, call next: not-now
+	// after not-now: level 4.1, call next: clave
+	// after clave: level 4.4, call next: here-she-comes
 }
 
 // Shares that were measured by other means are enough for an estimate.
@@ -128,7 +128,7 @@ func ExampleSession_Add() {
 		}
 	}
 	// Output:
-	// level 3.6, 90 %: 2.7 to 4.5
+	// level 3.4, 90 %: 2.6 to 4.3
 	// tier 2 of 9, some spread
-	// open with Harbour Waltz, tier 2
+	// open with Slipway March, tier 2
 }
