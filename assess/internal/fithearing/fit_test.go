@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -60,5 +61,28 @@ func TestCheckNamesTheTableThatParts(t *testing.T) {
 	assert.ErrorContains(t, moved.compare(used, warmups), "shareWeights: what is in use differs by 0.0200")
 	var out bytes.Buffer
 	used.print(&out)
-	assert.Contains(t, out.String(), "var shareWeights = [21]float64{")
+	assert.Contains(t, out.String(), "var shareWeights = [25]float64{")
+}
+
+func TestWarmUpsWithoutSoundErrAsMuchAsThoseWithIt(t *testing.T) {
+	w := newWorld()
+	warmups, err := w.imagine(t.Context(), 13, 48)
+	require.NoError(t, err)
+	fitted, err := fitAll(warmups[:36])
+	require.NoError(t, err)
+	others := warmups[36:]
+	steady(others, fitted.spread)
+	rescale(others, fitted.full)
+	squares, n := 0.0, 0.0
+	each(others, func(_ *Warmup, a *Answer) {
+		off := clamp01(weigh(fitted.share, a.Heard.ShareFeatures())) - a.Share
+		squares, n = squares+off*off, n+1
+	})
+	assert.InDelta(t, 0.155, math.Sqrt(squares/n), 0.04, "as testdata/fit.txt says of sound")
+
+	again, err := newWorld().imagine(t.Context(), 13, 2)
+	require.NoError(t, err)
+	first, err := newWorld().imagine(t.Context(), 13, 1)
+	require.NoError(t, err)
+	assert.Equal(t, first[0], again[0], "the same seed gives the same warm-ups")
 }
