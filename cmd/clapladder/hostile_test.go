@@ -16,6 +16,7 @@ import (
 	"strings"
 	"testing"
 	"time"
+	"unicode"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -332,5 +333,29 @@ func FuzzPick(f *testing.F) {
 			func(string) string { return "" })
 		require.True(t, status == exitDone && errs.Len() == 0 || status == exitInput &&
 			out.Len() == 0, "%d %s", status, errs.String())
+	})
+}
+
+// FuzzTally hands what may have been heard to tally on a pipe. What is refused is said in one line
+// that a terminal can show.
+func FuzzTally(f *testing.F) {
+	f.Add("row got\nbell=got\n\n# a remark\ngangway, partly\nfog\tlost\nrow g\n")
+	f.Add("row=\x1b[31mgot\n")
+	f.Add("row\u202egot = lost\n")
+	f.Add("=got\n=\n;;;\n")
+	f.Add(strings.Repeat("row=got ", 9000))
+	f.Fuzz(func(t *testing.T, heard string) {
+		var out, errs bytes.Buffer
+		status := run(t.Context(), []string{"tally", "--json"}, strings.NewReader(heard), &out, &errs,
+			func(string) string { return "" })
+		require.Contains(t, []int{exitDone, exitInput, exitUsage}, status, errs.String())
+		require.Equal(t, status == exitDone, out.Len() > 0)
+		if status != exitDone {
+			require.Regexp(t, `^clapladder: [^\n]+\n(Try: [^\n]+\n)?$`, errs.String())
+		}
+		for _, r := range errs.String() {
+			require.False(t, r != '\n' && unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r),
+				"%q", errs.String())
+		}
 	})
 }

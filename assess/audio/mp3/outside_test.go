@@ -36,12 +36,12 @@ func ffmpeg(t *testing.T, in []byte, arguments ...string) []byte {
 	return out
 }
 
-// claps is two seconds of sharp bursts and talk-like hum, different on each channel, as 16-bit
+// claps is a second of sharp bursts and talk-like hum, different on each channel, as 16-bit
 // samples; it makes an encoder switch its windows.
 func claps(rate, channels int) []byte {
 	random := rand.New(rand.NewPCG(5, uint64(rate)))
 	var out []byte
-	for i := range 2 * rate {
+	for i := range rate {
 		t := float64(i) / float64(rate)
 		burst := math.Exp(-math.Mod(t, 0.31) * 120)
 		hum := 0.1*math.Sin(2*math.Pi*330*t) + 0.05*math.Sin(2*math.Pi*2100*t*(1+0.1*t))
