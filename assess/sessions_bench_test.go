@@ -353,7 +353,8 @@ Sessions: what real sessions hold besides. All classes share the same ordinary w
 
 right     of the rounds found, with the phrase of the bank that was called
 written   calls that the bank lacks: written down stroke for stroke; forced: taken for a phrase of
-          the bank; missed: not found; close: of those written that are one stroke off a phrase, said to be
+          the bank; missed: not found
+close     of the calls so written that are one stroke off the phrase meant: said to be close to it
 off       tiers stated minus true ones, mean; given: recordings in which a tier is stated
 flat      recordings with a warning that the recorder flattened them
 same      the tier is that of the same people undisturbed; none: only there a tier is stated
