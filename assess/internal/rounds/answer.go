@@ -38,7 +38,7 @@ type scratch struct{ sums []float64 }
 func (p *pass) search(call proposal, own *scratch) *search {
 	s := &search{
 		pass: p, scratch: own, group: p.hands(call), length: float64(call.phrase.Steps()),
-		step: call.call.StepSeconds, lastCall: math.Inf(-1), free: call.template < 0,
+		step: call.call.StepSeconds, lastCall: math.Inf(-1), free: call.guessed,
 	}
 	for _, stroke := range call.phrase.Strokes() {
 		s.steps = append(s.steps, float64(stroke.Step))
@@ -58,7 +58,7 @@ func (p *pass) search(call proposal, own *scratch) *search {
 func (p *pass) withAnswers(call proposal, own *scratch) []proposal {
 	out := make([]proposal, 0, 3)
 	s := p.search(call, own)
-	if call.template < 0 {
+	if call.guessed {
 		early := s.lastCall + answerAfter - s.end - s.step*s.steps[0]
 		if answered, ok := s.answered(call, early, answerWait); ok {
 			out = append(out, answered)

@@ -9,12 +9,12 @@ import (
 
 // choose selects the rounds that do not overlap and earn most together, by weighted interval
 // scheduling.
-func (r *recording) choose(all []proposal, c constraints) []proposal {
+func (p *pass) choose(all []proposal, c constraints) []proposal {
 	var usable []proposal
-	for _, p := range all {
-		p.earned += c.earned(p, r.attacks[p.met()[0]].Time)
-		if p.total() >= least(p) {
-			usable = append(usable, p)
+	for _, q := range all {
+		q.earned += c.earned(q, p.attacks[q.met()[0]].Time)
+		if q.total() >= least(q) {
+			usable = append(usable, q)
 		}
 	}
 	slices.SortStableFunc(usable, func(a, b proposal) int { return cmp.Compare(a.end, b.end) })
@@ -25,34 +25,76 @@ func (r *recording) choose(all []proposal, c constraints) []proposal {
 	if len(c.order) > 0 {
 		return chooseInOrder(usable, before, c.order)
 	}
-	return chooseFreely(usable, before)
+	return p.chooseFreely(usable, before)
 }
 
-// chooseFreely takes the best set of proposals, in order of their ends.
-func chooseFreely(usable []proposal, before []int) []proposal {
+// chain is the best set of proposals that ends with one of them.
+type chain struct {
+	value  float64
+	last   int     // proposal, -1: none
+	before int     // the last of the chain that it goes on from, -1: none
+	costs  float64 // of strokes before its call
+}
+
+// chooseFreely takes the best set of proposals, in order of their ends. Strokes shortly before a
+// call cost nothing where they belong to the answer before.
+func (p *pass) chooseFreely(usable []proposal, before []int) []proposal {
 	n := len(usable)
-	best := make([]float64, n+1) // best[i]: earned by the first i proposals
-	taken := make([]bool, n)
-	for i, p := range usable {
-		value := p.total() - threshold(p) + best[before[i]]
-		if value > best[i] {
-			best[i+1], taken[i] = value, true
-		} else {
-			best[i+1] = best[i]
+	with := make([]chain, n)   // with[i] ends with proposal i
+	best := make([]chain, n+1) // best[i] is the best of the first i
+	best[0].last = -1
+	for i, q := range usable {
+		worth := q.total() - threshold(q)
+		costs := p.before(q, span{})
+		from := best[before[i]]
+		with[i] = chain{from.value + worth - costs, i, from.last, costs}
+		for k := before[i] - 1; k >= 0 && costs > 0 && usable[k].end > q.start-startAfter; k-- {
+			if usable[k].answer == nil || with[k].value+worth <= with[i].value {
+				continue
+			}
+			costs := p.before(q, answerOf(usable[k]))
+			if value := with[k].value + worth - costs; value > with[i].value {
+				with[i] = chain{value, i, k, costs}
+			}
+		}
+		best[i+1] = best[i]
+		if with[i].value > best[i].value && q.total()-with[i].costs >= least(q) {
+			best[i+1] = with[i]
 		}
 	}
 	var chosen []proposal
-	for i := n; i > 0; {
-		if taken[i-1] {
-			chosen = append(chosen, usable[i-1])
-			i = before[i-1]
-		} else {
-			i--
-		}
+	for i := best[n].last; i >= 0; i = with[i].before {
+		usable[i].earned -= with[i].costs
+		chosen = append(chosen, usable[i])
 	}
 	slices.Reverse(chosen)
 	return chosen
 }
+
+// before is what strokes of the leader's shortly before a call cost, but for those in a span that
+// is accounted for: a call begins after a pause, or after a count-in, which earns as much.
+func (p *pass) before(c proposal, known span) float64 {
+	if !p.leader.known {
+		return 0
+	}
+	level := p.callLevel(c.matched)
+	first := c.matched[0]
+	cost, start := 0.0, p.attacks[first].Time
+	for k := first - 1; k >= 0 && start-p.attacks[k].Time < startAfter; k-- {
+		if t := p.attacks[k].Time; t >= known.from && t < known.to {
+			continue
+		}
+		own := 1 / (1 + math.Exp(-p.leader.odds[k]))
+		cost = max(cost, beforeCosts*max(0, 2*own-1)/(1+math.Exp(-(p.level[k]-level-strayHalf)/2)))
+	}
+	return cost
+}
+
+// span is from one time to another, seconds.
+type span struct{ from, to float64 }
+
+// answerOf is the span of a proposal's answer and its latest claps.
+func answerOf(p proposal) span { return span{p.from - lateClap, p.to + lateClap} }
 
 // least is what a round must earn to be believed.
 func least(p proposal) float64 {

@@ -114,7 +114,7 @@ func (p *pass) evenBefore(i int) (from float64, beats int) {
 func (m *matcher) freeCall(strokes run) (proposal, bool) {
 	m.first, m.last = strokes[0], strokes[len(strokes)-1]
 	level := m.callLevel(strokes)
-	c := proposal{template: -1, matched: strokes}
+	c := proposal{template: -1, guessed: true, matched: strokes}
 	c.earned = -freeCosts - m.levelCosts(level) - m.uneven(&template{}, strokes)
 	times := make([]float64, len(strokes))
 	for n, k := range strokes {
@@ -146,9 +146,6 @@ func (m *matcher) freeCall(strokes run) (proposal, bool) {
 // free adds the calls of a rhythm of their own that begin at attack i.
 func (w *proposer) free(all []proposal, i int) []proposal {
 	from, beats := w.evenBefore(i)
-	if beats < freeCountIn && w.goesOn(i) {
-		return all
-	}
 	for _, strokes := range w.runsFrom(i) {
 		call, ok := w.matcher.freeCall(strokes)
 		if !ok {
@@ -168,19 +165,6 @@ func (w *proposer) free(all []proposal, i int) []proposal {
 		}
 	}
 	return all
-}
-
-// goesOn reports whether the leader was surely in the middle of a call shortly before attack i.
-func (p *pass) goesOn(i int) bool {
-	if !p.leader.known {
-		return false
-	}
-	for k := i - 1; k >= 0 && p.attacks[i].Time-p.attacks[k].Time < startAfter; k-- {
-		if p.leader.odds[k] >= freeSure && p.level[k] >= p.leader.loud+freeHeelLevel {
-			return true
-		}
-	}
-	return false
 }
 
 // barred is an answered free call with the metre and bars that the distance to its answer tells.

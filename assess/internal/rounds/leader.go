@@ -61,12 +61,16 @@ func (l leader) learnt(r *recording, chosen []proposal) leader {
 		known: true, loud: mine.median[0], clap: median(clap), full: median(full),
 		odds: make([]float64, len(r.attacks)),
 	}
+	surplus := 0.0
+	if len(others) >= leastLearnt {
+		surplus = mine.surplus(theirs)
+	}
 	for i := range r.attacks {
 		x := r.features(i)
 		odds := l.odds[i]
 		strong := r.attacks[i].Low || x[0] > next.loud-strongBelow && !last[i]
 		if len(others) >= leastLearnt {
-			odds = mine.log(i, x, strong) - theirs.log(i, x, true)
+			odds = mine.log(i, x, strong) - theirs.log(i, x, true) - surplus
 		}
 		// However like the leader's an attack is in colour, far below the leader's level it is not
 		// a call.
@@ -150,4 +154,15 @@ func (c class) log(attack int, x [featureCount]float64, itself bool) float64 {
 		return strangeLog
 	}
 	return math.Log(math.Exp(strangeLog)+sum/n) - widths*densityWeight
+}
+
+// surplus is by how much the odds of the class's own attacks against another exceed what is enough
+// to know them: where they all stand out far, one that hardly does is none of them.
+func (c class) surplus(other class) float64 {
+	odds := make([]float64, len(c.rows))
+	for i, x := range c.rows {
+		odds[i] = c.log(x.attack, x.features, true) - other.log(x.attack, x.features, true)
+	}
+	slices.Sort(odds)
+	return max(0, min(surplusMost, odds[len(odds)/4]-ownOdds))
 }

@@ -204,7 +204,7 @@ func (m *matcher) keep(t *template, earned float64, matched []int) {
 func (m *matcher) strays(t *template, matched []int, level float64) float64 {
 	start, ratio := m.attacks[m.first].Time, m.seconds/t.span
 	end := start + max(t.span*ratio+0.02, t.rest*ratio-max(0.13, 0.25*t.shortest*ratio))
-	cost := m.before(level)
+	cost := 0.0
 	next := 0
 	for k := m.first + 1; k < len(m.attacks) && m.attacks[k].Time < end; k++ {
 		for next < len(matched) && matched[next] < k {
@@ -214,19 +214,6 @@ func (m *matcher) strays(t *template, matched []int, level float64) float64 {
 			continue
 		}
 		cost += m.strayCost(m.worth.own[k], m.level[k]-level, k > m.last)
-	}
-	return cost
-}
-
-// before is what strokes of the leader's shortly before the first note cost: a call begins after a
-// pause, or after a count-in, which earns as much.
-func (m *matcher) before(level float64) float64 {
-	if !m.leader.known {
-		return 0
-	}
-	cost, start := 0.0, m.attacks[m.first].Time
-	for k := m.first - 1; k >= 0 && start-m.attacks[k].Time < startAfter; k-- {
-		cost = max(cost, beforeCosts*max(0, 2*m.worth.own[k]-1)/(1+math.Exp(-(m.level[k]-level-strayHalf)/2)))
 	}
 	return cost
 }

@@ -54,7 +54,8 @@ func (p *pass) learnt(chosen []proposal) *pass {
 
 // proposal is a call, perhaps with its answer, that may be chosen.
 type proposal struct {
-	template int // -1: a rhythm of its own
+	template int  // -1: a rhythm of its own
+	guessed  bool // its metre and bars are a guess, which the answer may mend
 	phrase   rhythm.Phrase
 	call     rhythm.TimeMap
 	matched  []int   // attack of each note, -1 where none
@@ -109,6 +110,7 @@ func (p *pass) propose(ctx context.Context) ([]proposal, error) {
 			}
 		}
 		if p.reads && !explained[i] {
+			out[i] = w.variations(out[i], calls[i])
 			out[i] = w.free(out[i], i)
 		}
 	}, worth)

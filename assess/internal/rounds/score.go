@@ -13,7 +13,10 @@ func (p *pass) uneven(t *template, matched []int) float64 {
 			colour[i], thump[i] = colour[i]+p.attacks[k].Colour, thump[i]+p.attacks[k].Thump
 		}
 	}
-	cost := 0.0
+	cost, most := 0.0, unevenMost
+	if p.leader.known {
+		most = strokeUnevenMost
+	}
 	if !t.low {
 		cost = oddKindCosts * min(n[0], n[1])
 	}
@@ -22,7 +25,7 @@ func (p *pass) uneven(t *template, matched []int) float64 {
 			i := kind(p.attacks[k])
 			l := (p.level[k] - level[i]/n[i]) / levelSD
 			c, t := (p.attacks[k].Colour-colour[i]/n[i])/colourSD, (p.attacks[k].Thump-thump[i]/n[i])/thumpSD
-			cost += min(l*l/2, 2) + min((c*c+t*t)/2, 1)
+			cost += min(l*l/2, most) + min((c*c+t*t)/2, most/2)
 		}
 	}
 	return cost

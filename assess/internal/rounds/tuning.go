@@ -44,6 +44,8 @@ const (
 	farBelow      = 14.0 // dB below the leader's usual level from where an attack is none of the leader's
 	farBelowLow   = 22.0 // the same for a stamp or a pat
 	strongBelow   = 8.0  // dB below the leader's usual level: a softer stroke is the leader's only if others say so
+	ownOdds       = 3.0  // odds that are enough for most of the leader's own strokes:
+	surplusMost   = 2.5  // at most so much of what they have above it is taken off all
 	featureCount  = 5    // level, contrast, concentration, colour, thump
 )
 
@@ -71,15 +73,18 @@ const (
 	strokeAfter      = 0.03
 	strokeReach      = 0.025 // seconds around a stroke within which its activity is highest
 	strayStrokeCosts = 12.0  // strayNoteCosts, once the leader's sound is known
-	strayTailCosts   = 5.0   // the same after the last note, where it may be somebody of the group
+	strayTailCosts   = 3.0   // the same after the last note, where it may be somebody of the group
 	startAfter       = 1.3   // seconds without a stroke of the leader's before a call
-	beforeCosts      = 7.0   // a stroke there
+	beforeCosts      = 7.0   // a stroke there that no answer explains
+	lateClap         = 0.15  // seconds around an answer within which claps are still its own
 	strayHalf        = -9.0  // dB: at this level relative to the call's an attack is half a stray
 	timingSD         = 0.018 // seconds
 	levelSD          = 4.5   // dB
 	colourSD         = 0.15
 	thumpSD          = 5.0 // dB
 	timingMost       = 3.0
+	unevenMost       = 2.0           // for the level of one note off that of its call, half of it for colour and thump
+	strokeUnevenMost = 5.0           // the same once the leader's sound is known
 	callLevelSD      = 1.5 * levelSD // dB, of whole calls
 	callLevelMost    = 4.0
 	oddKindCosts     = 0.8  // a low stroke among high ones, or the other way, where the phrase has none
@@ -147,8 +152,8 @@ const (
 	rivalApart      = 0.12 // seconds
 	straightOn      = 0.6  // of a beat after its end a call without an answer is silent
 	straightOnCosts = 6.0
+	goesOnCosts     = 4.0  // each stroke of the leader's between a call and its answer
 	goesOnUntil     = 0.25 // seconds before the answer: later ones may be the group's first
-	goesOnCosts     = 7.0  // each stroke of the leader's between a call and its answer
 )
 
 // When answers begin, and whether calls are answered.
@@ -256,6 +261,13 @@ const (
 	freeAfter       = 0.3  // seconds after the answer's last note the next call may begin
 	freeSpare       = 2    // strokes before a pause that may be the group's first
 	freeEarly       = 0.5  // an answer before the bar that was guessed is over
+)
+
+// A phrase of the bank that was clapped with one stroke too many, too few, or in another place.
+const (
+	variationCosts = 6.0 // a leader does so now and then, and there are many ways to
+	movedCosts     = 3.0 // in another place: both at once
+	finerCosts     = 1.0 // for each time that its place needs finer steps than the phrase's
 )
 
 // A phrase with fewer strokes is close to anything.
