@@ -22,6 +22,7 @@ import (
 type scoring struct {
 	bank        *bank.Bank
 	name        string // of the bank
+	file        string // of the bank
 	chosen      bool   // the command line or the settings name the bank
 	options     assess.Options
 	calibration history.Calibration
@@ -36,7 +37,8 @@ func (a *app) readyTo(path, repertoire string, choose choosing, keep saving) (sc
 		return s, err
 	}
 	s.chosen = path != "" || a.bankPath("") != starter
-	s.name = bankName(a.bankPath(path))
+	s.file = a.bankPath(path)
+	s.name = bankName(s.file)
 	s.options = assess.Options{
 		Comfort: choose.Comfort, Sure: choose.Sure, Filter: choose.filter(),
 		Audio: a.audioLimits(), Tool: tool(),
@@ -72,6 +74,7 @@ func (l logging) calibration(a *app) history.Calibration {
 // remark adds to a report what only the command knows.
 func (s scoring) remark(report *assess.Report, k known, group *string) {
 	k.mention(report, group)
+	s.sayHowToAdd(report)
 	if s.calibration.Moves() && len(report.Openers) > 0 {
 		report.Warnings = append(report.Warnings, assess.Warning{
 			Code: "chances-adjusted",
