@@ -121,10 +121,12 @@ func (m *matcher) freeCall(strokes run) (proposal, bool) {
 		times[n] = m.attacks[k].Time
 		c.earned += m.worth.note[k] - freeNoteCosts
 	}
-	if c.earned <= leastCall {
+	// What strokes between the notes cost is known before the notation, which takes the time.
+	left := c.earned - m.straysWithin(strokes, level) - leastCall
+	if left <= 0 {
 		return c, false
 	}
-	t, ok := Transcribe(times, 0)
+	t, ok := transcribe(times, 0, left/freePrior)
 	if !ok {
 		return c, false
 	}

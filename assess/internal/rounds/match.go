@@ -217,3 +217,16 @@ func (m *matcher) strays(t *template, matched []int, level float64) float64 {
 	}
 	return cost
 }
+
+// straysWithin is what attacks cost between the first and the last of those that notes met.
+func (m *matcher) straysWithin(matched []int, level float64) float64 {
+	cost, next := 0.0, 0
+	for k := m.first; k < m.last; k++ {
+		if matched[next] == k {
+			next++
+			continue
+		}
+		cost += m.strayCost(m.worth.own[k], m.level[k]-level, false)
+	}
+	return cost
+}

@@ -98,6 +98,9 @@ func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Option
 			}
 			chosen = now.choose(proposals, said)
 		}
+		if n == 0 && len(chosen) == 0 {
+			break // there is nothing to learn: the next pass would find the same
+		}
 	}
 	nobody := nobodyAnswers(chosen)
 	found := now.rounds(settle(chosen, proposals))

@@ -53,13 +53,18 @@ type grid struct {
 // follows at once, or 0 where unknown. ok is false for fewer than two onsets and for times that no
 // reading fits.
 func Transcribe(onsets []float64, distance float64) (best Transcription, ok bool) {
+	return transcribe(onsets, distance, math.Inf(1))
+}
+
+// transcribe is [Transcribe] where nothing that costs as much as most is of use.
+func transcribe(onsets []float64, distance, most float64) (best Transcription, ok bool) {
 	if len(onsets) < 2 {
 		return best, false
 	}
 	var in metre
 	var by *pulse
 	var on grid
-	bars, least := 0, math.Inf(1)
+	bars, least := 0, most
 	spare := make([]float64, len(onsets))
 	for i := range pulses {
 		p := &pulses[i]
@@ -137,7 +142,7 @@ func (g *grid) lay(p *pulse, onsets []float64, beat float64, offset int, most fl
 		g.misfit, g.prior = 0, tempo
 		for from := 0; from < len(onsets); {
 			from = g.layBeat(p, onsets, from, line)
-			if g.prior+misfitLeft*g.misfit > most {
+			if g.prior+leastPlace*float64(len(onsets)-from)+misfitLeft*g.misfit > most {
 				return false
 			}
 		}
@@ -199,6 +204,9 @@ func (g *grid) layBeat(p *pulse, onsets []float64, from int, line rhythm.TimeMap
 	}
 	return to
 }
+
+// leastPlace is what every place of a beat costs at least.
+const leastPlace = 0.2
 
 // misfitLeft is the share of a misfit that fitting the line may leave.
 const misfitLeft = 0.25

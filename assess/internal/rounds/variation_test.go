@@ -19,14 +19,12 @@ func strokesOf(times []float64, templates ...Template) *pass {
 	}
 	seconds := times[len(times)-1] + 2
 	quiet := newCurves(make([]float32, int(seconds/activityStep)), 1)
-	return &pass{
-		recording: &recording{
-			attacks: attacks, level: make([]float64, len(times)), single: odds,
-			nearest: newNearest(attacks, seconds), everyone: bands{quiet, quiet}, seconds: seconds,
-		},
-		book: newBook(templates, 0), leader: leader{odds: odds, known: true, clap: 1, full: 1},
-		group: bands{quiet, quiet}, reads: true,
-	}
+	p := firstPass(&recording{
+		attacks: attacks, level: make([]float64, len(times)), single: odds,
+		nearest: newNearest(attacks, seconds), everyone: bands{quiet, quiet}, seconds: seconds,
+	}, newBook(templates, 0))
+	p.leader, p.reads = leader{odds: odds, known: true, clap: 1, full: 1}, true
+	return p
 }
 
 func TestAPhraseWithOneStrokeWrongIsWrittenDownAsItWasClapped(t *testing.T) {
