@@ -51,6 +51,7 @@ type template struct {
 	shortest float64   // smallest interval, seconds
 	rest     float64   // from the first note to the end of the phrase, seconds
 	low      bool      // has stamps or pats
+	plain    bool      // of claps alone
 
 	logSpan     float64 // natural logarithm of span
 	expected    float64 // the same at the tempo that all calls keep, where it is known
@@ -64,7 +65,7 @@ func newTemplate(index int, t Template, tempo float64) template {
 	strokes := t.Phrase.Strokes()
 	first, last := strokes[0].Step, strokes[len(strokes)-1].Step
 	out := template{
-		index: index, id: t.ID, phrase: t.Phrase, silentStart: first > 0,
+		index: index, id: t.ID, phrase: t.Phrase, silentStart: first > 0, plain: plain(t.Phrase),
 		span: t.Phrase.Seconds(last - first), closest: math.Inf(1),
 		rest: t.Phrase.Seconds(t.Phrase.Steps() - first),
 	}

@@ -115,7 +115,7 @@ func (m *matcher) freeCall(strokes run) (proposal, bool) {
 	m.first, m.last = strokes[0], strokes[len(strokes)-1]
 	level := m.callLevel(strokes)
 	c := proposal{template: -1, guessed: true, matched: strokes}
-	c.earned = -freeCosts - m.levelCosts(level) - m.uneven(&template{}, strokes)
+	c.earned = -freeCosts - m.levelCosts(level) - m.uneven(&template{plain: true}, strokes)
 	times := make([]float64, len(strokes))
 	for n, k := range strokes {
 		times[n] = m.attacks[k].Time

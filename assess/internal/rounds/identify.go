@@ -38,6 +38,9 @@ func Identify(onsets []float64, templates []Template, distance float64) (index i
 		if strokes[0].Step > 0 {
 			cost += silentStart
 		}
+		if !plain(t.Phrase) {
+			cost += plainPreferred
+		}
 		if distance > 0 {
 			bars := distance / m.StepSeconds / float64(t.Phrase.Steps())
 			miss := (bars - 1) / 0.06

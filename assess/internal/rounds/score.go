@@ -13,12 +13,12 @@ func (p *pass) uneven(t *template, matched []int) float64 {
 			colour[i], thump[i] = colour[i]+p.attacks[k].Colour, thump[i]+p.attacks[k].Thump
 		}
 	}
-	cost, most := 0.0, unevenMost
+	cost, most := p.soundsCost(t, matched), unevenMost
 	if p.leader.known {
 		most = strokeUnevenMost
 	}
 	if !t.low {
-		cost = oddKindCosts * min(n[0], n[1])
+		cost += oddKindCosts * min(n[0], n[1])
 	}
 	for _, k := range matched {
 		if k >= 0 {

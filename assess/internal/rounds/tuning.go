@@ -88,6 +88,8 @@ const (
 	callLevelSD      = 1.5 * levelSD // dB, of whole calls
 	callLevelMost    = 4.0
 	oddKindCosts     = 0.8  // a low stroke among high ones, or the other way, where the phrase has none
+	plainPreferred   = 1.0  // a phrase with stamps, pats or snaps, where the strokes do not sound so
+	soundsApart      = 1.0  // SD of colour or thump between two kinds of stroke that differ in sound
 	tempoSD          = 0.14 // natural log, around the phrase's own tempo
 	tempoHintSD      = 0.04 // the same around a tempo that all calls are said to keep
 	tempoMost        = 5.0
