@@ -272,6 +272,13 @@ const (
 	finerCosts     = 1.0 // for each time that its place needs finer steps than the phrase's
 )
 
+// Calls with the same strokes get one reading.
+const (
+	unreadCosts = 8.0  // a call that would have to take a reading nobody proposed for it
+	sameTempo   = 0.15 // natural log
+	sameWithin  = 0.05 // seconds
+)
+
 // A phrase with fewer strokes is close to anything.
 const closeLeast = 3
 
