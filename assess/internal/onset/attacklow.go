@@ -1,6 +1,9 @@
 package onset
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // lowAttacks finds sharp rises of the low band alone; taken are those of the clap band, ascending.
 // The result is in order of time.
@@ -28,8 +31,9 @@ func (d *detector) lowAttacks(taken []Attack) []Attack {
 			continue
 		}
 		a := d.describeLow(i)
-		short := a.Concentration >= lowConcentration || now > struckFactor*before && a.Contrast >= struckContrast
-		if short && a.Contrast >= lowContrast {
+		struck := now > struckFactor*before && a.Contrast >= struckContrast &&
+			now > struckShare*slices.Max(band[i:min(len(band), i+struckReach)])
+		if (struck || a.Concentration >= lowConcentration) && a.Contrast >= lowContrast {
 			found, last = append(found, a), i
 		}
 	}

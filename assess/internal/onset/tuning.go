@@ -40,7 +40,9 @@ const (
 	lowContrast      = 8.0  // dB
 	lowConcentration = 0.22 // share in 10 ms: a syllable holds on for a tenth of a second
 	struckFactor     = 1000 // within two frames: a drum that rings on begins as no voice does,
-	struckContrast   = 30.0 // dB, out of quiet
+	struckContrast   = 30.0 // dB, out of quiet,
+	struckShare      = 0.2  // and is there at once, of what it reaches
+	struckReach      = 10   // frames later
 	lowApart         = 20   // frames: closer to an attack of the clap band it is the same stroke
 )
 
