@@ -30,25 +30,6 @@ func barlow(p *Pattern) (float64, error) {
 	return float64(sum) / float64(len(p.onsets)*(p.bar-1)), nil
 }
 
-// indispensabilitiesOf are the weights of Barlow (1987) for a bar with the given subdivisions from
-// the top, all prime: a permutation of 0 to n-1, n-1 for the first pulse. Basic weights for two are
-// (1 0), for three (2 0 1); those for five (4 0 3 1 2), seven (6 0 4 2 5 1 3) and larger primes
-// follow Barlow's rule from memory: the weights of the prime less one, those from p/4 up raised by
-// one, with p/4 put in before the last. It returns nil where a subdivision is not a prime up to 31
-// and for more than 4096 pulses.
-func indispensabilitiesOf(subdivisions ...int) []int {
-	n := 1
-	if !weighable(subdivisions) {
-		return nil
-	}
-	for _, s := range subdivisions {
-		if n *= s; n > maxPulses {
-			return nil
-		}
-	}
-	return indispensabilities(make([]int, 0, n), subdivisions)
-}
-
 // weighable reports whether all subdivisions have basic weights.
 func weighable(subdivisions []int) bool {
 	for _, s := range subdivisions {

@@ -3,9 +3,10 @@ package measure
 import (
 	"testing"
 
-	"clapladder.example/rhythm"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/rhythm"
 )
 
 var benchPhrases = map[string]rhythm.Phrase{

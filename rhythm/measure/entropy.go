@@ -48,29 +48,6 @@ func distinctDistances(p *Pattern) (float64, error) {
 	return distinct(p.work.values), nil
 }
 
-// distanceHistogram is the full-interval histogram: count[d] is the number of pairs of onsets at
-// distance d pulses, as defined at distanceEntropy. It is appended to dst and has one more element
-// than the largest possible distance. Undefined for mixed divisions.
-func distanceHistogram(dst []int, p *Pattern) ([]int, error) {
-	if p.mixed {
-		return dst, errMixed
-	}
-	if err := p.pairs(); err != nil {
-		return dst, err
-	}
-	first, longest := len(dst), len(p.sounded)-1
-	if p.Cyclic {
-		longest = len(p.sounded) / 2
-	}
-	for range longest + 1 {
-		dst = append(dst, 0)
-	}
-	for _, d := range p.work.values {
-		dst[first+d]++
-	}
-	return dst, nil
-}
-
 // neighbours puts the sorted intervals between neighbours into work.values.
 func (p *Pattern) neighbours() error {
 	p.work.values = p.work.values[:0]

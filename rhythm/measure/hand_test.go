@@ -3,9 +3,10 @@ package measure
 import (
 	"testing"
 
-	"clapladder.example/rhythm"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/rhythm"
 )
 
 // The values of this file are worked by hand from the definitions, where no publication gives a

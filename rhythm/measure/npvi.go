@@ -20,19 +20,6 @@ func pairwiseVariability(p *Pattern) (float64, error) {
 	return 100 * sum / float64(m-1), nil
 }
 
-// pairwiseVariabilityOf is the same index for intervals given as positive lengths in any unit. It
-// needs two of them.
-func pairwiseVariabilityOf(intervals []float64) (float64, error) {
-	if len(intervals) < 2 {
-		return 0, errFewStrokes
-	}
-	sum := 0.0
-	for k := range len(intervals) - 1 {
-		sum += contrast(intervals[k], intervals[k+1])
-	}
-	return 100 * sum / float64(len(intervals)-1), nil
-}
-
 // contrast is the difference of two lengths relative to their mean.
 func contrast(a, b float64) float64 { return 2 * max(a-b, b-a) / (a + b) }
 

@@ -77,26 +77,6 @@ func ParsePattern(boxes string, beat int, subdivisions ...int) (*Pattern, error)
 	return p, p.layOut(len(boxes), beat, subdivisions)
 }
 
-// newPattern makes a pattern from the pulses that sound, in increasing order, otherwise as
-// [ParsePattern]. The slices are copied.
-func newPattern(onsets []int, beat int, subdivisions ...int) (*Pattern, error) {
-	pulses := 1
-	for _, s := range subdivisions {
-		if s < 2 || s > maxPulses || pulses > maxPulses {
-			break // layOut says what is wrong
-		}
-		pulses *= s
-	}
-	p := &Pattern{onsets: append([]int(nil), onsets...)}
-	for i, o := range onsets {
-		if o < 0 || o >= pulses || i > 0 && o <= onsets[i-1] {
-			return nil, fmt.Errorf("onset %d of the pattern is out of order or outside 0 to %d", o, pulses-1)
-		}
-		p.loudness = append(p.loudness, 1)
-	}
-	return p, p.layOut(pulses, beat, subdivisions)
-}
-
 // layOut fills a pattern of one bar whose onsets are set.
 func (p *Pattern) layOut(pulses, beat int, subdivisions []int) error {
 	product := 1
@@ -144,13 +124,6 @@ func loudnessOf(anyAccent, accent bool) float64 {
 	}
 	return 1
 }
-
-// points is the number of points: pulses of the whole pattern, where it has a common pulse.
-func (p *Pattern) points() int { return len(p.sounded) }
-
-// weight is the metrical weight of a point after Longuet-Higgins & Lee (1984): 0 for the first of a
-// bar, then -1, -2 …
-func (p *Pattern) weight(point int) int { return -int(p.depth[point]) }
 
 // at is the place of a point in positions; unit positions are one pulse.
 func (p *Pattern) at(point int) int {

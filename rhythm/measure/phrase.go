@@ -2,13 +2,6 @@ package measure
 
 import "clapladder.example/rhythm"
 
-// fromPhrase makes a new pattern of a phrase, with an end.
-func fromPhrase(phrase rhythm.Phrase) *Pattern {
-	p := &Pattern{}
-	p.set(phrase)
-	return p
-}
-
 // set makes p hold the phrase as the package comment says. It reuses the memory of p. A zero phrase
 // gives an empty pattern, for which every measure is undefined (errEmpty).
 func (p *Pattern) set(phrase rhythm.Phrase) {

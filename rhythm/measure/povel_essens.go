@@ -64,22 +64,6 @@ func bestClock(p *Pattern) (clock, error) {
 	return best, nil
 }
 
-// clockAt counts the ticks of one clock: unit pulses from tick to tick, the first at pulse phase.
-// Undefined where the unit does not divide the pattern (errNoClock).
-func clockAt(p *Pattern, unit, phase int) (clock, error) {
-	if err := p.markAccents(); err != nil {
-		return clock{}, err
-	}
-	if unit < 1 || phase < 0 || phase >= unit || len(p.sounded)%unit != 0 {
-		return clock{}, errNoClock
-	}
-	clock := clock{Unit: unit, Phase: phase}
-	for i := phase; i < len(p.sounded); i += unit {
-		p.tick(&clock, i)
-	}
-	return clock, nil
-}
-
 // beatClock counts the ticks of the clock that is fixed by the metre: every beat. Undefined for
 // beats of unequal length (errUneven), whose ticks would not be a clock, and for mixed divisions
 // (errMixed), which have no pulse to group tones by.
@@ -105,19 +89,6 @@ func (p *Pattern) tick(clock *clock, pulse int) {
 	case !p.work.accents[pulse]:
 		clock.Unaccented++
 	}
-}
-
-// accents appends the accented pulses of p, as defined at bestClock, to dst in increasing order.
-func accents(dst []int, p *Pattern) ([]int, error) {
-	if err := p.markAccents(); err != nil {
-		return dst, err
-	}
-	for i, accent := range p.work.accents {
-		if accent {
-			dst = append(dst, i)
-		}
-	}
-	return dst, nil
 }
 
 // markAccents fills work.accents.

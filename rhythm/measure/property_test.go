@@ -7,9 +7,10 @@ import (
 	"strings"
 	"testing"
 
-	"clapladder.example/rhythm"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/rhythm"
 )
 
 var meters = []string{

@@ -6,9 +6,10 @@ import (
 	"sync"
 	"testing"
 
-	"clapladder.example/rhythm"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/rhythm"
 )
 
 func TestTheTableIsComplete(t *testing.T) {

@@ -135,16 +135,3 @@ func (s *Sequence) render(use func([]float64) error) error {
 		return use(part)
 	})
 }
-
-// samples renders the sequence: [Sequence.Length] samples from -Peak to Peak. The caller owns the
-// slice.
-func (s *Sequence) samples() []float32 {
-	out := make([]float32, 0, s.length())
-	_ = s.render(func(part []float64) error {
-		for _, v := range part {
-			out = append(out, float32(v))
-		}
-		return nil
-	})
-	return out
-}

@@ -19,6 +19,18 @@ import (
 	"clapladder.example/rhythm"
 )
 
+// samples renders the sequence: samples from -1 to 1.
+func (s *Sequence) samples() []float32 {
+	out := make([]float32, 0, s.length())
+	_ = s.render(func(part []float64) error {
+		for _, v := range part {
+			out = append(out, float32(v))
+		}
+		return nil
+	})
+	return out
+}
+
 func sequence(t testing.TB, o Options, phrases ...rhythm.Phrase) *Sequence {
 	t.Helper()
 	s, err := New(phrases, o)

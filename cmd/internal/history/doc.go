@@ -3,8 +3,8 @@
 //
 // # The file
 //
-// The log is JSON Lines: each line is one [Record], described by the JSON Schema
-// that [Schema] returns. It is only ever appended to, except by [Log.Forget].
+// The log is JSON Lines: each line is one [Record], described by
+// history.schema.json. It is only ever appended to, except by [Log.Forget].
 // A record holds the label the leader gave the group, the date, and for each round
 // the phrase and how much of the group got it. It never holds sound, and a label
 // should not be a person's name: see [LooksLikeName].
