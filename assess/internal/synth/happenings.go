@@ -88,6 +88,7 @@ func (m *mixer) moved() {
 	for i := from; i < len(m.mix); i++ {
 		m.mix[i] *= float32(1 + (less-1)*math.Min(1, float64(i-from)/fade))
 	}
+	m.show("moved strokes", m.mix)
 }
 
 // handled is the noise of a hand at the phone while it is moved.

@@ -62,5 +62,8 @@ func TestMovedPhoneHearsLess(t *testing.T) {
 	b, _ := sources(t, s)
 	assert.NotContains(t, b, "hand")
 	assert.Contains(t, a, "hand")
+	before, after := Span{0, r.Truth.Moved}, Span{r.Truth.Moved + 0.5, r.Truth.Duration}
+	assert.InDelta(t, 0, over(a["moved strokes"], before)-over(a["strokes"], before), 0.01)
+	assert.InDelta(t, -12, over(a["moved strokes"], after)-over(a["strokes"], after), 0.01)
 	assert.InDelta(t, r.Truth.Rounds[len(r.Truth.Rounds)/2].Call.Start, r.Truth.Moved, 0.25)
 }

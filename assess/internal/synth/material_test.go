@@ -82,3 +82,13 @@ func plainReference(strokes []float32, truth Truth) float64 {
 	}
 	return sum / float64(n)
 }
+
+func TestMeasuredRoomKeepsItsReverberation(t *testing.T) {
+	response := make([]float64, 8000)
+	response[0], response[3000], response[5000] = 0.8, 0.3, 0.2
+	tail, energy := measured(response, 16000, Group{Near: 2, Far: 6})
+	assert.Zero(t, tail[0], "the direct sound is added by itself")
+	straight := direct(4) * direct(4) // at the middle of the group
+	assert.InDelta(t, (0.09+0.04)/0.64, energy/straight, 1e-9)
+	assert.InDelta(t, 0.3/0.8*direct(4), tail[3000], 1e-9)
+}
