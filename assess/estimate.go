@@ -113,19 +113,15 @@ func (r *Report) openers(s *scale, result ability.Result) error {
 	r.Openers = OpenersOf(chosen)
 	r.Pieces = PiecesOf(chosen)
 	if len(r.Openers) == 0 {
-		r.warn(NothingLikely, NothingLikelyText)
+		r.warn("nothing-likely", NothingLikelyText)
 	}
 	r.explainMain(result.Tier)
 	return nil
 }
 
-// NothingLikely is the code of the warning that no piece has a chance of one in three, and
-// NothingLikelyText what it says.
-const (
-	NothingLikely     = "nothing-likely"
-	NothingLikelyText = "Nothing in your repertoire is likely to work yet. Stay on the pulse: walk it, " +
-		"clap it, pass it round, then call a few plain phrases again."
-)
+// NothingLikelyText is the warning nothing-likely: no piece has a chance of one in three.
+const NothingLikelyText = "Nothing in your repertoire is likely to work yet. Stay on the pulse: " +
+	"walk it, clap it, pass it round, then call a few plain phrases again."
 
 // explainMain says why the main opener lies below the stated tier.
 func (r *Report) explainMain(tier int) {

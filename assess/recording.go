@@ -24,7 +24,7 @@ type Options struct {
 	Repertoire *bank.Repertoire  // openers come from it; nil: none
 	Model      *difficulty.Model // grades what the bank does not pin; nil: difficulty.DefaultModel()
 	Comfort    float64           // 0 to 1; 0: ability.DefaultComfort
-	Sure       float64           // chance that the main opener should have; 0: plan.DefaultSure
+	Sure       float64           // chance that the main opener should have; 0: two in three
 	Order      []string          // ids of the phrases in the order called
 	Tempo      float64           // beats a minute that all calls keep; 0: unknown
 	Marks      []Mark            // spans a person marked

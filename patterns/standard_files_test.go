@@ -46,7 +46,7 @@ func TestTheStarterFilesSurviveStandardFiles(t *testing.T) {
 		},
 		"compressed MusicXML": {
 			func(w io.Writer, p rhythm.Phrase) error {
-				return musicxml.WriteCompressed(w, p, musicxml.WriteOptions{})
+				return musicxml.Write(w, p, musicxml.WriteOptions{Compressed: true})
 			},
 			func(data []byte) (rhythm.Phrase, error) { return musicxml.Read(data, musicxml.ReadOptions{}) },
 		},

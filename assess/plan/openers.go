@@ -26,8 +26,8 @@ const (
 
 // Chances that decide what a choice is good for.
 const (
-	// DefaultSure is how likely a main choice is to work at least, where a piece is that likely.
-	DefaultSure = 2.0 / 3
+	// usualSure is how likely a main choice is to work at least, where a piece is that likely.
+	usualSure = 2.0 / 3
 
 	leastChance  = 1.0 / 3 // below it for every piece, none is recommended
 	safeChance   = 0.95    // of a sure start
@@ -44,7 +44,7 @@ type Request struct {
 	// share of the group that should manage a choice, 0.05 to 0.95; 0: ability.DefaultComfort
 	Comfort float64
 	Split   bool    // the room is mixed: plan parts as well
-	Sure    float64 // chance that a main choice should have, 0.5 to 0.99; 0: DefaultSure
+	Sure    float64 // chance that a main choice should have, 0.5 to 0.99; 0: two in three
 	Filter  Filter  // pieces to leave out
 	// Calibrate is what a chance is worth by how earlier ones came true; rising, from and to 0-1.
 	// nil: as it is.
@@ -158,7 +158,7 @@ func newChooser(r Request) (*chooser, error) {
 		return nil, err
 	}
 	if r.Sure == 0 {
-		r.Sure = DefaultSure
+		r.Sure = usualSure
 	}
 	if r.Tier != 0 {
 		if r.Belief, err = AtTier(r.Tier, r.Comfort); err != nil {

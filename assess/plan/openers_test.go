@@ -68,11 +68,11 @@ func choose(t testing.TB, r Request) *Openers {
 func TestMainChoiceIsTheHardestSureEnough(t *testing.T) {
 	at := belief(t, 5, 0.3)
 	o := choose(t, Request{Belief: at})
-	assert.GreaterOrEqual(t, o.Main.Chance, words.Rounded(DefaultSure))
+	assert.GreaterOrEqual(t, o.Main.Chance, words.Rounded(usualSure))
 	for _, p := range quayside() {
 		chance := at.ChanceManaged(p.Difficulty, p.SD, ability.DefaultComfort)
 		if p.Difficulty > o.Main.Difficulty {
-			assert.Less(t, chance, DefaultSure, "%s is harder and sure enough", p.ID)
+			assert.Less(t, chance, usualSure, "%s is harder and sure enough", p.ID)
 		}
 	}
 	require.NotNil(t, o.Safe)
@@ -123,7 +123,7 @@ func TestTheLikeliestPieceIsMainWhereNoneIsSureAndSaysThatItIsARisk(t *testing.T
 	risky := 0
 	for level := -2.0; level < 4; level += 0.1 {
 		o := choose(t, Request{Belief: belief(t, level, 0.4)})
-		if o.Main == nil || o.Main.Chance >= words.Rounded(DefaultSure) {
+		if o.Main == nil || o.Main.Chance >= words.Rounded(usualSure) {
 			continue
 		}
 		risky++
@@ -297,12 +297,12 @@ func TestNoReasonClaimsMoreThanItsChance(t *testing.T) {
 					assert.Equal(t, words.Chance(c.Chance), said, "level %g ± %g: %s", level, sd, c.Why)
 				}
 				if strings.Contains(c.Why, "should manage") || strings.Contains(c.Why, "the hardest") {
-					assert.GreaterOrEqual(t, c.Chance, DefaultSure, c.Why)
+					assert.GreaterOrEqual(t, c.Chance, usualSure, c.Why)
 				}
 				if strings.Contains(c.Why, "a sure start") {
 					assert.GreaterOrEqual(t, c.Chance, safeChance, c.Why)
 				}
-				if c.Role == Main && c.Chance < DefaultSure {
+				if c.Role == Main && c.Chance < usualSure {
 					assert.Contains(t, c.Why, "a risk")
 				}
 			}

@@ -38,7 +38,7 @@ func headlineOf(r *assess.Report) headline {
 	}
 	h.Open, h.Back = "nothing in the repertoire fits", "plain beats on 1, 2, 3, 4"
 	switch {
-	case warned(r, assess.NothingLikely):
+	case warned(r, "nothing-likely"):
 		h.Open = "nothing of yours is likely to work yet: stay on the pulse"
 	case len(r.Openers) == 0:
 		h.Open = "no repertoire was given"

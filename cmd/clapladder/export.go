@@ -94,10 +94,6 @@ func (c *exportCommand) bankTargets(bank *bank.Bank) []target {
 
 func (c *exportCommand) phraseTargets(entry bank.Entry) []target {
 	phrase := entry.Phrase.WithTempo(cmp.Or(c.Tempo, entry.Phrase.Tempo()))
-	score := musicxml.Write
-	if strings.EqualFold(filepath.Ext(c.MusicXML), ".mxl") {
-		score = musicxml.WriteCompressed
-	}
 	return []target{
 		{c.MIDI, func(w io.Writer) error {
 			return midifile.Write(w, phrase, midifile.WriteOptions{
@@ -106,8 +102,9 @@ func (c *exportCommand) phraseTargets(entry bank.Entry) []target {
 			})
 		}},
 		{c.MusicXML, func(w io.Writer) error {
-			return score(w, phrase,
-				musicxml.WriteOptions{Title: entry.Name})
+			return musicxml.Write(w, phrase, musicxml.WriteOptions{
+				Title: entry.Name, Compressed: strings.EqualFold(filepath.Ext(c.MusicXML), ".mxl"),
+			})
 		}},
 		{c.SVG, func(w io.Writer) error { return view.PhraseSVG(w, phrase, 900) }},
 	}

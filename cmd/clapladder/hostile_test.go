@@ -52,7 +52,7 @@ func readers(t *testing.T) []reader {
 	var midi, score, packed bytes.Buffer
 	require.NoError(t, midifile.Write(&midi, phrase, midifile.WriteOptions{Answer: true}))
 	require.NoError(t, musicxml.Write(&score, phrase, musicxml.WriteOptions{Title: "Mind out"}))
-	require.NoError(t, musicxml.WriteCompressed(&packed, phrase, musicxml.WriteOptions{}))
+	require.NoError(t, musicxml.Write(&packed, phrase, musicxml.WriteOptions{Compressed: true}))
 	sheet, err := bank.Starter().EncodeCSV(',')
 	require.NoError(t, err)
 	report := execute(t, "", "tally", "row=got", "bell=got", "fog=partly", "load=lost", "--json").stdout

@@ -40,7 +40,7 @@ func TestWrittenPhraseIsReadBack(t *testing.T) {
 			require.NoError(t, musicxml.Write(&b, p,
 				musicxml.WriteOptions{Title: "Ebb & <flood>", Part: "Bow & stern"}))
 		} else {
-			require.NoError(t, musicxml.WriteCompressed(&b, p, musicxml.WriteOptions{}))
+			require.NoError(t, musicxml.Write(&b, p, musicxml.WriteOptions{Compressed: true}))
 		}
 		got, err := musicxml.Read(b.Bytes(), musicxml.ReadOptions{})
 		require.NoError(t, err, "%s in %s", p, p.Meter())
@@ -188,8 +188,8 @@ func TestCompressedScores(t *testing.T) {
 		assert.Equal(t, "x . . .", got.String())
 	}
 	var b bytes.Buffer
-	require.NoError(t, musicxml.WriteCompressed(&b, rhythm.MustParse("x x", "6/8", 80),
-		musicxml.WriteOptions{}))
+	require.NoError(t, musicxml.Write(&b, rhythm.MustParse("x x", "6/8", 80),
+		musicxml.WriteOptions{Compressed: true}))
 	r, err := zip.NewReader(bytes.NewReader(b.Bytes()), int64(b.Len()))
 	require.NoError(t, err)
 	assert.Equal(t, "mimetype", r.File[0].Name)
@@ -284,8 +284,8 @@ func FuzzRead(f *testing.F) {
 func Example() {
 	phrase := rhythm.MustParse("x xx .x x", "4/4", 96)
 	var file bytes.Buffer
-	if err := musicxml.WriteCompressed(&file, phrase,
-		musicxml.WriteOptions{Title: "Down the gangway"}); err != nil {
+	if err := musicxml.Write(&file, phrase,
+		musicxml.WriteOptions{Title: "Down the gangway", Compressed: true}); err != nil {
 		fmt.Println(err)
 		return
 	}

@@ -14,18 +14,26 @@ import (
 const doctype = `<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" ` +
 	`"http://www.musicxml.org/dtds/partwise.dtd">`
 
-// WriteOptions are the words around the phrase.
+// WriteOptions say how the phrase is written. The zero value is plain MusicXML without a title.
 type WriteOptions struct {
-	Title string // title of the score; empty: none
-	Part  string // name of the part; empty: "Claps"
+	Title      string // title of the score; empty: none
+	Part       string // name of the part; empty: "Claps"
+	Compressed bool   // write a compressed score (.mxl)
 }
 
-// Write writes the phrase as plain MusicXML. [Read] gives an equal phrase. It fails only where w
-// does and for the zero phrase.
+// Write writes the phrase as MusicXML. [Read] gives an equal phrase. It fails only where w does and
+// for the zero phrase.
 func Write(w io.Writer, p rhythm.Phrase, opts WriteOptions) error {
 	if p.IsZero() {
 		return errors.New("there is no phrase to write")
 	}
+	if opts.Compressed {
+		return writeCompressed(w, p, opts)
+	}
+	return writePlain(w, p, opts)
+}
+
+func writePlain(w io.Writer, p rhythm.Phrase, opts WriteOptions) error {
 	text, err := xml.MarshalIndent(score(p, opts), "", "  ")
 	if err != nil {
 		return fmt.Errorf("write MusicXML: %w", err)
@@ -34,8 +42,7 @@ func Write(w io.Writer, p rhythm.Phrase, opts WriteOptions) error {
 	return err
 }
 
-// WriteCompressed writes the phrase as compressed MusicXML (.mxl), otherwise as [Write].
-func WriteCompressed(w io.Writer, p rhythm.Phrase, opts WriteOptions) error {
+func writeCompressed(w io.Writer, p rhythm.Phrase, opts WriteOptions) error {
 	archive := zip.NewWriter(w)
 	// first and stored, as the format asks
 	kind, err := archive.CreateHeader(&zip.FileHeader{Name: "mimetype", Method: zip.Store})
@@ -60,7 +67,7 @@ func WriteCompressed(w io.Writer, p rhythm.Phrase, opts WriteOptions) error {
 	if err != nil {
 		return err
 	}
-	if err := Write(body, p, opts); err != nil {
+	if err := writePlain(body, p, opts); err != nil {
 		return err
 	}
 	return archive.Close()
