@@ -21,17 +21,19 @@
 //     alike are laid on the attacks together, in a tree of shared beginnings, and given up
 //     together. Runs of the leader's strokes that no phrase of the book explains are written down
 //     (beat and grid found, the simplest notation) and compete with the phrases as calls of a
-//     rhythm of their own. Once the leader's sound is known, no strong stroke is dropped or added
-//     to make a phrase fit.
+//     rhythm of their own; so does a phrase with one stroke more, one less or one moved. Once the
+//     leader's sound is known, no strong stroke is dropped or added to make a phrase fit. Of
+//     phrases that sound alike the plain one is preferred.
 //  2. Answer. For every proposal the answer is searched for in the smoothed activity of the hands,
 //     at the phrase's own pattern, over pause and tempo ratio.
 //  3. Choose. A dynamic programme over time selects the rounds that do not overlap and earn most
-//     together.
+//     together. Strokes shortly before a call speak against it, but not those of the answer before.
 //  4. Learn. The chosen rounds teach what the leader sounds like here (level, colour, sharpness),
 //     when answers begin (on the next bar, after a bar of silence, or after the same breath, in
 //     bars, beats or seconds) and whether calls are answered at all.
 //
-// At last the rounds are settled as a sequence: count-ins are dropped, readings of the same claps
+// At last calls with the same strokes get the one reading that all of them together say, and the
+// rounds are settled as a sequence: count-ins are dropped, readings of the same claps
 // are told apart by the running pulse, repeated answers are added. Where the answers fit badly,
 // where hardly any call has one, or where they sound like one person and are few or broken, nobody
 // answers: they are the leader's own next strokes. Where nearly every note of the answers is as
