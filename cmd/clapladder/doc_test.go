@@ -168,7 +168,7 @@ func TestFiguresOfTheSciencePageAreThoseOfTheTables(t *testing.T) {
 	require.NoError(t, err)
 	var tables []byte
 	for _, file := range []string{
-		"DEVELOPERS.md", "patterns/internal/fitdifficulty/figures.txt", "assess/testdata/quality.txt",
+		"DEVELOPERS.md", "cmd/fitdifficulty/figures.txt", "assess/testdata/quality.txt",
 		"assess/internal/fithearing/testdata/fit.txt",
 	} {
 		text, err := os.ReadFile(filepath.Join("..", "..", filepath.FromSlash(file)))

@@ -4,7 +4,7 @@ import "clapladder.example/patterns/internal/features"
 
 // All fitted numbers of the model. Each is printed again by
 //
-//	go run ./patterns/internal/fitdifficulty -results FILE
+//	go run ./cmd/fitdifficulty -results FILE
 //
 // where FILE holds the results of the examination of 2015 (see weightsByMemory); they are not part
 // of this project.

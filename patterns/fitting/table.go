@@ -1,4 +1,4 @@
-package main
+package fitting
 
 import (
 	"cmp"
@@ -6,9 +6,9 @@ import (
 	"math"
 	"slices"
 
+	"clapladder.example/patterns/fitting/internal/fit"
+	"clapladder.example/patterns/fitting/internal/rank"
 	"clapladder.example/patterns/internal/features"
-	"clapladder.example/patterns/internal/fitdifficulty/internal/fit"
-	"clapladder.example/patterns/internal/fitdifficulty/internal/rank"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/measure"
 )

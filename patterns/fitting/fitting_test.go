@@ -1,4 +1,4 @@
-package main
+package fitting
 
 import (
 	"bytes"
@@ -16,8 +16,8 @@ import (
 
 func TestThePublicDataGiveAWholeReport(t *testing.T) {
 	var first, second bytes.Buffer
-	require.NoError(t, run(&first, []string{"-data", "../../testdata/ratings"}))
-	require.NoError(t, run(&second, []string{"-data", "../../testdata/ratings"}))
+	require.NoError(t, Report(&first, []string{"-data", "../testdata/ratings"}))
+	require.NoError(t, Report(&second, []string{"-data", "../testdata/ratings"}))
 	assert.Equal(t, first.String(), second.String(), "same data, same report")
 	for _, want := range []string{
 		"syncopation", "ratings (Povel & Essens patterns), unseen",
@@ -30,10 +30,10 @@ func TestThePublicDataGiveAWholeReport(t *testing.T) {
 // The kept figures were printed with results that are not public. What does not depend on those
 // must be what the command prints today.
 func TestTheKeptFiguresAreOfThisModel(t *testing.T) {
-	kept, err := os.ReadFile("figures.txt")
+	kept, err := os.ReadFile("../../cmd/fitdifficulty/figures.txt")
 	require.NoError(t, err)
 	var now bytes.Buffer
-	require.NoError(t, run(&now, []string{"-data", "../../testdata/ratings"}))
+	require.NoError(t, Report(&now, []string{"-data", "../testdata/ratings"}))
 	_, order, found := strings.Cut(now.String(), "The starter bank")
 	require.True(t, found)
 	assert.Contains(t, string(kept), order)
@@ -45,8 +45,8 @@ func TestTheKeptFiguresAreOfThisModel(t *testing.T) {
 func TestMistakesAreErrors(t *testing.T) {
 	for _, args := range [][]string{{"-data", t.TempDir()}, {"-nothing"}, {
 		"-data",
-		"../../testdata/ratings", "-results", "missing.csv",
+		"../testdata/ratings", "-results", "missing.csv",
 	}} {
-		assert.Error(t, run(&bytes.Buffer{}, args))
+		assert.Error(t, Report(&bytes.Buffer{}, args))
 	}
 }

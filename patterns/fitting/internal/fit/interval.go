@@ -6,7 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 
-	"clapladder.example/patterns/internal/fitdifficulty/internal/rank"
+	"clapladder.example/patterns/fitting/internal/rank"
 )
 
 // Interval is a 90 per cent percentile bootstrap interval of a statistic of n cases: of 2000

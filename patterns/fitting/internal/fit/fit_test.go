@@ -13,7 +13,7 @@ import (
 	"clapladder.example/patterns/internal/features"
 )
 
-const folder = "../../../../testdata/ratings"
+const folder = "../../../testdata/ratings"
 
 func public(t testing.TB) *Data {
 	d, err := ReadFolder(folder)

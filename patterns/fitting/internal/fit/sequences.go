@@ -3,7 +3,7 @@ package fit
 import (
 	"math"
 
-	"clapladder.example/patterns/internal/fitdifficulty/internal/rank"
+	"clapladder.example/patterns/fitting/internal/rank"
 	"clapladder.example/rhythm"
 )
 

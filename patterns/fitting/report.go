@@ -1,4 +1,4 @@
-package main
+package fitting
 
 import (
 	"fmt"
@@ -7,8 +7,8 @@ import (
 
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/fitting/internal/fit"
 	"clapladder.example/patterns/internal/features"
-	"clapladder.example/patterns/internal/fitdifficulty/internal/fit"
 )
 
 // report prints one section a method. It keeps the first error.

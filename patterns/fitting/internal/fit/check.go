@@ -6,8 +6,8 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"clapladder.example/patterns/difficulty"
+	"clapladder.example/patterns/fitting/internal/rank"
 	"clapladder.example/patterns/internal/features"
-	"clapladder.example/patterns/internal/fitdifficulty/internal/rank"
 	"clapladder.example/rhythm"
 )
 
