@@ -38,7 +38,7 @@ func (e Evidence) Odds() float64 {
 	}
 	odds -= e.few()
 	odds -= placeCosts * max(0, placeApart-e.Apart)
-	return odds - againCosts*max(0, againOdds-e.Others)
+	return odds - againCosts*max(0, againOdds-e.Others) - doubt
 }
 
 // few is what it costs that the stretch is short.
