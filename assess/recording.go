@@ -12,6 +12,7 @@ import (
 	"clapladder.example/assess/internal/hear"
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/rounds"
+	"clapladder.example/assess/internal/transcribe"
 	"clapladder.example/assess/plan"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -222,6 +223,6 @@ func Transcribe(bursts []Burst) (rhythm.Phrase, bool) {
 		}
 		times = append(times, b.Time)
 	}
-	found, ok := rounds.Transcribe(times, 0)
+	found, ok := transcribe.Onsets(times, 0)
 	return found.Phrase, ok
 }

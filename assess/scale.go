@@ -6,6 +6,7 @@ import (
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/internal/rounds"
+	"clapladder.example/assess/internal/transcribe"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -76,16 +77,24 @@ func (s *scale) templates() []rounds.Template {
 	return out
 }
 
+func (s *scale) phrases() []rhythm.Phrase {
+	out := make([]rhythm.Phrase, len(s.graded))
+	for i, g := range s.graded {
+		out[i] = g.Phrase
+	}
+	return out
+}
+
 // closeTo is the phrase of the bank that a call differs from by one stroke; nil where there is
 // none.
 func (s *scale) closeTo(call rhythm.Phrase) *CloseTo {
-	found, ok := rounds.Closest(call, s.templates())
+	found, ok := transcribe.Closest(call, s.phrases())
 	if !ok {
 		return nil
 	}
-	g := s.graded[found.Template]
+	g := s.graded[found.Phrase]
 	out := &CloseTo{Phrase: g.ID, Name: g.Name, Difference: "more"}
-	if found.Difference == rounds.OneLess {
+	if found.Difference == transcribe.OneLess {
 		out.Difference = "less"
 	}
 	out.Bar, out.Beat = g.Phrase.PositionAt(found.Step)

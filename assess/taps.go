@@ -10,6 +10,7 @@ import (
 	"clapladder.example/assess/internal/response"
 	"clapladder.example/assess/internal/rounds"
 	"clapladder.example/assess/internal/tapfile"
+	"clapladder.example/assess/internal/transcribe"
 	"clapladder.example/assess/internal/words"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/rhythm"
@@ -72,14 +73,19 @@ func (s *scale) tapRound(t tapfile.Round) (heardRound, error) {
 	h := heardRound{tapped: true}
 	h.Round = hear.Round{Round: rounds.Round{Template: -1, Attempt: 1, Confidence: 1}, Sure: true}
 	notes := t.Call
-	if i, call, ok := rounds.Identify(t.Call, s.templates(), distance); ok {
-		h.Template, h.entry, h.Call = i, &s.graded[i], call
+	if i, line, ok := transcribe.Identify(t.Call, s.phrases(), distance); ok {
+		h.Template, h.entry = i, &s.graded[i]
+		phrase := h.entry.Phrase
+		call := rounds.Call{
+			Phrase: phrase.WithTempo(line.Tempo(phrase)), Map: line, Onsets: t.Call,
+		}
+		h.Call = call
 		h.difficulty, h.difficultySD = h.entry.Difficulty, h.entry.SD
 		notes = make([]float64, len(t.Call))
 		for k, stroke := range call.Phrase.Strokes() {
 			notes[k] = call.Map.At(float64(stroke.Step))
 		}
-	} else if found, ok := rounds.Transcribe(t.Call, distance); ok {
+	} else if found, ok := transcribe.Onsets(t.Call, distance); ok {
 		h.Call = rounds.Call{Phrase: found.Phrase, Map: found.Map, Onsets: t.Call}
 		h.difficulty, h.difficultySD = s.model.Difficulty(found.Phrase), s.model.SD(found.Phrase)
 	} else {

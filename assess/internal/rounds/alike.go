@@ -3,32 +3,23 @@ package rounds
 import (
 	"math"
 
+	"clapladder.example/assess/internal/transcribe"
 	"clapladder.example/rhythm"
 )
 
 // Phrases may sound alike: stamps and claps in one rhythm are the rhythm of claps alone. Of such
 // phrases the plain one is meant, unless the strokes differ in sound where the other has it so.
 
-// plain reports whether a phrase is made of claps alone.
-func plain(p rhythm.Phrase) bool {
-	for _, s := range p.Strokes() {
-		if s.Sound != rhythm.Clap {
-			return false
-		}
-	}
-	return true
-}
-
 // soundsCost is what the sounds of a phrase cost: least where it has others than claps and the
 // attacks that its notes met sound so, most where they do not.
 func (p *pass) soundsCost(t *template, matched []int) float64 {
 	switch {
 	case t.plain:
-		return plainPreferred / 2
+		return transcribe.PlainPreferred / 2
 	case p.soundAsWritten(t, matched):
 		return 0
 	}
-	return plainPreferred
+	return transcribe.PlainPreferred
 }
 
 // soundAsWritten reports whether strokes of two kinds differ in sound as they do in the phrase, or

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"clapladder.example/assess/internal/activity"
 	"clapladder.example/rhythm"
 )
 
@@ -19,7 +20,7 @@ type place struct {
 // search looks for one call's answer.
 type search struct {
 	*pass
-	group     *activity
+	group     *activity.Activity
 	steps     []float64 // of the notes
 	length    float64   // steps of the phrase
 	end       float64   // of the call, seconds
@@ -142,7 +143,7 @@ func (s *search) coarse(from, to float64) []place {
 	least := math.Inf(-1)
 	for k := range delays {
 		delay := from + float64(k)*delayStep
-		if s.group.average(s.end+delay-0.05, s.end+delay+max(0.4, 2*s.beat)) < 0.02 {
+		if s.group.Average(s.end+delay-0.05, s.end+delay+max(0.4, 2*s.beat)) < 0.02 {
 			continue // silence
 		}
 		waits := s.waitCosts(delay)
@@ -165,7 +166,7 @@ func (s *search) refined(p place) place {
 			q := place{delay: p.delay + d, ratio: p.ratio + r}
 			q.fine = -ratioCosts(q.ratio) - s.waitCosts(q.delay)
 			s.lay(q)
-			inner, height := s.group.at(s.times)
+			inner, height := s.group.At(s.times)
 			if s.scored(&q, best.score, inner, height) && q.score > best.score {
 				best = q
 			}
@@ -190,7 +191,7 @@ func (s *search) scored(p *place, least, inner, height float64) bool {
 	from := max(first-0.3*s.beat, s.lastCall+0.06)
 	to := max(m.At(s.length)-0.1, last+0.15) + s.after()
 	var ok bool
-	p.match, ok = s.group.correlation(inner, len(s.steps), from, to)
+	p.match, ok = s.group.Correlation(inner, len(s.steps), from, to)
 	p.score = p.fine + 2*matchEarns*(p.match-matchEven)
 	return ok
 }
@@ -266,7 +267,7 @@ func (s *search) waitCosts(delay float64) float64 {
 func (s *search) notes(p place) float64 {
 	m := s.lay(p)
 	to := max(m.At(s.length)-0.1, s.times[len(s.times)-1]+0.15) + s.after()
-	return s.group.noteByNote(s.times, max(s.times[0]-lookBack*s.beat, s.lastCall+0.1), to)
+	return noteByNote(s.group, s.times, max(s.times[0]-lookBack*s.beat, s.lastCall+0.1), to)
 }
 
 // after is how long after its bar an answer should be over, seconds. Whatever the group claps there
@@ -301,7 +302,7 @@ func (s *search) sweeps(from float64, delays int) []sweep {
 		}
 		sums = sums[2*delays:]
 		for _, step := range s.steps {
-			s.group.along(out[i].inner, out[i].height, s.end+from+s.step*ratio*step)
+			s.group.Along(out[i].inner, out[i].height, s.end+from+s.step*ratio*step)
 		}
 	}
 	return out

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"clapladder.example/assess/internal/transcribe"
 	"clapladder.example/rhythm"
 )
 
@@ -16,13 +17,13 @@ type book struct {
 }
 
 func newBook(templates []Template, tempo float64) *book {
-	b := &book{tempoSD: tempoSD}
+	b := &book{tempoSD: transcribe.TempoSD}
 	if tempo > 0 {
 		b.tempoSD = tempoHintSD
 	}
 	for i, t := range templates {
 		b.templates = append(b.templates, newTemplate(i, t, tempo))
-		b.longest = max(b.longest, b.templates[i].span/slowest)
+		b.longest = max(b.longest, b.templates[i].span/transcribe.Slowest)
 	}
 	b.tree = newPrefixTree(b.templates)
 	return b
@@ -37,7 +38,7 @@ func (b *book) named(id string) int {
 // logarithm.
 func (b *book) tempoCosts(off float64) float64 {
 	off /= b.tempoSD
-	return min(off*off/2, tempoMost)
+	return min(off*off/2, transcribe.TempoMost)
 }
 
 // template is a phrase made ready for matching.
@@ -65,7 +66,7 @@ func newTemplate(index int, t Template, tempo float64) template {
 	strokes := t.Phrase.Strokes()
 	first, last := strokes[0].Step, strokes[len(strokes)-1].Step
 	out := template{
-		index: index, id: t.ID, phrase: t.Phrase, silentStart: first > 0, plain: plain(t.Phrase),
+		index: index, id: t.ID, phrase: t.Phrase, silentStart: first > 0, plain: transcribe.Plain(t.Phrase),
 		span: t.Phrase.Seconds(last - first), closest: math.Inf(1),
 		rest: t.Phrase.Seconds(t.Phrase.Steps() - first),
 	}

@@ -224,54 +224,6 @@ func TestFindStopsWithItsContext(t *testing.T) {
 	assert.ErrorIs(t, err, context.Canceled)
 }
 
-func TestActivityMatchesThePulsesThatMadeIt(t *testing.T) {
-	r := rand.New(rand.NewPCG(3, 3))
-	times := []float64{1, 1.6, 2.2, 2.5, 2.8}
-	samples := make(tape, 5*onset.SampleRate)
-	for i := range samples {
-		samples[i] = float32(0.0003 * r.NormFloat64())
-	}
-	for _, at := range times {
-		for range 15 { // hands
-			start := int((at + 0.025*r.NormFloat64()) * onset.SampleRate)
-			for k := range 500 {
-				samples[start+k] += float32(0.05 * r.NormFloat64() * math.Exp(-float64(k)/100))
-			}
-		}
-	}
-	a, err := onset.Analyse(t.Context(), &samples)
-	require.NoError(t, err)
-	c := newActivity(a, false)
-	match, mean := c.pulses(times, 0.7, 3.1)
-	assert.Greater(t, match, 0.8)
-	assert.LessOrEqual(t, match, 1.0)
-	assert.Greater(t, mean, 0.4)
-	other, _ := c.pulses([]float64{1.3, 1.9, 2.35, 2.65, 2.95}, 0.7, 3.1)
-	assert.Less(t, other, 0.0, "between the claps")
-	late := make([]float64, len(times))
-	for i, at := range times {
-		late[i] = at + 0.06
-	}
-	shifted, _ := c.pulses(late, 0.7, 3.1)
-	assert.Less(t, shifted, match, "late by 60 ms")
-	outside, height := c.pulses(times, 50, 60)
-	assert.Zero(t, outside)
-	assert.Zero(t, height)
-	assert.InDelta(t, 1, c.highest(0.9, 2.9), 0.35, "strong bursts stand at about 1")
-	assert.Less(t, c.highest(3.5, 4.9), leastPeak, "nothing afterwards")
-	assert.Greater(t, c.average(0.7, 3.1), c.average(3.5, 4.9))
-	assert.Zero(t, c.average(3, 3))
-	assert.Zero(t, c.average(60, 70))
-
-	assert.Equal(t, c.smooth, c.without(a.Attacks, func(int) float64 { return 0 }).smooth,
-		"no stroke is the leader's: nothing changes")
-	require.NotEmpty(t, a.Attacks)
-	first := a.Attacks[0].Time
-	less := c.without(a.Attacks, func(int) float64 { return 1 })
-	assert.Less(t, less.highest(first-0.01, first+0.03), c.highest(first-0.01, first+0.03),
-		"a stroke of the leader's is cut out")
-}
-
 func TestNearestAttack(t *testing.T) {
 	n := newNearest([]onset.Attack{{Time: 0.5}, {Time: 1.2}, {Time: 1.3}}, 3)
 	for at, want := range map[float64]int{

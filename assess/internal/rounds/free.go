@@ -3,6 +3,8 @@ package rounds
 import (
 	"math"
 	"slices"
+
+	"clapladder.example/assess/internal/transcribe"
 )
 
 // A call of which the bank knows nothing is read as it was clapped: a run of the leader's strokes,
@@ -126,20 +128,20 @@ func (m *matcher) freeCall(strokes run) (proposal, bool) {
 	if left <= 0 {
 		return c, false
 	}
-	t, ok := transcribe(times, 0, left/freePrior)
+	t, ok := transcribe.OnsetsWithin(times, 0, left/freePrior)
 	if !ok {
 		return c, false
 	}
 	template := newTemplate(-1, Template{Phrase: t.Phrase}, 0)
 	m.seconds = times[len(times)-1] - times[0]
 	c.phrase, c.call = t.Phrase, t.Map
-	c.earned -= freePrior*t.prior + m.strays(&template, strokes, level)
+	c.earned -= freePrior*t.Prior + m.strays(&template, strokes, level)
 	for n, s := range t.Phrase.Strokes() {
 		late := (times[n] - t.Map.At(float64(s.Step))) / timingSD
 		c.earned -= min(late*late/2, timingMost)
 	}
 	if template.silentStart {
-		c.earned -= silentStart
+		c.earned -= transcribe.SilentStart
 	}
 	c.start, c.end = times[0], t.Map.At(float64(t.Phrase.Steps()))
 	return c, c.earned > leastCall
@@ -179,7 +181,7 @@ func (p *pass) barred(c proposal) proposal {
 	if p.habit.weight > 0 {
 		distance -= p.habit.delay * p.habit.unit.length(c)
 	}
-	t, ok := Transcribe(times, max(0, distance))
+	t, ok := transcribe.Onsets(times, max(0, distance))
 	if !ok {
 		c.end = c.answerOver()
 		return c

@@ -5,8 +5,6 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"clapladder.example/rhythm"
 )
 
 // without is the demo's phrases but for some.
@@ -52,14 +50,5 @@ func TestWithoutAnyBankTheRoundsAreFoundAllTheSame(t *testing.T) {
 		assert.InDelta(t, want.Call.Notes[0], found[i].Call.Onsets[0], 0.03)
 		assert.Len(t, found[i].Call.Onsets, len(want.Call.Notes))
 		assert.NotNil(t, found[i].Answer)
-	}
-}
-
-func TestTripletsAndSixteenthsMayShareABar(t *testing.T) {
-	for _, notation := range []string{"xx xxx x x", "x..x xx xxx x", "x xxx xx x"} {
-		p := rhythm.MustParse(notation, "4/4", 92)
-		got, ok := Transcribe(played(p, 3, exact), distance(p))
-		require.True(t, ok)
-		assert.Equal(t, notation, got.Phrase.String())
 	}
 }

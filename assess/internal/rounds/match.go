@@ -4,10 +4,12 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"clapladder.example/assess/internal/transcribe"
 )
 
 // How far a call may be from its phrase's own tempo, as natural logarithms.
-var logSlowest, logFastest = math.Log(slowest), math.Log(fastest)
+var logSlowest, logFastest = math.Log(transcribe.Slowest), math.Log(transcribe.Fastest)
 
 // matcher lays the templates on the attacks, from one attack on to each that may be the last note.
 // It keeps the best keepPerStart templates, and gives up a prefix as soon as none of its templates
@@ -140,7 +142,7 @@ func (m *matcher) finish(t *template, earned float64) {
 	level := m.callLevel(matched)
 	earned -= m.tempoCosts(m.logSeconds - t.expected)
 	if t.silentStart {
-		earned -= silentStart
+		earned -= transcribe.SilentStart
 	}
 	earned -= m.levelCosts(level)
 	if earned < m.least() {

@@ -11,6 +11,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"clapladder.example/assess/internal/transcribe"
 	"clapladder.example/rhythm"
 )
 
@@ -51,7 +52,7 @@ func oneByOne(m *matcher, i int) []proposal {
 			seconds := m.attacks[last].Time - m.attacks[i].Time
 			ratio := seconds / t.span
 			if m.leader.odds[last] < firstNoteOdds || t.shortest*ratio < shortestSecond ||
-				ratio < 1/fastest || ratio > 1/slowest {
+				ratio < 1/transcribe.Fastest || ratio > 1/transcribe.Slowest {
 				continue
 			}
 			reach := min(max(matchShare*t.shortest*ratio, shortestMatch), longestMatch)
@@ -74,7 +75,7 @@ func oneByOne(m *matcher, i int) []proposal {
 			level := m.callLevel(matched)
 			earned -= m.tempoCosts(math.Log(seconds)-t.expected) + m.levelCosts(level)
 			if t.silentStart {
-				earned -= silentStart
+				earned -= transcribe.SilentStart
 			}
 			m.last = last
 			m.seconds = seconds

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"sync"
 
+	"clapladder.example/assess/internal/activity"
 	"clapladder.example/rhythm"
 )
 
@@ -24,13 +25,13 @@ type pass struct {
 // group is an activity as [bands] is. That of all bands is made when a call with stamps or pats
 // asks for it: many recordings have none.
 type group struct {
-	clap *activity
-	full func() *activity
+	clap *activity.Activity
+	full func() *activity.Activity
 }
 
 // firstPass believes what holds anywhere.
 func firstPass(r *recording, b *book) *pass {
-	everyone := group{r.everyone.clap, func() *activity { return r.everyone.full }}
+	everyone := group{r.everyone.clap, func() *activity.Activity { return r.everyone.full }}
 	return &pass{recording: r, book: b, leader: leader{odds: r.single}, group: everyone}
 }
 
@@ -46,8 +47,8 @@ func (p *pass) learnt(chosen []proposal) *pass {
 	next := &pass{recording: p.recording, book: p.book, habit: learnHabit(chosen), reads: true}
 	next.leader = p.leader.learnt(p.recording, chosen)
 	next.group = group{
-		p.everyone.clap.without(p.attacks, next.leader.share),
-		sync.OnceValue(func() *activity { return p.everyone.full.without(p.attacks, next.leader.share) }),
+		p.everyone.clap.Without(p.attacks, next.leader.share),
+		sync.OnceValue(func() *activity.Activity { return p.everyone.full.Without(p.attacks, next.leader.share) }),
 	}
 	return next
 }
@@ -240,7 +241,7 @@ func (p *pass) withCountIn(call proposal) (proposal, bool) {
 }
 
 // hands is the group's activity in the bands in which the call sounds.
-func (p *pass) hands(call proposal) *activity {
+func (p *pass) hands(call proposal) *activity.Activity {
 	if p.low(call) != nil {
 		return p.group.full()
 	}

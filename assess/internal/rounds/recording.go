@@ -4,6 +4,7 @@ import (
 	"math"
 	"sort"
 
+	"clapladder.example/assess/internal/activity"
 	"clapladder.example/assess/internal/onset"
 )
 
@@ -18,13 +19,13 @@ type recording struct {
 }
 
 // bands is one activity in two bands: of claps, and of everything, for stamps and pats.
-type bands struct{ clap, full *activity }
+type bands struct{ clap, full *activity.Activity }
 
 func newRecording(a *onset.Analysis) *recording {
 	r := &recording{
 		attacks: a.Attacks, level: make([]float64, len(a.Attacks)), single: make([]float64, len(a.Attacks)),
 		nearest: newNearest(a.Attacks, a.Envelope.Seconds()), seconds: a.Envelope.Seconds(),
-		everyone: bands{clap: newActivity(a, false), full: newActivity(a, true)},
+		everyone: bands{clap: activity.New(a, false), full: activity.New(a, true)},
 	}
 	for i, x := range a.Attacks {
 		// a stamp's power lies below the clap band

@@ -1,6 +1,11 @@
 package rounds
 
-import "math"
+import (
+	"math"
+	"slices"
+
+	"clapladder.example/assess/internal/activity"
+)
 
 // uneven is what it costs that notes of one kind, high as a clap or low as a stamp, do not sound
 // alike.
@@ -35,7 +40,7 @@ func (p *pass) uneven(t *template, matched []int) float64 {
 // is known, only what is about as loud could have hidden a stroke.
 func (p *pass) missing(at float64) float64 {
 	if !p.leader.known {
-		if p.everyone.clap.average(at-strokeBefore, at+strokeAfter) > maskedFrom {
+		if p.everyone.clap.Average(at-strokeBefore, at+strokeAfter) > maskedFrom {
 			return noteMasked
 		}
 		return noteMissing
@@ -53,7 +58,7 @@ func (p *pass) missing(at float64) float64 {
 // strokeHeight is how high the activity of everyone stands where a stroke would be.
 func (r *recording) strokeHeight(at float64) (clap, full float64) {
 	from, to := at-strokeReach, at+strokeReach
-	return r.everyone.clap.highest(from, to), r.everyone.full.highest(from, to)
+	return r.everyone.clap.Highest(from, to), r.everyone.full.Highest(from, to)
 }
 
 // noteWorth is what an attack earns as a note on time. Once the leader's sound is known, what
@@ -81,4 +86,38 @@ func (p *pass) strayCost(own, louder float64, tail bool) float64 {
 		most = strayStrokeCosts
 	}
 	return most * own / (1 + math.Exp(-(louder-strayHalf)/2))
+}
+
+// noteByNote is what an answer with notes at the given times earns, if all that the group does
+// between two times belongs to it.
+func noteByNote(c *activity.Activity, times []float64, from, to float64) float64 {
+	heights := make([]float64, len(times))
+	for i, t := range times {
+		heights[i] = c.Highest(t-0.03, t+0.03)
+	}
+	strong := slices.Sorted(slices.Values(heights))[len(heights)*3/4]
+	if strong <= 0 {
+		return math.Inf(-1)
+	}
+	score := presenceEarns * max(0, min(1, (strong-presenceLeast)/(presenceFull-presenceLeast)))
+	for _, h := range heights {
+		score += hitEarns*min(1, h/strong) - noteCosts
+	}
+	for _, peak := range c.Peaks(from, to) {
+		k, _ := slices.BinarySearch(times, peak.Time)
+		near := math.Inf(1)
+		for _, j := range []int{k - 1, k} {
+			if j >= 0 && j < len(times) {
+				near = min(near, math.Abs(times[j]-peak.Time))
+			}
+		}
+		if near > strayReach {
+			cost := strayCosts
+			if k == 0 {
+				cost = earlyCosts
+			}
+			score -= cost * min(1, peak.Height/strong)
+		}
+	}
+	return score
 }

@@ -1,9 +1,6 @@
 package rounds
 
-import (
-	"clapladder.example/assess/internal/onset"
-	"clapladder.example/rhythm"
-)
+import "clapladder.example/assess/internal/activity"
 
 // Every number that was set by trying stands here. They were set on the tuning half of made-up
 // warm-ups, and what a change does is printed by
@@ -13,15 +10,6 @@ import (
 // Scores are natural-log odds against "these attacks are something else", the strength of one
 // attack is clamped, and what costs is subtracted. "of a beat" is in beats, decibels are relative
 // to what is named, negative for below, and SD stands for standard deviation.
-
-// The activity of hands.
-const (
-	activityStep  = onset.ActivityStep // seconds a value
-	activitySigma = 0.025              // seconds: SD of the smoothing, about the spread of a tight group
-	activityTop   = 1.3                // bursts above the usual strong ones count no more than this
-	directSteps   = 4                  // values that the direct sound of one stroke lasts
-	leastPeak     = 0.1                // of a strong burst: a maximum that stands out from the noise
-)
 
 // Odds of a single source near the phone, before a recording has taught its own: sharpness speaks
 // for it.
@@ -62,7 +50,6 @@ const (
 	noteMissing      = 9.0  // silence where a note is expected
 	noteMasked       = 4.0  // no attack, but some sound
 	maskedFrom       = 0.2  // activity from which a missing note may only be masked
-	silentStart      = 1.5  // a phrase that begins with a rest is a rarer reading of the same claps
 	strayNoteCosts   = 4.0  // an attack of the leader's where the phrase has none
 	strokeMissing    = 12.0 // noteMissing, once the leader's sound is known
 	maskedShare      = 0.6  // of the height of the leader\'s usual stroke, in place of maskedFrom
@@ -88,17 +75,12 @@ const (
 	callLevelSD      = 1.5 * levelSD // dB, of whole calls
 	callLevelMost    = 4.0
 	oddKindCosts     = 0.8  // a low stroke among high ones, or the other way, where the phrase has none
-	plainPreferred   = 1.0  // a phrase with stamps, pats or snaps, where the strokes do not sound so
 	soundsApart      = 1.0  // SD of colour or thump between two kinds of stroke that differ in sound
-	tempoSD          = 0.14 // natural log, around the phrase's own tempo
 	tempoHintSD      = 0.04 // the same around a tempo that all calls are said to keep
-	tempoMost        = 5.0
 )
 
 // What is tried, and what is kept.
 const (
-	slowest        = 0.58  // of the phrase's own tempo
-	fastest        = 1.7   // of it
 	shortestMatch  = 0.022 // seconds: an attack within this is on time at any speed
 	longestMatch   = 0.05  // seconds
 	matchShare     = 0.22  // of the shortest interval, between these two
@@ -125,8 +107,7 @@ const (
 	answerAfter     = 0.14 // seconds after the call's last note: nobody answers earlier
 	answerOver      = 0.35 // of a beat after its bar an answer is over
 	seamlessWithin  = 0.6  // of a beat: an answer this close to the end of the call is on the next bar
-	delaySteps      = 2    // delays are tried so many values of the activity apart
-	delayStep       = delaySteps * activityStep
+	delayStep       = activity.DelaySteps * activity.Step
 	ratioLow        = 0.86 // answer's step over the call's step
 	ratioHigh       = 1.14
 	ratioStep       = 0.02
@@ -278,60 +259,3 @@ const (
 	sameTempo   = 0.15 // natural log
 	sameWithin  = 0.05 // seconds
 )
-
-// A phrase with fewer strokes is close to anything.
-const closeLeast = 3
-
-// How well bare onsets must fit a phrase.
-const (
-	identifySD    = 0.02 // seconds
-	identifyShare = 0.22 // of the shortest interval: an onset further off is another rhythm
-	identifyBar   = 1.5  // a distance to the answer that is not the phrase's length
-)
-
-// Bare onsets written down.
-const (
-	onsetSD        = 0.018 // seconds, of a leader's stroke around its place
-	usualBeatLogSD = 0.28
-	beatApart      = 0.005 // seconds between lengths of a beat that are tried
-	barSD          = 0.12  // beats, of the distance to the answer from whole bars
-	barMismatch    = 1.5   // most that costs: a rhythm is not changed to fill bars
-	startOffBeat   = 2.0   // the first note off the beat
-	longestPhrase  = 8     // bars
-	costPerBar     = 0.3
-)
-
-// The beats and metres tried, simpler ones cheaper. Common practice, no source; weights set on
-// made-up calls. A quarter is divided in four (or two, or not at all), now and then in three; three
-// eighths are divided in three, seldom in six or two.
-var pulses = []pulse{
-	{
-		least: 0.30, usual: 0.62, most: 1.10, perQuarter: 12, offsets: []int{0, 6, 3, 9},
-		divisions: []division{
-			{4, 0, []float64{0.2, 1.7, 0.8, 1.7}},
-			{3, 1.8, []float64{0.2, 0.6, 0.6}},
-			{6, 4.0, []float64{0.2, 1.2, 0.6, 1.2, 0.6, 1.2}},
-		},
-		metres: []metre{
-			{rhythm.MustParseMeter("4/4"), 4, 0},
-			{rhythm.MustParseMeter("3/4"), 3, 1.2},
-			{rhythm.MustParseMeter("2/4"), 2, 1.5},
-			{rhythm.MustParseMeter("5/4"), 5, 3.0},
-			{rhythm.MustParseMeter("7/8=2+2+3"), 3.5, 3.5},
-			{rhythm.MustParseMeter("5/8=2+3"), 2.5, 3.5},
-		},
-	},
-	{
-		least: 0.42, usual: 0.75, most: 1.50, perQuarter: 8, offsets: []int{0, 4, 8},
-		divisions: []division{
-			{3, 0, []float64{0.2, 0.9, 0.8}},
-			{6, 2.0, []float64{0.2, 1.2, 0.8, 1.2, 0.8, 1.2}},
-			{2, 2.5, []float64{0.2, 0.8}},
-		},
-		metres: []metre{
-			{rhythm.MustParseMeter("6/8"), 2, 0.8},
-			{rhythm.MustParseMeter("12/8"), 4, 2.0},
-			{rhythm.MustParseMeter("9/8"), 3, 2.5},
-		},
-	},
-}

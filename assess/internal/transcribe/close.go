@@ -1,4 +1,4 @@
-package rounds
+package transcribe
 
 import (
 	"math"
@@ -17,18 +17,18 @@ const (
 
 // Close is a phrase that a call would be but for one stroke.
 type Close struct {
-	Template   int
+	Phrase     int // index of the phrase
 	Difference Difference
 	Step       float64 // of the phrase, where the stroke is too many or missing
 }
 
-// Closest finds the template that a call of a rhythm of its own differs from by one stroke; ok is
+// Closest finds the phrase that a call of a rhythm of its own differs from by one stroke; ok is
 // false where there is none. The first of equals wins. A stroke before the phrase's first has a
 // negative step.
-func Closest(call rhythm.Phrase, templates []Template) (best Close, ok bool) {
+func Closest(call rhythm.Phrase, phrases []rhythm.Phrase) (best Close, ok bool) {
 	played := strokeSteps(call)
-	for i, t := range templates {
-		phrase := strokeSteps(t.Phrase)
+	for i, p := range phrases {
+		phrase := strokeSteps(p)
 		switch len(played) - len(phrase) {
 		case 1:
 			if k, found := spare(played, phrase); found {

@@ -1,4 +1,4 @@
-package rounds
+package transcribe
 
 import (
 	"math"
@@ -11,7 +11,7 @@ type Transcription struct {
 	Phrase rhythm.Phrase  // with tempo
 	Map    rhythm.TimeMap // steps of Phrase to the seconds of the onsets
 	Cost   float64        // natural-log units; smaller fits better and is simpler
-	prior  float64        // the part of Cost that is for being complicated
+	Prior  float64        // the part of Cost that is for being complicated
 }
 
 // pulse is a kind of beat: how it may be divided, and which metres count it.
@@ -48,16 +48,16 @@ type grid struct {
 	prior  float64        // what beat, divisions and places cost
 }
 
-// Transcribe finds metre, tempo and notation for ascending onset times in seconds. distance is the
+// Onsets finds metre, tempo and notation for ascending onset times in seconds. distance is the
 // time from the first onset to the first of the answer, which is whole bars where the answer
 // follows at once, or 0 where unknown. ok is false for fewer than two onsets and for times that no
 // reading fits.
-func Transcribe(onsets []float64, distance float64) (best Transcription, ok bool) {
-	return transcribe(onsets, distance, math.Inf(1))
+func Onsets(onsets []float64, distance float64) (best Transcription, ok bool) {
+	return OnsetsWithin(onsets, distance, math.Inf(1))
 }
 
-// transcribe is [Transcribe] where nothing that costs as much as most is of use.
-func transcribe(onsets []float64, distance, most float64) (best Transcription, ok bool) {
+// OnsetsWithin is [Onsets] where nothing that costs as much as most is of use.
+func OnsetsWithin(onsets []float64, distance, most float64) (best Transcription, ok bool) {
 	if len(onsets) < 2 {
 		return best, false
 	}
@@ -88,7 +88,7 @@ func transcribe(onsets []float64, distance, most float64) (best Transcription, o
 		return best, false
 	}
 	best, ok = by.write(on, in, bars)
-	best.Cost, best.prior = least, least-on.misfit
+	best.Cost, best.Prior = least, least-on.misfit
 	return best, ok
 }
 

@@ -1,4 +1,4 @@
-package rounds
+package transcribe
 
 import (
 	"testing"
@@ -9,11 +9,11 @@ import (
 )
 
 func TestACallIsCloseToAPhraseThatDiffersByOneStroke(t *testing.T) {
-	bank := []Template{
-		{"gangway", rhythm.MustParse("x x xx x", "4/4", 96)},
-		{"long", rhythm.MustParse("x x xx x | x . x .", "4/4", 96)},
+	bank := []rhythm.Phrase{
+		rhythm.MustParse("x x xx x", "4/4", 96),
+		rhythm.MustParse("x x xx x | x . x .", "4/4", 96),
 	}
-	beat := float64(bank[0].Phrase.Steps()) / 4
+	beat := float64(bank[0].Steps()) / 4
 	for _, test := range []struct {
 		law, notation string
 		want          Close
@@ -35,5 +35,5 @@ func TestACallIsCloseToAPhraseThatDiffersByOneStroke(t *testing.T) {
 	}
 	twice, ok := Closest(rhythm.MustParse("x . | x . | x x | x x", "2/4", 192), bank)
 	assert.True(t, ok, "notated in beats half as long")
-	assert.Equal(t, 0, twice.Template)
+	assert.Equal(t, 0, twice.Phrase)
 }

@@ -1,4 +1,4 @@
-package rounds
+package transcribe
 
 import (
 	"fmt"
@@ -25,7 +25,7 @@ func exact() float64 { return 0 }
 // distance is the time from the first stroke to the first of an answer that follows at once.
 func distance(p rhythm.Phrase) float64 { return p.Duration() }
 
-func TestTranscribe(t *testing.T) {
+func TestOnsets(t *testing.T) {
 	for _, test := range []struct {
 		law, meter, notation string
 		tempo                float64
@@ -50,7 +50,7 @@ func TestTranscribe(t *testing.T) {
 			if test.known {
 				gap = distance(p)
 			}
-			got, ok := Transcribe(played(p, 7, exact), gap)
+			got, ok := Onsets(played(p, 7, exact), gap)
 			require.True(t, ok)
 			assert.Equal(t, test.notation, got.Phrase.String())
 			assert.Equal(t, test.meter, got.Phrase.Meter().String())
@@ -71,7 +71,7 @@ func TestTranscribeForgivesAHand(t *testing.T) {
 		p := rhythm.MustParse(notation, "4/4", 96)
 		for range 25 {
 			tries++
-			got, ok := Transcribe(played(p, 1, func() float64 { return 0.012 * r.NormFloat64() }),
+			got, ok := Onsets(played(p, 1, func() float64 { return 0.012 * r.NormFloat64() }),
 				distance(p)+0.03*r.NormFloat64())
 			if ok && got.Phrase.Equal(p) {
 				right++
@@ -91,7 +91,7 @@ func TestWhatIsNoRhythmIsNotTranscribed(t *testing.T) {
 		"minutes apart":           {0, 100},
 	} {
 		t.Run(law, func(t *testing.T) {
-			_, ok := Transcribe(onsets, 0)
+			_, ok := Onsets(onsets, 0)
 			assert.False(t, ok)
 		})
 	}
@@ -108,33 +108,31 @@ func TestIdentify(t *testing.T) {
 		{"fender", "7/8=2+2+3", "x x x.x"},
 		{"late", "4/4", ". x xx xx"},
 	}
-	var templates []Template
-	for _, p := range phrases {
-		templates = append(templates, Template{p.id, rhythm.MustParse(p.notation, p.meter, 96)})
+	bank := make([]rhythm.Phrase, len(phrases))
+	for i, p := range phrases {
+		bank[i] = rhythm.MustParse(p.notation, p.meter, 96)
 	}
 	r := rand.New(rand.NewPCG(2, 2))
-	for i, want := range templates {
+	for i, want := range phrases {
 		for _, tempo := range []float64{84, 96, 108} {
-			t.Run(fmt.Sprintf("%s at %g", want.ID, tempo), func(t *testing.T) {
-				p := want.Phrase.WithTempo(tempo)
+			t.Run(fmt.Sprintf("%s at %g", want.id, tempo), func(t *testing.T) {
+				p := bank[i].WithTempo(tempo)
 				onsets := played(p, 5, func() float64 { return 0.008 * r.NormFloat64() })
-				index, call, ok := Identify(onsets, templates, distance(p))
+				index, line, ok := Identify(onsets, bank, distance(p))
 				require.True(t, ok)
-				assert.Equal(t, want.ID, templates[index].ID)
-				assert.Equal(t, i, index)
-				assert.InEpsilon(t, tempo, call.Phrase.Tempo(), 0.03)
-				assert.InEpsilon(t, tempo, call.Map.Tempo(call.Phrase), 0.03)
-				assert.InDelta(t, 5+p.Seconds(p.Strokes()[0].Step), call.Start(), 0.03)
-				assert.InDelta(t, 5+p.Duration(), call.End(), 0.1)
-				assert.Equal(t, onsets, call.Onsets)
+				assert.Equal(t, want.id, phrases[index].id)
+				assert.InEpsilon(t, tempo, line.Tempo(bank[index]), 0.03)
+				first := float64(p.Strokes()[0].Step)
+				assert.InDelta(t, 5+p.Seconds(p.Strokes()[0].Step), line.At(first), 0.03)
+				assert.InDelta(t, 5+p.Duration(), line.At(float64(p.Steps())), 0.1)
 			})
 		}
 	}
 }
 
 func TestIdentifyRefuses(t *testing.T) {
-	templates := []Template{{"gangway", rhythm.MustParse("x x xx x", "4/4", 96)}}
-	p := templates[0].Phrase
+	bank := []rhythm.Phrase{rhythm.MustParse("x x xx x", "4/4", 96)}
+	p := bank[0]
 	for law, onsets := range map[string][]float64{
 		"one stroke fewer":        played(p, 0, exact)[:4],
 		"another rhythm":          {0, 0.3, 0.6, 1.2, 1.8},
@@ -144,25 +142,45 @@ func TestIdentifyRefuses(t *testing.T) {
 		"one stroke in its place": {2},
 	} {
 		t.Run(law, func(t *testing.T) {
-			_, _, ok := Identify(onsets, templates, 0)
+			_, _, ok := Identify(onsets, bank, 0)
 			assert.False(t, ok)
 		})
 	}
 }
 
-func ExampleTranscribe() {
+func TestTripletsAndSixteenthsMayShareABar(t *testing.T) {
+	for _, notation := range []string{"xx xxx x x", "x..x xx xxx x", "x xxx xx x"} {
+		p := rhythm.MustParse(notation, "4/4", 92)
+		got, ok := Onsets(played(p, 3, exact), distance(p))
+		require.True(t, ok)
+		assert.Equal(t, notation, got.Phrase.String())
+	}
+}
+
+func TestOfPhrasesThatSoundAlikeThePlainOneIsMeant(t *testing.T) {
+	claps := rhythm.MustParse("x x x x", "4/4", 96)
+	stamps := rhythm.MustParse("x x s s", "4/4", 96)
+	for _, bank := range [][]rhythm.Phrase{{claps, stamps}, {stamps, claps}} {
+		i, _, ok := Identify(played(claps, 1, exact), bank, 0)
+		require.True(t, ok)
+		assert.Equal(t, claps, bank[i])
+	}
+}
+
+func ExampleOnsets() {
 	onsets := []float64{2.00, 2.63, 3.25, 3.56, 3.87} // seconds; the answer begins at 4.50
-	found, ok := Transcribe(onsets, 2.50)
+	found, ok := Onsets(onsets, 2.50)
 	fmt.Println(ok, found.Phrase.Meter(), found.Phrase, "at about", int(found.Phrase.Tempo()+0.5))
 	// Output: true 4/4 x x xx x at about 96
 }
 
 func ExampleIdentify() {
-	bank := []Template{
-		{"row", rhythm.MustParse("x x x x", "4/4", 96)},
-		{"gangway", rhythm.MustParse("x x xx x", "4/4", 96)},
+	bank := []rhythm.Phrase{
+		rhythm.MustParse("x x x x", "4/4", 96),
+		rhythm.MustParse("x x xx x", "4/4", 96),
 	}
-	index, call, ok := Identify([]float64{2.00, 2.63, 3.25, 3.56, 3.87}, bank, 0)
-	fmt.Printf("%v %s from %.1f to %.1f s\n", ok, bank[index].ID, call.Start(), call.End())
-	// Output: true gangway from 2.0 to 4.5 s
+	index, line, ok := Identify([]float64{2.00, 2.63, 3.25, 3.56, 3.87}, bank, 0)
+	phrase := bank[index]
+	fmt.Printf("%v %s from %.1f to %.1f s\n", ok, phrase, line.At(0), line.At(float64(phrase.Steps())))
+	// Output: true x x xx x from 2.0 to 4.5 s
 }

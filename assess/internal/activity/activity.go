@@ -1,0 +1,205 @@
+package activity
+
+import (
+	"math"
+	"slices"
+	"sort"
+
+	"clapladder.example/assess/internal/onset"
+)
+
+// Activity is how much clapping goes on, as a curve that bursts of one hand and of many raise
+// alike: the power of the clap band without the room's tail, as a root, smoothed over the spread of
+// a group, relative to the strong bursts of the recording. Below the noise it is zero.
+type Activity struct {
+	raw    []float32 // root of the power without the room's tail
+	scale  float64   // height of the recording's strong bursts
+	smooth []float32 // by Step
+	wide   []float32 // smooth once more, which makes a correlation with pulses a look-up
+	before []sums    // of smooth, up to every sumSteps-th value: one for each would be most of it
+	peaks  []Peak
+}
+
+// sums is the sum of values and that of their squares.
+type sums struct{ of, squares float64 }
+
+const sumSteps = 4
+
+// Peak is a maximum of the curve that stands out from the noise.
+type Peak struct{ Time, Height float64 }
+
+// New measures the clap band, or all bands for phrases with stamps and pats, whose power
+// lies lower.
+func New(a *onset.Analysis, all bool) *Activity {
+	energy := a.Activity(all)
+	raw := make([]float32, len(energy))
+	for i, x := range energy {
+		raw[i] = float32(math.Sqrt(x))
+	}
+	return Smoothed(raw, 0)
+}
+
+// Without is the activity with a source taken out: share says, attack by attack, how much of it is
+// that source's. The room's tail is already gone, so only the direct sound is cut.
+func (c *Activity) Without(attacks []onset.Attack, share func(i int) float64) *Activity {
+	raw := slices.Clone(c.raw)
+	for i, a := range attacks {
+		keep := 1 - share(i)
+		if keep > 0.99 {
+			continue
+		}
+		from := int((a.Time - 0.004) / Step)
+		for k := max(from, 0); k < min(from+directSteps, len(raw)); k++ {
+			raw[k] *= float32(keep)
+		}
+	}
+	return Smoothed(raw, c.scale)
+}
+
+// Smoothed scales the power and prepares look-ups. It keeps raw.
+func Smoothed(raw []float32, scale float64) *Activity {
+	c := &Activity{raw: raw, scale: scale, smooth: onset.Smooth(nil, raw, sigma/Step)}
+	if scale == 0 {
+		c.scale = c.strong()
+	}
+	n := len(c.smooth)
+	for i, y := range c.smooth {
+		c.smooth[i] = float32(min(float64(y)/c.scale, most))
+	}
+	c.wide = onset.Smooth(nil, c.smooth, sigma/Step)
+	c.before = make([]sums, 0, n/sumSteps+1)
+	var all sums
+	for i, y := range c.smooth {
+		if i%sumSteps == 0 {
+			c.before = append(c.before, all)
+		}
+		y64 := float64(y)
+		all.of, all.squares = all.of+y64, all.squares+y64*y64
+		if y > LeastPeak && i > 0 && i+1 < n && y >= c.smooth[i-1] && y > c.smooth[i+1] {
+			c.peaks = append(c.peaks, Peak{(float64(i) + 0.5) * Step, y64})
+		}
+	}
+	if n%sumSteps == 0 {
+		c.before = append(c.before, all)
+	}
+	return c
+}
+
+// upTo sums the smooth curve's first n values.
+func (c *Activity) upTo(n int) sums {
+	all := c.before[n/sumSteps]
+	for _, y := range c.smooth[n-n%sumSteps : n] {
+		y64 := float64(y)
+		all.of, all.squares = all.of+y64, all.squares+y64*y64
+	}
+	return all
+}
+
+// Highest is the largest value of the curve between two times.
+func (c *Activity) Highest(from, to float64) float64 {
+	top := 0.0
+	for i := max(0, int(from/Step)); i <= min(int(to/Step), len(c.smooth)-1); i++ {
+		top = max(top, float64(c.smooth[i]))
+	}
+	return top
+}
+
+// strong is the height of the recording's strong bursts: the 80 % quantile of the curve's maxima
+// that stand out.
+func (c *Activity) strong() float64 {
+	var peaks []float64
+	for i := 1; i+1 < len(c.smooth); i++ {
+		if y := c.smooth[i]; y > 0 && y >= c.smooth[i-1] && y > c.smooth[i+1] {
+			peaks = append(peaks, float64(y))
+		}
+	}
+	if len(peaks) == 0 {
+		return 1
+	}
+	slices.Sort(peaks)
+	top := peaks[len(peaks)-1-len(peaks)/50]
+	from, _ := slices.BinarySearch(peaks, top/6)
+	peaks = peaks[from:]
+	return max(peaks[int(0.8*float64(len(peaks)-1))], 0.8*top)
+}
+
+// At sums the curves at the given times, the wide one and the smooth one. They are zero outside the
+// recording.
+func (c *Activity) At(times []float64) (inner, height float64) {
+	for _, t := range times {
+		x := t / Step
+		i := int(x)
+		if x < 0 || i+1 >= len(c.wide) {
+			continue
+		}
+		f := x - float64(i)
+		inner += float64(c.wide[i])*(1-f) + float64(c.wide[i+1])*f
+		height += float64(c.smooth[i])*(1-f) + float64(c.smooth[i+1])*f
+	}
+	return inner, height
+}
+
+// Correlation of the activity between two times with n pulses, where the wide curve at the pulses
+// sums up to inner; not ok outside the recording.
+func (c *Activity) Correlation(inner float64, n int, from, to float64) (r float64, ok bool) {
+	lo, hi := max(int(from/Step), 0), min(int(to/Step), len(c.smooth))
+	width := float64(hi - lo)
+	if width < 5 {
+		return 0, false
+	}
+	// A pulse has unit sum; the square of a normal curve of unit sum has sum 1/(2 sd sqrt(pi)).
+	const sd = sigma / Step
+	pulses := float64(n)
+	pulseMean := pulses / width
+	pulseSquare := pulses / (2 * sd * sqrtPi)
+	last, first := c.upTo(hi), c.upTo(lo)
+	mu := (last.of - first.of) / width
+	variance := (last.squares-first.squares)/width - mu*mu
+	pulseVariance := pulseSquare/width - pulseMean*pulseMean
+	if variance <= 1e-9 || pulseVariance <= 0 {
+		return 0, true
+	}
+	covariance := inner/width - mu*pulseMean
+	return covariance / math.Sqrt(variance*pulseVariance), true
+}
+
+const sqrtPi = 1.7724538509055160273
+
+// Average is the mean height of the curve between two times.
+func (c *Activity) Average(from, to float64) float64 {
+	lo, hi := max(int(from/Step), 0), min(int(to/Step), len(c.smooth))
+	if hi <= lo {
+		return 0
+	}
+	return (c.upTo(hi).of - c.upTo(lo).of) / float64(hi-lo)
+}
+
+// Along adds the curves at a time, seconds, and at each delay after it.
+func (c *Activity) Along(inner, height []float64, time float64) {
+	x := time / Step
+	for x < 0 && len(inner) > 0 { // before the recording there is nothing
+		inner, height, x = inner[1:], height[1:], x+DelaySteps
+	}
+	i := int(x)
+	f := x - float64(i)
+	n := min(len(inner), (len(c.wide)-i)/DelaySteps)
+	if n <= 0 {
+		return
+	}
+	wide, smooth := c.wide[i:], c.smooth[i:]
+	inner, height = inner[:n], height[:n]
+	for k := range inner {
+		a, b := wide[DelaySteps*k:DelaySteps*k+2], smooth[DelaySteps*k:DelaySteps*k+2]
+		inner[k] += float64(a[0])*(1-f) + float64(a[1])*f
+		height[k] += float64(b[0])*(1-f) + float64(b[1])*f
+	}
+}
+
+// Peaks are the maxima from one time on until another.
+func (c *Activity) Peaks(from, to float64) []Peak {
+	at := func(time float64) int {
+		return sort.Search(len(c.peaks), func(i int) bool { return c.peaks[i].Time >= time })
+	}
+	first := at(from)
+	return c.peaks[first:max(first, at(to))]
+}
