@@ -1,6 +1,7 @@
 package onset
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -9,7 +10,7 @@ import (
 // The result is in order of time.
 func (d *detector) lowAttacks(taken []Attack) []Attack {
 	band := d.e.band[lowBand]
-	var found []Attack
+	var found, ringing, doubtful []Attack
 	next, last := 0, -attackHold
 	for i := 0; i+1 < len(band); i++ {
 		now := max(band[i], band[i+1])
@@ -31,12 +32,51 @@ func (d *detector) lowAttacks(taken []Attack) []Attack {
 			continue
 		}
 		a := d.describeLow(i)
-		struck := now > struckFactor*before && a.Contrast >= struckContrast &&
-			now > struckShare*slices.Max(band[i:min(len(band), i+struckReach)])
-		if (struck || a.Concentration >= lowConcentration) && a.Contrast >= lowContrast {
+		atOnce := now > struckShare*slices.Max(band[i:min(len(band), i+struckReach)])
+		struck := atOnce && now > struckFactor*before && a.Contrast >= struckContrast
+		switch {
+		case a.Contrast < lowContrast:
+		case a.Concentration >= lowConcentration:
 			found, last = append(found, a), i
+		case struck:
+			found, last = append(found, a), i
+			ringing = append(ringing, a)
+		case atOnce:
+			doubtful = append(doubtful, a)
 		}
 	}
+	return withDrum(found, ringing, doubtful)
+}
+
+// withDrum adds to the low attacks those of the doubtful ones that sound as the drum does whose
+// strokes out of quiet are known: while it rings, its next stroke rises less.
+func withDrum(found, known, doubtful []Attack) []Attack {
+	if len(known) < drumFew || len(doubtful) == 0 {
+		return found
+	}
+	usual := func(of func(Attack) float64) float64 {
+		values := make([]float64, len(known))
+		for i, a := range known {
+			values[i] = of(a)
+		}
+		slices.Sort(values)
+		return values[len(values)/2]
+	}
+	level := usual(Attack.fullLevel)
+	thump := usual(func(a Attack) float64 { return a.Thump })
+	colour := usual(func(a Attack) float64 { return a.Colour })
+	strict := found
+	last := math.Inf(-1)
+	for _, a := range doubtful {
+		near := func(b Attack) bool { return math.Abs(a.Time-b.Time) < attackHold*FrameSeconds }
+		if math.Abs(a.fullLevel()-level) > drumLevel || math.Abs(a.Thump-thump) > drumThump ||
+			math.Abs(a.Colour-colour) > drumColour || a.Time-last < attackHold*FrameSeconds ||
+			slices.ContainsFunc(strict, near) {
+			continue
+		}
+		found, last = append(found, a), a.Time
+	}
+	slices.SortFunc(found, func(a, b Attack) int { return cmp.Compare(a.Time, b.Time) })
 	return found
 }
 

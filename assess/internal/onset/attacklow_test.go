@@ -49,3 +49,31 @@ func TestADrumThatRingsOnIsAnAttackAndAVoiceIsNone(t *testing.T) {
 	sung, _ := tones(0.04)
 	assert.Empty(t, lows(sung))
 }
+
+// While a drum rings its next stroke rises by much less than a stroke out of quiet.
+func TestTheNextStrokeOfADrumThatStillRingsIsHeard(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 8))
+	sound := make([]float32, 11*SampleRate)
+	for i := range sound {
+		sound[i] = float32(1e-4 * rng.NormFloat64())
+	}
+	var want []float64
+	for bar := range 5 {
+		for _, beat := range []float64{0, 0.25, 0.5, 1} {
+			at := 0.5 + 2*float64(bar) + beat
+			want = append(want, at)
+			for i := range SampleRate / 2 {
+				t := float64(i) / SampleRate
+				begin := math.Sin(math.Pi / 2 * math.Min(1, t/0.0025))
+				sound[int(at*SampleRate)+i] += float32(
+					0.3 * begin * begin * math.Exp(-t/0.16) * math.Sin(2*math.Pi*330*t))
+			}
+		}
+	}
+	var heard []float64
+	for _, x := range analyse(t, sound).Attacks {
+		heard = append(heard, x.Time)
+	}
+	require.Len(t, heard, len(want))
+	assert.InDeltaSlice(t, want, heard, 0.006)
+}

@@ -35,6 +35,9 @@ func (a *Detail) lowStrokes(bursts []Burst) []Burst {
 // fullPower is Power with what sounds below 1 kHz.
 func (x Attack) fullPower() float64 { return x.Power * (1 + math.Pow(10, x.Thump/10)) }
 
+// fullLevel is the same in dB.
+func (x Attack) fullLevel() float64 { return decibels(x.fullPower()) }
+
 // lowConfidence tells stamps from syllables and knocks; level is relative to the recording's strong
 // strokes in dB.
 func (x Attack) lowConfidence(level float64) float64 {

@@ -43,6 +43,10 @@ const (
 	struckContrast   = 30.0 // dB, out of quiet,
 	struckShare      = 0.2  // and is there at once, of what it reaches
 	struckReach      = 10   // frames later
+	drumFew          = 3    // struck strokes that show how a drum sounds,
+	drumLevel        = 8.0  // dB that another of its strokes may lie off them,
+	drumThump        = 5.0  // dB,
+	drumColour       = 0.1  // share above 3 kHz
 	lowApart         = 20   // frames: closer to an attack of the clap band it is the same stroke
 )
 
