@@ -2,7 +2,10 @@ package bank
 
 import (
 	"slices"
+	"strings"
 
+	"clapladder.example/patterns/internal/textfile"
+	"clapladder.example/patterns/internal/vocabulary"
 	"clapladder.example/rhythm"
 )
 
@@ -23,6 +26,26 @@ type Entry struct {
 	Phrase       rhythm.Phrase // at the entry's tempo
 	// line of the file on which the entry begins, from 1; 0 where it came from no file
 	Line int
+}
+
+// writtenOf is what a file says of an entry, by key; empty or missing where it says nothing.
+func writtenOf(e Entry) map[string]string {
+	written := map[string]string{
+		"id": e.ID, "meter": e.Phrase.Meter().String(), "tempo": textfile.Number(e.Phrase.Tempo()),
+		"rhythm": e.Phrase.Written(), "tags": strings.Join(e.Tags, ", "), "notes": e.Notes,
+	}
+	if e.Name != e.ID {
+		written["name"] = e.Name
+	}
+	for key, number := range map[string]float64{
+		"tier": float64(e.Tier), "difficulty": e.Difficulty, "difficulty_sd": e.DifficultySD,
+		"learned_from": float64(e.LearnedFrom),
+	} {
+		if number != 0 {
+			written[key] = textfile.Number(number)
+		}
+	}
+	return written
 }
 
 // Bank is the phrases a leader calls, in the order of the file. Get one from [Load], which checks
@@ -47,3 +70,7 @@ func (b *Bank) Find(id string) (Entry, bool) {
 // only used in messages and to decide where the content leaves it open. A file that can't be used
 // gives a *[FileError] with every problem found. Limits are those of the zero [Loader].
 func Load(name string, data []byte) (*Bank, error) { return Loader{}.Bank(name, data) }
+
+// Slips is the number of letters to add, take out, replace or swap with a neighbour that turns a
+// into b. It tells which name was meant by one that is not known.
+func Slips(a, b string) int { return vocabulary.Slips(a, b) }

@@ -4,26 +4,31 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"clapladder.example/patterns/internal/csvtext"
+	"clapladder.example/patterns/internal/textfile"
+	"clapladder.example/patterns/internal/vocabulary"
 )
 
 // phraseTables turns each row into the table of a phrase.
-func (sh *sheet) phraseTables(*source) []*table {
-	tables := make([]*table, len(sh.rows))
-	for i, row := range sh.rows {
-		tables[i] = &table{name: "phrase", many: true, at: sh.starts[i], fields: sh.fields(row, phraseKeys)}
+func phraseTables(sh *csvtext.Sheet, _ *textfile.Source) []*textfile.Table {
+	tables := make([]*textfile.Table, len(sh.Rows))
+	for i, row := range sh.Rows {
+		tables[i] = rowTable(sh, row, "phrase", vocabulary.PhraseKeys)
 	}
 	return tables
 }
 
-// fields are the cells of a row that belong to one of the keys.
-func (sh *sheet) fields(row []value, keys []string) []field {
-	fields := make([]field, 0, len(row))
+// rowTable is a row as a table of that name, with those cells that belong to one of the keys.
+func rowTable(sh *csvtext.Sheet, row []textfile.Value, name string, keys []string) *textfile.Table {
+	t := &textfile.Table{Name: name, Many: true, At: row[0].Start}
 	for i, cell := range row {
-		if slices.Contains(keys, sh.columns[i]) {
-			fields = append(fields, field{key: sh.columns[i], at: cell.start, value: cell})
+		if slices.Contains(keys, sh.Columns[i]) {
+			t.Fields = append(t.Fields,
+				textfile.Field{Key: sh.Columns[i], At: cell.Start, Value: cell})
 		}
 	}
-	return fields
+	return t
 }
 
 // The columns of a repertoire: each row is one part, with what belongs to its piece. The column
@@ -36,63 +41,62 @@ var repertoireColumns = []string{
 // pieceTables turns rows into the tables of pieces and parts. A row belongs to the piece with its
 // id, or to that of the row above where it has none. What belongs to the piece stands in its first
 // row and may be repeated, or left out, in others; metre and tempo there are those of the part.
-func (sh *sheet) pieceTables(s *source) []*table {
+func pieceTables(sh *csvtext.Sheet, s *textfile.Source) []*textfile.Table {
 	type piece struct {
-		table *table
-		parts []*table
+		table *textfile.Table
+		parts []*textfile.Table
 	}
 	var pieces []*piece
 	byID := map[string]*piece{}
 	var current *piece
-	for i, row := range sh.rows {
-		of := &table{name: "piece", many: true, at: sh.starts[i], fields: sh.fields(row, pieceKeys)}
-		id, _ := of.field("id")
-		key := strings.ToLower(strings.TrimSpace(id.value.text))
+	for _, row := range sh.Rows {
+		of := rowTable(sh, row, "piece", vocabulary.PieceKeys)
+		id, _ := of.Field("id")
+		key := strings.ToLower(strings.TrimSpace(id.Value.Text))
 		switch known := byID[key]; {
 		case key == "" && current != nil:
-			sh.same(s, current.table, of)
+			sameOfPiece(s, current.table, of)
 		case known != nil:
 			current = known
-			sh.same(s, current.table, of)
+			sameOfPiece(s, current.table, of)
 		default:
 			current = &piece{table: of}
 			pieces = append(pieces, current)
 			byID[key] = current
 		}
-		part := &table{
-			name: "piece.part", many: true, at: sh.starts[i],
-			fields: sh.fields(row, []string{"part", "role", "rhythm", "meter", "tempo"}),
+		part := rowTable(sh, row, "piece.part",
+			[]string{"part", "role", "rhythm", "meter", "tempo"})
+		part.Fields = slices.DeleteFunc(part.Fields, func(f textfile.Field) bool {
+			return f.Key != "rhythm" && strings.TrimSpace(f.Value.Text) == ""
+		})
+		if len(current.parts) == 0 { // the same cells as those of the piece, checked itself
+			part.Fields = slices.DeleteFunc(part.Fields,
+				func(f textfile.Field) bool { return f.Key == "meter" || f.Key == "tempo" })
 		}
-		part.fields = slices.DeleteFunc(part.fields,
-			func(f field) bool { return f.key != "rhythm" && strings.TrimSpace(f.value.text) == "" })
-		if len(current.parts) == 0 { // the same cells as those of the piece, which is checked itself
-			part.fields = slices.DeleteFunc(part.fields,
-				func(f field) bool { return f.key == "meter" || f.key == "tempo" })
-		}
-		for j, f := range part.fields {
-			if f.key == "part" {
-				part.fields[j].key = "name"
+		for j, f := range part.Fields {
+			if f.Key == "part" {
+				part.Fields[j].Key = "name"
 			}
 		}
 		current.parts = append(current.parts, part)
 	}
-	var tables []*table
+	var tables []*textfile.Table
 	for _, p := range pieces {
 		tables = append(append(tables, p.table), p.parts...)
 	}
 	return tables
 }
 
-// same notes where a later row says something else about its piece than the first.
-func (sh *sheet) same(s *source, first, later *table) {
-	for _, f := range later.fields {
-		text := strings.TrimSpace(f.value.text)
-		if text == "" || f.key == "id" || f.key == "meter" || f.key == "tempo" {
+// sameOfPiece notes where a later row says something else about its piece than the first.
+func sameOfPiece(s *textfile.Source, first, later *textfile.Table) {
+	for _, f := range later.Fields {
+		text := strings.TrimSpace(f.Value.Text)
+		if text == "" || f.Key == "id" || f.Key == "meter" || f.Key == "tempo" {
 			continue
 		}
-		if before, _ := first.field(f.key); strings.TrimSpace(before.value.text) != text {
-			s.fail(f.value.start, fmt.Sprintf("%s differs from that of the piece's first row, "+
-				"line %d", f.key, s.lineAt(first.at)), "leave the cell empty or write the same")
+		if before, _ := first.Field(f.Key); strings.TrimSpace(before.Value.Text) != text {
+			s.Fail(f.Value.Start, fmt.Sprintf("%s differs from that of the piece's first row, "+
+				"line %d", f.Key, s.LineAt(first.At)), "leave the cell empty or write the same")
 		}
 	}
 }

@@ -1,12 +1,13 @@
 package bank
 
 import (
-	"bytes"
-	"encoding/csv"
 	"fmt"
 	"slices"
 	"strings"
 
+	"clapladder.example/patterns/internal/csvtext"
+	"clapladder.example/patterns/internal/textfile"
+	"clapladder.example/patterns/internal/vocabulary"
 	"clapladder.example/rhythm"
 )
 
@@ -18,7 +19,7 @@ import (
 // sentence: open the file with all columns as text. Names, tags and notes that they would run as a
 // formula get an apostrophe in front, which Load takes off again.
 func (b *Bank) EncodeCSV(separator rune) ([]byte, error) {
-	columns := slices.Clone(phraseKeys)
+	columns := slices.Clone(vocabulary.PhraseKeys)
 	columns = dropUnused(columns, "difficulty",
 		slices.ContainsFunc(b.Entries, func(e Entry) bool { return e.Difficulty != 0 }))
 	columns = dropUnused(columns, "difficulty_sd",
@@ -31,7 +32,7 @@ func (b *Bank) EncodeCSV(separator rune) ([]byte, error) {
 	for _, e := range b.Entries {
 		rows = append(rows, entryRow(e, columns))
 	}
-	data, err := encodeRows(rows, separator)
+	data, err := csvtext.Encode(rows, separator)
 	if err != nil {
 		return nil, err
 	}
@@ -39,30 +40,6 @@ func (b *Bank) EncodeCSV(separator rune) ([]byte, error) {
 		return nil, err
 	}
 	return data, nil
-}
-
-// textColumns hold what people wrote freely.
-var textColumns = []string{"name", "tags", "notes", "part"}
-
-// asText keeps a spreadsheet from running a text, which may come from a stranger's file. An
-// apostrophe goes before what begins as a formula, and before what would be read as such a text
-// with its apostrophe, so that fromText gives every text back.
-func asText(text string) string {
-	if looksLikeFormula(strings.TrimLeft(text, "'")) {
-		return "'" + text
-	}
-	return text
-}
-
-func fromText(cell string) string {
-	if rest, ok := strings.CutPrefix(cell, "'"); ok && looksLikeFormula(strings.TrimLeft(rest, "'")) {
-		return rest
-	}
-	return cell
-}
-
-func looksLikeFormula(text string) bool {
-	return text != "" && strings.IndexByte("=+-@\t\r", text[0]) >= 0
 }
 
 func dropUnused(columns []string, column string, used bool) []string {
@@ -74,41 +51,12 @@ func dropUnused(columns []string, column string, used bool) []string {
 
 // entryRow is the cells of an entry under the given columns; those it has nothing for are empty.
 func entryRow(e Entry, columns []string) []string {
+	written := writtenOf(e)
 	row := make([]string, len(columns))
 	for i, column := range columns {
-		switch column {
-		case "id":
-			row[i] = e.ID
-		case "name":
-			if e.Name != e.ID {
-				row[i] = asText(e.Name)
-			}
-		case "meter":
-			row[i] = e.Phrase.Meter().String()
-		case "tempo":
-			row[i] = formatNumber(e.Phrase.Tempo())
-		case "rhythm":
-			row[i] = e.Phrase.Written()
-		case "tier":
-			if e.Tier != 0 {
-				row[i] = fmt.Sprint(e.Tier)
-			}
-		case "difficulty":
-			if e.Difficulty != 0 {
-				row[i] = formatNumber(e.Difficulty)
-			}
-		case "difficulty_sd":
-			if e.DifficultySD != 0 {
-				row[i] = formatNumber(e.DifficultySD)
-			}
-		case "learned_from":
-			if e.LearnedFrom != 0 {
-				row[i] = fmt.Sprint(e.LearnedFrom)
-			}
-		case "tags":
-			row[i] = asText(strings.Join(e.Tags, ", "))
-		case "notes":
-			row[i] = asText(e.Notes)
+		row[i] = written[column]
+		if csvtext.HoldsText(column) {
+			row[i] = csvtext.AsText(row[i])
 		}
 	}
 	return row
@@ -136,29 +84,29 @@ func (r *Repertoire) EncodeCSV(separator rune) ([]byte, error) {
 			if i == 0 {
 				first = part.Phrase
 				if p.Name != p.ID {
-					set("name", asText(p.Name))
+					set("name", csvtext.AsText(p.Name))
 				}
 				if p.Tier != 0 {
 					set("tier", fmt.Sprint(p.Tier))
 				}
-				set("tags", asText(strings.Join(p.Tags, ", ")))
-				set("notes", asText(p.Notes))
+				set("tags", csvtext.AsText(strings.Join(p.Tags, ", ")))
+				set("notes", csvtext.AsText(p.Notes))
 			}
 			if i == 0 || part.Phrase.Meter() != first.Meter() {
 				set("meter", part.Phrase.Meter().String())
 			}
 			if i == 0 || part.Phrase.Tempo() != first.Tempo() {
-				set("tempo", formatNumber(part.Phrase.Tempo()))
+				set("tempo", textfile.Number(part.Phrase.Tempo()))
 			}
 			if part.Name != string(part.Role) {
-				set("part", asText(part.Name))
+				set("part", csvtext.AsText(part.Name))
 			}
 			set("role", string(part.Role))
 			set("rhythm", part.Phrase.Written())
 			rows = append(rows, row)
 		}
 	}
-	data, err := encodeRows(rows, separator)
+	data, err := csvtext.Encode(rows, separator)
 	if err != nil {
 		return nil, err
 	}
@@ -166,17 +114,4 @@ func (r *Repertoire) EncodeCSV(separator rune) ([]byte, error) {
 		return nil, err
 	}
 	return data, nil
-}
-
-func encodeRows(rows [][]string, separator rune) ([]byte, error) {
-	if !strings.ContainsRune(",;\t", separator) {
-		return nil, fmt.Errorf("%q can't separate cells; write a comma, a semicolon or a tab", separator)
-	}
-	var out bytes.Buffer
-	w := csv.NewWriter(&out)
-	w.Comma = separator
-	if err := w.WriteAll(rows); err != nil {
-		return nil, fmt.Errorf("the sheet can't be written: %w", err)
-	}
-	return out.Bytes(), nil
 }

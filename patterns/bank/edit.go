@@ -7,6 +7,9 @@ import (
 	"slices"
 	"strings"
 
+	"clapladder.example/patterns/internal/csvtext"
+	"clapladder.example/patterns/internal/textfile"
+	"clapladder.example/patterns/internal/tomltext"
 	"clapladder.example/patterns/tierscale"
 )
 
@@ -24,7 +27,7 @@ type Pin struct {
 // phrases that the bank doesn't have are an error, so is a bank that can't be read (*[FileError]).
 // The name is only used in messages, and as in [Load]. src is not changed.
 func SetPins(name string, src []byte, pins []Pin) ([]byte, error) {
-	edits := make([]fieldEdit, 0, 4*len(pins))
+	edits := make([]textfile.Edit, 0, 4*len(pins))
 	seen := make(map[string]bool, len(pins))
 	for _, p := range pins {
 		if seen[p.ID] {
@@ -43,9 +46,11 @@ func SetPins(name string, src []byte, pins []Pin) ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		edits = append(edits,
-			fieldEdit{p.ID, "tier", tier}, fieldEdit{p.ID, "difficulty", difficulty},
-			fieldEdit{p.ID, "difficulty_sd", sd}, fieldEdit{p.ID, "learned_from", groups})
+		for _, value := range [][2]string{
+			{"tier", tier}, {"difficulty", difficulty}, {"difficulty_sd", sd}, {"learned_from", groups},
+		} {
+			edits = append(edits, textfile.Edit{ID: p.ID, Key: value[0], Value: value[1]})
+		}
 	}
 	return editBank(name, src, edits)
 }
@@ -76,8 +81,8 @@ func difficultyText(id string, difficulty float64) (string, error) {
 func learnedText(p Pin) (sd, groups string, err error) {
 	if p.DifficultySD != 0 {
 		if !(p.DifficultySD >= minSD && p.DifficultySD <= maxSD) {
-			return "", "", fmt.Errorf("difficulty_sd %g of %s is out of range; it is a number from %g to %g",
-				p.DifficultySD, p.ID, minSD, maxSD)
+			return "", "", fmt.Errorf("difficulty_sd %g of %s is out of range; it is a number "+
+				"from %g to %g", p.DifficultySD, p.ID, minSD, maxSD)
 		}
 		sd = shortNumber(p.DifficultySD)
 	}
@@ -101,7 +106,7 @@ func shortNumber(x float64) string {
 // else as it is. An empty text becomes a new bank, in CSV if the name ends so. An ID that is taken,
 // or a phrase that can't be written, is an error. src is not changed.
 func AppendPhrase(name string, src []byte, e Entry) ([]byte, error) {
-	if len(bytes.TrimSpace(bytes.TrimPrefix(src, byteOrderMark))) == 0 {
+	if len(bytes.TrimSpace(bytes.TrimPrefix(src, textfile.ByteOrderMark))) == 0 {
 		b := Bank{Entries: []Entry{e}}
 		if _, kind := (Loader{}).open(name, nil); kind == commaSeparated {
 			return b.EncodeCSV(',')
@@ -109,7 +114,7 @@ func AppendPhrase(name string, src []byte, e Entry) ([]byte, error) {
 		return b.EncodeTOML()
 	}
 	s, kind := unlimited.open(name, src)
-	if err := s.err(); err != nil {
+	if err := fileError(s); err != nil {
 		return nil, err
 	}
 	var out []byte
@@ -119,10 +124,10 @@ func AppendPhrase(name string, src []byte, e Entry) ([]byte, error) {
 			return nil, err
 		}
 	} else {
-		eol := lineBreak(s.text)
-		out = bytes.TrimRight(s.text, " \t\r\n")
+		eol := textfile.LineBreak(s.Text)
+		out = bytes.TrimRight(s.Text, " \t\r\n")
 		out = append(slices.Clip(out), eol+eol...)
-		var entry bytes.Buffer
+		var entry tomltext.Writer
 		writeEntry(&entry, e)
 		out = append(out, bytes.ReplaceAll(entry.Bytes(), []byte("\n"), []byte(eol))...)
 	}
@@ -136,11 +141,7 @@ func AppendPhrase(name string, src []byte, e Entry) ([]byte, error) {
 // unlimited reads what the caller has read already.
 var unlimited = Loader{MaxBytes: math.MaxInt, MaxEntries: math.MaxInt}
 
-// fieldEdit gives a key of a phrase a new value, written as the file writes numbers; an empty one
-// takes the key out.
-type fieldEdit struct{ id, key, value string }
-
-func editBank(name string, src []byte, edits []fieldEdit) ([]byte, error) {
+func editBank(name string, src []byte, edits []textfile.Edit) ([]byte, error) {
 	if _, err := unlimited.Bank(name, src); err != nil {
 		return nil, err
 	}
@@ -148,9 +149,9 @@ func editBank(name string, src []byte, edits []fieldEdit) ([]byte, error) {
 	var text []byte
 	var err error
 	if kind == commaSeparated {
-		text, err = editCSV(s, edits)
+		text, err = csvtext.Set(s, edits)
 	} else {
-		text, err = editTOML(s, edits)
+		text, err = tomltext.Set(s, edits)
 	}
 	if err != nil {
 		return nil, err
@@ -164,40 +165,8 @@ func editBank(name string, src []byte, edits []fieldEdit) ([]byte, error) {
 
 // keepMark puts a byte-order mark back where the file had one.
 func keepMark(src, text []byte) []byte {
-	if bytes.HasPrefix(src, byteOrderMark) {
-		return slices.Concat(byteOrderMark, text)
+	if bytes.HasPrefix(src, textfile.ByteOrderMark) {
+		return slices.Concat(textfile.ByteOrderMark, text)
 	}
 	return text
-}
-
-// lineBreak is what ends the first line of a text.
-func lineBreak(text []byte) string {
-	if i := bytes.IndexByte(text, '\n'); i > 0 && text[i-1] == '\r' {
-		return "\r\n"
-	}
-	return "\n"
-}
-
-// change puts text in place of text[start:end].
-type change struct {
-	start, end int
-	text       string
-}
-
-// splice carries out changes that don't overlap; several insertions at one place come in their
-// order, before a removal there.
-func splice(text []byte, changes []change) []byte {
-	slices.SortStableFunc(changes, func(a, b change) int {
-		if a.start != b.start {
-			return a.start - b.start
-		}
-		return a.end - b.end
-	})
-	var out []byte
-	at := 0
-	for _, c := range changes {
-		out = append(append(out, text[at:c.start]...), c.text...)
-		at = c.end
-	}
-	return append(out, text[at:]...)
 }

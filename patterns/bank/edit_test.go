@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"clapladder.example/patterns/internal/textfile"
 	"clapladder.example/rhythm"
 )
 
@@ -33,7 +34,7 @@ func setTier(name string, src []byte, id string, tier int) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return editBank(name, src, []fieldEdit{{id, "tier", text}})
+	return editBank(name, src, []textfile.Edit{{ID: id, Key: "tier", Value: text}})
 }
 
 // setDifficulty is SetPins for the difficulty of one phrase; a tier in the file stays.
@@ -42,7 +43,7 @@ func setDifficulty(name string, src []byte, id string, difficulty float64) ([]by
 	if err != nil {
 		return nil, err
 	}
-	return editBank(name, src, []fieldEdit{{id, "difficulty", text}})
+	return editBank(name, src, []textfile.Edit{{ID: id, Key: "difficulty", Value: text}})
 }
 
 func TestEditsTouchNothingElse(t *testing.T) {

@@ -13,6 +13,8 @@ import (
 
 	"github.com/pelletier/go-toml/v2"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/patterns/internal/textfile"
 )
 
 // seeds adds the broken and untidy files of testdata and some short ones.
@@ -47,7 +49,7 @@ func checkError(t *testing.T, data []byte, err error) {
 		require.LessOrEqual(t, p.Line, lines)
 		require.Equal(t, p.Line > 0, p.Column > 0)
 		require.LessOrEqual(t, p.Column, len(data)+1)
-		require.Equal(t, printable(p.Message+p.Advice), p.Message+p.Advice)
+		require.Equal(t, textfile.Printable(p.Message+p.Advice), p.Message+p.Advice)
 		text := p.Detail("f")
 		require.True(t, utf8.ValidString(text), "%q", text)
 		for _, r := range text {
@@ -138,7 +140,7 @@ func FuzzFormatTOML(f *testing.F) {
 		require.Equal(t, string(formatted), string(again), "formatting twice changes nothing more")
 
 		var before, after map[string]any
-		text := newSource("", data).text
+		text := textfile.New("", data).Text
 		require.NoError(t, toml.Unmarshal(text, &before), "another reader accepts it")
 		require.NoError(t, toml.Unmarshal(formatted, &after))
 		require.Equal(t, comparableValue("", before), comparableValue("", after),

@@ -1,15 +1,14 @@
 package bank
 
 import (
-	"bytes"
-	"encoding/csv"
-	"errors"
 	"fmt"
-	"io"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
+
+	"clapladder.example/patterns/internal/csvtext"
+	"clapladder.example/patterns/internal/textfile"
 )
 
 // Outcome is how one group did with one phrase once.
@@ -44,70 +43,48 @@ func ReadOutcomes(name string, data []byte) ([]Outcome, error) {
 		return nil, &FileError{Name: name, Problems: []Problem{{Message: "this is " + what +
 			", not a list of results", Advice: advice}}}
 	}
-	r := outcomeReader{source: newSource(name, data)}
+	r := outcomeReader{source: textfile.New(name, data)}
 	if len(data) > DefaultMaxBytes {
-		r.source.failWhole(fmt.Sprintf("the file has %.1f MB, more than %.1f",
+		r.source.FailWhole(fmt.Sprintf("the file has %.1f MB, more than %.1f",
 			float64(len(data))/1e6, DefaultMaxBytes/1e6), "take the results of one year")
-		return nil, r.source.err()
+		return nil, fileError(r.source)
 	}
 	r.read()
-	if len(r.source.problems) == 0 && len(r.outcomes) == 0 {
-		r.source.failWhole("there is no result",
+	if r.source.Clean() && len(r.outcomes) == 0 {
+		r.source.FailWhole("there is no result",
 			"write a first line phrase,share,group and below it one line for each answer")
 	}
-	return r.outcomes, r.source.err()
+	return r.outcomes, fileError(r.source)
 }
 
 type outcomeReader struct {
-	source   *source
+	source   *textfile.Source
 	column   map[string]int
 	outcomes []Outcome
 }
 
 func (r *outcomeReader) read() {
-	separator, start := separatorOf(r.source.text)
-	if !slices.Contains([]rune(",;\t|"), separator) {
-		r.source.fail(0, fmt.Sprintf("%q can't separate cells", separator),
-			"write sep=, or sep=; or leave the line out")
-		return
-	}
-	reader := csv.NewReader(bytes.NewReader(r.source.text[start:]))
-	reader.Comma, reader.FieldsPerRecord, reader.Comment = separator, -1, '#'
-	skipped := r.source.lineAt(start) - 1
-	for {
-		cells, err := reader.Read()
-		if errors.Is(err, io.EOF) {
-			return
-		}
-		var parseError *csv.ParseError
-		if errors.As(err, &parseError) {
-			r.source.failCSV(parseError, skipped)
-			continue
-		}
-		offset := func(i int) int {
-			line, column := reader.FieldPos(i)
-			return r.source.lines[line+skipped-1] + column - 1
-		}
+	_, rows := csvtext.Rows(r.source, '#')
+	for cells := range rows {
 		switch {
-		case !slices.ContainsFunc(cells, func(cell string) bool { return strings.TrimSpace(cell) != "" }):
 		case r.column == nil:
-			if !r.header(cells, offset) {
+			if !r.header(cells) {
 				return
 			}
 		case len(r.outcomes) == maxOutcomes:
-			r.source.fail(offset(0), fmt.Sprintf("more than %d results", maxOutcomes),
+			r.source.Fail(cells[0].Start, fmt.Sprintf("more than %d results", maxOutcomes),
 				"take the results of one year")
 			return
 		default:
-			r.row(cells, offset)
+			r.row(cells)
 		}
 	}
 }
 
-func (r *outcomeReader) header(cells []string, offset func(int) int) bool {
+func (r *outcomeReader) header(cells []textfile.Value) bool {
 	r.column = map[string]int{}
 	for i, cell := range cells {
-		word := strings.ToLower(strings.TrimSpace(cell))
+		word := strings.ToLower(strings.TrimSpace(cell.Text))
 		if other, ok := otherOutcomeWords[word]; ok {
 			word = other
 		}
@@ -117,7 +94,7 @@ func (r *outcomeReader) header(cells []string, offset func(int) int) bool {
 	}
 	for _, needed := range outcomeColumns[:3] {
 		if _, ok := r.column[needed]; !ok {
-			r.source.fail(offset(0), fmt.Sprintf("there is no column %q", needed),
+			r.source.Fail(cells[0].Start, fmt.Sprintf("there is no column %q", needed),
 				"write a first line phrase,share,group")
 			return false
 		}
@@ -125,25 +102,25 @@ func (r *outcomeReader) header(cells []string, offset func(int) int) bool {
 	return true
 }
 
-func (r *outcomeReader) row(cells []string, offset func(int) int) {
+func (r *outcomeReader) row(cells []textfile.Value) {
 	cell := func(column string) (text string, at int) {
 		i, ok := r.column[column]
 		if !ok || i >= len(cells) {
-			return "", offset(0)
+			return "", cells[0].Start
 		}
-		return strings.TrimSpace(cells[i]), offset(i)
+		return strings.TrimSpace(cells[i].Text), cells[i].Start
 	}
 	phrase, at := cell("phrase")
 	group, _ := cell("group")
-	o := Outcome{Phrase: phrase, Group: group, Line: r.source.lineAt(offset(0))}
+	o := Outcome{Phrase: phrase, Group: group, Line: r.source.LineAt(cells[0].Start)}
 	if phrase == "" {
-		r.source.fail(at, "the row names no phrase", "write the id of the phrase")
+		r.source.Fail(at, "the row names no phrase", "write the id of the phrase")
 		return
 	}
 	text, at := cell("share")
 	share, ok := shareOf(text)
 	if !ok {
-		r.source.fail(at, fmt.Sprintf("share %q is not a share", cut(text)),
+		r.source.Fail(at, fmt.Sprintf("share %q is not a share", textfile.Short(text)),
 			"write a number from 0 to 1, or a percentage such as 80%")
 		return
 	}
@@ -151,7 +128,8 @@ func (r *outcomeReader) row(cells []string, offset func(int) int) {
 	if text, at = cell("people"); text != "" {
 		people, err := strconv.Atoi(text)
 		if err != nil || people < 1 || people > 100_000 {
-			r.source.fail(at, fmt.Sprintf("people %q is not a number of people", cut(text)),
+			r.source.Fail(at,
+				fmt.Sprintf("people %q is not a number of people", textfile.Short(text)),
 				"write a whole number from 1, or nothing")
 			return
 		}
@@ -159,7 +137,8 @@ func (r *outcomeReader) row(cells []string, offset func(int) int) {
 	}
 	if text, at = cell("sd"); text != "" {
 		if o.SD, ok = shareOf(text); !ok {
-			r.source.fail(at, fmt.Sprintf("sd %q is not the error of a share", cut(text)),
+			r.source.Fail(at,
+				fmt.Sprintf("sd %q is not the error of a share", textfile.Short(text)),
 				"write a number from 0 to 1, or nothing")
 			return
 		}

@@ -3,6 +3,8 @@ package bank
 import (
 	"fmt"
 	"strings"
+
+	"clapladder.example/patterns/internal/textfile"
 )
 
 // Problem is one thing to put right in a file.
@@ -69,4 +71,21 @@ func where(name string, p Problem) string {
 		return ""
 	}
 	return place + ": "
+}
+
+// fileError is nil where nothing is wrong with the text.
+func fileError(s *textfile.Source) error {
+	if s.Clean() {
+		return nil
+	}
+	return &FileError{Name: s.Name, Problems: shown(s.Problems())}
+}
+
+// shown is what was found in a text, as callers see it.
+func shown(found []textfile.Problem) []Problem {
+	var problems []Problem
+	for _, p := range found {
+		problems = append(problems, Problem(p))
+	}
+	return problems
 }

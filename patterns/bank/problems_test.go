@@ -63,3 +63,24 @@ func TestProblemsComeInTheOrderOfTheFile(t *testing.T) {
 			"%v before %v", before, p)
 	}
 }
+
+func TestOneLineForOtherCommands(t *testing.T) {
+	first := Problem{Line: 3, Column: 7, Message: "bar 1 has 3 beats", Advice: "write four"}
+	for want, e := range map[string]FileError{
+		"bank.toml, line 3, column 7: bar 1 has 3 beats; write four":                      {"bank.toml", []Problem{first}},
+		"bank.toml, line 3, column 7: bar 1 has 3 beats; write four (1 more problem)":     {"bank.toml", []Problem{first, first}},
+		"my bank.toml, line 3, column 7: bar 1 has 3 beats; write four (2 more problems)": {"my bank.toml", []Problem{first, first, first}},
+		"line 3, column 7: bar 1 has 3 beats; write four (1 more problem)": {
+			"",
+			[]Problem{first, first},
+		},
+		"bank.toml: the bank has no phrase": {"bank.toml", []Problem{{Message: "the bank has no phrase"}}},
+		"the bank has no phrase": {
+			"",
+			[]Problem{{Message: "the bank has no phrase"}},
+		},
+	} {
+		assert.Equal(t, want, e.Error())
+	}
+	assert.Equal(t, "line 3, column 7: bar 1 has 3 beats; write four", where("", first)+first.sentence())
+}

@@ -3,6 +3,7 @@ package bank
 import (
 	"slices"
 
+	"clapladder.example/patterns/internal/vocabulary"
 	"clapladder.example/rhythm"
 )
 
@@ -18,8 +19,7 @@ const (
 
 // roleOf reads a role.
 func roleOf(text string) (Role, bool) {
-	role := Role(text)
-	return role, slices.Contains([]Role{Core, Support, Lead}, role)
+	return Role(text), slices.Contains(vocabulary.Roles, text)
 }
 
 // Part is one rhythm of a piece.

@@ -1,11 +1,11 @@
 package bank
 
 import (
-	"bytes"
 	"fmt"
-	"strings"
-	"unicode"
 
+	"clapladder.example/patterns/internal/textfile"
+	"clapladder.example/patterns/internal/tomltext"
+	"clapladder.example/patterns/internal/vocabulary"
 	"clapladder.example/rhythm"
 )
 
@@ -13,144 +13,73 @@ import (
 // bank that could not be read again, for instance for want of an ID, gives a *[FileError] with
 // places in the file that would have been written.
 func (b *Bank) EncodeTOML() ([]byte, error) {
-	var out bytes.Buffer
-	for i, e := range b.Entries {
-		if i > 0 {
-			out.WriteByte('\n')
-		}
-		writeEntry(&out, e)
+	var w tomltext.Writer
+	for _, e := range b.Entries {
+		writeEntry(&w, e)
 	}
-	if _, err := unlimited.Bank("", out.Bytes()); err != nil {
+	if _, err := unlimited.Bank("", w.Bytes()); err != nil {
 		return nil, err
 	}
-	return out.Bytes(), nil
+	return w.Bytes(), nil
 }
 
-func writeEntry(out *bytes.Buffer, e Entry) {
-	w := tomlWriter{out}
-	out.WriteString("[[phrase]]\n")
-	w.text("id", e.ID)
-	if e.Name != e.ID {
-		w.text("name", e.Name)
+func writeEntry(w *tomltext.Writer, e Entry) {
+	w.Header("phrase")
+	written := writtenOf(e)
+	for _, key := range vocabulary.PhraseKeys {
+		switch text := written[key]; {
+		case key == "tags":
+			w.Tags(e.Tags)
+		case text != "" && vocabulary.NumberKeys[key] != "":
+			w.Line(key, text)
+		case key == "meter" || key == "rhythm":
+			w.Line(key, tomltext.Quote(text))
+		default:
+			w.Text(key, text)
+		}
 	}
-	w.line("meter", quoteTOML(e.Phrase.Meter().String()))
-	w.line("tempo", formatNumber(e.Phrase.Tempo()))
-	w.line("rhythm", quoteTOML(e.Phrase.Written()))
-	if e.Tier != 0 {
-		w.line("tier", fmt.Sprint(e.Tier))
-	}
-	if e.Difficulty != 0 {
-		w.line("difficulty", formatNumber(e.Difficulty))
-	}
-	if e.DifficultySD != 0 {
-		w.line("difficulty_sd", formatNumber(e.DifficultySD))
-	}
-	if e.LearnedFrom != 0 {
-		w.line("learned_from", fmt.Sprint(e.LearnedFrom))
-	}
-	w.tags(e.Tags)
-	w.text("notes", e.Notes)
 }
 
 // EncodeTOML writes the repertoire as a file that [LoadRepertoire] reads, as [Bank.EncodeTOML] does
 // a bank. The metre and tempo of a piece are those of its core part.
 func (r *Repertoire) EncodeTOML() ([]byte, error) {
-	var out bytes.Buffer
-	w := tomlWriter{&out}
-	for i, p := range r.Pieces {
-		if i > 0 {
-			out.WriteByte('\n')
-		}
+	var w tomltext.Writer
+	for _, p := range r.Pieces {
 		core := p.Core().Phrase
-		out.WriteString("[[piece]]\n")
-		w.text("id", p.ID)
+		w.Header("piece")
+		w.Text("id", p.ID)
 		if p.Name != p.ID {
-			w.text("name", p.Name)
+			w.Text("name", p.Name)
 		}
-		w.line("meter", quoteTOML(core.Meter().String()))
-		w.line("tempo", formatNumber(core.Tempo()))
+		w.Line("meter", tomltext.Quote(core.Meter().String()))
+		w.Line("tempo", textfile.Number(core.Tempo()))
 		if p.Tier != 0 {
-			w.line("tier", fmt.Sprint(p.Tier))
+			w.Line("tier", fmt.Sprint(p.Tier))
 		}
-		w.tags(p.Tags)
-		w.text("notes", p.Notes)
+		w.Tags(p.Tags)
+		w.Text("notes", p.Notes)
 		for _, part := range p.Parts {
-			out.WriteString("\n[[piece.part]]\n")
-			w.part(part, core)
+			w.Header("piece.part")
+			writePart(&w, part, core)
 		}
 	}
-	if _, err := unlimited.Repertoire("", out.Bytes()); err != nil {
+	if _, err := unlimited.Repertoire("", w.Bytes()); err != nil {
 		return nil, err
 	}
-	return out.Bytes(), nil
+	return w.Bytes(), nil
 }
 
-type tomlWriter struct{ out *bytes.Buffer }
-
-func (w tomlWriter) line(key, value string) { fmt.Fprintf(w.out, "%s = %s\n", key, value) }
-
-// text writes nothing for an empty text.
-func (w tomlWriter) text(key, text string) {
-	switch {
-	case text == "":
-	case strings.Contains(text, "\n"):
-		lines := strings.Split(quoteTOML(text), `\n`)
-		if strings.Contains(text, `\`) { // a backslash before an n looks the same
-			w.line(key, quoteTOML(text))
-			return
-		}
-		inside := strings.Join(lines, "\n")
-		w.line(key, `"""`+"\n"+inside[1:len(inside)-1]+`"""`)
-	default:
-		w.line(key, quoteTOML(text))
-	}
-}
-
-func (w tomlWriter) tags(tags []string) {
-	if len(tags) == 0 {
-		return
-	}
-	quoted := make([]string, len(tags))
-	for i, tag := range tags {
-		quoted[i] = quoteTOML(tag)
-	}
-	w.line("tags", "["+strings.Join(quoted, ", ")+"]")
-}
-
-// part leaves out what is the same as in the core part.
-func (w tomlWriter) part(part Part, core rhythm.Phrase) {
+// writePart leaves out what is the same as in the core part.
+func writePart(w *tomltext.Writer, part Part, core rhythm.Phrase) {
 	if part.Name != string(part.Role) {
-		w.text("name", part.Name)
+		w.Text("name", part.Name)
 	}
-	w.line("role", quoteTOML(string(part.Role)))
+	w.Line("role", tomltext.Quote(string(part.Role)))
 	if part.Phrase.Meter() != core.Meter() {
-		w.line("meter", quoteTOML(part.Phrase.Meter().String()))
+		w.Line("meter", tomltext.Quote(part.Phrase.Meter().String()))
 	}
 	if part.Phrase.Tempo() != core.Tempo() {
-		w.line("tempo", formatNumber(part.Phrase.Tempo()))
+		w.Line("tempo", textfile.Number(part.Phrase.Tempo()))
 	}
-	w.line("rhythm", quoteTOML(part.Phrase.Written()))
-}
-
-// quoteTOML writes text as a TOML string on one line.
-func quoteTOML(text string) string {
-	var b strings.Builder
-	b.WriteByte('"')
-	for _, r := range text {
-		switch {
-		case r == '"' || r == '\\':
-			b.WriteByte('\\')
-			b.WriteRune(r)
-		case r == '\n':
-			b.WriteString(`\n`)
-		case r == '\t':
-			b.WriteString(`\t`)
-		case unicode.IsControl(r):
-			fmt.Fprintf(&b, `\u%04X`, r)
-		default:
-			b.WriteRune(r)
-		}
-	}
-	b.WriteByte('"')
-	return b.String()
+	w.Line("rhythm", tomltext.Quote(part.Phrase.Written()))
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 
+	"clapladder.example/patterns/internal/textfile"
+	"clapladder.example/patterns/internal/vocabulary"
 	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
 )
@@ -33,20 +35,21 @@ var (
 
 // header finds which table of the document a header stands for, and notes where it is not written
 // so. name is empty where it stands for none.
-func (c *checker) header(t *table, d document) (name string) {
-	name = d.meant(t.name)
-	written := "[[" + cut(t.name) + "]]"
-	if !t.many {
-		written = "[" + cut(t.name) + "]"
+func (c *checker) header(t *textfile.Table, d document) (name string) {
+	name = d.meant(t.Name)
+	written := "[[" + textfile.Short(t.Name) + "]]"
+	if !t.Many {
+		written = "[" + textfile.Short(t.Name) + "]"
 	}
 	switch {
 	case name == "":
-		c.source.fail(t.at, "a "+d.noun+" has no table "+written,
+		c.source.Fail(t.At, "a "+d.noun+" has no table "+written,
 			"write [["+d.tables[0]+"]], or take it out with all below it")
-	case name != t.name:
-		c.source.fail(t.at, "a "+d.noun+" has no table "+written, "write [["+name+"]]")
-	case !t.many:
-		c.source.fail(t.at, written+" is a single table, a "+d.noun+" has many", "write [["+name+"]]")
+	case name != t.Name:
+		c.source.Fail(t.At, "a "+d.noun+" has no table "+written, "write [["+name+"]]")
+	case !t.Many:
+		c.source.Fail(t.At, written+" is a single table, a "+d.noun+" has many",
+			"write [["+name+"]]")
 	}
 	return name
 }
@@ -61,19 +64,19 @@ func (d document) meant(name string) string {
 	if len(d.tables) > 1 && (lower == "part" || lower == "parts") {
 		return d.tables[1]
 	}
-	if word, ok := nearest(lower, d.tables); ok {
+	if word, ok := vocabulary.Nearest(lower, d.tables); ok {
 		return word
 	}
 	return ""
 }
 
 // belongsElsewhere notes that the file is of the other kind.
-func (c *checker) belongsElsewhere(tables []*table, d document) bool {
+func (c *checker) belongsElsewhere(tables []*textfile.Table, d document) bool {
 	for _, t := range tables {
 		for _, name := range d.foreign {
-			if strings.EqualFold(t.name, name) && t.many {
-				c.source.problems = nil
-				c.source.fail(t.at, "this is "+d.instead+", not a "+d.noun,
+			if strings.EqualFold(t.Name, name) && t.Many {
+				c.source.Forget()
+				c.source.Fail(t.At, "this is "+d.instead+", not a "+d.noun,
 					"give it where a file of that kind is asked for")
 				return true
 			}
@@ -83,15 +86,15 @@ func (c *checker) belongsElsewhere(tables []*table, d document) bool {
 }
 
 // stray notes keys before the first header.
-func (c *checker) stray(t *table, d document) {
-	for _, f := range t.fields {
-		c.source.fail(f.at, fmt.Sprintf("%q stands before the first header", cut(f.key)),
+func (c *checker) stray(t *textfile.Table, d document) {
+	for _, f := range t.Fields {
+		c.source.Fail(f.At, fmt.Sprintf("%q stands before the first header", textfile.Short(f.Key)),
 			"write [["+d.tables[0]+"]] on a line above it, or take it out")
 	}
 }
 
 // bank checks the tables of a bank, at most most phrases.
-func (c *checker) bank(tables []*table, limits Loader) *Bank {
+func (c *checker) bank(tables []*textfile.Table, limits Loader) *Bank {
 	b := &Bank{}
 	if c.belongsElsewhere(tables, bankDocument) {
 		return b
@@ -99,7 +102,7 @@ func (c *checker) bank(tables []*table, limits Loader) *Bank {
 	taken := map[string]int{}
 	count := 0
 	for _, t := range tables {
-		if t.name == "" && !t.many {
+		if t.Name == "" && !t.Many {
 			c.stray(t, bankDocument)
 			continue
 		}
@@ -107,21 +110,22 @@ func (c *checker) bank(tables []*table, limits Loader) *Bank {
 			continue
 		}
 		if count++; count > limits.entries() {
-			c.source.fail(t.at, fmt.Sprintf("more than %d phrases", limits.entries()),
+			c.source.Fail(t.At, fmt.Sprintf("more than %d phrases", limits.entries()),
 				limits.instead("split the bank into several files"))
 			break
 		}
 		b.Entries = append(b.Entries, c.entry(t, taken))
 	}
-	if count == 0 && len(c.source.problems) == 0 {
-		c.source.failWhole("the bank has no phrase", `write at least one [[phrase]] with id, meter and rhythm`)
+	if count == 0 && c.source.Clean() {
+		c.source.FailWhole("the bank has no phrase",
+			`write at least one [[phrase]] with id, meter and rhythm`)
 	}
 	return b
 }
 
-func (c *checker) entry(t *table, taken map[string]int) Entry {
+func (c *checker) entry(t *textfile.Table, taken map[string]int) Entry {
 	if !c.cells {
-		c.keys(t, "phrase", phraseKeys)
+		c.keys(t, "phrase", vocabulary.PhraseKeys)
 	}
 	c.require(t, "phrase", "id", "meter", "rhythm")
 	e := Entry{
@@ -135,7 +139,7 @@ func (c *checker) entry(t *table, taken map[string]int) Entry {
 		Notes:        c.line(t, "notes", maxNotes, true),
 	}
 	e.Phrase = c.rhythm(t, c.meter(t), c.tempo(t, rhythm.DefaultTempo))
-	e.Line = c.source.lineAt(t.at)
+	e.Line = c.source.LineAt(t.At)
 	if e.Name == "" {
 		e.Name = e.ID
 	}
@@ -143,14 +147,14 @@ func (c *checker) entry(t *table, taken map[string]int) Entry {
 }
 
 // repertoire checks the tables of a repertoire, at most most parts.
-func (c *checker) repertoire(tables []*table, limits Loader) *Repertoire {
+func (c *checker) repertoire(tables []*textfile.Table, limits Loader) *Repertoire {
 	r := &Repertoire{}
 	if c.belongsElsewhere(tables, repertoireDocument) {
 		return r
 	}
 	taken := map[string]int{}
-	var piece *table
-	var parts []*table
+	var piece *textfile.Table
+	var parts []*textfile.Table
 	count := 0
 	finish := func() {
 		if piece != nil {
@@ -159,7 +163,7 @@ func (c *checker) repertoire(tables []*table, limits Loader) *Repertoire {
 		parts = nil
 	}
 	for _, t := range tables {
-		if t.name == "" && !t.many {
+		if t.Name == "" && !t.Many {
 			c.stray(t, repertoireDocument)
 			continue
 		}
@@ -169,12 +173,12 @@ func (c *checker) repertoire(tables []*table, limits Loader) *Repertoire {
 			piece = t
 		case "piece.part":
 			if piece == nil {
-				c.source.fail(t.at, "a part before the first piece",
+				c.source.Fail(t.At, "a part before the first piece",
 					"write [[piece]] with id, meter and name above it")
 				continue
 			}
 			if count++; count > limits.entries() {
-				c.source.fail(t.at, fmt.Sprintf("more than %d parts", limits.entries()),
+				c.source.Fail(t.At, fmt.Sprintf("more than %d parts", limits.entries()),
 					limits.instead("split the repertoire into several files"))
 				finish()
 				return r
@@ -183,16 +187,16 @@ func (c *checker) repertoire(tables []*table, limits Loader) *Repertoire {
 		}
 	}
 	finish()
-	if len(r.Pieces) == 0 && len(c.source.problems) == 0 {
-		c.source.failWhole("the repertoire has no piece",
-			"write at least one [[piece]] with id and meter, and below it a [[piece.part]] with a rhythm")
+	if len(r.Pieces) == 0 && c.source.Clean() {
+		c.source.FailWhole("the repertoire has no piece", "write at least one [[piece]] with id and "+
+			"meter, and below it a [[piece.part]] with a rhythm")
 	}
 	return r
 }
 
-func (c *checker) piece(t *table, parts []*table, taken map[string]int) Piece {
+func (c *checker) piece(t *textfile.Table, parts []*textfile.Table, taken map[string]int) Piece {
 	if !c.cells {
-		c.keys(t, "piece", pieceKeys)
+		c.keys(t, "piece", vocabulary.PieceKeys)
 	}
 	c.require(t, "piece", "id")
 	p := Piece{
@@ -202,7 +206,7 @@ func (c *checker) piece(t *table, parts []*table, taken map[string]int) Piece {
 		Tier:  int(c.number(t, "tier", 1, tierscale.Highest, true)),
 		Tags:  c.tags(t),
 	}
-	p.Line = c.source.lineAt(t.at)
+	p.Line = c.source.LineAt(t.At)
 	if p.Name == "" {
 		p.Name = p.ID
 	}
@@ -211,7 +215,7 @@ func (c *checker) piece(t *table, parts []*table, taken map[string]int) Piece {
 	core, missing := false, false
 	for _, part := range parts {
 		made := c.part(part, meter, tempo)
-		if _, own := part.field("meter"); !own && meter.IsZero() {
+		if _, own := part.Field("meter"); !own && meter.IsZero() {
 			missing = true
 		}
 		core = core || made.Role == Core
@@ -220,34 +224,36 @@ func (c *checker) piece(t *table, parts []*table, taken map[string]int) Piece {
 	switch {
 	case len(parts) == 0:
 		c.require(t, "piece", "meter")
-		c.source.fail(t.at, "the piece has no part", "write [[piece.part]] with a rhythm below it")
+		c.source.Fail(t.At, "the piece has no part", "write [[piece.part]] with a rhythm below it")
 	case missing:
 		c.require(t, "piece", "meter")
 	}
 	if len(parts) > 0 && !core {
-		c.source.fail(t.at, "the piece has no core part", `write role = "core" for the part that most people play`)
+		c.source.Fail(t.At, "the piece has no core part",
+			`write role = "core" for the part that most people play`)
 	}
 	return p
 }
 
-func (c *checker) part(t *table, meter rhythm.Meter, tempo float64) Part {
+func (c *checker) part(t *textfile.Table, meter rhythm.Meter, tempo float64) Part {
 	if !c.cells {
-		c.keys(t, "part", partKeys)
+		c.keys(t, "part", vocabulary.PartKeys)
 	}
 	c.require(t, "part", "rhythm")
 	part := Part{Name: c.line(t, "name", maxName, false), Role: Core}
-	part.Line = c.source.lineAt(t.at)
+	part.Line = c.source.LineAt(t.At)
 	if v, ok := c.text(t, "role"); ok {
-		if role, ok := roleOf(strings.ToLower(strings.TrimSpace(v.text))); ok {
+		if role, ok := roleOf(strings.ToLower(strings.TrimSpace(v.Text))); ok {
 			part.Role = role
 		} else {
-			c.source.fail(v.start, fmt.Sprintf("%q is not a role", cut(v.text)), `write "core", "support" or "lead"`)
+			c.source.Fail(v.Start, fmt.Sprintf("%q is not a role", textfile.Short(v.Text)),
+				`write "core", "support" or "lead"`)
 		}
 	}
 	if part.Name == "" {
 		part.Name = string(part.Role)
 	}
-	if own := c.meter(t); !own.IsZero() || t.lost["meter"] {
+	if own := c.meter(t); !own.IsZero() || t.Lost["meter"] {
 		meter = own
 	}
 	part.Phrase = c.rhythm(t, meter, c.tempo(t, tempo))

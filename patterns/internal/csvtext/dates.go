@@ -1,4 +1,4 @@
-package bank
+package csvtext
 
 import (
 	"fmt"
@@ -8,15 +8,16 @@ import (
 	"unicode"
 )
 
-// meterFromDate recognises what spreadsheets make of a metre typed into a cell that is not text:
+// MeterFromDate recognises what spreadsheets make of a metre typed into a cell that is not text:
 // "4-Apr", "04.Apr", "Apr 4", "04/04/2026", "2026-04-04", or the number of a day. meant is the
 // metre that was typed, as far as can be told.
-func meterFromDate(text string) (meant string, ok bool) {
+func MeterFromDate(text string) (meant string, ok bool) {
 	text = strings.TrimSpace(text)
 	if len(text) > 10 && text[10] == 'T' { // 2026-04-04T00:00:00
 		text = text[:10]
 	}
-	parts := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune("-./ :,", r) })
+	parts := strings.FieldsFunc(text,
+		func(r rune) bool { return strings.ContainsRune("-./ :,", r) })
 	var numbers []int
 	month := 0
 	for _, part := range parts {

@@ -1,4 +1,4 @@
-package bank
+package vocabulary
 
 // Slips is the number of letters to add, take out, replace or swap with a neighbour that turns a
 // into b: the restricted edit distance of Damerau (1964) and Levenshtein (1966). It tells which

@@ -1,32 +1,17 @@
-package bank
+package tomltext
 
 import (
 	"bytes"
 	"strings"
+
+	"clapladder.example/patterns/internal/textfile"
 )
 
-// FormatTOML gives a bank or a repertoire in TOML its canonical spacing: one space around "=", one
-// between beats and around bar lines, one empty line before each header, comments behind values
-// lined up. Comments, order, values and the way each beat is divided stay as they are. Formatting
-// twice changes nothing more. Line ends become \n, a byte-order mark goes.
-//
-// What can't be read as TOML gives a *[FileError]; other problems of the file, such as a metre that
-// doesn't exist, don't matter here. The name is only used in messages. src is not changed.
-func FormatTOML(name string, src []byte) ([]byte, error) {
-	s, kind := unlimited.open(name, src)
-	switch kind {
-	case tomlText:
-		readTOML(s)
-		checkWhole(s)
-	case commaSeparated:
-		s.failWhole("this is CSV, which has no spacing to put right", "give a TOML file")
-	}
-	if err := s.err(); err != nil {
-		return nil, err
-	}
+// Layout gives TOML its canonical spacing. The text must be TOML.
+func Layout(text []byte) []byte {
 	var lines []formattedLine
-	for at := 0; at < len(s.text); {
-		line, next := formatLine(s.text, at)
+	for at := 0; at < len(text); {
+		line, next := formatLine(text, at)
 		lines = append(lines, line)
 		at = next
 	}
@@ -40,7 +25,7 @@ func FormatTOML(name string, src []byte) ([]byte, error) {
 		}
 		out.WriteByte('\n')
 	}
-	return out.Bytes(), nil
+	return out.Bytes()
 }
 
 type lineKind uint8
@@ -173,7 +158,8 @@ func spaceBetween(a, b token, key bool) bool {
 // spaceRhythms puts right the notation after each key "rhythm".
 func spaceRhythms(tokens []token) []token {
 	for i := 2; i < len(tokens); i++ {
-		if tokens[i].kind == lexString && tokens[i-1].is("=") && strings.Trim(tokens[i-2].text, `"'`) == "rhythm" {
+		if tokens[i].kind == lexString && tokens[i-1].is("=") &&
+			strings.Trim(tokens[i-2].text, `"'`) == "rhythm" {
 			tokens[i].text = spaceNotation(tokens[i].text)
 		}
 	}
@@ -183,7 +169,7 @@ func spaceRhythms(tokens []token) []token {
 // spaceNotation writes a TOML string of box notation, quotes included, with one space between beats
 // and around bar lines. What is not box notation stays as it is.
 func spaceNotation(quoted string) string {
-	offsets := textOffsets([]byte(quoted))
+	offsets := Offsets([]byte(quoted))
 	inside := quoted[offsets[0]:offsets[len(offsets)-1]]
 	if strings.Trim(inside, "xspnXSPN.-| \t\r\n") != "" || strings.TrimSpace(inside) == "" {
 		return quoted
@@ -252,7 +238,7 @@ func alignComments(lines []formattedLine) {
 	width := func(text string) int {
 		n := 0
 		for _, r := range text {
-			n += cells(r)
+			n += textfile.Columns(r)
 		}
 		return n
 	}

@@ -1,4 +1,7 @@
-package bank
+// Package tomltext reads, mends, lays out, changes and writes the TOML of banks and repertoires. It
+// knows where each key and value stands, reads on behind mistakes, and says what to write in their
+// place.
+package tomltext
 
 import (
 	"bytes"
@@ -8,37 +11,40 @@ import (
 
 	"github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
+
+	"clapladder.example/patterns/internal/textfile"
 )
 
-// readTOML cuts the source into tables in the order of the file; the first stands for what comes
-// before any header. A line that can't be read is noted as a problem and left out, so that
-// everything else is checked too.
-func readTOML(s *source) []*table {
+// Read cuts the source into tables in the order of the file; the first stands for what comes before
+// any header. Tables in a list in braces come after the table that holds it. A line that can't be
+// read is noted as a problem and left out, so that everything else is checked too.
+func Read(s *textfile.Source) []*textfile.Table {
 	straighten(s)
-	r := tomlReader{source: s, tables: []*table{{}}, names: map[string]bool{}}
-	parser := unstable.Parser{KeepComments: true} // so that every line with something on it is an expression
-	for at := 0; at < len(s.text); {
+	r := tomlReader{source: s, tables: []*textfile.Table{{}}, names: map[string]bool{}}
+	// comments too, so that every line with something on it is an expression
+	parser := unstable.Parser{KeepComments: true}
+	for at := 0; at < len(s.Text); {
 		next := r.read(&parser, at)
-		if parser.Error() == nil || len(s.problems) > maxProblems {
+		if parser.Error() == nil || s.Hopeless() {
 			break
 		}
 		at = r.recover(parser.Error(), next)
 	}
-	return r.tables
+	return flatten(r.tables)
 }
 
-// checkWhole catches what is wrong between expressions that are each right, such as [[phrase]]
+// CheckWhole catches what is wrong between expressions that are each right, such as [[phrase]]
 // after phrase = []. It looks only at a file in which nothing else is wrong.
-func checkWhole(s *source) {
-	if len(s.problems) > 0 {
+func CheckWhole(s *textfile.Source) {
+	if !s.Clean() {
 		return
 	}
 	var document map[string]any
 	var decodeError *toml.DecodeError
-	if err := toml.Unmarshal(s.text, &document); errors.As(err, &decodeError) {
+	if err := toml.Unmarshal(s.Text, &document); errors.As(err, &decodeError) {
 		line, column := decodeError.Position()
-		line = min(max(line, 1), len(s.lines))
-		s.fail(min(s.lines[line-1]+column-1, len(s.text)),
+		line = min(max(line, 1), len(s.Starts))
+		s.Fail(min(s.Starts[line-1]+column-1, len(s.Text)),
 			"this does not go with what stands above it: "+strings.TrimPrefix(decodeError.Error(),
 				"toml: "), "")
 	}
@@ -48,43 +54,47 @@ func checkWhole(s *source) {
 const maxNames = 100
 
 type tomlReader struct {
-	source *source
-	tables []*table
+	source *textfile.Source
+	tables []*textfile.Table
 	names  map[string]bool // of tables so far
 	parser *unstable.Parser
 	base   int // offset of what the parser reads
 }
 
-func (r *tomlReader) current() *table { return r.tables[len(r.tables)-1] }
+func (r *tomlReader) current() *textfile.Table { return r.tables[len(r.tables)-1] }
 
 // read takes expressions from offset at on, to the end or the first error. It returns the offset of
 // the line on which the last expression, the faulty one after an error, begins.
 func (r *tomlReader) read(parser *unstable.Parser, at int) int {
 	r.parser, r.base = parser, at
-	parser.Reset(r.source.text[at:])
+	parser.Reset(r.source.Text[at:])
 	next := at
 	for parser.NextExpression() {
 		e := parser.Expression()
 		switch e.Kind {
 		case unstable.Table, unstable.ArrayTable:
 			name, start, end := r.key(e.Key())
-			t := &table{name: name, many: e.Kind == unstable.ArrayTable, at: r.bracket(start)}
+			t := &textfile.Table{
+				Name: name,
+				Many: e.Kind == unstable.ArrayTable,
+				At:   r.bracket(start),
+			}
 			if r.names[name] = true; len(r.names) > maxNames {
-				r.source.fail(t.at, fmt.Sprintf("more than %d kinds of table", maxNames),
+				r.source.Fail(t.At, fmt.Sprintf("more than %d kinds of table", maxNames),
 					"take the others out")
 			}
 			r.tables = append(r.tables, t)
-			next = nextLine(r.source.text, end)
+			next = textfile.NextLine(r.source.Text, end)
 		case unstable.KeyValue:
 			f := r.field(e)
-			next = nextLine(r.source.text, r.base+int(e.Raw.Offset+e.Raw.Length))
+			next = textfile.NextLine(r.source.Text, r.base+int(e.Raw.Offset+e.Raw.Length))
 			r.add(r.current(), f)
 		case unstable.Comment:
-			next = nextLine(r.source.text, r.base+int(e.Raw.Offset+e.Raw.Length))
+			next = textfile.NextLine(r.source.Text, r.base+int(e.Raw.Offset+e.Raw.Length))
 		}
 	}
-	for next < len(r.source.text) { // empty lines before the faulty one
-		kind, end := lex(r.source.text, next)
+	for next < len(r.source.Text) { // empty lines before the faulty one
+		kind, end := lex(r.source.Text, next)
 		if kind != lexSpace && kind != lexNewline {
 			break
 		}
@@ -95,8 +105,8 @@ func (r *tomlReader) read(parser *unstable.Parser, at int) int {
 
 // bracket is the offset of the first bracket of the header whose name begins at offset at.
 func (r *tomlReader) bracket(at int) int {
-	line := r.source.lines[r.source.lineAt(at)-1]
-	if i := bytes.IndexByte(r.source.text[line:at], '['); i >= 0 {
+	line := r.source.StartOfLine(at)
+	if i := bytes.IndexByte(r.source.Text[line:at], '['); i >= 0 {
 		return line + i
 	}
 	return at
@@ -120,55 +130,55 @@ func (r *tomlReader) key(parts unstable.Iterator) (name string, start, end int) 
 		end = r.base + int(n.Raw.Offset+n.Raw.Length)
 	}
 	if count > maxKeyParts {
-		r.source.fail(start, fmt.Sprintf("a key of %d parts", count), "take it out")
+		r.source.Fail(start, fmt.Sprintf("a key of %d parts", count), "take it out")
 	}
 	return strings.Join(names, "."), start, end
 }
 
-func (r *tomlReader) field(e *unstable.Node) field {
+func (r *tomlReader) field(e *unstable.Node) textfile.Field {
 	name, start, end := r.key(e.Key())
-	f := field{key: name, at: start}
+	f := textfile.Field{Key: name, At: start}
 	at := end // of the value: after white space and "="
-	for at < len(r.source.text) && bytes.IndexByte([]byte(" \t="), r.source.text[at]) >= 0 {
+	for at < len(r.source.Text) && bytes.IndexByte([]byte(" \t="), r.source.Text[at]) >= 0 {
 		at++
 	}
-	f.value = r.value(e.Value(), at)
+	f.Value = r.value(e.Value(), at)
 	return f
 }
 
 // value reads a value; at is where it begins, for those that don't know.
-func (r *tomlReader) value(n *unstable.Node, at int) value {
-	v := value{start: at, end: at + 1}
+func (r *tomlReader) value(n *unstable.Node, at int) textfile.Value {
+	v := textfile.Value{Start: at, End: at + 1}
 	if n.Raw.Length > 0 {
-		v.start = r.base + int(n.Raw.Offset)
-		v.end = v.start + int(n.Raw.Length)
+		v.Start = r.base + int(n.Raw.Offset)
+		v.End = v.Start + int(n.Raw.Length)
 	}
 	switch n.Kind {
 	case unstable.String:
-		v.text = string(n.Data)
+		v.Text = string(n.Data)
 	case unstable.Integer:
-		v.kind, v.text = wholeValue, string(n.Data)
+		v.Kind, v.Text = textfile.Whole, string(n.Data)
 	case unstable.Float:
-		v.kind, v.text = numberValue, string(n.Data)
+		v.Kind, v.Text = textfile.Decimal, string(n.Data)
 	case unstable.Bool:
-		v.kind, v.text = boolValue, string(n.Data)
+		v.Kind, v.Text = textfile.Bool, string(n.Data)
 	case unstable.Array:
-		v.kind = listValue
+		v.Kind = textfile.List
 		for children := n.Children(); children.Next(); {
 			if child := children.Node(); child.Kind != unstable.Comment {
-				v.list = append(v.list, r.value(child, v.start))
+				v.List = append(v.List, r.value(child, v.Start))
 			}
 		}
 	case unstable.InlineTable:
-		v.kind = tableValue
-		v.table = &table{at: v.start}
+		v.Kind = textfile.Nested
+		v.Table = &textfile.Table{At: v.Start}
 		for children := n.Children(); children.Next(); {
 			if child := children.Node(); child.Kind != unstable.Comment {
-				r.add(v.table, r.field(child))
+				r.add(v.Table, r.field(child))
 			}
 		}
 	default:
-		v.kind, v.text = dateValue, string(n.Data)
+		v.Kind, v.Text = textfile.Date, string(n.Data)
 	}
 	return v
 }
@@ -177,58 +187,58 @@ func (r *tomlReader) value(n *unstable.Node, at int) value {
 const maxFields = 100
 
 // add puts a field into a table.
-func (r *tomlReader) add(t *table, f field) {
-	if first, ok := t.field(f.key); ok {
-		r.source.fail(f.at, fmt.Sprintf("%s is given twice, first on line %d", f.key,
-			r.source.lineAt(first.at)), "take one of them out")
+func (r *tomlReader) add(t *textfile.Table, f textfile.Field) {
+	if first, ok := t.Field(f.Key); ok {
+		r.source.Fail(f.At, fmt.Sprintf("%s is given twice, first on line %d", f.Key,
+			r.source.LineAt(first.At)), "take one of them out")
 		return
 	}
-	if len(t.fields) == maxFields {
-		r.source.fail(f.at, fmt.Sprintf("more than %d keys", maxFields), "take the others out")
+	if len(t.Fields) == maxFields {
+		r.source.Fail(f.At, fmt.Sprintf("more than %d keys", maxFields), "take the others out")
 		return
 	}
-	t.fields = append(t.fields, f)
+	t.Fields = append(t.Fields, f)
 }
 
 // flatten puts tables written as a list in braces, as in phrase = [{…}], after the table that holds
 // them, as if each had a header of its own.
-func flatten(tables []*table) []*table {
-	flat := make([]*table, 0, len(tables))
+func flatten(tables []*textfile.Table) []*textfile.Table {
+	flat := make([]*textfile.Table, 0, len(tables))
 	for _, t := range tables {
 		flat = append(flat, t)
-		kept := t.fields[:0]
-		for _, f := range t.fields {
-			inner := tablesOf(f.value)
+		kept := t.Fields[:0]
+		for _, f := range t.Fields {
+			inner := tablesOf(f.Value)
 			if inner == nil {
 				kept = append(kept, f)
 				continue
 			}
 			for _, each := range inner {
-				each.name, each.many = f.key, true
-				if t.name != "" {
-					each.name = t.name + "." + f.key
+				each.Name, each.Many = f.Key, true
+				if t.Name != "" {
+					each.Name = t.Name + "." + f.Key
 				}
 			}
 			flat = append(flat, flatten(inner)...)
 		}
-		if len(kept) < len(t.fields) {
-			t.fields = kept
+		if len(kept) < len(t.Fields) {
+			t.Fields = kept
 		}
 	}
 	return flat
 }
 
 // tablesOf is the tables of a list that holds nothing else, nil for other values.
-func tablesOf(v value) []*table {
-	if v.kind != listValue || len(v.list) == 0 || v.list[0].kind != tableValue {
+func tablesOf(v textfile.Value) []*textfile.Table {
+	if v.Kind != textfile.List || len(v.List) == 0 || v.List[0].Kind != textfile.Nested {
 		return nil
 	}
-	tables := make([]*table, 0, len(v.list))
-	for _, element := range v.list {
-		if element.kind != tableValue {
+	tables := make([]*textfile.Table, 0, len(v.List))
+	for _, element := range v.List {
+		if element.Kind != textfile.Nested {
 			return nil
 		}
-		tables = append(tables, element.table)
+		tables = append(tables, element.Table)
 	}
 	return tables
 }
@@ -244,25 +254,25 @@ func (r *tomlReader) recover(err error, start int) int {
 	}
 	next := r.resume(start, at)
 	d := diagnose(s, start, at, next, message)
-	s.fail(d.at, d.message, d.advice)
+	s.Fail(d.at, d.message, d.advice)
 	if d.header != "" {
-		r.tables = append(r.tables, &table{name: d.header, many: true, at: start})
+		r.tables = append(r.tables, &textfile.Table{Name: d.header, Many: true, At: start})
 	}
 	if d.key != "" {
-		r.current().lose(d.key)
+		r.current().Lose(d.key)
 	}
 	return next
 }
 
 // resume finds the line after a faulty expression: the next one that looks like a header or a key.
 func (r *tomlReader) resume(start, at int) int {
-	text := r.source.text
-	next := nextLine(text, start)
-	if r.source.lineAt(at) == r.source.lineAt(start) {
+	text := r.source.Text
+	next := textfile.NextLine(text, start)
+	if r.source.LineAt(at) == r.source.LineAt(start) {
 		return next
 	}
-	for next < len(text) && !beginsExpression(text[next:lineEnd(text, next)]) {
-		next = nextLine(text, next)
+	for next < len(text) && !beginsExpression(text[next:textfile.LineEnd(text, next)]) {
+		next = textfile.NextLine(text, next)
 	}
 	return next
 }

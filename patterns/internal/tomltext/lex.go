@@ -1,6 +1,10 @@
-package bank
+package tomltext
 
-import "bytes"
+import (
+	"bytes"
+
+	"clapladder.example/patterns/internal/textfile"
+)
 
 // lexeme is the class of a stretch of TOML text. Reading one does not need to know what came
 // before, so that text with mistakes can be read too.
@@ -16,8 +20,7 @@ const (
 )
 
 // lex returns the class of the stretch that begins at text[at], and its end. at must be inside
-// text. A string that is not closed ends before the line break, or at the end of the text if it is
-// one of several lines.
+// text.
 func lex(text []byte, at int) (kind lexeme, end int) {
 	switch c := text[at]; {
 	case c == '\n':
@@ -31,9 +34,9 @@ func lex(text []byte, at int) (kind lexeme, end int) {
 		}
 		return lexSpace, end
 	case c == '#':
-		return lexComment, lineEnd(text, at)
+		return lexComment, textfile.LineEnd(text, at)
 	case c == '"' || c == '\'':
-		return lexString, stringEnd(text, at)
+		return lexString, StringEnd(text, at)
 	case bytes.IndexByte([]byte("[]{},="), c) >= 0:
 		return lexPunct, at + 1
 	}
@@ -47,34 +50,14 @@ func lex(text []byte, at int) (kind lexeme, end int) {
 	return lexWord, end
 }
 
-// lineEnd is the offset of the line break (\n or \r\n) at or after at, or the end of the text.
-func lineEnd(text []byte, at int) int {
-	end := bytes.IndexByte(text[at:], '\n')
-	if end < 0 {
-		return len(text)
-	}
-	end += at
-	if end > at && text[end-1] == '\r' {
-		end--
-	}
-	return end
-}
-
-// nextLine is the offset of the first character after the line that holds at.
-func nextLine(text []byte, at int) int {
-	end := bytes.IndexByte(text[min(at, len(text)):], '\n')
-	if end < 0 {
-		return len(text)
-	}
-	return min(at, len(text)) + end + 1
-}
-
-func stringEnd(text []byte, at int) int {
+// StringEnd is where the string that begins at text[at] ends. One that is not closed ends before
+// the line break, or at the end of the text if it is one of several lines.
+func StringEnd(text []byte, at int) int {
 	quote := text[at]
 	escapes := quote == '"'
 	triple := bytes.Repeat([]byte{quote}, 3)
 	if !bytes.HasPrefix(text[at:], triple) {
-		stop := lineEnd(text, at)
+		stop := textfile.LineEnd(text, at)
 		for i := at + 1; i < stop; i++ {
 			switch {
 			case text[i] == quote:
@@ -100,21 +83,21 @@ func stringEnd(text []byte, at int) int {
 	return len(text)
 }
 
-// textOffsets says where in a TOML string or a cell of a CSV file each character of its text
+// Offsets says where in a TOML string each character of its text
 // stands: element i is the offset, from the start of raw, of character i, and one more element is
 // the end of the text. raw includes the quotes. It must be well formed.
-func textOffsets(raw []byte) []int {
+func Offsets(raw []byte) []int {
 	switch {
 	case bytes.HasPrefix(raw, []byte(`"""`)):
 		return basicOffsets(raw, openingLength(raw), len(raw)-3)
 	case bytes.HasPrefix(raw, []byte(`'''`)):
-		return plainOffsets(raw, openingLength(raw), len(raw)-3)
+		return textfile.PlainOffsets(raw, openingLength(raw), len(raw)-3)
 	case len(raw) >= 2 && raw[0] == '"':
 		return basicOffsets(raw, 1, len(raw)-1)
 	case len(raw) >= 2 && raw[0] == '\'':
-		return plainOffsets(raw, 1, len(raw)-1)
+		return textfile.PlainOffsets(raw, 1, len(raw)-1)
 	}
-	return plainOffsets(raw, 0, len(raw))
+	return textfile.PlainOffsets(raw, 0, len(raw))
 }
 
 // openingLength is 3 quotes and a line break directly after them, which does not belong to the
@@ -129,20 +112,12 @@ func openingLength(raw []byte) int {
 	return 3
 }
 
-func plainOffsets(raw []byte, from, to int) []int {
-	offsets := make([]int, 0, to-from+1)
-	for i := range string(raw[from:to]) {
-		offsets = append(offsets, from+i)
-	}
-	return append(offsets, to)
-}
-
 func basicOffsets(raw []byte, from, to int) []int {
 	offsets := make([]int, 0, to-from+1)
 	for i := from; i < to; {
 		if raw[i] != '\\' || i+1 >= to {
 			offsets = append(offsets, i)
-			i += runeWidth(raw[i:])
+			i += textfile.Width(raw[i:])
 			continue
 		}
 		switch raw[i+1] {

@@ -1,10 +1,12 @@
-package bank
+package csvtext
 
 import (
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
+
+	"clapladder.example/patterns/internal/textfile"
 )
 
 func TestMetresThatBecameDatesAreFoundAgain(t *testing.T) {
@@ -19,7 +21,7 @@ func TestMetresThatBecameDatesAreFoundAgain(t *testing.T) {
 		"4-Mai": "5/4",
 		"1-May": "the metre, such as 4/4",
 	} {
-		got, ok := meterFromDate(text)
+		got, ok := MeterFromDate(text)
 		assert.True(t, ok, text)
 		assert.Equal(t, want, got, text)
 	}
@@ -27,7 +29,7 @@ func TestMetresThatBecameDatesAreFoundAgain(t *testing.T) {
 		"", "4/4", "7/8", "7/8=2+2+3", "5/4=3+2", "4", "4/4/", "waltz",
 		"march", "C", "4 beats", "99999999999999999999", "123456", "1.5",
 	} {
-		_, ok := meterFromDate(text)
+		_, ok := MeterFromDate(text)
 		assert.False(t, ok, text)
 	}
 }
@@ -43,23 +45,23 @@ func TestEveryMetreThatCanBeADate(t *testing.T) {
 			}
 			meter := time.Month(count).String()[:3]
 			want := itoa(count) + "/" + itoa(unit)
-			got, ok := meterFromDate(itoa(unit) + "-" + meter) // month first: month/day
+			got, ok := MeterFromDate(itoa(unit) + "-" + meter) // month first: month/day
 			if count != 4 && count != 2 {
 				assert.True(t, ok)
 				assert.Equal(t, want, got)
 			}
-			got, ok = meterFromDate(itoa(count) + "-" + time.Month(unit).String()[:3]) // day first
+			got, ok = MeterFromDate(itoa(count) + "-" + time.Month(unit).String()[:3]) // day first
 			if count != 8 {
 				assert.True(t, ok)
 				assert.Equal(t, want, got)
 			}
 			day := time.Date(2026, time.Month(unit), count, 0, 0, 0, 0,
 				time.UTC).Sub(time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)).Hours() / 24
-			got, ok = meterFromDate(itoa(int(day)))
+			got, ok = MeterFromDate(itoa(int(day)))
 			assert.True(t, ok)
 			assert.Equal(t, want, got, day)
 		}
 	}
 }
 
-func itoa(n int) string { return formatNumber(float64(n)) }
+func itoa(n int) string { return textfile.Number(float64(n)) }
