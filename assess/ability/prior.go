@@ -37,6 +37,7 @@ func (p *Posterior) blurred(sd float64, prior Prior) *Posterior {
 	errors := kernel(sd)
 	reach := len(errors) / 2
 	next := p.copy()
+	before := p.densities(prior)
 	said := make([]float64, p.columns+2*reach)
 	for r := range p.live {
 		row, from := p.row(r)
@@ -45,12 +46,12 @@ func (p *Posterior) blurred(sd float64, prior Prior) *Posterior {
 		}
 		clear(said)
 		for i, w := range row {
-			said[from+i+reach] = w / normalDensity(p.level(from+i), prior.Level, prior.LevelSD)
+			said[from+i+reach] = w / before[from+i]
 		}
 		next.live[r] = span{0, p.columns}
 		smooth(next.weights[r*p.columns:(r+1)*p.columns], said, errors)
-		for i := range p.columns {
-			next.weights[r*p.columns+i] *= normalDensity(p.level(i), prior.Level, prior.LevelSD)
+		for i, density := range before {
+			next.weights[r*p.columns+i] *= density
 		}
 	}
 	next.normalise()
@@ -85,14 +86,12 @@ func (p *Posterior) chosen(calls []float64, prior Prior) *Posterior {
 	if len(calls) == 0 {
 		return p
 	}
-	told := prior.AfterCalls(calls)
 	next := p.copy()
+	now, before := p.densities(prior.AfterCalls(calls)), p.densities(prior)
 	for r := range next.live {
 		row, from := next.row(r)
 		for i := range row {
-			level := next.level(from + i)
-			row[i] *= normalDensity(level, told.Level, told.LevelSD) /
-				normalDensity(level, prior.Level, prior.LevelSD)
+			row[i] *= now[from+i] / before[from+i]
 		}
 	}
 	next.normalise()
@@ -117,6 +116,15 @@ func (p Prior) check() error {
 		within("prior spread median", p.SpreadMedian, spreadLowest, spreadHighest),
 		within("prior spread sigma", p.SpreadSigma, 0.05, 2),
 	)
+}
+
+// densities are those of a prior's level at the columns of p, without their constant.
+func (p *Posterior) densities(prior Prior) []float64 {
+	out := make([]float64, p.columns)
+	for i := range out {
+		out[i] = normalDensity(p.level(i), prior.Level, prior.LevelSD)
+	}
+	return out
 }
 
 // normalDensity is the density of N(mean, sd²) without its constant.

@@ -95,6 +95,11 @@ func (c *Activity) upTo(n int) sums {
 	return all
 }
 
+// clipped are the values between two times, seconds; hi is not more than lo where there is none.
+func (c *Activity) clipped(from, to float64) (lo, hi int) {
+	return max(int(from/Step), 0), min(int(to/Step), len(c.smooth))
+}
+
 // Highest is the largest value of the curve between two times.
 func (c *Activity) Highest(from, to float64) float64 {
 	top := 0.0
@@ -137,41 +142,6 @@ func (c *Activity) At(times []float64) (inner, height float64) {
 		height += float64(c.smooth[i])*(1-f) + float64(c.smooth[i+1])*f
 	}
 	return inner, height
-}
-
-// Correlation of the activity between two times with n pulses, where the wide curve at the pulses
-// sums up to inner; not ok outside the recording.
-func (c *Activity) Correlation(inner float64, n int, from, to float64) (r float64, ok bool) {
-	lo, hi := max(int(from/Step), 0), min(int(to/Step), len(c.smooth))
-	width := float64(hi - lo)
-	if width < 5 {
-		return 0, false
-	}
-	// A pulse has unit sum; the square of a normal curve of unit sum has sum 1/(2 sd sqrt(pi)).
-	const sd = sigma / Step
-	pulses := float64(n)
-	pulseMean := pulses / width
-	pulseSquare := pulses / (2 * sd * sqrtPi)
-	last, first := c.upTo(hi), c.upTo(lo)
-	mu := (last.of - first.of) / width
-	variance := (last.squares-first.squares)/width - mu*mu
-	pulseVariance := pulseSquare/width - pulseMean*pulseMean
-	if variance <= 1e-9 || pulseVariance <= 0 {
-		return 0, true
-	}
-	covariance := inner/width - mu*pulseMean
-	return covariance / math.Sqrt(variance*pulseVariance), true
-}
-
-const sqrtPi = 1.7724538509055160273
-
-// Average is the mean height of the curve between two times.
-func (c *Activity) Average(from, to float64) float64 {
-	lo, hi := max(int(from/Step), 0), min(int(to/Step), len(c.smooth))
-	if hi <= lo {
-		return 0
-	}
-	return (c.upTo(hi).of - c.upTo(lo).of) / float64(hi-lo)
 }
 
 // Along adds the curves at a time, seconds, and at each delay after it.

@@ -28,7 +28,8 @@ func (s *tape) Read(dst []float32) (int, error) {
 // of the curve at the pulses.
 func pulses(c *Activity, times []float64, from, to float64) (correlation, mean float64) {
 	inner, sum := c.At(times)
-	correlation, ok := c.Correlation(inner, len(times), from, to)
+	near := NewNear(c)
+	correlation, ok := near.Correlation(inner, len(times), from, to, 0)
 	if !ok {
 		return 0, 0
 	}
@@ -70,9 +71,10 @@ func TestActivityMatchesThePulsesThatMadeIt(t *testing.T) {
 	assert.Zero(t, height)
 	assert.InDelta(t, 1, c.Highest(0.9, 2.9), 0.35, "strong bursts stand at about 1")
 	assert.Less(t, c.Highest(3.5, 4.9), LeastPeak, "nothing afterwards")
-	assert.Greater(t, c.Average(0.7, 3.1), c.Average(3.5, 4.9))
-	assert.Zero(t, c.Average(3, 3))
-	assert.Zero(t, c.Average(60, 70))
+	near := NewNear(c)
+	assert.Greater(t, near.Average(0.7, 3.1), near.Average(3.5, 4.9))
+	assert.Zero(t, near.Average(3, 3))
+	assert.Zero(t, near.Average(60, 70))
 
 	assert.Equal(t, c.smooth, c.Without(a.Attacks, func(int) float64 { return 0 }).smooth,
 		"no stroke is the leader's: nothing changes")

@@ -58,6 +58,9 @@ func (f *fitter) leftOver(c candidate) (at float64, ok bool) {
 	from, to := shape.Reach()
 	most := strayLeast
 	end := min(times.At(float64(f.Phrase.Steps())), f.Until-0.15)
+	for i, e := range m.energy {
+		m.ratio[i] = e/m.model[i] - 1
+	}
 	for t := times.At(f.places[0].step); t < end; t += strayStep {
 		if f.near(times, t) {
 			continue
@@ -67,7 +70,7 @@ func (f *fitter) leftOver(c candidate) (at float64, ok bool) {
 			min(len(m.energy)-1, int((t+to-m.start)/frameSeconds))
 		for i := first; i <= last; i++ {
 			v := shape.At(m.start + (float64(i)+0.5)*frameSeconds - t)
-			gain += v * (m.energy[i]/m.model[i] - 1)
+			gain += v * m.ratio[i]
 			total += v
 		}
 		if total > 0 && gain/total > most {

@@ -1,7 +1,6 @@
 package rounds
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -34,7 +33,11 @@ type search struct {
 }
 
 // scratch is memory that searches use one after the other.
-type scratch struct{ sums []float64 }
+type scratch struct {
+	sums  []float64
+	near  activity.Near
+	found [rivals + 1]place
+}
 
 func (p *pass) search(call proposal, own *scratch) *search {
 	s := &search{
@@ -137,19 +140,21 @@ func (s *search) best(from, to float64) (place, bool) {
 
 // coarse lists the few best places on a grid of delays and tempos, by correlation.
 func (s *search) coarse(from, to float64) []place {
-	var found []place
+	found := s.scratch.found[:0]
 	delays := max(0, int((to-from)/delayStep+1e-9)+1)
+	s.near().Cover(s.group, s.end+from-s.beat, s.end+to+2*s.length*s.step)
 	sweeps := s.sweeps(from, delays)
 	least := math.Inf(-1)
 	for k := range delays {
 		delay := from + float64(k)*delayStep
-		if s.group.Average(s.end+delay-0.05, s.end+delay+max(0.4, 2*s.beat)) < 0.02 {
+		if s.near().Average(s.end+delay-0.05, s.end+delay+max(0.4, 2*s.beat)) < 0.02 {
 			continue // silence
 		}
 		waits := s.waitCosts(delay)
-		for _, w := range sweeps {
+		for i := range sweeps {
+			w := &sweeps[i]
 			p := place{delay: delay, ratio: w.ratio, fine: w.fine - waits}
-			if s.scored(&p, least, w.inner[k], w.height[k]) {
+			if s.scored(&p, w.reach, least, w.inner[k], w.height[k]) {
 				found = keep(found, p)
 				least = weakest(found)
 			}
@@ -157,6 +162,9 @@ func (s *search) coarse(from, to float64) []place {
 	}
 	return found
 }
+
+// near is the group's activity summed up, where the search looks.
+func (s *search) near() *activity.Near { return &s.scratch.near }
 
 // refined is the best place near p.
 func (s *search) refined(p place) place {
@@ -167,7 +175,7 @@ func (s *search) refined(p place) place {
 			q.fine = -ratioCosts(q.ratio) - s.waitCosts(q.delay)
 			s.lay(q)
 			inner, height := s.group.At(s.times)
-			if s.scored(&q, best.score, inner, height) && q.score > best.score {
+			if s.scored(&q, s.reach(q.ratio), best.score, inner, height) {
 				best = q
 			}
 		}
@@ -175,39 +183,47 @@ func (s *search) refined(p place) place {
 	return best
 }
 
+// reach is where an answer's notes lie, in seconds after the start of its first bar.
+type reach struct{ first, last, end float64 }
+
+func (s *search) reach(ratio float64) reach {
+	step := s.step * ratio
+	return reach{s.steps[0] * step, s.steps[len(s.steps)-1] * step, s.length * step}
+}
+
 // scored fills in the match and the score of a place, where the activity at the notes sums up to
-// inner and height. It is false where nobody claps, where the score can't be more than least, and
+// inner and height. It is false where nobody claps, where the score is not more than least, and
 // where the answer would begin before the call is over or lie outside the recording.
-func (s *search) scored(p *place, least, inner, height float64) bool {
-	if p.fine+2*matchEarns*(highestMatch-matchEven) <= least ||
-		height < leastActivity*float64(len(s.steps)) {
+func (s *search) scored(p *place, at reach, least, inner, height float64) bool {
+	needed := (least-p.fine)/(2*matchEarns) + matchEven // the correlation that gives least
+	if needed >= highestMatch || height < leastActivity*float64(len(s.steps)) {
 		return false
 	}
-	m := s.mapAt(*p)
-	first, last := m.At(s.steps[0]), m.At(s.steps[len(s.steps)-1])
+	start := s.end + p.delay
+	first, last := start+at.first, start+at.last
 	if first < s.lastCall+answerAfter {
 		return false
 	}
 	from := max(first-0.3*s.beat, s.lastCall+0.06)
-	to := max(m.At(s.length)-0.1, last+0.15) + s.after()
+	to := max(start+at.end-0.1, last+0.15) + s.after()
 	var ok bool
-	p.match, ok = s.group.Correlation(inner, len(s.steps), from, to)
+	p.match, ok = s.near().Correlation(inner, len(s.steps), from, to, needed)
 	p.score = p.fine + 2*matchEarns*(p.match-matchEven)
-	return ok
+	return ok && p.score > least
 }
 
-// keep holds the best few places that are not the same place.
+// keep holds the best few places that are not the same place, best first.
 func keep(found []place, p place) []place {
-	for i, q := range found {
-		if math.Abs(q.delay-p.delay) < rivalApart {
-			if p.score > q.score {
-				found[i] = p
-			}
-			return found
-		}
+	at := slices.IndexFunc(found, func(q place) bool { return math.Abs(q.delay-p.delay) < rivalApart })
+	switch {
+	case at < 0:
+		at, found = len(found), append(found, p)
+	case p.score > found[at].score:
+		found[at] = p
 	}
-	found = append(found, p)
-	slices.SortStableFunc(found, func(a, b place) int { return cmp.Compare(b.score, a.score) })
+	for ; at > 0 && found[at].score > found[at-1].score; at-- {
+		found[at], found[at-1] = found[at-1], found[at]
+	}
 	return found[:min(len(found), rivals)]
 }
 
@@ -216,7 +232,7 @@ func weakest(found []place) float64 {
 	if len(found) < rivals {
 		return math.Inf(-1)
 	}
-	return slices.MinFunc(found, func(a, b place) int { return cmp.Compare(a.score, b.score) }).score
+	return found[rivals-1].score
 }
 
 func (s *search) mapAt(p place) rhythm.TimeMap {
@@ -282,6 +298,7 @@ func (s *search) after() float64 {
 // sweep is the activity at an answer's notes for one tempo, by delay.
 type sweep struct {
 	ratio  float64
+	reach  reach
 	fine   float64   // what the tempo costs, negative
 	inner  []float64 // sum over the notes, of the curve smoothed once more
 	height []float64 // the same of the curve itself
@@ -298,7 +315,8 @@ func (s *search) sweeps(from float64, delays int) []sweep {
 	for i := range out {
 		ratio := ratioLow + float64(i)*2*ratioStep
 		out[i] = sweep{
-			ratio: ratio, fine: -ratioCosts(ratio), inner: sums[:delays], height: sums[delays : 2*delays],
+			ratio: ratio, reach: s.reach(ratio), fine: -ratioCosts(ratio),
+			inner: sums[:delays], height: sums[delays : 2*delays],
 		}
 		sums = sums[2*delays:]
 		for _, step := range s.steps {

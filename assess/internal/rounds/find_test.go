@@ -232,5 +232,6 @@ func TestNearestAttack(t *testing.T) {
 	} {
 		assert.Equal(t, want, n.index(at, 0.06), "at %g s", at)
 	}
-	assert.Equal(t, -1, newNearest(nil, 3).index(1, 0.5))
+	none := newNearest(nil, 3)
+	assert.Equal(t, -1, none.index(1, 0.5))
 }

@@ -63,7 +63,7 @@ func (l leader) learnt(r *recording, chosen []proposal) leader {
 	}
 	surplus := 0.0
 	if len(others) >= leastLearnt {
-		surplus = mine.surplus(theirs)
+		surplus = mine.surplus(&theirs)
 	}
 	for i := range r.attacks {
 		x := r.features(i)
@@ -91,6 +91,9 @@ func (l leader) learnt(r *recording, chosen []proposal) leader {
 type class struct {
 	rows           []row
 	median, spread [featureCount]float64 // median, and width of the single laws
+	// how much the square of a distance in a feature counts, and the logarithms of all widths
+	weight [featureCount]float64
+	widths float64
 }
 
 // row is what one attack taught.
@@ -119,6 +122,8 @@ func (r *recording) newClass(attacks []int) class {
 		}
 		slices.Sort(column)
 		c.spread[k] = max(leastSpread[k], 0.7*1.4826*column[len(column)/2])
+		c.weight[k] = featureWeight[k] / (c.spread[k] * c.spread[k])
+		c.widths += math.Log(c.spread[k])
 	}
 	if n := len(c.rows); n > mostRows { // evenly thinned: enough to know a class
 		step := float64(n) / mostRows
@@ -133,32 +138,35 @@ func (r *recording) newClass(attacks []int) class {
 
 // log is the log density of the features of an attack. What the attack itself taught counts only
 // where it says so.
-func (c class) log(attack int, x [featureCount]float64, itself bool) float64 {
-	widths := 0.0
-	for _, w := range c.spread {
-		widths += math.Log(w)
-	}
+func (c *class) log(attack int, x [featureCount]float64, itself bool) float64 {
 	sum, n := 0.0, 0.0
-	for _, row := range c.rows {
+	for i := range c.rows {
+		row := &c.rows[i]
 		if row.attack == attack && !itself {
 			continue
 		}
 		d := 0.0
 		for k, y := range row.features {
-			z := (x[k] - y) / c.spread[k]
-			d += featureWeight[k] * z * z
+			d += c.weight[k] * (x[k] - y) * (x[k] - y)
 		}
-		sum, n = sum+math.Exp(-d/2), n+1
+		if d < farAway {
+			sum += math.Exp(-d / 2)
+		}
+		n++
 	}
 	if n == 0 {
 		return strangeLog
 	}
-	return math.Log(math.Exp(strangeLog)+sum/n) - widths*densityWeight
+	return math.Log(math.Exp(strangeLog)+sum/n) - c.widths*densityWeight
 }
+
+// farAway is the square of a distance from where on a law adds less to the density than the last
+// digit of what an attack has that is unlike any seen.
+const farAway = 100
 
 // surplus is by how much the odds of the class's own attacks against another exceed what is enough
 // to know them: where they all stand out far, one that hardly does is none of them.
-func (c class) surplus(other class) float64 {
+func (c *class) surplus(other *class) float64 {
 	odds := make([]float64, len(c.rows))
 	for i, x := range c.rows {
 		odds[i] = c.log(x.attack, x.features, true) - other.log(x.attack, x.features, true)

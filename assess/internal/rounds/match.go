@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"clapladder.example/assess/internal/activity"
 	"clapladder.example/assess/internal/transcribe"
 )
 
@@ -23,6 +24,7 @@ type matcher struct {
 	seconds, logSeconds float64 // between them
 	reach               float64 // seconds: how far an attack may be from a note
 	matched             [mostNotes]int
+	near                activity.Near // of everyone's claps
 	// By attack after the first, summed up: the least that attacks cost which no note meets, and
 	// the most that attacks bring, as note or not.
 	passed, brought []float64
@@ -43,11 +45,16 @@ func newWorth(p *pass) worth {
 	return w
 }
 
+func newMatcher(p *pass, worth worth) matcher {
+	return matcher{pass: p, worth: worth, near: activity.NewNear(p.everyone.clap)}
+}
+
 // from finds the best templates whose first note is attack i. The result is good until the next
 // call.
 func (m *matcher) from(i int) []proposal {
 	m.best, m.first, m.matched[0] = m.best[:0], i, i
 	attacks := m.attacks
+	m.near.Cover(m.everyone.clap, attacks[i].Time-1, attacks[i].Time+m.longest+1)
 	for m.last = i + 1; m.last < len(attacks); m.last++ {
 		m.seconds = attacks[m.last].Time - attacks[i].Time
 		if m.seconds > m.longest {
@@ -100,25 +107,25 @@ func (m *matcher) walk(p *prefix, n, met int, earned, owed float64) {
 		k := min(m.nearest.index(at, m.reach), m.last)
 		if k <= met {
 			m.matched[n+1] = -1
-			earned -= m.missing(at)
+			earned -= m.missing(&m.near, at)
 		} else {
 			late := (m.attacks[k].Time - at) / timingSD
 			earned += m.worth.note[k] - min(late*late/2, timingMost)
 			owed += m.passed[k-1-m.first] - m.passed[met-m.first]
 			m.matched[n+1], met = k, k
 		}
-		if m.upperBound(next, met, earned-owed) >= m.least() {
+		if m.mayEarn(next, met, earned-owed, m.least()) {
 			m.walk(next, n+1, met, earned, owed)
 		}
 	}
 }
 
-// upperBound is the most that a template that begins like p can earn.
-func (m *matcher) upperBound(p *prefix, met int, earned float64) float64 {
+// mayEarn reports whether a template that begins like p can earn at least so much.
+func (m *matcher) mayEarn(p *prefix, met int, earned, least float64) bool {
 	ahead := m.last - met // attacks
 	most := min(float64(p.most)*(noteEarns+1), m.brought[m.last-m.first]-m.brought[met-m.first])
-	return earned + most - noteMasked*float64(max(0, p.fewest-ahead)) -
-		m.tempoCosts(p.expected.off(m.logSeconds))
+	upper := earned + most - noteMasked*float64(max(0, p.fewest-ahead))
+	return upper >= least && upper-m.tempoCosts(p.expected.off(m.logSeconds)) >= least
 }
 
 // least is what a template must earn to be kept.

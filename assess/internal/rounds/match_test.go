@@ -38,7 +38,10 @@ func invented(rng *rand.Rand, n int) []Template {
 	return out
 }
 
-func newTestMatcher(p *pass) *matcher { return &matcher{pass: p, worth: newWorth(p)} }
+func newTestMatcher(p *pass) *matcher {
+	m := newMatcher(p, newWorth(p))
+	return &m
+}
 
 // oneByOne tries every template from attack i to every last note, without giving any up: what the
 // prefix tree must come to.
@@ -62,7 +65,7 @@ func oneByOne(m *matcher, i int) []proposal {
 				k := m.nearest.index(at, reach)
 				if k < 0 || slices.Contains(matched, k) {
 					matched = append(matched, -1)
-					earned -= m.missing(at)
+					earned -= m.missing(&m.near, at)
 					continue
 				}
 				late := (m.attacks[k].Time - at) / timingSD

@@ -125,7 +125,7 @@ func (p *pass) everyAttack(ctx context.Context, do func(i int, w *proposer), wor
 	var wait sync.WaitGroup
 	for first := range workers {
 		wait.Go(func() {
-			w := proposer{pass: p, matcher: matcher{pass: p, worth: worth}}
+			w := proposer{pass: p, matcher: newMatcher(p, worth)}
 			for k := first * stretch; k < len(p.attacks) && ctx.Err() == nil; k += workers * stretch {
 				for i := k; i < min(k+stretch, len(p.attacks)); i++ {
 					do(i, &w)

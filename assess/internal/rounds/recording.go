@@ -55,18 +55,21 @@ func clamp(x, limit float64) float64 { return max(-limit, min(limit, x)) }
 
 // nearest finds the attack closest to a time in constant time.
 type nearest struct {
-	attacks []onset.Attack
-	table   []int32
+	times []float64 // of the attacks, seconds
+	table []int32
 }
 
 const nearestStep = 0.005 // seconds
 
 func newNearest(attacks []onset.Attack, seconds float64) nearest {
-	n := nearest{attacks: attacks, table: make([]int32, int(seconds/nearestStep)+2)}
+	n := nearest{times: make([]float64, len(attacks)), table: make([]int32, int(seconds/nearestStep)+2)}
+	for i, a := range attacks {
+		n.times[i] = a.Time
+	}
 	k := 0
 	for i := range n.table {
 		at := float64(i) * nearestStep
-		for k+1 < len(attacks) && math.Abs(attacks[k+1].Time-at) <= math.Abs(attacks[k].Time-at) {
+		for k+1 < len(attacks) && math.Abs(n.times[k+1]-at) <= math.Abs(n.times[k]-at) {
 			k++
 		}
 		n.table[i] = int32(k)
@@ -75,12 +78,12 @@ func newNearest(attacks []onset.Attack, seconds float64) nearest {
 }
 
 // index is the attack nearest to t, or -1 where none lies within reach seconds.
-func (n nearest) index(t, reach float64) int {
-	if len(n.attacks) == 0 || t < -reach {
+func (n *nearest) index(t, reach float64) int {
+	if len(n.times) == 0 || t < -reach {
 		return -1
 	}
 	i := int(n.table[min(max(int(t/nearestStep+0.5), 0), len(n.table)-1)])
-	if math.Abs(n.attacks[i].Time-t) > reach {
+	if math.Abs(n.times[i]-t) > reach {
 		return -1
 	}
 	return i

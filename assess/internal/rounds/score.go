@@ -36,11 +36,12 @@ func (p *pass) uneven(t *template, matched []int) float64 {
 	return cost
 }
 
-// missing is what it costs that no attack meets a note at the given time. Once the leader's sound
-// is known, only what is about as loud could have hidden a stroke.
-func (p *pass) missing(at float64) float64 {
+// missing is what it costs that no attack meets a note at the given time; near are everyone's claps
+// around it. Once the leader's sound is known, only what is about as loud could have hidden a
+// stroke.
+func (p *pass) missing(near *activity.Near, at float64) float64 {
 	if !p.leader.known {
-		if p.everyone.clap.Average(at-strokeBefore, at+strokeAfter) > maskedFrom {
+		if near.Average(at-strokeBefore, at+strokeAfter) > maskedFrom {
 			return noteMasked
 		}
 		return noteMissing

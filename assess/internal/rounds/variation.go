@@ -33,7 +33,7 @@ func (m *matcher) variation(c proposal) (proposal, bool) {
 	out.matched = make([]int, 0, len(c.matched)+1)
 	for n, s := range c.phrase.Strokes() {
 		if n == missing {
-			cost -= m.missing(c.call.At(float64(s.Step)))
+			cost -= m.missing(&m.near, c.call.At(float64(s.Step)))
 			continue
 		}
 		s.Step *= fine

@@ -1,0 +1,92 @@
+package activity
+
+import "math"
+
+// Near has the sums of an activity up to each value of a part of it, where a search looks again and
+// again; elsewhere they are added up when asked for. It is not safe for concurrent use.
+type Near struct {
+	curve *Activity
+	first int    // value at which the part begins
+	upTo  []sums // of the curve's first n values, for n from first on
+}
+
+// ahead is how far beyond what is asked for a part reaches: searches go forward.
+const ahead = 10.0 // seconds
+
+// NewNear is one of a curve that covers nothing yet.
+func NewNear(c *Activity) Near { return Near{curve: c} }
+
+// Cover makes the part one of a curve that holds two times, in seconds.
+func (s *Near) Cover(c *Activity, from, to float64) {
+	lo, hi := c.clipped(from, to)
+	if s.curve == c && lo >= s.first && hi < s.first+len(s.upTo) {
+		return
+	}
+	_, hi = c.clipped(from, to+ahead)
+	lo = min(lo, len(c.smooth))
+	all := c.upTo(lo)
+	s.curve, s.first, s.upTo = c, lo, append(s.upTo[:0], all)
+	for _, y := range c.smooth[lo:max(lo, hi)] {
+		y64 := float64(y)
+		all.of, all.squares = all.of+y64, all.squares+y64*y64
+		s.upTo = append(s.upTo, all)
+	}
+}
+
+// within sums the values from one on up to another.
+func (s *Near) within(lo, hi int) sums {
+	first, last := s.at(lo), s.at(hi)
+	return sums{last.of - first.of, last.squares - first.squares}
+}
+
+func (s *Near) at(n int) sums {
+	if k := n - s.first; k >= 0 && k < len(s.upTo) {
+		return s.upTo[k]
+	}
+	return s.curve.upTo(n)
+}
+
+const sqrtPi = 1.7724538509055160273
+
+// Average is the mean height of the curve between two times.
+func (s *Near) Average(from, to float64) float64 {
+	lo, hi := s.curve.clipped(from, to)
+	if hi <= lo {
+		return 0
+	}
+	return s.within(lo, hi).of / float64(hi-lo)
+}
+
+// Correlation of the activity between two times with n pulses, where the wide curve at the pulses
+// sums up to inner; not ok outside the recording. One that can't be more than least, if that is
+// positive, comes out as 0.
+func (s *Near) Correlation(inner float64, n int, from, to, least float64) (r float64, ok bool) {
+	lo, hi := s.curve.clipped(from, to)
+	width := float64(hi - lo)
+	if width < 5 {
+		return 0, false
+	}
+	// A pulse has unit sum; the square of a normal curve of unit sum has sum 1/(2 sd sqrt(pi)).
+	const sd = sigma / Step
+	pulses := float64(n)
+	pulseSquare := pulses / (2 * sd * sqrtPi)
+	all := s.within(lo, hi)
+	if least > 0 {
+		// covariance and variances, each with the width squared: divisions and roots are slow
+		covariance := inner*width - all.of*pulses
+		variances := (all.squares*width - all.of*all.of) * (pulseSquare*width - pulses*pulses)
+		const rounding = 1 - 1e-5
+		if covariance <= 0 || covariance*covariance < rounding*least*least*variances {
+			return 0, true
+		}
+	}
+	pulseMean := pulses / width
+	mu := all.of / width
+	variance := all.squares/width - mu*mu
+	pulseVariance := pulseSquare/width - pulseMean*pulseMean
+	if variance <= 1e-9 || pulseVariance <= 0 {
+		return 0, true
+	}
+	covariance := inner/width - mu*pulseMean
+	return covariance / math.Sqrt(variance*pulseVariance), true
+}
