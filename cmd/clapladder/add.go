@@ -11,6 +11,7 @@ import (
 
 	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/atomicfile"
+	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -19,9 +20,9 @@ import (
 )
 
 type addCommand struct {
-	File   string   `arg:"" optional:"" help:"Where the phrase is: a recording of somebody clapping it, a MIDI file, or a score in MusicXML; - for standard input."`
+	File   string   `arg:"" optional:"" help:"${add_file}"`
 	Rhythm string   `placeholder:"BOXES" help:"The phrase in boxes instead."`
-	Meter  string   `placeholder:"METRE" help:"Its metre, for boxes and MIDI. Default: that of the file, else 4/4."`
+	Meter  string   `placeholder:"METRE" help:"${add_meter}"`
 	Tempo  float64  `placeholder:"BPM" help:"Its tempo in beats a minute. Default: that of the file, else 96."`
 	To     string   `placeholder:"BANK" help:"Add it at the end of this bank; it is made where there is none."`
 	ID     string   `placeholder:"ID" help:"Its ID in the bank, one short word."`
@@ -31,9 +32,16 @@ type addCommand struct {
 	JSON   bool     `help:"Write JSON; tier and difficulty are the program's."`
 }
 
+var addHelp = helptext.Texts{
+	"add_file": "Where the phrase is: a recording of somebody clapping it, a MIDI file, or a " +
+		"score in MusicXML; - for standard input.",
+	"add_meter": "Its metre, for boxes and MIDI. Default: that of the file, else 4/4.",
+}
+
 // Help is shown below the summary.
 func (*addCommand) Help() string {
-	return `Without --to the phrase is only written down and graded. Look at it before you add it: a clapped phrase may be heard in another metre than it was meant in.
+	return `Without --to the phrase is only written down and graded. Look at it before you add
+it: a clapped phrase may be heard in another metre than it was meant in.
 
 Examples:
 

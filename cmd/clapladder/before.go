@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/cmd/internal/history"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
@@ -13,8 +14,13 @@ import (
 
 // beforehand is the part of the command line that asks the history before a session.
 type beforehand struct {
-	Known *string `placeholder:"GROUP" offer:"group" help:"Go by what the history knows of this group, and leave out what came last time."`
+	Known *string `placeholder:"GROUP" offer:"group" help:"${beforehand_known}"`
 	logging
+}
+
+var beforehandHelp = helptext.Texts{
+	"beforehand_known": "Go by what the history knows of this group, and leave out what came " +
+		"last time.",
 }
 
 func (b beforehand) check() error {

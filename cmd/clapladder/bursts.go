@@ -16,7 +16,10 @@ type burstsCommand struct {
 
 // Help is shown below the summary.
 func (*burstsCommand) Help() string {
-	return `A burst is one clap, of one person or of a whole group: its middle in seconds, its power in dB below the recording's strongest, how far hands were apart (the standard deviation in ms; 0 for a single clap), and how sure it is that this was one clap. For people who annotate, and to compare detectors.
+	return `A burst is one clap, of one person or of a whole group: its middle in seconds, its
+power in dB below the recording's strongest, how far hands were apart (the standard deviation in
+ms; 0 for a single clap), and how sure it is that this was one clap. For people who annotate,
+and to compare detectors.
 
 Examples:
 

@@ -6,6 +6,7 @@ import (
 
 	"clapladder.example/assess/plan"
 	"clapladder.example/assess/view"
+	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm"
@@ -16,14 +17,14 @@ import (
 const cardCalls = 8
 
 type cardCommand struct {
-	Bank    string  `arg:"" optional:"" help:"Bank to choose calls from; - for standard input. Default: the bank in your settings, else the starter bank."`
-	Calls   int     `placeholder:"N" default:"${cardCalls}" help:"How many calls each way through the card has, 8 to 12. Default: ${cardCalls}."`
-	Tempo   float64 `placeholder:"BPM" help:"One pulse that all calls keep, in beats a minute. Default: each phrase at its own."`
+	Bank    string  `arg:"" optional:"" help:"Bank to choose calls from; - for standard input. ${your_bank}"`
+	Calls   int     `placeholder:"N" default:"${cardCalls}" help:"${card_calls}"`
+	Tempo   float64 `placeholder:"BPM" help:"${card_tempo}"`
 	People  int     `placeholder:"N" help:"How many people are expected."`
-	Comfort float64 `placeholder:"SHARE" default:"${comfort}" help:"Share of the group that should manage the tier, 0.5 to 0.95. Default: ${comfort}."`
-	Say     string  `placeholder:"SYSTEM" default:"counting" help:"Words under the boxes: ${systems}. Default: counting."`
+	Comfort float64 `placeholder:"SHARE" default:"${comfort}" help:"${card_comfort}"`
+	Say     string  `placeholder:"SYSTEM" default:"counting" help:"${card_say}"`
 	SVG     string  `name:"svg" placeholder:"FILE" help:"Write the card as a picture; - for standard output."`
-	HTML    string  `name:"html" placeholder:"FILE" help:"Write the card as a page to print; - for standard output."`
+	HTML    string  `name:"html" placeholder:"FILE" help:"${card_html}"`
 	Open    bool    `help:"Show the page in the browser once it is written."`
 	Paper   string  `enum:"A4,A5" default:"A4" help:"Paper of the page: A4 or A5."`
 	Title   string  `placeholder:"TEXT" help:"Title of the page."`
@@ -31,9 +32,22 @@ type cardCommand struct {
 	JSON bool `help:"Write JSON."`
 }
 
+var cardHelp = helptext.Texts{
+	"card_calls": "How many calls each way through the card has, 8 to 12. Default: " +
+		"${cardCalls}.",
+	"card_tempo": "One pulse that all calls keep, in beats a minute. Default: each phrase at " +
+		"its own.",
+	"card_comfort": "Share of the group that should manage the tier, 0.5 to 0.95. Default: " +
+		"${comfort}.",
+	"card_say":  "Words under the boxes: ${systems}. Default: counting.",
+	"card_html": "Write the card as a page to print; - for standard output.",
+}
+
 // Help is shown below the summary.
 func (*cardCommand) Help() string {
-	return `The card is a warm-up on paper that can be followed by ear: where the group had it the way leads right, where it was lost it leads down, and each way out names a tier. The calls are chosen to tell most. It begins and ends on plain beats.
+	return `The card is a warm-up on paper that can be followed by ear: where the group had it
+the way leads right, where it was lost it leads down, and each way out names a tier. The calls
+are chosen to tell most. It begins and ends on plain beats.
 
 Examples:
 

@@ -7,18 +7,24 @@ import (
 	"regexp"
 
 	"clapladder.example/assess/view"
+	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/patterns/bank"
 )
 
 type checkCommand struct {
 	Files []string `arg:"" help:"Banks or repertoires, TOML or CSV; - for standard input."`
-	As    string   `enum:"auto,bank,repertoire" default:"auto" help:"What the files are: auto, bank or repertoire."`
+	As    string   `enum:"auto,bank,repertoire" default:"auto" help:"${check_as}"`
 	JSON  bool     `help:"Write JSON: a list of files with their problems and remarks."`
+}
+
+var checkHelp = helptext.Texts{
+	"check_as": "What the files are: auto, bank or repertoire.",
 }
 
 // Help is shown below the summary.
 func (*checkCommand) Help() string {
-	return `Problems have to be put right before a file can be used. Remarks are about what is allowed but may not be meant. The exit status is 3 where there is a problem.
+	return `Problems have to be put right before a file can be used. Remarks are about what is
+allowed but may not be meant. The exit status is 3 where there is a problem.
 
 Examples:
 
@@ -109,7 +115,8 @@ func (c *checkCommand) check(loader bank.Loader, file string, data []byte) check
 
 // pieceLine is a table head of TOML that only repertoires have, or a CSV head with a column that
 // only they have.
-var pieceLine = regexp.MustCompile(`(?i)^[ \t]*(\[+ *piece\b|"?id"?[,;\t].*\b(part|role)\b|.*[,;\t]"?role"?\s*([,;\t]|$))`)
+var pieceLine = regexp.MustCompile(`(?i)^[ \t]*(\[+ *piece\b|` +
+	`"?id"?[,;\t].*\b(part|role)\b|.*[,;\t]"?role"?\s*([,;\t]|$))`)
 
 // looksLikeRepertoire reports whether any line of a file could only stand in a repertoire.
 func looksLikeRepertoire(data []byte) bool {

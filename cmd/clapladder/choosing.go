@@ -2,16 +2,29 @@ package main
 
 import (
 	"clapladder.example/assess/plan"
+	"clapladder.example/cmd/clapladder/internal/helptext"
 )
 
 // choosing is the part of the command line that says what to choose openers from.
 type choosing struct {
-	Repertoire string   `short:"r" placeholder:"FILE" help:"Repertoire to choose openers from. Default: the repertoire in your settings, else the starter repertoire."`
+	Repertoire string   `short:"r" placeholder:"FILE" help:"${choosing_repertoire}"`
 	With       []string `placeholder:"TAG" offer:"tag" help:"Only pieces with all of these tags."`
-	Without    []string `placeholder:"TAG" offer:"tag" help:"No pieces with any of these tags, such as instruments that are not at hand."`
-	Played     []string `placeholder:"ID" offer:"piece" help:"Leave out these pieces, such as those that were played last time."`
-	Sure       float64  `placeholder:"CHANCE" default:"0.67" help:"Chance that the main choice should have to work, 0.5 to 0.99. Default: 0.67, two in three."`
-	Comfort    float64  `placeholder:"SHARE" default:"${comfort}" help:"Share of the group that should manage the tier and its pieces, 0.5 to 0.95. Default: ${comfort}."`
+	Without    []string `placeholder:"TAG" offer:"tag" help:"${choosing_without}"`
+	Played     []string `placeholder:"ID" offer:"piece" help:"${choosing_played}"`
+	Sure       float64  `placeholder:"CHANCE" default:"0.67" help:"${choosing_sure}"`
+	Comfort    float64  `placeholder:"SHARE" default:"${comfort}" help:"${choosing_comfort}"`
+}
+
+var choosingHelp = helptext.Texts{
+	"choosing_repertoire": "Repertoire to choose openers from. Default: the repertoire in your " +
+		"settings, else the starter repertoire.",
+	"choosing_without": "No pieces with any of these tags, such as instruments that are not at " +
+		"hand.",
+	"choosing_played": "Leave out these pieces, such as those that were played last time.",
+	"choosing_sure": "Chance that the main choice should have to work, 0.5 to 0.99. Default: " +
+		"0.67, two in three.",
+	"choosing_comfort": "Share of the group that should manage the tier and its pieces, 0.5 to " +
+		"0.95. Default: ${comfort}.",
 }
 
 func (c choosing) filter() plan.Filter {

@@ -4,13 +4,16 @@ import (
 	"errors"
 
 	"github.com/alecthomas/kong"
+
+	"clapladder.example/cmd/clapladder/internal/helptext"
 )
 
 // helpWidth is how wide help is written at most, so that it reads the same in a file as on a large
 // screen.
 const helpWidth = 80
 
-const description = `Grades clap phrases, listens to a recorded call-and-response warm-up, and says which tier of your repertoire the group in the room can handle.
+const description = `Grades clap phrases, listens to a recorded call-and-response warm-up, and says
+which tier of your repertoire the group in the room can handle.
 
 Everything happens on this computer: nothing is uploaded and no sound is kept.
 
@@ -29,31 +32,69 @@ type cli struct {
 	Help        helpFlag    `short:"h" help:"Show help; after a command, with examples."`
 	ShowVersion versionFlag `name:"version" help:"Show the version."`
 	Quiet       bool        `short:"q" help:"No progress and no remarks on standard error."`
-	Large       bool        `help:"Take files beyond 4 hours, 8 channels or 4 GiB of sound, and banks beyond 10,000 phrases or 4 MiB."`
+	Large       bool        `help:"${large}"`
 
-	Grade   gradeCommand   `cmd:"" group:"home" help:"Rank the phrases of a bank, or the pieces of a repertoire, by difficulty."`
-	Show    showCommand    `cmd:"" group:"home" help:"Show one phrase: boxes, counting, what makes it hard."`
-	Check   checkCommand   `cmd:"" group:"home" help:"List every problem of a bank or repertoire file."`
-	Respace respaceCommand `cmd:"" group:"home" help:"Put the spacing of a bank or repertoire file in order."`
-	Add     addCommand     `cmd:"" group:"home" help:"Transcribe and grade a phrase from a recording or a file; add it to a bank."`
-	Export  exportCommand  `cmd:"" group:"home" help:"Write a phrase as MIDI, MusicXML or a picture, or a bank as CSV or TOML."`
-	Card    cardCommand    `cmd:"" group:"home" help:"Make a warm-up card to print and follow by ear."`
-	Sound   soundCommand   `cmd:"" group:"home" help:"Write calls as sound or MIDI, to practise with or to lead from a loudspeaker."`
-	Demo    demoCommand    `cmd:"" group:"home" help:"Write a made-up warm-up recording to try things with."`
-	Bursts  burstsCommand  `cmd:"" group:"home" help:"List the claps of a recording: time, relative power, width."`
+	Grade   gradeCommand   `cmd:"" group:"home" help:"${grade}"`
+	Show    showCommand    `cmd:"" group:"home" help:"${show}"`
+	Check   checkCommand   `cmd:"" group:"home" help:"${check}"`
+	Respace respaceCommand `cmd:"" group:"home" help:"${respace}"`
+	Add     addCommand     `cmd:"" group:"home" help:"${add}"`
+	Export  exportCommand  `cmd:"" group:"home" help:"${export}"`
+	Card    cardCommand    `cmd:"" group:"home" help:"${card}"`
+	Sound   soundCommand   `cmd:"" group:"home" help:"${sound}"`
+	Demo    demoCommand    `cmd:"" group:"home" help:"${demo}"`
+	Bursts  burstsCommand  `cmd:"" group:"home" help:"${bursts}"`
 
-	Score scoreCommand `cmd:"" group:"room" help:"Listen to a recorded warm-up: tier, openers, what came back."`
-	Tally tallyCommand `cmd:"" group:"room" help:"Work out tier and openers from what you heard by ear."`
-	Pick  pickCommand  `cmd:"" group:"room" help:"Choose what to open with for a tier, a level or a report."`
+	Score scoreCommand `cmd:"" group:"room" help:"${score}"`
+	Tally tallyCommand `cmd:"" group:"room" help:"${tally}"`
+	Pick  pickCommand  `cmd:"" group:"room" help:"${pick}"`
 
-	History historyCommand `cmd:"" group:"term" help:"View and manage your groups' history."`
-	Learn   learnCommand   `cmd:"" group:"term" help:"Adjust difficulties to your own groups' results."`
+	History historyCommand `cmd:"" group:"term" help:"${history}"`
+	Learn   learnCommand   `cmd:"" group:"term" help:"${learn}"`
 
-	Settings   settingsCommand   `cmd:"" group:"about" help:"Say once which bank, repertoire and history are yours."`
-	Completion completionCommand `cmd:"" group:"about" help:"Generate a shell completion script."`
-	Manual     manualCommand     `cmd:"" group:"about" help:"Write manual pages."`
-	Version    versionCommand    `cmd:"" group:"about" help:"Show the version."`
-	Suggest    suggestCommand    `cmd:"" hidden:"" passthrough:"" help:"What the completion scripts ask."`
+	Settings   settingsCommand   `cmd:"" group:"about" help:"${settings}"`
+	Completion completionCommand `cmd:"" group:"about" help:"${completion}"`
+	Manual     manualCommand     `cmd:"" group:"about" help:"${manual}"`
+	Version    versionCommand    `cmd:"" group:"about" help:"${version}"`
+	Suggest    suggestCommand    `cmd:"" hidden:"" passthrough:"" help:"${suggest}"`
+}
+
+// What each command is for, in one line, and what needs more room than a tag.
+var programHelp = helptext.Texts{
+	"grade":      "Rank the phrases of a bank, or the pieces of a repertoire, by difficulty.",
+	"show":       "Show one phrase: boxes, counting, what makes it hard.",
+	"check":      "List every problem of a bank or repertoire file.",
+	"respace":    "Put the spacing of a bank or repertoire file in order.",
+	"add":        "Transcribe and grade a phrase from a recording or a file; add it to a bank.",
+	"export":     "Write a phrase as MIDI, MusicXML or a picture, or a bank as CSV or TOML.",
+	"card":       "Make a warm-up card to print and follow by ear.",
+	"sound":      "Write calls as sound or MIDI, to practise with or to lead from a loudspeaker.",
+	"demo":       "Write a made-up warm-up recording to try things with.",
+	"bursts":     "List the claps of a recording: time, relative power, width.",
+	"score":      "Listen to a recorded warm-up: tier, openers, what came back.",
+	"tally":      "Work out tier and openers from what you heard by ear.",
+	"pick":       "Choose what to open with for a tier, a level or a report.",
+	"history":    "View and manage your groups' history.",
+	"learn":      "Adjust difficulties to your own groups' results.",
+	"settings":   "Say once which bank, repertoire and history are yours.",
+	"completion": "Generate a shell completion script.",
+	"manual":     "Write manual pages.",
+	"version":    "Show the version.",
+	"suggest":    "What the completion scripts ask.",
+
+	"large": "Take files beyond 4 hours, 8 channels or 4 GiB of sound, and banks beyond 10,000 " +
+		"phrases or 4 MiB.",
+	"your_bank": "Default: the bank in your settings, else the starter bank.",
+}
+
+// The help texts of all flags, which stand below the structs that hold the flags.
+var helpTexts = []helptext.Texts{
+	programHelp,
+	addHelp, cardHelp, checkHelp, demoHelp, exportHelp, gradeHelp, learnHelp, showHelp,
+	soundHelp,
+	scoreHelp, tallyHelp, choosingHelp, savingHelp, reportingHelp, beforehandHelp,
+	loggingHelp, historyRemoveHelp, historyOutcomeHelp, historyTrendHelp,
+	manualHelp, settingsHelp,
 }
 
 var helpOptions = kong.HelpOptions{

@@ -13,7 +13,8 @@ type completionCommand struct {
 
 // Help is shown below the summary.
 func (*completionCommand) Help() string {
-	return `The first line of each script says where it belongs. Commands and flags are completed, and phrases, pieces and groups of your files.
+	return `The first line of each script says where it belongs. Commands and flags are
+completed, and phrases, pieces and groups of your files.
 
 Examples:
 

@@ -11,17 +11,24 @@ import (
 	"clapladder.example/assess/demo"
 	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/atomicfile"
+	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/patterns/bank"
 )
 
 type demoCommand struct {
-	Folder string `arg:"" optional:"" default:"clapladder-demo" help:"Folder to write to; it is made where there is none. Default: clapladder-demo."`
+	Folder string `arg:"" optional:"" default:"clapladder-demo" help:"${demo_folder}"`
 	Force  bool   `short:"f" help:"Replace files that are there already."`
+}
+
+var demoHelp = helptext.Texts{
+	"demo_folder": "Folder to write to; it is made where there is none. Default: " +
+		"clapladder-demo.",
 }
 
 // Help is shown below the summary.
 func (*demoCommand) Help() string {
-	return `The recording is made up: a leader, eighteen people, a shed that rings, talk, and a phone. The group is the lunch-hour clapping group of a boatyard that does not exist.
+	return `The recording is made up: a leader, eighteen people, a shed that rings, talk, and a
+phone. The group is the lunch-hour clapping group of a boatyard that does not exist.
 
 Examples:
 

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"clapladder.example/assess/view"
+	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/midifile"
@@ -15,16 +16,22 @@ import (
 )
 
 type exportCommand struct {
-	ID        string  `arg:"" optional:"" offer:"phrase" help:"ID of a phrase of the bank. Default: the whole bank, as CSV or TOML."`
-	Bank      string  `short:"b" placeholder:"FILE" help:"Bank to take it from. Default: the bank in your settings, else the starter bank."`
+	ID        string  `arg:"" optional:"" offer:"phrase" help:"${export_id}"`
+	Bank      string  `short:"b" placeholder:"FILE" help:"Bank to take it from. ${your_bank}"`
 	Tempo     float64 `placeholder:"BPM" help:"Another tempo, in beats a minute."`
-	MIDI      string  `name:"midi" placeholder:"FILE" help:"Write a Standard MIDI File, with one bar of count-in."`
+	MIDI      string  `name:"midi" placeholder:"FILE" help:"${export_midi}"`
 	NoCountIn bool    `help:"Leave the count-in out of the MIDI file."`
 	Answer    bool    `help:"Leave silent bars for the answer at the end of the MIDI file."`
-	MusicXML  string  `name:"musicxml" placeholder:"FILE" help:"Write a score in MusicXML; compressed where the name ends in .mxl."`
+	MusicXML  string  `name:"musicxml" placeholder:"FILE" help:"${export_music_xml}"`
 	SVG       string  `name:"svg" placeholder:"FILE" help:"Write a picture of the boxes."`
 	CSV       string  `name:"csv" placeholder:"FILE" help:"Write the whole bank as CSV, for a spreadsheet."`
 	TOML      string  `name:"toml" placeholder:"FILE" help:"Write the whole bank as TOML."`
+}
+
+var exportHelp = helptext.Texts{
+	"export_id":        "ID of a phrase of the bank. Default: the whole bank, as CSV or TOML.",
+	"export_midi":      "Write a Standard MIDI File, with one bar of count-in.",
+	"export_music_xml": "Write a score in MusicXML; compressed where the name ends in .mxl.",
 }
 
 // Help is shown below the summary.

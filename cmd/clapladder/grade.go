@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"clapladder.example/assess/view"
+	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -18,16 +19,27 @@ import (
 )
 
 type gradeCommand struct {
-	Bank       string   `arg:"" optional:"" help:"Bank of phrases, TOML or CSV; - for standard input. Default: the bank in your settings, else the starter bank."`
-	Repertoire string   `short:"r" placeholder:"FILE" help:"Rank the pieces of this repertoire instead, part by part, on the scale of the bank; 'starter' for the one that comes with the program."`
-	Order      bool     `short:"o" help:"List phrases in an order to teach them in, by small steps, instead of by difficulty."`
-	Measures   []string `short:"m" placeholder:"ID" help:"Add columns of published measures: lhl, npvi … (clapladder show --measures explains them)."`
+	Bank       string   `arg:"" optional:"" help:"${grade_bank}"`
+	Repertoire string   `short:"r" placeholder:"FILE" help:"${grade_repertoire}"`
+	Order      bool     `short:"o" help:"${grade_order}"`
+	Measures   []string `short:"m" placeholder:"ID" help:"${grade_measures}"`
 	JSON       bool     `help:"Write JSON: a list of objects, easiest first."`
+}
+
+var gradeHelp = helptext.Texts{
+	"grade_bank": "Bank of phrases, TOML or CSV; - for standard input. ${your_bank}",
+	"grade_repertoire": "Rank the pieces of this repertoire instead, part by part, on the scale " +
+		"of the bank; 'starter' for the one that comes with the program.",
+	"grade_order": "List phrases in an order to teach them in, by small steps, instead of by " +
+		"difficulty.",
+	"grade_measures": "Add columns of published measures: lhl, npvi … (clapladder show " +
+		"--measures explains them).",
 }
 
 // Help is shown below the summary.
 func (*gradeCommand) Help() string {
-	return `One tier is one step of the ladder: plain beats on 1, 2, 3, 4 are tier 1. A tier that you wrote into the file wins over the program's.
+	return `One tier is one step of the ladder: plain beats on 1, 2, 3, 4 are tier 1. A tier
+that you wrote into the file wins over the program's.
 
 Examples:
 

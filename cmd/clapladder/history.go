@@ -43,7 +43,8 @@ type historyShow struct {
 
 // Help is shown below the summary.
 func (*historyShow) Help() string {
-	return `The log holds the label that you gave a group, dates, phrases, shares and estimates: no sound, and no names unless you write one. Labels should not be people's names.
+	return `The log holds the label that you gave a group, dates, phrases, shares and estimates:
+no sound, and no names unless you write one. Labels should not be people's names.
 
 Examples:
 

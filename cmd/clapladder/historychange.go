@@ -9,18 +9,25 @@ import (
 	"time"
 
 	"clapladder.example/assess/view"
+	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/cmd/internal/history"
 )
 
 type historyRemove struct {
 	Group string `arg:"" offer:"group" help:"Group."`
-	Date  string `arg:"" help:"Day of the warm-up, such as 2025-03-04; with a time, such as 2025-03-04T12:30, where there are several."`
+	Date  string `arg:"" help:"${history_remove_date}"`
 	logging
+}
+
+var historyRemoveHelp = helptext.Texts{
+	"history_remove_date": "Day of the warm-up, such as 2025-03-04; with a time, such as " +
+		"2025-03-04T12:30, where there are several.",
 }
 
 // Help is shown below the summary.
 func (*historyRemove) Help() string {
-	return `The warm-up no longer counts; clapladder history undo brings it back. To remove everything about a group for good there is clapladder history forget.
+	return `The warm-up no longer counts; clapladder history undo brings it back. To remove
+everything about a group for good there is clapladder history forget.
 
 Examples:
 
@@ -77,7 +84,8 @@ type historyUndo struct{ logging }
 
 // Help is shown below the summary.
 func (*historyUndo) Help() string {
-	return `Takes back the last warm-up that was saved, or the last note, outcome or removal; again goes one step further back. Nothing is lost: clapladder history redo brings it back.
+	return `Takes back the last warm-up that was saved, or the last note, outcome or removal;
+again goes one step further back. Nothing is lost: clapladder history redo brings it back.
 
 Examples:
 
@@ -167,7 +175,9 @@ type historyForget struct {
 
 // Help is shown below the summary.
 func (*historyForget) Help() string {
-	return `The log is written anew without the group, its notes, its outcomes and what was taken back: nothing brings them back. On a terminal you are asked first. What backups keep is out of reach.
+	return `The log is written anew without the group, its notes, its outcomes and what was
+taken back: nothing brings them back. On a terminal you are asked first. What backups keep is
+out of reach.
 
 Examples:
 

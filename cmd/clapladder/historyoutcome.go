@@ -6,20 +6,28 @@ import (
 	"time"
 
 	"clapladder.example/assess/view"
+	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/cmd/internal/history"
 )
 
 type historyOutcome struct {
 	Group string `arg:"" offer:"group" help:"Group."`
 	Heard string `arg:"" enum:"got,partly,lost" offer:"heard" help:"How it went: got, partly or lost."`
-	Piece string `arg:"" optional:"" offer:"piece" help:"ID of the piece that was opened with. Default: the main opener that was suggested last."`
+	Piece string `arg:"" optional:"" offer:"piece" help:"${history_outcome_piece}"`
 	Date  string `placeholder:"DATE" help:"When that was. Default: now."`
 	logging
 }
 
+var historyOutcomeHelp = helptext.Texts{
+	"history_outcome_piece": "ID of the piece that was opened with. Default: the main opener " +
+		"that was suggested last.",
+}
+
 // Help is shown below the summary.
 func (*historyOutcome) Help() string {
-	return `Tell the program afterwards how the opener went. From five outcomes on the chances of openers are adjusted by them, and clapladder history show says how often they came true. Got means that at least 7 in 10 managed it.
+	return `Tell the program afterwards how the opener went. From five outcomes on the chances
+of openers are adjusted by them, and clapladder history show says how often they came true. Got
+means that at least 7 in 10 managed it.
 
 Examples:
 

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"clapladder.example/assess/view"
+	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/cmd/internal/history"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -16,18 +17,24 @@ import (
 
 type historyTrend struct {
 	Group string `arg:"" offer:"group" help:"Group to look at."`
-	Bank  string `short:"b" placeholder:"FILE" help:"Bank whose difficulties count. Default: the bank in your settings, else the starter bank."`
+	Bank  string `short:"b" placeholder:"FILE" help:"Bank whose difficulties count. ${your_bank}"`
 	SVG   string `name:"svg" placeholder:"FILE" help:"Write a picture; - for standard output."`
-	HTML  string `name:"html" placeholder:"FILE" help:"Write a page to look at, print or give to a client; - for standard output."`
+	HTML  string `name:"html" placeholder:"FILE" help:"${history_trend_html}"`
 	Title string `placeholder:"TEXT" help:"Title of the page; no names of people."`
 	Open  bool   `help:"Show the page in the browser once it is written."`
 	logging
 	JSON bool `help:"Write JSON."`
 }
 
+var historyTrendHelp = helptext.Texts{
+	"history_trend_html": "Write a page to look at, print or give to a client; - for standard " +
+		"output.",
+}
+
 // Help is shown below the summary.
 func (*historyTrend) Help() string {
-	return `The level at each date is estimated again from the shares in the log and the difficulties as they are now, so that a change of the bank does not look like progress.
+	return `The level at each date is estimated again from the shares in the log and the
+difficulties as they are now, so that a change of the bank does not look like progress.
 
 Examples:
 

@@ -10,6 +10,7 @@ import (
 
 	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/atomicfile"
+	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/cmd/internal/history"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
@@ -17,17 +18,26 @@ import (
 )
 
 type learnCommand struct {
-	Bank    string  `arg:"" optional:"" help:"Bank to learn about. Default: the bank in your settings, else the starter bank."`
-	Results string  `placeholder:"FILE" help:"Learn from this CSV instead of the history: columns phrase, share (0 to 1) and group."`
+	Bank    string  `arg:"" optional:"" help:"Bank to learn about. ${your_bank}"`
+	Results string  `placeholder:"FILE" help:"${learn_results}"`
 	Write   bool    `short:"w" help:"Write the difficulties that moved into the bank; comments and order stay."`
-	Least   float64 `placeholder:"TIERS" default:"0.1" help:"With --write: only phrases that moved by at least this many tiers. Default: 0.1."`
+	Least   float64 `placeholder:"TIERS" default:"0.1" help:"${learn_least}"`
 	logging
 	JSON bool `help:"Write JSON."`
 }
 
+var learnHelp = helptext.Texts{
+	"learn_results": "Learn from this CSV instead of the history: columns phrase, share (0 to " +
+		"1) and group.",
+	"learn_least": "With --write: only phrases that moved by at least this many tiers. Default: " +
+		"0.1.",
+}
+
 // Help is shown below the summary.
 func (*learnCommand) Help() string {
-	return `Difficulties move from what the program predicts, or you placed, towards what your own groups did; with few results hardly at all. Phrases that nobody called move with those they are like. Nothing is written unless you say so.
+	return `Difficulties move from what the program predicts, or you placed, towards what your
+own groups did; with few results hardly at all. Phrases that nobody called move with those they
+are like. Nothing is written unless you say so.
 
 Examples:
 

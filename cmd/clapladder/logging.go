@@ -8,13 +8,19 @@ import (
 	"strings"
 	"time"
 
+	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/cmd/clapladder/internal/settings"
 	"clapladder.example/cmd/internal/history"
 )
 
 // logging is the part of the command line that says which log is meant.
 type logging struct {
-	History string `placeholder:"FILE" help:"The log of groups. Default: history.jsonl in the folder for your data (clapladder manual says where)."`
+	History string `placeholder:"FILE" help:"${logging_history}"`
+}
+
+var loggingHelp = helptext.Texts{
+	"logging_history": "The log of groups. Default: history.jsonl in the folder for your data " +
+		"(clapladder manual says where).",
 }
 
 // open finds the log.

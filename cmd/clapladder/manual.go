@@ -9,12 +9,17 @@ import (
 
 	"clapladder.example/cmd/clapladder/internal/atomicfile"
 	"clapladder.example/cmd/clapladder/internal/grammar"
+	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/cmd/clapladder/internal/manual"
 )
 
 type manualCommand struct {
 	Command []string `arg:"" optional:"" help:"Command to write the page of. Default: the program."`
-	Folder  string   `placeholder:"FOLDER" help:"Write the pages of the program and of every command into this folder."`
+	Folder  string   `placeholder:"FOLDER" help:"${manual_folder}"`
+}
+
+var manualHelp = helptext.Texts{
+	"manual_folder": "Write the pages of the program and of every command into this folder.",
 }
 
 // Help is shown below the summary.

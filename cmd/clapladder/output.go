@@ -9,14 +9,21 @@ import (
 	"clapladder.example/assess"
 	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/atomicfile"
+	"clapladder.example/cmd/clapladder/internal/helptext"
 )
 
 // reporting is the part of the command line that says where a report goes.
 type reporting struct {
-	HTML  string `name:"html" placeholder:"FILE" help:"Write the report as a page too, to look at, print or pass on; it needs no network."`
-	Title string `placeholder:"TEXT" help:"Title of the page, such as the group and the day; no names of people."`
+	HTML  string `name:"html" placeholder:"FILE" help:"${reporting_html}"`
+	Title string `placeholder:"TEXT" help:"${reporting_title}"`
 	Open  bool   `help:"Show the page in the browser once it is written."`
 	JSON  bool   `help:"Write the report as JSON."`
+}
+
+var reportingHelp = helptext.Texts{
+	"reporting_html": "Write the report as a page too, to look at, print or pass on; it needs " +
+		"no network.",
+	"reporting_title": "Title of the page, such as the group and the day; no names of people.",
 }
 
 // check refuses what does not go together.

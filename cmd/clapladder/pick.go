@@ -22,7 +22,7 @@ type pickCommand struct {
 	Level  float64 `placeholder:"LEVEL" help:"Level of the group: the difficulty that half of it would get."`
 	Tier   int     `placeholder:"TIER" help:"Tier that the group is comfortable with."`
 	Split  bool    `help:"Plan an easier and a harder part too, for a mixed group."`
-	Bank   string  `short:"b" placeholder:"FILE" help:"Bank whose placings set the scale. Default: the bank in your settings, else the starter bank."`
+	Bank   string  `short:"b" placeholder:"FILE" help:"Bank whose placings set the scale. ${your_bank}"`
 	choosing
 	beforehand
 	All  bool `help:"List every piece with its chance, the easiest first."`

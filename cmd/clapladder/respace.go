@@ -19,7 +19,8 @@ type respaceCommand struct {
 
 // Help is shown below the summary.
 func (*respaceCommand) Help() string {
-	return `Puts spacing in order: one space between beats and around bar lines, comments lined up, an empty line before each phrase. Comments, order and values stay.
+	return `Puts spacing in order: one space between beats and around bar lines, comments lined
+up, an empty line before each phrase. Comments, order and values stay.
 
 Examples:
 

@@ -15,6 +15,7 @@ import (
 	"github.com/alecthomas/kong"
 
 	"clapladder.example/assess/view"
+	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/cmd/clapladder/internal/settings"
 	"clapladder.example/cmd/clapladder/internal/terminal"
 	"clapladder.example/patterns/bank"
@@ -117,8 +118,10 @@ func newParser(commands *cli, comfort string, out, stderr io.Writer) (*kong.Kong
 		kong.NoDefaultHelp(),
 		kong.ConfigureHelp(helpOptions),
 		kong.ExplicitGroups(groups),
+		helptext.Use(helpTexts...),
 		kong.Vars{
-			"comfort": comfort, "systems": systemNames(), "cardCalls": strconv.Itoa(cardCalls),
+			"comfort": comfort, "cardCalls": strconv.Itoa(cardCalls),
+			"systems": systemNames(), "settingNames": settingNames(),
 			"mostRepeat": strconv.Itoa(sound.MaxRepeat), "mostPause": strconv.Itoa(sound.MaxPause),
 		},
 		kong.Exit(func(int) {}), // never taken: help is a flag of our own, and errors are returned
@@ -131,6 +134,15 @@ func systemNames() string {
 		names = append(names, s.String())
 	}
 	return strings.Join(names, ", ")
+}
+
+// settingNames are the values that the parser allows.
+func settingNames() string {
+	var names []string
+	for _, n := range settings.Names() {
+		names = append(names, string(n))
+	}
+	return strings.Join(names, ",")
 }
 
 // usageError is a wrong command line.
@@ -180,7 +192,10 @@ var parserWords = []struct {
 	{regexp.MustCompile(`^expected "<([a-z]+)>.*$`), "say which $1"},
 	{regexp.MustCompile(`expected .* but got "EOL" \(<EOL>\)$`), "a value is missing"},
 	{regexp.MustCompile(`expected .* but got (".*") \(string\)$`), "$1 is not a number"},
-	{regexp.MustCompile(`^unexpected argument (.*), did you mean (.*)$`), `unknown command "$1"; did you mean $2`},
+	{
+		regexp.MustCompile(`^unexpected argument (.*), did you mean (.*)$`),
+		`unknown command "$1"; did you mean $2`,
+	},
 	{regexp.MustCompile(`^unexpected argument (.*)$`), `unknown command "$1"`},
 	{regexp.MustCompile(`^unknown flag (.*), did you mean`), "there is no flag $1; did you mean"},
 	{regexp.MustCompile(`^unknown flag (.*)$`), "there is no flag $1"},

@@ -10,6 +10,7 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/ability"
+	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/cmd/internal/history"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -17,11 +18,21 @@ import (
 
 // saving is the part of the command line that ties a report to the log.
 type saving struct {
-	Save   *string `placeholder:"GROUP" offer:"group" help:"Add the result to the history of this group. A label for the group, not a person's name."`
-	Known  *string `placeholder:"GROUP" offer:"group" help:"Begin from what the history knows of this group; older results count less."`
-	Date   string  `placeholder:"DATE" help:"When the warm-up was, such as 2025-03-04 or 2025-03-04T12:30. Default: when the recording was last changed; without a file, now."`
-	Anyway bool    `help:"Save even where the same warm-up is in the history already, or where its date lies ahead."`
+	Save   *string `placeholder:"GROUP" offer:"group" help:"${saving_save}"`
+	Known  *string `placeholder:"GROUP" offer:"group" help:"${saving_known}"`
+	Date   string  `placeholder:"DATE" help:"${saving_date}"`
+	Anyway bool    `help:"${saving_anyway}"`
 	logging
+}
+
+var savingHelp = helptext.Texts{
+	"saving_save": "Add the result to the history of this group. A label for the group, not a " +
+		"person's name.",
+	"saving_known": "Begin from what the history knows of this group; older results count less.",
+	"saving_date": "When the warm-up was, such as 2025-03-04 or 2025-03-04T12:30. Default: when " +
+		"the recording was last changed; without a file, now.",
+	"saving_anyway": "Save even where the same warm-up is in the history already, or where its " +
+		"date lies ahead.",
 }
 
 // source is what a report was made from.

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"clapladder.example/assess"
+	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/cmd/clapladder/internal/labels"
 	"clapladder.example/cmd/clapladder/internal/settings"
 	"clapladder.example/patterns/bank"
@@ -14,30 +15,55 @@ import (
 )
 
 type scoreCommand struct {
-	Recordings []string `arg:"" optional:"" name:"recording" help:"Recording of the warm-up in any usual format; - for standard input. Several, or a folder of them, get a line each. Without one, the newest of the folder in your settings."`
-	Latest     string   `placeholder:"FOLDER" help:"Take the newest recording of this folder, for example one that the phone syncs to."`
-	Taps       string   `placeholder:"FILE" help:"Take onset times instead of sound: a table with columns round, role (call or response) and time_s, or a MIDI file with the calls on track 1 and the answers on track 2."`
-	Bank       string   `short:"b" placeholder:"FILE" help:"Bank that the calls come from. Default: the bank in your settings, else the starter bank."`
-	NoBank     bool     `help:"Use no bank: every call is written down and graded as it was clapped, and tiers are those of your pieces."`
+	Recordings []string `arg:"" optional:"" name:"recording" help:"${score_recordings}"`
+	Latest     string   `placeholder:"FOLDER" help:"${score_latest}"`
+	Taps       string   `placeholder:"FILE" help:"${score_taps}"`
+	Bank       string   `short:"b" placeholder:"FILE" help:"Bank that the calls come from. ${your_bank}"`
+	NoBank     bool     `help:"${score_no_bank}"`
 	Order      []string `placeholder:"ID" offer:"phrase" help:"Hint: phrases in the order they were called."`
 	Tempo      float64  `placeholder:"BPM" help:"Hint: beats a minute that all calls kept."`
-	Marks      string   `placeholder:"FILE" help:"Hint: spans of the recording that you marked, a table with the columns start_s, end_s and phrase; a phrase of the bank marks its call."`
+	Marks      string   `placeholder:"FILE" help:"${score_marks}"`
 	People     int      `placeholder:"N" help:"Hint: how many people took part."`
-	From       moment   `placeholder:"TIME" help:"Listen from here on, such as 1:35; what lies before is not listened to."`
+	From       moment   `placeholder:"TIME" help:"${score_from}"`
 	To         moment   `placeholder:"TIME" help:"Listen up to here."`
-	Live       bool     `help:"Say after every round what is known and what to call next, while the recording still comes in; Ctrl-C ends it and gives the report."`
-	Raw        int      `placeholder:"HZ" help:"With --live: what comes in is bare samples, 16-bit little-endian mono, so many a second."`
-	Jobs       int      `placeholder:"N" help:"How many recordings to score at a time, with a line each even for one. Default: one for each processor."`
+	Live       bool     `help:"${score_live}"`
+	Raw        int      `placeholder:"HZ" help:"${score_raw}"`
+	Jobs       int      `placeholder:"N" help:"${score_jobs}"`
 	choosing
 	saving
 	reporting
 }
 
+var scoreHelp = helptext.Texts{
+	"score_recordings": "Recording of the warm-up in any usual format; - for standard input. " +
+		"Several, or a folder of them, get a line each. Without one, the newest of the folder " +
+		"in your settings.",
+	"score_latest": "Take the newest recording of this folder, for example one that the phone " +
+		"syncs to.",
+	"score_taps": "Take onset times instead of sound: a table with columns round, role (call or " +
+		"response) and time_s, or a MIDI file with the calls on track 1 and the answers on " +
+		"track 2.",
+	"score_no_bank": "Use no bank: every call is written down and graded as it was clapped, and " +
+		"tiers are those of your pieces.",
+	"score_marks": "Hint: spans of the recording that you marked, a table with the columns " +
+		"start_s, end_s and phrase; a phrase of the bank marks its call.",
+	"score_from": "Listen from here on, such as 1:35; what lies before is not listened to.",
+	"score_live": "Say after every round what is known and what to call next, while the " +
+		"recording still comes in; Ctrl-C ends it and gives the report.",
+	"score_raw": "With --live: what comes in is bare samples, 16-bit little-endian mono, so " +
+		"many a second.",
+	"score_jobs": "How many recordings to score at a time, with a line each even for one. " +
+		"Default: one for each processor.",
+}
+
 // Help is shown below the summary.
 func (*scoreCommand) Help() string {
-	return `The first three lines say which tier and how sure, what to open with and what to fall back to. Any phone recording will do; nothing has to be pressed or called in a fixed order. Begin the warm-up with four plain beats that everybody claps.
+	return `The first three lines say which tier and how sure, what to open with and what to
+fall back to. Any phone recording will do; nothing has to be pressed or called in a fixed order.
+Begin the warm-up with four plain beats that everybody claps.
 
-Tell people that you record, and keep to the rules of the place; the recording is not kept by the program.
+Tell people that you record, and keep to the rules of the place; the recording is not kept by
+the program.
 
 Examples:
 

@@ -14,6 +14,7 @@ import (
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/atomicfile"
+	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/cmd/clapladder/internal/settings"
 )
 
@@ -25,7 +26,8 @@ type settingsCommand struct {
 
 // Help is shown below the summary.
 func (*settingsCommand) Help() string {
-	return `Say once what you would say on every command line. An environment variable wins over the settings, and a flag over both.
+	return `Say once what you would say on every command line. An environment variable wins over
+the settings, and a flag over both.
 
 Examples:
 
@@ -40,7 +42,9 @@ type settingsShow struct {
 
 // Help is shown below the summary.
 func (*settingsShow) Help() string {
-	return `bank and repertoire are the files that commands read where no flag names others, history is the log of groups, comfort the share of a group that should manage a tier, recordings the folder whose newest recording score takes.
+	return `bank and repertoire are the files that commands read where no flag names others,
+history is the log of groups, comfort the share of a group that should manage a tier, recordings
+the folder whose newest recording score takes.
 
 Examples:
 
@@ -91,8 +95,14 @@ func (c *settingsShow) Run(a *app) error {
 }
 
 type settingsSet struct {
-	Name  string `arg:"" enum:"bank,repertoire,history,comfort,recordings" offer:"setting" help:"bank, repertoire, history, comfort or recordings."`
-	Value string `arg:"" help:"A file, a folder for recordings, a share for comfort; starter for the files that come with the program."`
+	Name  string `arg:"" enum:"${settingNames}" offer:"setting" help:"${settings_name}"`
+	Value string `arg:"" help:"${settings_set_value}"`
+}
+
+var settingsHelp = helptext.Texts{
+	"settings_name": "bank, repertoire, history, comfort or recordings.",
+	"settings_set_value": "A file, a folder for recordings, a share for comfort; starter for " +
+		"the files that come with the program.",
 }
 
 // Help is shown below the summary.
@@ -160,7 +170,7 @@ func (c *settingsSet) checked(a *app, name settings.Name) (string, error) {
 }
 
 type settingsUnset struct {
-	Name string `arg:"" enum:"bank,repertoire,history,comfort,recordings" offer:"setting" help:"bank, repertoire, history, comfort or recordings."`
+	Name string `arg:"" enum:"${settingNames}" offer:"setting" help:"${settings_name}"`
 }
 
 // Help is shown below the summary.

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"clapladder.example/assess/view"
+	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -19,21 +20,28 @@ import (
 )
 
 type showCommand struct {
-	ID       string  `arg:"" optional:"" offer:"phrase" help:"ID of a phrase of the bank; clapladder grade lists them."`
-	Bank     string  `short:"b" placeholder:"FILE" help:"Bank to look in. Default: the bank in your settings, else the starter bank."`
+	ID       string  `arg:"" optional:"" offer:"phrase" help:"${show_id}"`
+	Bank     string  `short:"b" placeholder:"FILE" help:"Bank to look in. ${your_bank}"`
 	Rhythm   string  `placeholder:"BOXES" help:"A phrase of your own, in boxes: 'x xx . x'."`
 	Meter    string  `placeholder:"METRE" help:"Its metre: 4/4, 6/8, 7/8=2+2+3. Default: 4/4."`
 	Tempo    float64 `placeholder:"BPM" help:"Beats a minute. Default: that of the bank, else 96."`
-	Say      string  `placeholder:"SYSTEM" default:"counting" help:"Words under the boxes: ${systems}. Default: counting."`
+	Say      string  `placeholder:"SYSTEM" default:"counting" help:"${show_say}"`
 	Easier   bool    `short:"e" help:"Add variants about one tier easier."`
 	Harder   bool    `help:"Add variants about one tier harder."`
 	Measures bool    `short:"m" help:"Show every published measure of complexity."`
 	JSON     bool    `help:"Write JSON."`
 }
 
+var showHelp = helptext.Texts{
+	"show_id":  "ID of a phrase of the bank; clapladder grade lists them.",
+	"show_say": "Words under the boxes: ${systems}. Default: counting.",
+}
+
 // Help is shown below the summary.
 func (*showCommand) Help() string {
-	return `In boxes, x is a clap, s a stamp, p a pat on the thighs, n a snap, . silence; upper case is accented. Beats are separated by spaces and bars by |. The boxes of a beat divide it equally.
+	return `In boxes, x is a clap, s a stamp, p a pat on the thighs, n a snap, . silence; upper
+case is accented. Beats are separated by spaces and bars by |. The boxes of a beat divide it
+equally.
 
 Examples:
 

@@ -8,34 +8,59 @@ import (
 	"path/filepath"
 
 	"clapladder.example/assess/view"
+	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/sound"
 )
 
 type soundCommand struct {
-	IDs       []string `arg:"" optional:"" name:"id" offer:"phrase" help:"IDs of phrases of the bank in the order of their calls, with spaces or commas between."`
-	Bank      string   `short:"b" placeholder:"FILE" help:"Bank to take them from. Default: the bank in your settings, else the starter bank."`
+	IDs       []string `arg:"" optional:"" name:"id" offer:"phrase" help:"${sound_ids}"`
+	Bank      string   `short:"b" placeholder:"FILE" help:"Bank to take them from. ${your_bank}"`
 	Rhythm    string   `placeholder:"BOXES" help:"A phrase of your own, in boxes: 'x xx . x'."`
 	Meter     string   `placeholder:"METRE" help:"Its metre: 4/4, 6/8, 7/8=2+2+3. Default: 4/4."`
-	Card      string   `placeholder:"FILE" help:"A warm-up card, as card --json writes it, or a bank to make one from; - for standard input."`
-	Way       []string `placeholder:"ANSWER" help:"With --card: the way through it, got or lost for each branching call in turn; one letter is enough. With fewer answers than branching calls, it ends with the call to make next."`
-	Folder    string   `placeholder:"FOLDER" help:"With --card: write every call to a WAV file of its own, named by its place on the card, to be played as the answers come."`
+	Card      string   `placeholder:"FILE" help:"${sound_card}"`
+	Way       []string `placeholder:"ANSWER" help:"${sound_way}"`
+	Folder    string   `placeholder:"FOLDER" help:"${sound_folder}"`
 	WAV       string   `name:"wav" placeholder:"FILE" help:"Write sound; - for standard output."`
 	MIDI      string   `name:"midi" placeholder:"FILE" help:"Write a Standard MIDI File; - for standard output."`
 	Answer    bool     `help:"Play the answers, clapped by a few hands, instead of leaving silence for them."`
 	Click     bool     `help:"A soft click on every beat, to practise with."`
 	NoCountIn bool     `help:"Leave out the bar of count-in."`
-	Repeat    int      `placeholder:"N" default:"1" help:"How often each phrase is called and answered, 1 to ${mostRepeat}. Default: 1."`
-	Pause     int      `placeholder:"BARS" default:"1" help:"Silent bars before the call of another phrase, 0 to ${mostPause}. Default: 1."`
-	Tempo     float64  `placeholder:"BPM" help:"One tempo for everything, in beats a minute. Default: each phrase at its own; 96 with --rhythm."`
-	JSON      bool     `help:"Write JSON instead of the list: the sections and the time of every sound, as a list of objects, one for each file of --folder, otherwise one."`
+	Repeat    int      `placeholder:"N" default:"1" help:"${sound_repeat}"`
+	Pause     int      `placeholder:"BARS" default:"1" help:"${sound_pause}"`
+	Tempo     float64  `placeholder:"BPM" help:"${sound_tempo}"`
+	JSON      bool     `help:"${sound_json}"`
+}
+
+var soundHelp = helptext.Texts{
+	"sound_ids": "IDs of phrases of the bank in the order of their calls, with spaces or commas " +
+		"between.",
+	"sound_card": "A warm-up card, as card --json writes it, or a bank to make one from; - for " +
+		"standard input.",
+	"sound_way": "With --card: the way through it, got or lost for each branching call in turn; " +
+		"one letter is enough. With fewer answers than branching calls, it ends with the call " +
+		"to make next.",
+	"sound_folder": "With --card: write every call to a WAV file of its own, named by its place " +
+		"on the card, to be played as the answers come.",
+	"sound_repeat": "How often each phrase is called and answered, 1 to ${mostRepeat}. Default: " +
+		"1.",
+	"sound_pause": "Silent bars before the call of another phrase, 0 to ${mostPause}. Default: " +
+		"1.",
+	"sound_tempo": "One tempo for everything, in beats a minute. Default: each phrase at its " +
+		"own; 96 with --rhythm.",
+	"sound_json": "Write JSON instead of the list: the sections and the time of every sound, as " +
+		"a list of objects, one for each file of --folder, otherwise one.",
 }
 
 // Help is shown below the summary.
 func (*soundCommand) Help() string {
-	return `A bar of count-in, then each call and as much silence for the answer: to practise alone, or to let a loudspeaker lead the warm-up. The loudspeaker then takes the leader's place, so put the phone near it, and record without --click: a click is heard as claps.
+	return `A bar of count-in, then each call and as much silence for the answer: to practise
+alone, or to let a loudspeaker lead the warm-up. The loudspeaker then takes the leader's place,
+so put the phone near it, and record without --click: a click is heard as claps.
 
-What lies where is listed on standard output, unless the file goes there; --json alone lists it for programs and writes no file. Begin with the volume low, above all on headphones; noise regulators and hearing professionals say what is safe for whom.
+What lies where is listed on standard output, unless the file goes there; --json alone lists it
+for programs and writes no file. Begin with the volume low, above all on headphones; noise
+regulators and hearing professionals say what is safe for whom.
 
 Examples:
 

@@ -7,21 +7,30 @@ import (
 	"clapladder.example/assess"
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/plan"
+	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/patterns/bank"
 )
 
 type tallyCommand struct {
-	Heard  []string `arg:"" optional:"" offer:"verdict" help:"What you heard of each call: its ID in the bank, =, and got, partly or lost. With nothing here you are asked."`
-	Bank   string   `short:"b" placeholder:"FILE" help:"Bank that the calls come from. Default: the bank in your settings, else the starter bank."`
+	Heard  []string `arg:"" optional:"" offer:"verdict" help:"${tally_heard}"`
+	Bank   string   `short:"b" placeholder:"FILE" help:"Bank that the calls come from. ${your_bank}"`
 	People int      `placeholder:"N" help:"Hint: how many people took part."`
 	choosing
 	saving
 	reporting
 }
 
+var tallyHelp = helptext.Texts{
+	"tally_heard": "What you heard of each call: its ID in the bank, =, and got, partly or " +
+		"lost. With nothing here you are asked.",
+}
+
 // Help is shown below the summary.
 func (*tallyCommand) Help() string {
-	return `For a warm-up without a recording. Write got where nearly everybody had it, partly where about half of them had, lost where few had. The same phrase may stand more than once. One letter of got, partly and lost is enough. With nothing here you are asked, and told after each call what to call next.
+	return `For a warm-up without a recording. Write got where nearly everybody had it, partly
+where about half of them had, lost where few had. The same phrase may stand more than once. One
+letter of got, partly and lost is enough. With nothing here you are asked, and told after each
+call what to call next.
 
 Examples:
 

@@ -12,7 +12,8 @@ import (
 // licences are the texts of the licences of Go and of every module that is linked into the browser
 // program.
 func licences(ctx context.Context) string {
-	const format = `{{if not .Standard}}{{with .Module}}{{if not .Main}}{{.Path}} {{.Version}} {{.Dir}}{{end}}{{end}}{{end}}`
+	const format = `{{if not .Standard}}{{with .Module}}{{if not .Main}}` +
+		`{{.Path}} {{.Version}} {{.Dir}}{{end}}{{end}}{{end}}`
 	list, err := golang(ctx, "list", "-deps", "-f", format,
 		"clapladder.example/cmd/phonepage/internal/browser")
 	if err != nil {

@@ -29,17 +29,20 @@ func SameGroup(a, b string) bool { return strings.EqualFold(CleanLabel(a), Clean
 var (
 	// Forms of address, and their commonest neighbours in other languages. From
 	// memory.
-	addressed = regexp.MustCompile(`(?i)^(mr|mrs|ms|miss|mx|dr|sir|herr|frau|monsieur|madame|mme|señora?|signora?)\.?\s`)
+	addressed = regexp.MustCompile(`(?i)^(mr|mrs|ms|miss|mx|dr|sir|herr|frau|` +
+		`monsieur|madame|mme|señora?|signora?)\.?\s`)
 	possessor = regexp.MustCompile(`^\p{Lu}\p{Ll}+['’]s\b`)
 
 	// Words that groups are named by. From memory.
 	groupWords = strings.Fields(`
-		group class choir band team crew circle club course session workshop ensemble orchestra company office school
-		college nursery camp lunch hour morning afternoon evening night day week year term monday tuesday wednesday
-		thursday friday saturday sunday spring summer autumn winter january february march april june july august
-		september october november december north south east west centre center hall yard boatyard harbour harbor quay
-		dock pier room floor shift house street road town village beginners starters elders seniors juniors kids
-		children adults parents staff drummers clappers players singers the a of and in at on for with`)
+		group class choir band team crew circle club course session workshop ensemble orchestra
+		company office school college nursery camp lunch hour morning afternoon evening night day
+		week year term monday tuesday wednesday thursday friday saturday sunday spring summer
+		autumn winter january february march april june july august september october november
+		december north south east west centre center hall yard boatyard harbour harbor quay dock
+		pier room floor shift house street road town village beginners starters elders seniors
+		juniors kids children adults parents staff drummers clappers players singers the a of and
+		in at on for with`)
 )
 
 // LooksLikeName reports whether a label may be a person's name, and if so why, in

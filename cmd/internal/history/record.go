@@ -48,11 +48,11 @@ type Round struct {
 	ShareSD float64  `json:"share_sd,omitempty"` // error of the share; 0 where not known
 	// what a true share is heard as; nil where the share was not heard
 	Reading      *ability.Reading `json:"reading,omitempty"`
-	Heard        string           `json:"heard,omitempty"`         // "got", "partly" or "lost" where judged by ear
+	Heard        string           `json:"heard,omitempty"`         // "got", "partly", "lost"; by ear
 	Difficulty   float64          `json:"difficulty"`              // used at the time, tier scale
 	DifficultySD float64          `json:"difficulty_sd,omitempty"` // its error; 0 where not known
 	Attempt      int              `json:"attempt"`                 // from 1
-	Confidence   float64          `json:"confidence"`              // that the round was what it is taken for, 0 to 1
+	Confidence   float64          `json:"confidence"`              // that it was such a round, 0 to 1
 }
 
 // Estimate is what was concluded at the time.

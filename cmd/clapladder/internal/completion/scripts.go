@@ -72,7 +72,8 @@ complete -c PROGRAM -f -a "(__PROGRAM_suggest)"
 	"powershell": `# PowerShell completion for PROGRAM; add it to $PROFILE
 Register-ArgumentCompleter -Native -CommandName 'PROGRAM' -ScriptBlock {
   param($word, $line, $cursor)
-  $words = @($line.CommandElements | Select-Object -Skip 1 | Where-Object { $_.Extent.EndOffset -lt $cursor } | ForEach-Object { $_.ToString() })
+  $words = @($line.CommandElements | Select-Object -Skip 1 | ` +
+		`Where-Object { $_.Extent.EndOffset -lt $cursor } | ForEach-Object { $_.ToString() })
   $words += $(if ($word) { "$word" } else { '""' })
   PROGRAM COMMAND @words 2>$null | Where-Object { $_ -ne "` + "`" + `tfiles" } | ForEach-Object {
     $text = if ($_ -match '\s') { "'" + $_.Replace("'", "''") + "'" } else { $_ }

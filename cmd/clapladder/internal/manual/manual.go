@@ -144,7 +144,8 @@ func splitExamples(detail string) (text, examples string) {
 }
 
 // roff gives characters that it would take for itself their own names.
-var roff = strings.NewReplacer(`\`, `\e`, "-", `\-`, "'", `\(aq`, "`", `\(ga`, "^", `\(ha`, "~", `\(ti`, "…", "...", "’", `\(cq`, "–", `\(en`)
+var roff = strings.NewReplacer(`\`, `\e`, "-", `\-`, "'", `\(aq`, "`", `\(ga`,
+	"^", `\(ha`, "~", `\(ti`, "…", "...", "’", `\(cq`, "–", `\(en`)
 
 // escape makes one line of text safe: nothing in it is a macro.
 func escape(text string) string {

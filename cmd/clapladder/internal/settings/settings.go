@@ -174,11 +174,12 @@ func problem(name string, err error) error {
 				strings.Join(first.Key(), "."), strings.Join(names, ", ")),
 		}
 	}
+	unreadable := &Error{From: name, Message: `this can't be read; write a line for each setting, ` +
+		`such as bank = "my-bank.toml"`}
 	if decode, ok := errors.AsType[*toml.DecodeError](err); ok {
-		line, _ := decode.Position()
-		return &Error{From: name, Line: line, Message: `this can't be read; write a line for each setting, such as bank = "my-bank.toml"`}
+		unreadable.Line, _ = decode.Position()
 	}
-	return &Error{From: name, Message: `this can't be read; write a line for each setting, such as bank = "my-bank.toml"`}
+	return unreadable
 }
 
 // setting finds the line of a setting.

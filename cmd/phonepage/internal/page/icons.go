@@ -42,7 +42,8 @@ func iconPNG(side int) ([]byte, error) {
 func iconSVG() []byte {
 	var out bytes.Buffer
 	hex := func(c color.RGBA) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
-	fmt.Fprintf(&out, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100"><rect width="100" height="100" rx="12" fill="%s"/>`, hex(sea))
+	fmt.Fprintf(&out, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100">`+
+		`<rect width="100" height="100" rx="12" fill="%s"/>`, hex(sea))
 	for _, s := range steps {
 		fmt.Fprintf(&out, `<rect x="%d" y="%d" width="%d" height="%d" fill="%s"/>`, s.x, s.y, s.w, s.h, hex(s.fill))
 	}

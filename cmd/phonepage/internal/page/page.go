@@ -162,7 +162,8 @@ func (p Parts) Folder() (map[string][]byte, error) {
 			"style-src 'self' 'unsafe-inline'; img-src 'self' data: blob:; media-src blob:; " +
 			"connect-src 'self'; form-action 'none'; base-uri 'none'"
 	}
-	head := `<link rel="stylesheet" href="app.css"><link rel="manifest" href="manifest.webmanifest"><link rel="icon" href="icon.svg"><link rel="apple-touch-icon" href="icon-180.png">` + "\n"
+	head := `<link rel="stylesheet" href="app.css"><link rel="manifest" href="manifest.webmanifest">` +
+		`<link rel="icon" href="icon.svg"><link rel="apple-touch-icon" href="icon-180.png">` + "\n"
 	if files["index.html"], err = p.build("host", imports, policy, head, ""); err != nil {
 		return nil, err
 	}
