@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess"
+	"clapladder.example/cmd/clapladder/internal/fault"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/tierscale"
 	"clapladder.example/rhythm"
@@ -59,7 +60,7 @@ func TestAddKeepsTheBankAndGradesThePhrase(t *testing.T) {
 	assert.InDelta(t, 88, entry.Phrase.Tempo(), 1e-9)
 
 	again := execute(t, "", "add", "--rhythm", "x x x x", "--to", path, "--id", "anchor")
-	assert.Equal(t, exitUsage, again.status)
+	assert.Equal(t, fault.ExitUsage, again.status)
 	assert.Equal(t, "clapladder: "+path+" has a phrase \"anchor\" already; choose another --id\nTry: clapladder add --help\n", again.stderr)
 	same, err := os.ReadFile(path)
 	require.NoError(t, err)
@@ -97,30 +98,30 @@ func TestAddRefusesWhatItCannotUse(t *testing.T) {
 		status int
 		want   string
 	}{
-		{nil, exitUsage, "name a file with the phrase, or give it with --rhythm"},
-		{[]string{"x.mid", "--rhythm", "x"}, exitUsage, "give either a file or --rhythm, not both"},
+		{nil, fault.ExitUsage, "name a file with the phrase, or give it with --rhythm"},
+		{[]string{"x.mid", "--rhythm", "x"}, fault.ExitUsage, "give either a file or --rhythm, not both"},
 		{
 			[]string{"--rhythm", "x x x x", "--to", "b.toml"},
-			exitUsage,
+			fault.ExitUsage,
 			"--to needs an ID for the phrase; add --id",
 		},
 		{
 			[]string{"--rhythm", "x x x x", "--id", "b"},
-			exitUsage,
+			fault.ExitUsage,
 			"--id, --name, --tier and --tags are for a bank; add --to BANK",
 		},
 		{
 			[]string{"--rhythm", "x x x x", "--id", "b", "--to", "starter"},
-			exitUsage,
+			fault.ExitUsage,
 			"--to needs a bank of your own",
 		},
-		{[]string{"--rhythm", "x q", "--meter", "2/4"}, exitInput, "--rhythm: column 3: "},
-		{[]string{"--rhythm", "x x", "--meter", "7/8"}, exitInput, "--meter: column 1: "},
-		{[]string{"nowhere.mid"}, exitInput, "nowhere.mid: there is no such file"},
-		{[]string{broken}, exitInput, broken + ": "},
+		{[]string{"--rhythm", "x q", "--meter", "2/4"}, fault.ExitInput, "--rhythm: column 3: "},
+		{[]string{"--rhythm", "x x", "--meter", "7/8"}, fault.ExitInput, "--meter: column 1: "},
+		{[]string{"nowhere.mid"}, fault.ExitInput, "nowhere.mid: there is no such file"},
+		{[]string{broken}, fault.ExitInput, broken + ": "},
 		{
 			[]string{"--rhythm", "x x x x", "--id", "b", "--to", broken},
-			exitInput,
+			fault.ExitInput,
 			broken + ", line 4, column 15: ",
 		},
 	} {
@@ -134,7 +135,7 @@ func TestAddRefusesWhatItCannotUse(t *testing.T) {
 		"XML":  "<?xml version=\"1.0\"?><html/>", "ZIP": "PK\x03\x04nothing",
 	} {
 		got := execute(t, content, "add", "-")
-		assert.Equal(t, exitInput, got.status, name)
+		assert.Equal(t, fault.ExitInput, got.status, name)
 		assert.True(t, strings.HasPrefix(got.stderr, "clapladder: standard input: "), got.stderr)
 		assert.Equal(t, 1, strings.Count(got.stderr, "\n"), got.stderr)
 	}
@@ -188,7 +189,7 @@ func TestExportRefusesWhatDoesNotGoTogether(t *testing.T) {
 		{[]string{"gangwy", "--svg", "-"}, `the bank has no phrase "gangwy"; did you mean "gangway"?`},
 	} {
 		got := execute(t, "", append([]string{"export"}, test.args...)...)
-		assert.Equal(t, exitUsage, got.status)
+		assert.Equal(t, fault.ExitUsage, got.status)
 		assert.Equal(t, "clapladder: "+test.want+"\nTry: clapladder export --help\n", got.stderr)
 	}
 }
@@ -219,6 +220,6 @@ func TestBurstsListEveryClap(t *testing.T) {
 	text := execute(t, wav, "bursts", "-")
 	assert.Contains(t, text.stdout, "\n5 bursts. Power is relative to the strongest burst")
 	bad := execute(t, "no sound", "bursts", "-")
-	assert.Equal(t, exitInput, bad.status)
+	assert.Equal(t, fault.ExitInput, bad.status)
 	assert.True(t, strings.HasPrefix(bad.stderr, "clapladder: standard input: "), bad.stderr)
 }

@@ -10,6 +10,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/cmd/clapladder/internal/fault"
 )
 
 // shelf is a folder with three recordings, of which the second is none, and other files.
@@ -39,7 +41,7 @@ func TestSeveralRecordingsGetALineEachInTheirOrder(t *testing.T) {
 	want := []string{"a.wav", "b.wav", "c.WAV"}
 	for _, jobs := range []string{"1", "2", "7"} {
 		got := execute(t, "", "score", folder, "--jobs", jobs)
-		assert.Equal(t, exitInput, got.status)
+		assert.Equal(t, fault.ExitInput, got.status)
 		assert.Equal(t, "clapladder: 1 of 3 recordings can't be used; the list says why\n", got.stderr)
 		lines := strings.Split(strings.TrimSpace(got.stdout), "\n")
 		require.Len(t, lines, 3)
@@ -55,7 +57,7 @@ func TestJSONLinesHoldWhatASingleReportHolds(t *testing.T) {
 	folder := shelf(t)
 	path := filepath.Join(folder, "a.wav")
 	got := execute(t, "", "score", path, filepath.Join(folder, "b.wav"), "--json")
-	assert.Equal(t, exitInput, got.status)
+	assert.Equal(t, fault.ExitInput, got.status)
 	lines := strings.Split(strings.TrimSpace(got.stdout), "\n")
 	require.Len(t, lines, 2)
 	var first, second map[string]any
@@ -74,7 +76,7 @@ func TestSeveralAreSavedEachUnderItsOwnDateAndOnce(t *testing.T) {
 	log := filepath.Join(t.TempDir(), "log.jsonl")
 	for range 2 {
 		got := execute(t, "", "score", folder, "--save", "quay", "--history", log)
-		assert.Equal(t, exitInput, got.status)
+		assert.Equal(t, fault.ExitInput, got.status)
 		records := recordsIn(t, log)
 		require.Len(t, records, 2)
 		assert.Equal(t, []int{1, 3}, []int{records[0].Date.Local().Day(), records[1].Date.Local().Day()})
@@ -94,12 +96,12 @@ func TestWhatIsAboutOneRecordingIsRefusedForSeveral(t *testing.T) {
 		{"--html", "x.html", "--title", "x"},
 	} {
 		got := execute(t, "", append([]string{"score", folder}, args...)...)
-		assert.Equal(t, exitUsage, got.status, args)
+		assert.Equal(t, fault.ExitUsage, got.status, args)
 		assert.Contains(t, got.stderr, "is about one recording; leave it out, or score one at a time")
 	}
-	assert.Equal(t, exitUsage, execute(t, "", "score", "-", folder).status)
-	assert.Equal(t, exitUsage, execute(t, "", "score", folder, "--jobs", "-1").status)
+	assert.Equal(t, fault.ExitUsage, execute(t, "", "score", "-", folder).status)
+	assert.Equal(t, fault.ExitUsage, execute(t, "", "score", folder, "--jobs", "-1").status)
 	empty := execute(t, "", "score", t.TempDir())
-	assert.Equal(t, exitInput, empty.status)
+	assert.Equal(t, fault.ExitInput, empty.status)
 	assert.Contains(t, empty.stderr, "there is no recording in this folder")
 }

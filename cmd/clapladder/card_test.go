@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess/plan"
+	"clapladder.example/cmd/clapladder/internal/fault"
 	"clapladder.example/patterns/bank"
 )
 
@@ -76,7 +77,7 @@ func TestCardRefusesWhatDoesNotGoTogether(t *testing.T) {
 		{[]string{"--paper", "A3"}, "--paper must be one of"},
 	} {
 		got := execute(t, "", append([]string{"card"}, test.args...)...)
-		assert.Equal(t, exitUsage, got.status, test.args)
+		assert.Equal(t, fault.ExitUsage, got.status, test.args)
 		assert.True(t, strings.HasPrefix(got.stderr, "clapladder: "+test.want), got.stderr)
 	}
 }

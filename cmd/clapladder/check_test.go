@@ -6,9 +6,11 @@ import (
 	"path/filepath"
 	"testing"
 
-	"clapladder.example/patterns/bank"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/cmd/clapladder/internal/fault"
+	"clapladder.example/patterns/bank"
 )
 
 const brokenBank = `[[phrase]]
@@ -27,7 +29,7 @@ func TestCheckListsEveryProblemWithItsPlace(t *testing.T) {
 	t.Chdir(t.TempDir())
 	require.NoError(t, os.WriteFile("lunch.toml", []byte(brokenBank), 0o644))
 	got := execute(t, "", "check", "lunch.toml")
-	assert.Equal(t, exitInput, got.status)
+	assert.Equal(t, fault.ExitInput, got.status)
 	assert.Equal(t, "clapladder: lunch.toml: 4 problems to put right\n", got.stderr)
 	for _, place := range []string{
 		"lunch.toml, line 4,", "lunch.toml, line 7, column 6: ",
@@ -56,30 +58,13 @@ func TestRemarksDoNotMakeAFileUnusable(t *testing.T) {
 	assert.Contains(t, got.stdout, "standard input: 1 phrase, nothing to put right, 1 remark\n")
 }
 
-func TestCheckTellsRepertoiresFromBanks(t *testing.T) {
-	for _, test := range []struct {
-		name, text string
-		want       bool
-	}{
-		{"pieces in TOML", "# mine\n[[piece]]\nid = \"a\"\n", true},
-		{"pieces under a wrongly cased name", "[[Piece]]\n", true},
-		{"parts before pieces", "[[piece.part]]\n", true},
-		{"pieces in CSV", "id,name,part,role,meter,rhythm\n", true},
-		{"pieces in CSV with semicolons and a byte-order mark", "\xef\xbb\xbfname;role;rhythm\r\n", true},
-		{"phrases in TOML", "[[phrase]]\nid = \"piece\"\nname = \"role, part\"\n", false},
-		{"phrases in CSV", "id,name,meter,rhythm\npart,Second part,4/4,x x x x\n", false},
-		{"nothing", "", false},
-	} {
-		t.Run(test.name, func(t *testing.T) {
-			assert.Equal(t, test.want, looksLikeRepertoire([]byte(test.text)))
-		})
-	}
-}
-
 func TestCheckAsJSON(t *testing.T) {
 	got := execute(t, brokenBank, "check", "-", "--json")
-	assert.Equal(t, exitInput, got.status)
-	var files []checked
+	assert.Equal(t, fault.ExitInput, got.status)
+	var files []struct {
+		Kind     string
+		Problems []struct{ Line int }
+	}
 	require.NoError(t, json.Unmarshal([]byte(got.stdout), &files))
 	require.Len(t, files, 1)
 	assert.Equal(t, "bank", files[0].Kind)

@@ -2,10 +2,19 @@ package main
 
 import (
 	"errors"
+	"slices"
 
 	"github.com/alecthomas/kong"
 
+	"clapladder.example/cmd/clapladder/internal/commands/about"
+	"clapladder.example/cmd/clapladder/internal/commands/calls"
+	"clapladder.example/cmd/clapladder/internal/commands/groups"
+	"clapladder.example/cmd/clapladder/internal/commands/listen"
+	"clapladder.example/cmd/clapladder/internal/commands/openers"
+	"clapladder.example/cmd/clapladder/internal/commands/phrases"
 	"clapladder.example/cmd/clapladder/internal/helptext"
+	"clapladder.example/cmd/clapladder/internal/logbook"
+	"clapladder.example/cmd/clapladder/internal/version"
 )
 
 // helpWidth is how wide help is written at most, so that it reads the same in a file as on a large
@@ -20,7 +29,7 @@ Everything happens on this computer: nothing is uploaded and no sound is kept.
 In the break: clapladder score RECORDING. For a first try: clapladder demo.`
 
 // The commands in the order of a leader's day.
-var groups = []kong.Group{
+var commandGroups = []kong.Group{
 	{Key: "home", Title: "At home:"},
 	{Key: "room", Title: "In the break:"},
 	{Key: "term", Title: "Over a term:"},
@@ -34,29 +43,29 @@ type cli struct {
 	Quiet       bool        `short:"q" help:"No progress and no remarks on standard error."`
 	Large       bool        `help:"${large}"`
 
-	Grade   gradeCommand   `cmd:"" group:"home" help:"${grade}"`
-	Show    showCommand    `cmd:"" group:"home" help:"${show}"`
-	Check   checkCommand   `cmd:"" group:"home" help:"${check}"`
-	Respace respaceCommand `cmd:"" group:"home" help:"${respace}"`
-	Add     addCommand     `cmd:"" group:"home" help:"${add}"`
-	Export  exportCommand  `cmd:"" group:"home" help:"${export}"`
-	Card    cardCommand    `cmd:"" group:"home" help:"${card}"`
-	Sound   soundCommand   `cmd:"" group:"home" help:"${sound}"`
-	Demo    demoCommand    `cmd:"" group:"home" help:"${demo}"`
-	Bursts  burstsCommand  `cmd:"" group:"home" help:"${bursts}"`
+	Grade   phrases.Grade   `cmd:"" group:"home" help:"${grade}"`
+	Show    phrases.Show    `cmd:"" group:"home" help:"${show}"`
+	Check   phrases.Check   `cmd:"" group:"home" help:"${check}"`
+	Respace phrases.Respace `cmd:"" group:"home" help:"${respace}"`
+	Add     phrases.Add     `cmd:"" group:"home" help:"${add}"`
+	Export  phrases.Export  `cmd:"" group:"home" help:"${export}"`
+	Card    calls.Card      `cmd:"" group:"home" help:"${card}"`
+	Sound   calls.Sound     `cmd:"" group:"home" help:"${sound}"`
+	Demo    calls.Demo      `cmd:"" group:"home" help:"${demo}"`
+	Bursts  listen.Bursts   `cmd:"" group:"home" help:"${bursts}"`
 
-	Score scoreCommand `cmd:"" group:"room" help:"${score}"`
-	Tally tallyCommand `cmd:"" group:"room" help:"${tally}"`
-	Pick  pickCommand  `cmd:"" group:"room" help:"${pick}"`
+	Score listen.Score `cmd:"" group:"room" help:"${score}"`
+	Tally listen.Tally `cmd:"" group:"room" help:"${tally}"`
+	Pick  openers.Pick `cmd:"" group:"room" help:"${pick}"`
 
-	History historyCommand `cmd:"" group:"term" help:"${history}"`
-	Learn   learnCommand   `cmd:"" group:"term" help:"${learn}"`
+	History groups.History `cmd:"" group:"term" help:"${history}"`
+	Learn   phrases.Learn  `cmd:"" group:"term" help:"${learn}"`
 
-	Settings   settingsCommand   `cmd:"" group:"about" help:"${settings}"`
-	Completion completionCommand `cmd:"" group:"about" help:"${completion}"`
-	Manual     manualCommand     `cmd:"" group:"about" help:"${manual}"`
-	Version    versionCommand    `cmd:"" group:"about" help:"${version}"`
-	Suggest    suggestCommand    `cmd:"" hidden:"" passthrough:"" help:"${suggest}"`
+	Settings   about.Settings   `cmd:"" group:"about" help:"${settings}"`
+	Completion about.Completion `cmd:"" group:"about" help:"${completion}"`
+	Manual     about.Manual     `cmd:"" group:"about" help:"${manual}"`
+	Version    about.Version    `cmd:"" group:"about" help:"${version}"`
+	Suggest    about.Suggest    `cmd:"" hidden:"" passthrough:"" help:"${suggest}"`
 }
 
 // What each command is for, in one line, and what needs more room than a tag.
@@ -87,14 +96,11 @@ var programHelp = helptext.Texts{
 	"your_bank": "Default: the bank in your settings, else the starter bank.",
 }
 
-// The help texts of all flags, which stand below the structs that hold the flags.
-var helpTexts = []helptext.Texts{
-	programHelp,
-	addHelp, cardHelp, checkHelp, demoHelp, exportHelp, gradeHelp, learnHelp, showHelp,
-	soundHelp,
-	scoreHelp, tallyHelp, choosingHelp, savingHelp, reportingHelp, beforehandHelp,
-	loggingHelp, historyRemoveHelp, historyOutcomeHelp, historyTrendHelp,
-	manualHelp, settingsHelp,
+// helpTexts are those of the program and of all its commands.
+func helpTexts() []helptext.Texts {
+	return slices.Concat([]helptext.Texts{programHelp},
+		phrases.Texts, calls.Texts, listen.Texts, openers.Texts, groups.Texts, about.Texts,
+		logbook.Texts)
 }
 
 var helpOptions = kong.HelpOptions{
@@ -110,7 +116,7 @@ type versionFlag bool
 
 // BeforeReset is called by the parser.
 func (versionFlag) BeforeReset(ctx *kong.Context) error {
-	if err := writeVersion(ctx.Stdout); err != nil {
+	if err := version.Write(ctx.Stdout); err != nil {
 		return err
 	}
 	return errHelpShown

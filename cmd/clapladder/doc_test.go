@@ -7,9 +7,10 @@ import (
 	"strings"
 	"testing"
 
-	"clapladder.example/patterns/bank"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/patterns/bank"
 )
 
 // documents are the pages whose commands are run.

@@ -13,6 +13,7 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/plan"
+	"clapladder.example/cmd/clapladder/internal/fault"
 	"clapladder.example/cmd/internal/history"
 )
 
@@ -35,7 +36,7 @@ func TestTheSameWarmUpIsSavedOnceUnlessAskedFor(t *testing.T) {
 	log := filepath.Join(t.TempDir(), "log.jsonl")
 	require.Zero(t, tallied(t, log, "--save", "quay", "--date", "2025-03-04").status)
 	again := tallied(t, log, "--save", "Quay ", "--date", "2025-03-04")
-	assert.Equal(t, exitUsage, again.status)
+	assert.Equal(t, fault.ExitUsage, again.status)
 	assert.Equal(t, "clapladder: this warm-up is in the history already, as \"quay\" on 4 March 2025; to save it once more add --anyway\n", again.stderr)
 	assert.Contains(t, again.stdout, "Tier ", "the report is shown all the same")
 	assert.Len(t, recordsIn(t, log), 1)
@@ -62,10 +63,10 @@ func TestARecordingIsKnownAgain(t *testing.T) {
 	second := filepath.Join(folder, "copied.wav")
 	require.NoError(t, os.WriteFile(second, wav, 0o644))
 	got = execute(t, "", "score", second, "--save", "pier", "--history", log)
-	assert.Equal(t, exitUsage, got.status)
+	assert.Equal(t, fault.ExitUsage, got.status)
 	assert.Contains(t, got.stderr, `as "quay" on 4 March 2025`)
 	got = execute(t, string(wav), "score", "-", "--save", "pier", "--history", log)
-	assert.Equal(t, exitUsage, got.status, "nor does it help to pour it in")
+	assert.Equal(t, fault.ExitUsage, got.status, "nor does it help to pour it in")
 	assert.Len(t, recordsIn(t, log), 1)
 }
 
@@ -86,7 +87,7 @@ func TestSavingIsRefusedWhereSomethingIsAmiss(t *testing.T) {
 		{[]string{"--save", "quay", "--date", "yesterday"}, `--date is "yesterday"; write it like 2025-03-04`},
 	} {
 		got := tallied(t, log, test.args...)
-		assert.Equal(t, exitUsage, got.status, test.args)
+		assert.Equal(t, fault.ExitUsage, got.status, test.args)
 		assert.Contains(t, got.stderr, test.want)
 		assert.Empty(t, got.stdout)
 	}
@@ -99,13 +100,13 @@ func TestHistoryTakesBackAndBringsBack(t *testing.T) {
 	do := func(args ...string) outcome {
 		return execute(t, "", append(append([]string{"history"}, args...), "--history", log)...)
 	}
-	assert.Contains(t, oneLine(do("remove", "lunch hour", "2025-03-04").stdout),
+	assert.Contains(t, fault.OneLine(do("remove", "lunch hour", "2025-03-04").stdout),
 		"Removed the warm-up of lunch hour on 4 March 2025, 12:00. clapladder history undo brings it back.")
 	assert.NotContains(t, do("show", "lunch hour").stdout, "2025-03-04")
 	assert.Contains(t, do("undo").stdout, "Brought back 1 warm-up of lunch hour.")
 	assert.Contains(t, do("show", "lunch hour").stdout, "2025-03-04")
 	assert.Contains(t, do("undo").stdout, "Took back the warm-up of night shift on 5 March 2025, 21:30.")
-	assert.Equal(t, exitUsage, do("show", "night shift").status)
+	assert.Equal(t, fault.ExitUsage, do("show", "night shift").status)
 	assert.Contains(t, do("redo").stdout, "Brought back the warm-up of night shift")
 	assert.Zero(t, do("show", "night shift").status)
 	assert.Contains(t, do("redo").stdout, "Removed again 1 warm-up of lunch hour.")
@@ -116,7 +117,7 @@ func TestHistoryTakesBackAndBringsBack(t *testing.T) {
 	assert.Contains(t, do("undo").stdout, "Nothing is left to take back.")
 
 	got := do("remove", "lunch hour", "2025-03-05")
-	assert.Equal(t, exitUsage, got.status)
+	assert.Equal(t, fault.ExitUsage, got.status)
 }
 
 func TestAnUnknownGroupIsAnsweredWithTheGroupsThereAre(t *testing.T) {
@@ -131,7 +132,7 @@ func TestAnUnknownGroupIsAnsweredWithTheGroupsThereAre(t *testing.T) {
 		{"remove", "x", "2025-03-04"},
 	} {
 		got := execute(t, "", append(append([]string{"history"}, args...), "--history", log)...)
-		assert.Equal(t, exitUsage, got.status, args)
+		assert.Equal(t, fault.ExitUsage, got.status, args)
 		assert.Contains(t, got.stderr, `the history has no group "x"; groups are: lunch hour, night shift`, args)
 	}
 }
@@ -173,7 +174,7 @@ func TestOutcomesMoveTheChancesOfOpeners(t *testing.T) {
 	}
 	assert.Regexp(t, `CHANCE +SAID +CAME TRUE`, last.stdout)
 	assert.Contains(t, last.stdout, "0 of 6")
-	assert.Contains(t, oneLine(last.stdout),
+	assert.Contains(t, fault.OneLine(last.stdout),
 		"Chances of openers are adjusted by this: what would have been 70 % is now")
 	after, report := chance()
 	assert.Less(t, after, before-0.02)
@@ -210,23 +211,10 @@ func TestAnOutcomeNamesAPieceThatThereIs(t *testing.T) {
 	require.Zero(t, got.status, got.stderr)
 	assert.Contains(t, got.stdout, "mooring came together partly with lunch hour")
 	got = execute(t, "", "history", "outcome", "lunch hour", "got", "moorign", "--history", log)
-	assert.Equal(t, exitUsage, got.status)
+	assert.Equal(t, fault.ExitUsage, got.status)
 	assert.Contains(t, got.stderr, `there is no piece "moorign"; did you mean "mooring"?`)
-	assert.Equal(t, exitUsage, execute(t, "", "history", "outcome", "lunch hour", "fine",
+	assert.Equal(t, fault.ExitUsage, execute(t, "", "history", "outcome", "lunch hour", "fine",
 		"--history", log).status)
-}
-
-func TestForgetAsksSomebodyAtATerminal(t *testing.T) {
-	var asked strings.Builder
-	a := &app{ctx: t.Context(), stdin: strings.NewReader("no\nyes\n"), stderr: &asked, asks: true}
-	assert.False(t, a.confirm("Forget it?"))
-	assert.Equal(t, "Forget it? Write yes: ", asked.String())
-	a.stdin = strings.NewReader("YES\n")
-	assert.True(t, a.confirm("Forget it?"))
-	a.stdin = strings.NewReader("")
-	assert.False(t, a.confirm("Forget it?"), "nothing is no")
-	a.asks = false
-	assert.True(t, a.confirm("Forget it?"), "in a script the command is the answer")
 }
 
 func TestATrendOverTwoBanksSaysSo(t *testing.T) {
@@ -236,7 +224,7 @@ func TestATrendOverTwoBanksSaysSo(t *testing.T) {
 		string(starterText(t))+"\n[[phrase]]\nid = \"new\"\nmeter = \"4/4\"\nrhythm = \"x x x .\"\n")
 	require.Zero(t, tallied(t, log, "--save", "quay", "--date", "2025-03-11", "--bank", other).status)
 	got := execute(t, "", "history", "trend", "quay", "--history", log)
-	assert.Contains(t, oneLine(got.stdout), "These warm-ups were called from different banks (starter, ")
+	assert.Contains(t, fault.OneLine(got.stdout), "These warm-ups were called from different banks (starter, ")
 	one := execute(t, "", "history", "trend", "quay", "--history", savedAlone(t))
 	assert.NotContains(t, one.stdout, "different banks")
 }
@@ -278,6 +266,6 @@ func TestBeforeASessionPickAndCardGoByWhatIsKnown(t *testing.T) {
 	assert.Contains(t, card.stderr, "leaving out what was called last time: ")
 	assert.NotContains(t, card.stdout, "Fog")
 	assert.NotEqual(t, execute(t, "", "card").stdout, card.stdout)
-	assert.Equal(t, exitUsage, execute(t, "", "card", "--known", "nobody", "--history", log).status)
-	assert.Equal(t, exitUsage, execute(t, "", "pick", "--history", log, "--tier", "3").status)
+	assert.Equal(t, fault.ExitUsage, execute(t, "", "card", "--known", "nobody", "--history", log).status)
+	assert.Equal(t, fault.ExitUsage, execute(t, "", "pick", "--history", log, "--tier", "3").status)
 }

@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess"
+	"clapladder.example/cmd/clapladder/internal/fault"
 )
 
 // savedTerm is a log of warm-ups of two groups, judged by ear.
@@ -41,7 +42,7 @@ var term = sync.OnceValue(func() string {
 			args[2:]...)
 		status := run(context.Background(), words, strings.NewReader(""), &out, &errs,
 			func(string) string { return "" })
-		if want := "clapladder: saved as \"" + args[0] + "\", "; status != exitDone ||
+		if want := "clapladder: saved as \"" + args[0] + "\", "; status != fault.ExitDone ||
 			!strings.HasPrefix(errs.String(), want) {
 			panic(errs.String())
 		}
@@ -76,11 +77,11 @@ func TestTallyRefusesWhatItCannotRead(t *testing.T) {
 		{nil, "say what you heard, such as row=got"},
 	} {
 		got := execute(t, "", append([]string{"tally"}, test.args...)...)
-		assert.Equal(t, exitUsage, got.status)
+		assert.Equal(t, fault.ExitUsage, got.status)
 		assert.Equal(t, "clapladder: "+test.want+"\nTry: clapladder tally --help\n", got.stderr)
 	}
 	got := execute(t, "row got\nrow maybe\n", "tally")
-	assert.Equal(t, exitInput, got.status)
+	assert.Equal(t, fault.ExitInput, got.status)
 	assert.Equal(t, "clapladder: standard input: line 2: \"maybe\" is no verdict; write row=got, row=partly or row=lost\n", got.stderr)
 }
 
@@ -114,7 +115,9 @@ func TestTrendSaysWhetherAGroupMovesUp(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, string(svg), "14 Jan 2025")
 	got = execute(t, "", "history", "trend", "lunch hour", "--history", log, "--json")
-	var trend trendJSON
+	var trend struct {
+		Points []struct{ Level float64 }
+	}
 	require.NoError(t, json.Unmarshal([]byte(got.stdout), &trend))
 	require.Len(t, trend.Points, 2)
 	assert.Greater(t, trend.Points[1].Level, trend.Points[0].Level)
@@ -139,7 +142,7 @@ func TestForgetRemovesOneGroupAndKeepsTheOthers(t *testing.T) {
 	assert.NotContains(t, string(data), "lunch")
 	assert.Contains(t, string(data), "night shift")
 	got = execute(t, "", "history", "forget", "lunch hour", "--history", log)
-	assert.Equal(t, exitUsage, got.status)
+	assert.Equal(t, fault.ExitUsage, got.status)
 	assert.Contains(t, got.stderr, `the history has no group "lunch hour"`)
 }
 
@@ -185,7 +188,7 @@ func TestADamagedLineIsReportedAndTheRestIsShown(t *testing.T) {
 func TestHistoryThatCannotBeUsed(t *testing.T) {
 	folder := t.TempDir()
 	got := execute(t, "", "history", "show", "--history", folder)
-	assert.Equal(t, exitInput, got.status)
+	assert.Equal(t, fault.ExitInput, got.status)
 	assert.Equal(t, "clapladder: "+folder+": this is a folder; name a file in it\n", got.stderr)
 	got = execute(t, "", "history", "show", "--history", filepath.Join(folder, "new.jsonl"))
 	assert.Zero(t, got.status)
@@ -195,7 +198,7 @@ func TestHistoryThatCannotBeUsed(t *testing.T) {
 		{"tally", "row=got", "--save", "x", "--date", "tuesday"},
 		{"history", "trend", "x", "--svg", "-", "--json"},
 	} {
-		assert.Equal(t, exitUsage, execute(t, "", args...).status, args)
+		assert.Equal(t, fault.ExitUsage, execute(t, "", args...).status, args)
 	}
 }
 
@@ -236,13 +239,13 @@ func TestLearnFromTheHistory(t *testing.T) {
 	log := savedTerm(t)
 	got := execute(t, "", "learn", "--history", log, "--json")
 	require.Zero(t, got.status, got.stderr)
-	var lesson lessonJSON
+	var lesson struct{ Phrases []struct{ ID string } }
 	require.NoError(t, json.Unmarshal([]byte(got.stdout), &lesson))
 	assert.Len(t, lesson.Phrases, 5)
-	assert.Equal(t, exitUsage, execute(t, "", "learn", "--history", log, "--write").status,
+	assert.Equal(t, fault.ExitUsage, execute(t, "", "learn", "--history", log, "--write").status,
 		"the starter bank can't be written")
 	empty := execute(t, "", "learn", "--history", filepath.Join(t.TempDir(), "none"))
-	assert.Equal(t, exitInput, empty.status)
+	assert.Equal(t, fault.ExitInput, empty.status)
 	assert.Equal(t, 1, strings.Count(empty.stderr, "\n"), empty.stderr)
 }
 
@@ -271,6 +274,6 @@ func TestRespacePutsSpacingInOrder(t *testing.T) {
 	assert.Empty(t, execute(t, "", "respace", "--in-place", path).stderr, "a second time changes nothing")
 	assert.Empty(t, execute(t, "", "respace", "--changes", path).stdout)
 	assert.Equal(t, printed.stdout, execute(t, messy, "respace", "-").stdout)
-	assert.Equal(t, exitUsage, execute(t, "", "respace", "--in-place", "--changes", path).status)
-	assert.Equal(t, exitInput, execute(t, "[[phrase\n", "respace", "-").status)
+	assert.Equal(t, fault.ExitUsage, execute(t, "", "respace", "--in-place", "--changes", path).status)
+	assert.Equal(t, fault.ExitInput, execute(t, "[[phrase\n", "respace", "-").status)
 }

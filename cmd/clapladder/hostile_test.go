@@ -21,6 +21,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"clapladder.example/cmd/clapladder/internal/fault"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/midifile"
@@ -263,12 +264,12 @@ func TestHostileFiles(t *testing.T) {
 		assert.NoError(t, ctx.Err(), where)
 		assert.Less(t, after.TotalAlloc-before.TotalAlloc, uint64(1<<30), where)
 		switch status {
-		case exitDone:
-		case exitInput:
+		case fault.ExitDone:
+		case fault.ExitInput:
 			assert.True(t, out.Len() == 0 || args[0] == "check", where)
 			assert.Equal(t, 1, strings.Count(errs.String(), "\n"), where)
 			assert.True(t, strings.HasPrefix(errs.String(), "clapladder: "), where)
-		case exitUsage: // a phrase or a group that a valid file does not hold
+		case fault.ExitUsage: // a phrase or a group that a valid file does not hold
 			assert.Regexp(t, "has no (phrase|group)|has a phrase|no piece", errs.String(), where)
 		default:
 			assert.True(t, writes && strings.Contains(errs.String(), "not a history"), where)
@@ -278,7 +279,7 @@ func TestHostileFiles(t *testing.T) {
 		if args[0] != "respace" {
 			assert.False(t, escapes.Match(out.Bytes()), where)
 		}
-		if kept, err := os.ReadFile(path); assert.NoError(t, err) && (!writes || status != exitDone) {
+		if kept, err := os.ReadFile(path); assert.NoError(t, err) && (!writes || status != fault.ExitDone) {
 			assert.True(t, bytes.Equal(data, kept), "the file was changed: %s", where)
 		}
 	}
@@ -331,7 +332,7 @@ func FuzzPick(f *testing.F) {
 		var out, errs bytes.Buffer
 		status := run(t.Context(), []string{"pick", "-"}, bytes.NewReader(report), &out, &errs,
 			func(string) string { return "" })
-		require.True(t, status == exitDone && errs.Len() == 0 || status == exitInput &&
+		require.True(t, status == fault.ExitDone && errs.Len() == 0 || status == fault.ExitInput &&
 			out.Len() == 0, "%d %s", status, errs.String())
 	})
 }
@@ -348,9 +349,9 @@ func FuzzTally(f *testing.F) {
 		var out, errs bytes.Buffer
 		status := run(t.Context(), []string{"tally", "--json"}, strings.NewReader(heard), &out, &errs,
 			func(string) string { return "" })
-		require.Contains(t, []int{exitDone, exitInput, exitUsage}, status, errs.String())
-		require.Equal(t, status == exitDone, out.Len() > 0)
-		if status != exitDone {
+		require.Contains(t, []int{fault.ExitDone, fault.ExitInput, fault.ExitUsage}, status, errs.String())
+		require.Equal(t, status == fault.ExitDone, out.Len() > 0)
+		if status != fault.ExitDone {
 			require.Regexp(t, `^clapladder: [^\n]+\n(Try: [^\n]+\n)?$`, errs.String())
 		}
 		for _, r := range errs.String() {

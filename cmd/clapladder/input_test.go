@@ -8,6 +8,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/cmd/clapladder/internal/fault"
 )
 
 // badFiles makes one file for each way in which people give the wrong one.
@@ -61,7 +63,7 @@ func TestAFileThatCannotBeUsedIsOneClearLineAndStatusThree(t *testing.T) {
 			}
 			got := execute(t, "", args...)
 			text := strings.ReplaceAll(strings.ReplaceAll(got.stderr, folder+"/", ""), folder, "")
-			assert.Equal(t, exitInput, got.status, text)
+			assert.Equal(t, fault.ExitInput, got.status, text)
 			assert.Empty(t, got.stdout)
 			assert.Equal(t, 1, strings.Count(text, "\n"), "one line: %s", text)
 			assert.True(t, strings.HasPrefix(text, test.want), "%s", text)
@@ -73,17 +75,17 @@ func TestAFileThatCannotBeUsedIsOneClearLineAndStatusThree(t *testing.T) {
 
 func TestStandardInputIsNamedInWords(t *testing.T) {
 	got := execute(t, "", "score", "-")
-	assert.Equal(t, exitInput, got.status)
+	assert.Equal(t, fault.ExitInput, got.status)
 	assert.Contains(t, got.stderr, "clapladder: standard input: ")
 	got = execute(t, "[[phrase]]\nid = 3\n", "grade", "-")
-	assert.Equal(t, exitInput, got.status)
+	assert.Equal(t, fault.ExitInput, got.status)
 	assert.Contains(t, got.stderr, "clapladder: standard input, line 1, column 1: ")
 	assert.Contains(t, got.stderr, "(1 more problem); to see them all: clapladder check -\n")
 }
 
 func TestAPhraseThatCannotBeReadShowsThePlace(t *testing.T) {
 	got := execute(t, "", "show", "--rhythm", "x xq . x")
-	assert.Equal(t, exitInput, got.status)
+	assert.Equal(t, fault.ExitInput, got.status)
 	assert.Empty(t, got.stdout)
 	lines := strings.Split(got.stderr, "\n")
 	require.Len(t, lines, 4)
@@ -91,7 +93,7 @@ func TestAPhraseThatCannotBeReadShowsThePlace(t *testing.T) {
 	assert.Equal(t, "    x xq . x", lines[1])
 	assert.Equal(t, "       ^", lines[2])
 	got = execute(t, "", "show", "--rhythm", "x x", "--meter", "5/8")
-	assert.Equal(t, exitInput, got.status)
+	assert.Equal(t, fault.ExitInput, got.status)
 	assert.Contains(t, got.stderr, "--meter: column 1: ")
 	assert.Contains(t, got.stderr, "5/8=2+3")
 }

@@ -7,9 +7,11 @@ import (
 	"strings"
 	"testing"
 
-	"clapladder.example/patterns/bank"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/cmd/clapladder/internal/fault"
+	"clapladder.example/patterns/bank"
 )
 
 func TestWhatIsBeyondALimitIsRefusedUnlessAskedFor(t *testing.T) {
@@ -51,7 +53,7 @@ func TestWhatIsBeyondALimitIsRefusedUnlessAskedFor(t *testing.T) {
 		},
 	} {
 		got := execute(t, test.input, strings.Fields(test.command)...)
-		assert.Equal(t, exitInput, got.status)
+		assert.Equal(t, fault.ExitInput, got.status)
 		assert.Empty(t, got.stdout)
 		assert.Equal(t, "clapladder: "+test.want+"\n", got.stderr)
 		got = execute(t, test.input, append(strings.Fields(test.command), "--large")...)

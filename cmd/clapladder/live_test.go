@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess"
+	"clapladder.example/cmd/clapladder/internal/fault"
 )
 
 func demoSound(t *testing.T) []byte {
@@ -86,7 +87,7 @@ func TestTheFirstInterruptEndsTheRecordingAndStillReports(t *testing.T) {
 	in := &unending{bytes.NewReader(demoSound(t)[44:]), interrupt}
 	noEnv := func(string) string { return "" }
 	status := run(ctx, []string{"score", "--live", "--raw", "16000", "-"}, io.Reader(in), &out, &errs, noEnv)
-	assert.Equal(t, exitDone, status, errs.String())
+	assert.Equal(t, fault.ExitDone, status, errs.String())
 	assert.Contains(t, out.String(), "What to play")
 }
 
@@ -96,8 +97,8 @@ func TestLiveRefusesWhatDoesNotGoTogether(t *testing.T) {
 		{"score", "--live", "a.wav", "b.wav"},
 		{"score", "--live", "--taps", "taps.csv"},
 	} {
-		assert.Equal(t, exitUsage, execute(t, "", args...).status, args)
+		assert.Equal(t, fault.ExitUsage, execute(t, "", args...).status, args)
 	}
-	assert.Equal(t, exitInput, execute(t, "xx", "score", "--live", "--raw", "3", "-").status,
+	assert.Equal(t, fault.ExitInput, execute(t, "xx", "score", "--live", "--raw", "3", "-").status,
 		"a rate that nobody records at")
 }

@@ -10,6 +10,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/cmd/clapladder/internal/fault"
 )
 
 func TestEveryCommandHasAManualPage(t *testing.T) {
@@ -64,7 +66,7 @@ func TestManualNamesFlagsExitStatusesAndExamples(t *testing.T) {
 
 func TestManualOfACommandThatDoesNotExist(t *testing.T) {
 	got := execute(t, "", "manual", "scoer")
-	assert.Equal(t, exitUsage, got.status)
+	assert.Equal(t, fault.ExitUsage, got.status)
 	assert.Contains(t, got.stderr, `unknown command "scoer"; did you mean "score"?`)
 }
 
@@ -94,7 +96,7 @@ func TestSuggestionsKnowCommandsFlagsPhrasesPiecesAndGroups(t *testing.T) {
 		assert.Zero(t, got.status)
 		assert.Empty(t, got.stderr)
 	}
-	assert.Equal(t, exitUsage, execute(t, "", "completion", "tcsh").status)
+	assert.Equal(t, fault.ExitUsage, execute(t, "", "completion", "tcsh").status)
 }
 
 // TestScriptsAreReadByTheirShells lets each shell that is installed check its script.

@@ -8,28 +8,20 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-)
 
-func TestWhatCouldActOnATerminalIsWrittenOut(t *testing.T) {
-	for text, want := range map[string]string{
-		"ebb.wav": "ebb.wav", "Ünder the quay.wav": "Ünder the quay.wav",
-		"a\x1b[31mb": `a\x1b[31mb`, "a\u202eb": `a\u202eb`, "a\xffb": `a\xffb`, "a\u0085b": `a\x85b`,
-		"two\nlines": "two\nlines", "\ufffd": "\ufffd",
-	} {
-		assert.Equal(t, want, harmless(text))
-	}
-}
+	"clapladder.example/cmd/clapladder/internal/fault"
+)
 
 func TestALongNameIsShortened(t *testing.T) {
 	got := execute(t, "", "score", strings.Repeat("rope/", 1000)+"a.wav")
-	assert.Equal(t, exitInput, got.status)
+	assert.Equal(t, fault.ExitInput, got.status)
 	assert.Less(t, len(got.stderr), 400)
 	assert.Contains(t, got.stderr, "a.wav")
 }
 
 func TestNamesInErrorsAreHarmless(t *testing.T) {
 	got := execute(t, "", "score", "x\x1b[31m\u202ey.wav")
-	assert.Equal(t, exitInput, got.status)
+	assert.Equal(t, fault.ExitInput, got.status)
 	assert.NotContains(t, got.stderr, "\x1b")
 	assert.NotContains(t, got.stderr, "\u202e")
 }

@@ -8,6 +8,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/cmd/clapladder/internal/fault"
 )
 
 func TestOpenShowsTheWrittenPage(t *testing.T) {
@@ -32,7 +34,7 @@ func TestOpenShowsTheWrittenPage(t *testing.T) {
 		{"tally", "row=got", "--open", "--html", "-"},
 	} {
 		got := execute(t, "", args...)
-		assert.Equal(t, exitUsage, got.status)
+		assert.Equal(t, fault.ExitUsage, got.status)
 		assert.Contains(t, got.stderr, "--title and --open are about the page; add --html FILE")
 	}
 	t.Setenv("PATH", t.TempDir())

@@ -7,6 +7,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/cmd/clapladder/internal/fault"
 )
 
 func TestAPageIsWrittenBesideTheText(t *testing.T) {
@@ -29,7 +31,7 @@ func TestAPageIsWrittenBesideTheText(t *testing.T) {
 func TestAnInputIsNeverOverwritten(t *testing.T) {
 	taps := write(t, "pads.csv", fourPlainBeats)
 	got := execute(t, "", "score", "--taps", taps, "--html", taps)
-	assert.Equal(t, exitUsage, got.status)
+	assert.Equal(t, fault.ExitUsage, got.status)
 	assert.Contains(t, got.stderr, taps+" is read by this command; write to another file\n")
 	data, err := os.ReadFile(taps)
 	require.NoError(t, err)
@@ -39,7 +41,7 @@ func TestAnInputIsNeverOverwritten(t *testing.T) {
 func TestAPageThatCannotBeWrittenIsAFailure(t *testing.T) {
 	page := filepath.Join(t.TempDir(), "none", "report.html")
 	got := execute(t, "", "score", "--taps", write(t, "pads.csv", fourPlainBeats), "--html", page)
-	assert.Equal(t, exitFailed, got.status)
+	assert.Equal(t, fault.ExitFailed, got.status)
 	assert.Equal(t, "clapladder: writing "+page+": no such file or directory\n", got.stderr)
 	assert.Empty(t, got.stdout)
 }
@@ -47,7 +49,7 @@ func TestAPageThatCannotBeWrittenIsAFailure(t *testing.T) {
 func TestFlagsOfThePageNeedThePage(t *testing.T) {
 	taps := write(t, "pads.csv", fourPlainBeats)
 	got := execute(t, "", "score", "--taps", taps, "--title", "x")
-	assert.Equal(t, exitUsage, got.status)
+	assert.Equal(t, fault.ExitUsage, got.status)
 	got = execute(t, "", "score", "--taps", taps, "--html", "-", "--json")
-	assert.Equal(t, exitUsage, got.status)
+	assert.Equal(t, fault.ExitUsage, got.status)
 }

@@ -21,6 +21,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/cmd/clapladder/internal/fault"
 )
 
 // limitFiles is a full disk: no file may grow beyond so many bytes.
@@ -104,7 +106,7 @@ func TestEndlessStandardInputIsGivenUpWithOneClearLine(t *testing.T) {
 			t.Parallel()
 			p := newProcess(t, test.args...)
 			p.Stdin = endless(t, test.first, test.again)
-			oneLineOf(t, p.run(t), exitInput, test.want)
+			oneLineOf(t, p.run(t), fault.ExitInput, test.want)
 			if !underRace && runtime.GOOS == "linux" { // elsewhere the unit is another
 				assert.Less(t, p.ProcessState.SysUsage().(*syscall.Rusage).Maxrss, int64(400<<10),
 					"KiB of memory")
@@ -143,18 +145,18 @@ func TestDevicesLinksAndPipesAsInput(t *testing.T) {
 			{"check", path},
 		} {
 			got := newProcess(t, args...).run(t)
-			assert.Equal(t, exitInput, got.status, "%v: %s", args, got.stderr)
+			assert.Equal(t, fault.ExitInput, got.status, "%v: %s", args, got.stderr)
 			if args[0] == "check" && path[:4] == "/dev" {
 				continue // says on standard output what is wrong
 			}
 			if args[0] == "score" && len(args) == 2 && strings.HasSuffix(path, "folder") {
 				continue // stands for the recordings in it
 			}
-			oneLineOf(t, got, exitInput, want)
+			oneLineOf(t, got, fault.ExitInput, want)
 		}
 	}
 	for _, path := range []string{"/dev/zero", "/dev/null", fifo(t)} {
-		oneLineOf(t, newProcess(t, "history", "show", "--history", path).run(t), exitInput,
+		oneLineOf(t, newProcess(t, "history", "show", "--history", path).run(t), fault.ExitInput,
 			path+": this is not a history")
 		assert.NoFileExists(t, path+".lock")
 	}
@@ -230,7 +232,7 @@ func TestTheNewestRecordingAndTheUsualLogAreInputsToo(t *testing.T) {
 	wav := clappedAlone(t, "x x xx x")
 	require.NoError(t, os.WriteFile(recording, wav, 0o644))
 	got := newProcess(t, "score", "--latest", folder, "--html", recording).run(t)
-	assert.Equal(t, exitUsage, got.status, got.stderr)
+	assert.Equal(t, fault.ExitUsage, got.status, got.stderr)
 	same, err := os.ReadFile(recording)
 	require.NoError(t, err)
 	assert.True(t, bytes.Equal(wav, same), "the recording is as it was")
@@ -242,7 +244,7 @@ func TestTheNewestRecordingAndTheUsualLogAreInputsToo(t *testing.T) {
 	require.NoError(t, os.MkdirAll(filepath.Dir(log), 0o700))
 	require.NoError(t, os.WriteFile(log, []byte(term()), 0o600))
 	got = p.run(t)
-	assert.Equal(t, exitUsage, got.status, got.stderr)
+	assert.Equal(t, fault.ExitUsage, got.status, got.stderr)
 	kept, err := os.ReadFile(log)
 	require.NoError(t, err)
 	assert.True(t, term() == string(kept), "the log is as it was")
@@ -263,11 +265,11 @@ func TestAFullDiskLeavesNothingHalfWritten(t *testing.T) {
 			require.NoError(t, err)
 			p := newProcess(t, args...)
 			p.Stdout = full
-			oneLineOf(t, p.run(t), exitFailed, "writing the output: ")
+			oneLineOf(t, p.run(t), fault.ExitFailed, "writing the output: ")
 			full.Close()
 		}
 		got := newProcess(t, "tally", "row=got", "--html", "/dev/full").run(t)
-		assert.Equal(t, exitFailed, got.status)
+		assert.Equal(t, fault.ExitFailed, got.status)
 		assert.Contains(t, got.stderr, "no space left on device")
 	}
 	const most = 600 // bytes
@@ -333,7 +335,7 @@ func TestAFullDiskLeavesNothingHalfWritten(t *testing.T) {
 				require.NoError(t, os.WriteFile(path, []byte(test.text), 0o644))
 			}
 			got := onFullDisk(t, most, test.args(path)...).run(t)
-			assert.Equal(t, exitFailed, got.status, got.stdout+got.stderr)
+			assert.Equal(t, fault.ExitFailed, got.status, got.stdout+got.stderr)
 			assert.Contains(t, got.stderr, "file too large")
 			assert.Equal(t, 1, strings.Count(got.stderr, "\n"), got.stderr)
 			var names []string
@@ -383,7 +385,7 @@ func TestAFolderThatCannotBeWrittenTo(t *testing.T) {
 		{"tally", "row=got", "--save", "x", "--history", filepath.Join(folder, "deep", "log.jsonl")},
 	} {
 		got := newProcess(t, args...).run(t)
-		assert.Equal(t, exitFailed, got.status, args)
+		assert.Equal(t, fault.ExitFailed, got.status, args)
 		assert.Equal(t, 1, strings.Count(got.stderr, "\n"), got.stderr)
 		assert.Contains(t, got.stderr, folder)
 	}
@@ -439,7 +441,7 @@ func TestAnInterruptEndsWaitingForInput(t *testing.T) {
 					break
 				}
 			}
-			oneLineOf(t, got, exitFailed, "stopped\n")
+			oneLineOf(t, got, fault.ExitFailed, "stopped\n")
 		})
 	}
 }
@@ -485,7 +487,7 @@ func TestAnInterruptLeavesNothingHalfWritten(t *testing.T) {
 		got := p.finish(t)
 		if strings.HasSuffix(got.stderr, "clapladder: stopped\n") {
 			stopped++
-			assert.Equal(t, exitFailed, got.status)
+			assert.Equal(t, fault.ExitFailed, got.status)
 		} else if got.status >= 0 { // else the signal came before the program had begun
 			assert.Zero(t, got.status, got.stderr)
 		}
@@ -525,7 +527,7 @@ func TestNamesOfRecordingsNeverReachTheOtherProgram(t *testing.T) {
 		p.Dir = folder
 		p.Env = append(p.Env, "PATH="+filepath.Join(folder, "bin"))
 		got := p.run(t)
-		assert.Equal(t, exitInput, got.status, got.stderr)
+		assert.Equal(t, fault.ExitInput, got.status, got.stderr)
 		assert.Equal(t, 1, strings.Count(got.stderr, "\n"), got.stderr)
 		words, err := os.ReadFile(told)
 		require.NoError(t, err, "%q was not decoded by the other program: %s", name, got.stderr)
@@ -570,7 +572,7 @@ func TestAKillAtAnyMomentLosesNoSaveThatWasDone(t *testing.T) {
 		require.NoError(t, p.Start())
 		time.AfterFunc(time.Duration(random.Int64N(int64(300*time.Millisecond))),
 			func() { _ = p.Process.Kill() })
-		if got := p.finish(t); got.status == exitDone {
+		if got := p.finish(t); got.status == fault.ExitDone {
 			done[group] = true
 		}
 		seen := map[string]bool{}

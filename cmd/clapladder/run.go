@@ -14,47 +14,16 @@ import (
 
 	"github.com/alecthomas/kong"
 
-	"clapladder.example/assess/view"
+	"clapladder.example/cmd/clapladder/internal/commands/calls"
+	"clapladder.example/cmd/clapladder/internal/console"
+	"clapladder.example/cmd/clapladder/internal/fault"
 	"clapladder.example/cmd/clapladder/internal/helptext"
+	"clapladder.example/cmd/clapladder/internal/naming"
 	"clapladder.example/cmd/clapladder/internal/settings"
 	"clapladder.example/cmd/clapladder/internal/terminal"
-	"clapladder.example/patterns/bank"
-	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/sound"
 	"clapladder.example/rhythm/spoken"
 )
-
-// Exit statuses.
-const (
-	exitDone   = 0
-	exitFailed = 1 // the work could not be finished
-	exitUsage  = 2 // wrong command line
-	exitInput  = 3 // a file that can't be used
-)
-
-const name = "clapladder"
-
-// app is what commands work with.
-type app struct {
-	ctx    context.Context
-	stdin  io.Reader
-	stdout *bufio.Writer // flushed by run
-	stderr io.Writer
-	env    func(string) string
-	style  view.Style // of stdout
-	errors view.Style // of stderr
-	model  *kong.Application
-	live   bool // progress may be shown on stderr
-	quiet  bool
-	large  bool // files may be beyond the usual limits
-	asks   bool // a person sits at stdin and stdout
-
-	log readOnce
-
-	settings     settings.Settings
-	settingsPath string // empty where that can't be known
-	settingsErr  error  // why there are none
-}
 
 // run is the program: it parses the command line, does what it says and returns the exit status.
 // Nothing but the streams and the files named on the command line is touched.
@@ -67,9 +36,9 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		err = fmt.Errorf("writing the output: %w", flushErr)
 	}
 	if err == nil || errors.Is(err, errHelpShown) {
-		return exitDone
+		return fault.ExitDone
 	}
-	report, status := explain(err)
+	report, status := fault.Explain(err)
 	fmt.Fprint(stderr, report)
 	return status
 }
@@ -77,34 +46,34 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 func runCommand(ctx context.Context, args []string, stdin io.Reader, stdout io.Writer,
 	out *bufio.Writer, stderr io.Writer, env func(string) string,
 ) error {
-	a := &app{
-		ctx: ctx, stdin: &interruptible{ctx: ctx, r: stdin}, stdout: out, stderr: stderr, env: env,
-		style: terminal.StyleOf(stdout, env), errors: terminal.StyleOf(stderr, env),
-		asks: terminal.IsTerminal(stdin) && terminal.IsTerminal(stdout),
+	con := &console.Console{
+		Ctx: ctx, Stdin: console.Interruptible(ctx, stdin), Stdout: out, Stderr: stderr, Env: env,
+		Style: terminal.StyleOf(stdout, env),
+		Asks:  terminal.IsTerminal(stdin) && terminal.IsTerminal(stdout),
 	}
-	a.loadSettings()
+	con.LoadSettings()
 	var commands cli
-	parser, err := newParser(&commands, a.comfort(), out, stderr)
+	parser, err := newParser(&commands, con.Comfort(), out, stderr)
 	if err != nil {
 		return err
 	}
-	a.model = parser.Model
+	con.Model = parser.Model
 	switch {
 	case len(args) == 0:
 		args = []string{"--help"}
 	case args[0] == "help":
 		args = append(slices.Clone(args[1:]), "--help")
 	}
-	parsed, err := parser.Parse(escapeBytes(args))
+	parsed, err := parser.Parse(naming.Escape(args))
 	if err != nil {
 		return commandLineError(err)
 	}
-	unescapeBytes(reflect.ValueOf(&commands))
-	a.quiet, a.large = commands.Quiet, commands.Large
-	a.live = terminal.IsTerminal(stderr) && !commands.Quiet && env("TERM") != "dumb"
-	err = parsed.Run(a)
-	if usage, ok := errors.AsType[*usageError](err); ok && usage.command == "" {
-		usage.command = parsed.Selected().Path()
+	naming.Unescape(reflect.ValueOf(&commands))
+	con.Quiet, con.Large = commands.Quiet, commands.Large
+	con.Live = terminal.IsTerminal(stderr) && !commands.Quiet && env("TERM") != "dumb"
+	err = parsed.Run(con)
+	if usage, ok := errors.AsType[*fault.UsageError](err); ok && usage.Command == "" {
+		usage.Command = parsed.Selected().Path()
 	}
 	return err
 }
@@ -112,15 +81,15 @@ func runCommand(ctx context.Context, args []string, stdin io.Reader, stdout io.W
 // newParser builds the command line. Output that was asked for goes to out.
 func newParser(commands *cli, comfort string, out, stderr io.Writer) (*kong.Kong, error) {
 	return kong.New(commands,
-		kong.Name(name),
+		kong.Name(naming.Program),
 		kong.Description(description),
 		kong.Writers(out, stderr),
 		kong.NoDefaultHelp(),
 		kong.ConfigureHelp(helpOptions),
-		kong.ExplicitGroups(groups),
-		helptext.Use(helpTexts...),
+		kong.ExplicitGroups(commandGroups),
+		helptext.Use(helpTexts()...),
 		kong.Vars{
-			"comfort": comfort, "cardCalls": strconv.Itoa(cardCalls),
+			"comfort": comfort, "cardCalls": strconv.Itoa(calls.CardCalls),
 			"systems": systemNames(), "settingNames": settingNames(),
 			"mostRepeat": strconv.Itoa(sound.MaxRepeat), "mostPause": strconv.Itoa(sound.MaxPause),
 		},
@@ -145,18 +114,6 @@ func settingNames() string {
 	return strings.Join(names, ",")
 }
 
-// usageError is a wrong command line.
-type usageError struct {
-	message string
-	command string // to ask for help; empty for the program as a whole
-}
-
-func (e *usageError) Error() string { return e.message }
-
-func wrongUsage(format string, args ...any) error {
-	return &usageError{message: fmt.Sprintf(format, args...)}
-}
-
 // commandLineError turns an error of the parser into one of ours.
 func commandLineError(err error) error {
 	if errors.Is(err, errHelpShown) {
@@ -166,20 +123,20 @@ func commandLineError(err error) error {
 	if !ok {
 		return err
 	}
-	if given, ok := errors.AsType[*usageError](err); ok {
+	if given, ok := errors.AsType[*fault.UsageError](err); ok {
 		return given
 	}
-	e := &usageError{message: plainUsage(err.Error())}
+	e := &fault.UsageError{Message: plainUsage(err.Error())}
 	if parse.Context == nil {
 		return e
 	}
 	node := parse.Context.Selected()
 	if node != nil {
-		e.command = node.Path()
+		e.Command = node.Path()
 	}
 	if word, found := strings.CutPrefix(err.Error(), "unexpected argument "); found &&
 		node != nil && len(node.Children) == 0 {
-		e.message = surplus(node, word)
+		e.Message = surplus(node, word)
 	}
 	return e
 }
@@ -218,44 +175,3 @@ func surplus(command *kong.Node, word string) string {
 	return fmt.Sprintf("one %s is enough here; %q is not used",
 		strings.ToUpper(strings.ReplaceAll(last.Name, "-", " ")), word)
 }
-
-// explain is what people read about an error, with the exit status it means. It is one line, and
-// for a wrong command line a second one that says where to look.
-func explain(err error) (string, int) {
-	line := name + ": " + harmless(oneLine(err.Error())) + "\n"
-	if _, ok := errors.AsType[*savedTwiceError](err); ok {
-		return line, exitUsage
-	}
-	if usage, ok := errors.AsType[*usageError](err); ok {
-		return line + "Try: " + strings.TrimRight(name+" "+usage.command, " ") + " --help\n", exitUsage
-	}
-	switch {
-	case errors.Is(err, context.Canceled):
-		return name + ": stopped\n", exitFailed
-	case isInputError(err):
-		if file, ok := errors.AsType[*bank.FileError](err); ok && len(file.Problems) > 1 {
-			path := shellWord(file.Name)
-			if file.Name == standardName {
-				path = standard
-			}
-			line = strings.TrimSuffix(line, "\n") + "; to see them all: " + name + " check " + path + "\n"
-		}
-		return line + excerpt(err), exitInput
-	}
-	return line, exitFailed
-}
-
-// excerpt shows the place in a phrase that was given on the command line.
-func excerpt(err error) string {
-	notation, ok := errors.AsType[*rhythm.NotationError](err)
-	if !ok {
-		return ""
-	}
-	var b strings.Builder
-	for line := range strings.Lines(notation.Excerpt()) {
-		b.WriteString("    " + harmless(strings.TrimRight(line, "\n")) + "\n")
-	}
-	return b.String()
-}
-
-func oneLine(text string) string { return strings.Join(strings.Fields(text), " ") }

@@ -12,6 +12,9 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/cmd/clapladder/internal/fault"
+	"clapladder.example/cmd/clapladder/internal/version"
 )
 
 var update = flag.Bool("update", false, "rewrite the expected output in testdata")
@@ -20,7 +23,7 @@ func TestMain(m *testing.M) {
 	if os.Getenv(asProgram) != "" {
 		becomeProgram()
 	}
-	version = "test" // so that output is the same in every build
+	version.Release = "test" // so that output is the same in every build
 	os.Unsetenv("COLUMNS")
 	temporary, err := os.MkdirTemp("", "clapladder-test-")
 	if err != nil {
@@ -91,7 +94,7 @@ func TestHelpThatWasAskedForGoesToStandardOutput(t *testing.T) {
 	} {
 		t.Run(strings.Join(test.args, " "), func(t *testing.T) {
 			got := execute(t, "", test.args...)
-			assert.Equal(t, exitDone, got.status)
+			assert.Equal(t, fault.ExitDone, got.status)
 			assert.Empty(t, got.stderr)
 			expectFile(t, test.file, got.stdout)
 		})
@@ -100,7 +103,7 @@ func TestHelpThatWasAskedForGoesToStandardOutput(t *testing.T) {
 
 func TestHelpIsShownHoweverWrongTheRestIs(t *testing.T) {
 	got := execute(t, "", "show", "--help", "--rhythm", "q")
-	assert.Equal(t, exitDone, got.status)
+	assert.Equal(t, fault.ExitDone, got.status)
 	assert.Contains(t, got.stdout, "Usage: clapladder show")
 }
 
@@ -111,7 +114,7 @@ func TestEveryCommandHasExamplesInItsHelp(t *testing.T) {
 	for _, node := range parser.Model.Leaves(true) {
 		t.Run(node.Path(), func(t *testing.T) {
 			got := execute(t, "", append(strings.Fields(node.Path()), "--help")...)
-			assert.Equal(t, exitDone, got.status)
+			assert.Equal(t, fault.ExitDone, got.status)
 			assert.Contains(t, got.stdout, "\n    clapladder "+node.Path(), "an example")
 			for line := range strings.Lines(got.stdout) {
 				assert.LessOrEqual(t, len([]rune(strings.TrimRight(line, "\n"))), helpWidth, line)
@@ -210,7 +213,7 @@ func TestWrongCommandLineIsOneLineAndAWayToHelp(t *testing.T) {
 		t.Run(test.name, func(t *testing.T) {
 			got := execute(t, "", test.args...)
 			assert.Equal(t, test.want, got.stderr)
-			assert.Equal(t, exitUsage, got.status)
+			assert.Equal(t, fault.ExitUsage, got.status)
 			assert.Empty(t, got.stdout)
 		})
 	}
@@ -233,7 +236,7 @@ func TestOutputThatCannotBeWrittenIsAFailure(t *testing.T) {
 		var errs bytes.Buffer
 		status := run(t.Context(), args, strings.NewReader(""), failingWriter{}, &errs,
 			func(string) string { return "" })
-		assert.Equal(t, exitFailed, status, args)
+		assert.Equal(t, fault.ExitFailed, status, args)
 		assert.Equal(t, "clapladder: writing the output: no space left on device\n", errs.String(), args)
 	}
 }
@@ -245,7 +248,7 @@ func TestAnInterruptEndsTheWork(t *testing.T) {
 	var out, errs bytes.Buffer
 	status := run(ctx, []string{"demo", folder}, strings.NewReader(""), &out, &errs,
 		func(string) string { return "" })
-	assert.Equal(t, exitFailed, status)
+	assert.Equal(t, fault.ExitFailed, status)
 	assert.Equal(t, "clapladder: stopped\n", errs.String())
 	left, err := os.ReadDir(folder)
 	require.NoError(t, err)

@@ -17,7 +17,15 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/demo"
+	"clapladder.example/cmd/clapladder/internal/fault"
 	"clapladder.example/patterns/bank"
+)
+
+// The files that demo writes.
+const (
+	demoRecording  = "warm-up.wav"
+	demoBank       = "bank.toml"
+	demoRepertoire = "repertoire.toml"
 )
 
 // demoFolder holds the files that demo writes, made once.
@@ -29,7 +37,7 @@ var demoFolder = sync.OnceValue(func() string {
 	var out, errs bytes.Buffer
 	noEnv := func(string) string { return "" }
 	status := run(context.Background(), []string{"demo", folder}, strings.NewReader(""), &out, &errs, noEnv)
-	if status != exitDone {
+	if status != fault.ExitDone {
 		panic(errs.String())
 	}
 	return folder
@@ -62,7 +70,7 @@ func TestDemoOverwritesNothingUnlessTold(t *testing.T) {
 	mine := filepath.Join(folder, demoBank)
 	require.NoError(t, os.WriteFile(mine, []byte("mine"), 0o600))
 	got := execute(t, "", "demo", folder)
-	assert.Equal(t, exitFailed, got.status)
+	assert.Equal(t, fault.ExitFailed, got.status)
 	assert.Equal(t, "clapladder: "+mine+" is there already; choose another folder, or add --force to replace it\n", got.stderr)
 	data, err := os.ReadFile(mine)
 	require.NoError(t, err)
@@ -178,7 +186,7 @@ func TestWithoutABankCallsAreWrittenDownAndTiersAreThoseOfThePieces(t *testing.T
 		assert.NotEmpty(t, round.Notation)
 	}
 	require.NotNil(t, r.Group.Tier)
-	assert.Equal(t, exitUsage, execute(t, "", "score", "--no-bank", "--bank", "x.toml", "y.wav").status)
+	assert.Equal(t, fault.ExitUsage, execute(t, "", "score", "--no-bank", "--bank", "x.toml", "y.wav").status)
 }
 
 func TestPickListsEveryPieceWithItsChance(t *testing.T) {
@@ -190,5 +198,5 @@ func TestPickListsEveryPieceWithItsChance(t *testing.T) {
 	hopeless := execute(t, "", "pick", "--level=-5")
 	require.Zero(t, hopeless.status, hopeless.stderr)
 	assert.Contains(t, hopeless.stdout, "Stay on the pulse")
-	assert.Equal(t, exitUsage, execute(t, "", "pick", "--level", "4", "--sure", "0.2").status)
+	assert.Equal(t, fault.ExitUsage, execute(t, "", "pick", "--level", "4", "--sure", "0.2").status)
 }

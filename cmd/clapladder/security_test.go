@@ -68,7 +68,7 @@ func TestTheProgramHasNoNetworkCode(t *testing.T) {
 		// it.
 		assert.ElementsMatch(t, []string{
 			"clapladder.example/assess/audio/ffmpeg",
-			"clapladder.example/cmd/clapladder",
+			"clapladder.example/cmd/clapladder/internal/console",
 		}, starts, system)
 	}
 }
@@ -100,7 +100,7 @@ func TestOtherProgramsAreStartedInFewPlacesAndWithoutAShell(t *testing.T) {
 	assert.Equal(t, []string{
 		"../../assess/audio/ffmpeg/process.go: exec.CommandContext(",
 		"../../assess/internal/realsound/library.go: exec.Command(", // for benches; not part of what is released
-		"../../cmd/clapladder/openpage.go: exec.CommandContext(",
+		"../../cmd/clapladder/internal/console/openpage.go: exec.CommandContext(",
 		"../../cmd/phonepage/main.go: exec.CommandContext(", // builds; not part of what is released
 	}, places)
 }

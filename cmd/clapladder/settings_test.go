@@ -7,6 +7,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/cmd/clapladder/internal/fault"
 )
 
 func TestSettingsStandBehindEnvironmentAndFlags(t *testing.T) {
@@ -47,12 +49,12 @@ func TestSettingsRefuseWhatCannotBeUsed(t *testing.T) {
 		args   []string
 		want   string
 	}{
-		{exitInput, []string{"set", "bank", broken}, "the phrase has no"},
-		{exitInput, []string{"set", "bank", "nowhere.toml"}, "there is no such file"},
-		{exitInput, []string{"set", "recordings", broken}, "this is a file; name the folder it is in"},
-		{exitUsage, []string{"set", "comfort", "7"}, "comfort is 7; write a share from 0.5 to 0.95"},
-		{exitUsage, []string{"set", "bnak", "x"}, "must be one of"},
-		{exitUsage, []string{"nonsense"}, `unknown command "nonsense"`},
+		{fault.ExitInput, []string{"set", "bank", broken}, "the phrase has no"},
+		{fault.ExitInput, []string{"set", "bank", "nowhere.toml"}, "there is no such file"},
+		{fault.ExitInput, []string{"set", "recordings", broken}, "this is a file; name the folder it is in"},
+		{fault.ExitUsage, []string{"set", "comfort", "7"}, "comfort is 7; write a share from 0.5 to 0.95"},
+		{fault.ExitUsage, []string{"set", "bnak", "x"}, "must be one of"},
+		{fault.ExitUsage, []string{"nonsense"}, `unknown command "nonsense"`},
 	} {
 		got := executeIn(t, env, "", append([]string{"settings"}, test.args...)...)
 		assert.Equal(t, test.status, got.status, got.stderr)
@@ -68,13 +70,13 @@ func TestBrokenSettingsStopOnlyWhatNeedsThem(t *testing.T) {
 	require.NoError(t, os.WriteFile(path, []byte("# mine\nbnak = 'x'\n"), 0o644))
 	env := map[string]string{"XDG_CONFIG_HOME": home}
 	got := executeIn(t, env, "", "grade")
-	assert.Equal(t, exitInput, got.status)
+	assert.Equal(t, fault.ExitInput, got.status)
 	assert.Equal(t, "clapladder: "+path+", line 2: there is no setting \"bnak\"; settings are bank, repertoire, history, comfort, recordings\n", got.stderr)
 	assert.Zero(t, executeIn(t, env, "", "grade", "starter").status)
 	assert.Zero(t, executeIn(t, env, "", "version").status)
 	assert.Zero(t, executeIn(t, env, "", "help").status)
 	env = map[string]string{"CLAPLADDER_COMFORT": "9"}
-	assert.Equal(t, exitInput, executeIn(t, env, "", "tally", "row=got").status)
+	assert.Equal(t, fault.ExitInput, executeIn(t, env, "", "tally", "row=got").status)
 }
 
 func TestScoreTakesTheNewestOfTheFolderInTheSettings(t *testing.T) {
@@ -88,9 +90,9 @@ func TestScoreTakesTheNewestOfTheFolderInTheSettings(t *testing.T) {
 
 func TestTheReportNamesTheStarterBankUnlessItWasChosen(t *testing.T) {
 	named := "Graded with the starter bank."
-	assert.Contains(t, oneLine(execute(t, "", "tally", "row=got").stdout), named)
-	assert.NotContains(t, oneLine(execute(t, "", "tally", "row=got", "--bank", "starter").stdout), named)
-	assert.NotContains(t, oneLine(executeIn(t,
+	assert.Contains(t, fault.OneLine(execute(t, "", "tally", "row=got").stdout), named)
+	assert.NotContains(t, fault.OneLine(execute(t, "", "tally", "row=got", "--bank", "starter").stdout), named)
+	assert.NotContains(t, fault.OneLine(executeIn(t,
 		map[string]string{"CLAPLADDER_BANK": write(t, "b.toml", string(starterText(t)))}, "",
 		"tally", "row=got").stdout), named)
 }

@@ -2,15 +2,12 @@ package main
 
 import (
 	"encoding/json"
-	"math"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"clapladder.example/patterns/bank"
-	"clapladder.example/patterns/difficulty"
 	"clapladder.example/rhythm/measure"
 )
 
@@ -25,20 +22,6 @@ func TestShowDrawsAPhraseWithItsReasons(t *testing.T) {
 	}
 	for line := range strings.Lines(got.stdout) {
 		assert.LessOrEqual(t, len([]rune(line)), 81, line)
-	}
-}
-
-// What stands in tenths on the page must add up on the page.
-func TestShownReasonsAddUpToTheShownDifficulty(t *testing.T) {
-	m := difficulty.DefaultModel()
-	for _, e := range bank.Starter().Entries {
-		explained := m.Explain(e.Phrase)
-		_, tenths := worthShowing(explained)
-		sum := int(math.Round(10 * (explained.Plain + explained.Limit)))
-		for _, x := range tenths {
-			sum += x
-		}
-		assert.Equal(t, decimal(explained.Difficulty, 1), decimal(float64(sum)/10, 1), e.ID)
 	}
 }
 

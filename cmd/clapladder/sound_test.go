@@ -13,6 +13,7 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/plan"
+	"clapladder.example/cmd/clapladder/internal/fault"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/midifile"
@@ -217,7 +218,7 @@ func TestSoundRefusesWhatDoesNotGoTogether(t *testing.T) {
 		},
 	} {
 		got := execute(t, "", append([]string{"sound"}, test.args...)...)
-		assert.Equal(t, exitUsage, got.status, test.args)
+		assert.Equal(t, fault.ExitUsage, got.status, test.args)
 		assert.True(t, strings.HasPrefix(got.stderr, "clapladder: "+test.want), got.stderr)
 		assert.Empty(t, got.stdout, test.args)
 		for _, left := range []string{"x.wav", "x.mid", "x"} {
@@ -231,7 +232,7 @@ func TestSoundDoesNotOverwriteWhatItReads(t *testing.T) {
 	before, err := os.ReadFile(card)
 	require.NoError(t, err)
 	got := execute(t, "", "sound", "--card", card, "--way", "g", "--wav", card)
-	assert.Equal(t, exitUsage, got.status)
+	assert.Equal(t, fault.ExitUsage, got.status)
 	assert.Contains(t, got.stderr, "is read by this command; write to another file")
 	after, err := os.ReadFile(card)
 	require.NoError(t, err)
@@ -241,10 +242,10 @@ func TestSoundDoesNotOverwriteWhatItReads(t *testing.T) {
 func TestACardThatCannotBeReadIsABadInput(t *testing.T) {
 	bad := write(t, "card.json", "{}")
 	got := execute(t, "", "sound", "--card", bad, "--way", "g", "--wav", "x.wav")
-	assert.Equal(t, exitInput, got.status)
+	assert.Equal(t, fault.ExitInput, got.status)
 	assert.True(t, strings.HasPrefix(got.stderr, "clapladder: "+bad+": this is not a card: "), got.stderr)
 	got = execute(t, "", "sound", "--rhythm", "x y", "--wav", "x.wav")
-	assert.Equal(t, exitInput, got.status)
+	assert.Equal(t, fault.ExitInput, got.status)
 	assert.Contains(t, got.stderr, "--rhythm: column 3")
 }
 

@@ -12,12 +12,30 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// layout is what sound --json says of one file.
+type layout struct {
+	Place    string
+	WAV      string
+	MIDI     string
+	Seconds  float64 `json:"duration_s"`
+	Sections []struct {
+		Role   string
+		Phrase *string
+		Start  float64   `json:"start_s"`
+		End    float64   `json:"end_s"`
+		Clicks []float64 `json:"clicks_s"`
+		Notes  []struct {
+			Time float64 `json:"time_s"`
+		}
+	}
+}
+
 // laidOut runs sound with --json.
-func laidOut(t *testing.T, args ...string) []soundJSON {
+func laidOut(t *testing.T, args ...string) []layout {
 	t.Helper()
 	got := execute(t, "", append([]string{"sound", "--json"}, args...)...)
 	require.Zero(t, got.status, got.stderr)
-	var list []soundJSON
+	var list []layout
 	require.NoError(t, json.Unmarshal([]byte(got.stdout), &list))
 	return list
 }

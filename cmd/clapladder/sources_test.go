@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -13,6 +14,7 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/plan"
+	"clapladder.example/cmd/clapladder/internal/fault"
 )
 
 // fourPlainBeats is a call and its answer a beat apart, as a person would annotate them.
@@ -45,11 +47,11 @@ func TestFewRoundsSayWhatToDoInsteadOfATier(t *testing.T) {
 func TestMarksAndTapsThatCannotBeReadNameTheFile(t *testing.T) {
 	bad := write(t, "marks.txt", "1 2 gangway\n")
 	got := execute(t, "", "score", filepath.Join(demoFolder(), demoRecording), "--marks", bad)
-	assert.Equal(t, exitInput, got.status)
+	assert.Equal(t, fault.ExitInput, got.status)
 	assert.True(t, strings.HasPrefix(got.stderr, "clapladder: "+bad+": line 1: "), got.stderr)
 
 	got = execute(t, "", "score", "--taps", bad)
-	assert.Equal(t, exitInput, got.status)
+	assert.Equal(t, fault.ExitInput, got.status)
 	assert.True(t, strings.HasPrefix(got.stderr, "clapladder: "+bad+": line 1: "), got.stderr)
 	assert.Equal(t, 1, strings.Count(got.stderr, "\n"))
 }
@@ -79,7 +81,7 @@ func TestMarksHelpToFindACall(t *testing.T) {
 	assert.True(t, found, "the marked call is there, at least as sure as without")
 }
 
-func number(x float64) string { return decimal(x, 3) }
+func number(x float64) string { return strconv.FormatFloat(x, 'f', 3, 64) }
 
 func TestLatestTakesTheNewestRecordingAndSaysWhich(t *testing.T) {
 	folder := t.TempDir()
@@ -113,13 +115,13 @@ func TestLatestTakesTheNewestRecordingAndSaysWhich(t *testing.T) {
 func TestLatestWithoutARecordingSaysSo(t *testing.T) {
 	folder := t.TempDir()
 	got := execute(t, "", "score", "--latest", folder)
-	assert.Equal(t, exitInput, got.status)
+	assert.Equal(t, fault.ExitInput, got.status)
 	assert.Equal(t, "clapladder: "+folder+": there is no recording in this folder; check that the phone has synced, or name the file\n", got.stderr)
 	got = execute(t, "", "score", "--latest", filepath.Join(folder, "none"))
-	assert.Equal(t, exitInput, got.status)
+	assert.Equal(t, fault.ExitInput, got.status)
 	assert.Contains(t, got.stderr, "there is no such file")
 	got = execute(t, "", "score", "--latest", write(t, "a.wav", ""))
-	assert.Equal(t, exitInput, got.status)
+	assert.Equal(t, fault.ExitInput, got.status)
 	assert.Contains(t, got.stderr, "this is a file; name the folder it is in")
 }
 
@@ -161,7 +163,7 @@ func TestPickKeepsToTagsAndToWhatWasNotPlayed(t *testing.T) {
 	assert.NotContains(t, again.stdout, `"piece": "`+played+`"`)
 
 	got := execute(t, "", "pick", "--tier", "3", "--with", "cannon")
-	assert.Equal(t, exitUsage, got.status)
+	assert.Equal(t, fault.ExitUsage, got.status)
 	assert.Contains(t, got.stderr, `no piece has the tag "cannon"; the tags in use are `)
 }
 
@@ -176,7 +178,7 @@ func TestPickNeedsOneThingToGoBy(t *testing.T) {
 		{[]string{"--level", "99"}, "--level is 99; write a number from -5 to 25"},
 	} {
 		got := execute(t, "", append([]string{"pick"}, test.args...)...)
-		assert.Equal(t, exitUsage, got.status)
+		assert.Equal(t, fault.ExitUsage, got.status)
 		assert.Equal(t, "clapladder: "+test.want+"\nTry: clapladder pick --help\n", got.stderr)
 	}
 	for _, test := range []struct{ name, text, want string }{
@@ -186,7 +188,7 @@ func TestPickNeedsOneThingToGoBy(t *testing.T) {
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			got := execute(t, test.text, "pick", "-")
-			assert.Equal(t, exitInput, got.status)
+			assert.Equal(t, fault.ExitInput, got.status)
 			assert.Equal(t, "clapladder: standard input: "+test.want+"\n", got.stderr)
 		})
 	}

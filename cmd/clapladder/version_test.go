@@ -4,6 +4,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"clapladder.example/cmd/clapladder/internal/fault"
 )
 
 func TestVersionPrintsLicences(t *testing.T) {
@@ -12,5 +14,5 @@ func TestVersionPrintsLicences(t *testing.T) {
 	for _, module := range []string{"go", "github.com/alecthomas/kong", "gonum.org/v1/gonum"} {
 		assert.Contains(t, got.stdout, "==== "+module+" ====\n")
 	}
-	assert.Equal(t, exitUsage, execute(t, "", "version", "--licences", "--json").status)
+	assert.Equal(t, fault.ExitUsage, execute(t, "", "version", "--licences", "--json").status)
 }
