@@ -41,10 +41,10 @@ func (con *Console) ReadAll(path string) ([]byte, error) {
 	most := con.Loader().MaxBytes
 	data, err := io.ReadAll(io.LimitReader(f, int64(most)+1))
 	if err != nil {
-		return nil, fault.Input(naming.Display(path), fault.Plain(err))
+		return nil, fault.Input(path, fault.Plain(err))
 	}
 	if len(data) > most {
-		return nil, fault.BadInput(naming.Display(path), "the file is larger than %d MiB; %s", most>>20,
+		return nil, fault.BadInput(path, "the file is larger than %d MiB; %s", most>>20,
 			con.beyond("split it into several files"))
 	}
 	return data, nil

@@ -7,7 +7,6 @@ import (
 	"clapladder.example/assess"
 	"clapladder.example/assess/audio"
 	"clapladder.example/cmd/clapladder/internal/fault"
-	"clapladder.example/cmd/clapladder/internal/naming"
 	"clapladder.example/patterns/bank"
 )
 
@@ -43,7 +42,7 @@ func (con *Console) beyond(instead string) string {
 // RecordingError says which recording can't be used, and what to do where it is too large.
 func (con *Console) RecordingError(path string, err error) error {
 	if outside, ok := errors.AsType[*assess.PartError](err); ok {
-		return fault.Input(naming.Display(path), outside)
+		return fault.Input(path, outside)
 	}
 	e, ok := errors.AsType[*audio.Error](err)
 	if !ok {
@@ -57,5 +56,5 @@ func (con *Console) RecordingError(path string, err error) error {
 		}
 		e = &limit
 	}
-	return fault.Input(naming.Display(path), e)
+	return fault.Input(path, e)
 }

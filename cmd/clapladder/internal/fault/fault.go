@@ -34,7 +34,8 @@ type inputError struct {
 func (e *inputError) Error() string { return naming.Display(e.name) + ": " + e.err.Error() }
 func (e *inputError) Unwrap() error { return e.err }
 
-// Input is the error of a file that can't be used.
+// Input is the error of a file that can't be used. name is its path, or "-", or what it is in words;
+// it is made harmless here.
 func Input(name string, err error) error { return &inputError{name, err} }
 
 // BadInput is the error of a file that can't be used for a reason of the command's own.

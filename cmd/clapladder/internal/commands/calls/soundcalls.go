@@ -117,7 +117,7 @@ func (c *Sound) card(con *console.Console) (*plan.Card, error) {
 	}
 	card, err := plan.ReadCard(data)
 	if err != nil {
-		return nil, fault.Input(naming.Display(c.Card), err)
+		return nil, fault.Input(c.Card, err)
 	}
 	return card, nil
 }

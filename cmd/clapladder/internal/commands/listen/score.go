@@ -13,7 +13,6 @@ import (
 	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/cmd/clapladder/internal/labels"
 	"clapladder.example/cmd/clapladder/internal/logbook"
-	"clapladder.example/cmd/clapladder/internal/naming"
 	"clapladder.example/cmd/clapladder/internal/settings"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/rhythm"
@@ -220,7 +219,7 @@ func (c *Score) hints(con *console.Console, bank *bank.Bank, o *assess.Options) 
 		return err
 	}
 	if o.Marks, err = labels.Read(data); err != nil {
-		return fault.Input(naming.Display(c.Marks), err)
+		return fault.Input(c.Marks, err)
 	}
 	return nil
 }

@@ -18,7 +18,6 @@ import (
 	"clapladder.example/cmd/clapladder/internal/console"
 	"clapladder.example/cmd/clapladder/internal/fault"
 	"clapladder.example/cmd/clapladder/internal/logbook"
-	"clapladder.example/cmd/clapladder/internal/naming"
 	"clapladder.example/cmd/clapladder/internal/version"
 	"clapladder.example/cmd/internal/history"
 	"clapladder.example/patterns/bank"
@@ -99,7 +98,7 @@ func (s scoring) hear(ctx context.Context, path string, taps bool, r io.Reader) 
 	if taps {
 		report, err = assess.Taps(ctx, r, s.bank, s.options)
 		if e, ok := errors.AsType[*assess.TapsError](err); ok {
-			return nil, fault.Input(naming.Display(path), e)
+			return nil, fault.Input(path, e)
 		}
 	} else {
 		report, err = assess.Recording(ctx, r, s.bank, s.options)
@@ -141,7 +140,7 @@ func (s scoring) sourceOf(path string, f io.ReadCloser) (from logbook.Source, r 
 // sumUp sums up what was not read yet.
 func sumUp(from *logbook.Source, h hash.Hash, rest io.Reader) error {
 	if _, err := io.Copy(h, rest); err != nil {
-		return fault.Input(naming.Display(from.Path), fault.Plain(err))
+		return fault.Input(from.Path, fault.Plain(err))
 	}
 	from.Sum = "sha256:" + hex.EncodeToString(h.Sum(nil)[:16])
 	return nil

@@ -176,13 +176,13 @@ func (c *Pick) fromReport(con *console.Console, r *plan.Request) error {
 	}
 	g := report.Group
 	if g.Ability == nil || g.AbilitySD == nil {
-		return fault.BadInput(naming.Display(c.Report),
+		return fault.BadInput(c.Report,
 			"the report states no level, because too few rounds could be used; give --tier instead")
 	}
 	if g.Basis != nil { // the belief that the report was written from, so that the chances are the same
 		result, err := report.Estimate()
 		if err != nil {
-			return fault.BadInput(naming.Display(c.Report), "the report's rounds can't be used: %w", err)
+			return fault.BadInput(c.Report, "the report's rounds can't be used: %w", err)
 		}
 		r.Split, r.Belief = r.Split || result.Mix == "mixed", result.Posterior()
 		return nil
@@ -194,7 +194,7 @@ func (c *Pick) fromReport(con *console.Console, r *plan.Request) error {
 	r.Split = r.Split || g.Mix != nil && *g.Mix == "mixed"
 	r.Belief, err = ability.NewPosterior(prior)
 	if err != nil {
-		return fault.BadInput(naming.Display(c.Report), "the report's level can't be used: %w", err)
+		return fault.BadInput(c.Report, "the report's level can't be used: %w", err)
 	}
 	return nil
 }
@@ -215,18 +215,18 @@ func readReport(con *console.Console, path string) (*assess.Report, error) {
 	defer f.Close()
 	data, err := io.ReadAll(io.LimitReader(f, mostReport+1))
 	if err != nil {
-		return nil, fault.Input(naming.Display(path), fault.Plain(err))
+		return nil, fault.Input(path, fault.Plain(err))
 	}
 	if len(data) > mostReport {
-		return nil, fault.BadInput(naming.Display(path), "the file is larger than a report can be")
+		return nil, fault.BadInput(path, "the file is larger than a report can be")
 	}
 	var report assess.Report
 	if err := json.Unmarshal(data, &report); err != nil {
-		return nil, fault.BadInput(naming.Display(path),
+		return nil, fault.BadInput(path,
 			"this is not a report; write one with: %s score RECORDING --json > report.json", naming.Program)
 	}
 	if report.Schema != assess.Schema {
-		return nil, fault.BadInput(naming.Display(path),
+		return nil, fault.BadInput(path,
 			"this is not a report of this version (%q instead of %q); score the recording again",
 			report.Schema, assess.Schema)
 	}

@@ -9,7 +9,6 @@ import (
 	"clapladder.example/assess"
 	"clapladder.example/cmd/clapladder/internal/console"
 	"clapladder.example/cmd/clapladder/internal/fault"
-	"clapladder.example/cmd/clapladder/internal/naming"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/midifile"
 	"clapladder.example/rhythm/musicxml"
@@ -30,7 +29,7 @@ func phraseFrom(con *console.Console, path string, meter rhythm.Meter, tempo flo
 	head := make([]byte, 512)
 	n, err := io.ReadFull(f, head)
 	if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) && !errors.Is(err, io.EOF) {
-		return rhythm.Phrase{}, fault.Input(naming.Display(path), fault.Plain(err))
+		return rhythm.Phrase{}, fault.Input(path, fault.Plain(err))
 	}
 	head = head[:n]
 	all := io.MultiReader(bytes.NewReader(head), f)
@@ -39,7 +38,7 @@ func phraseFrom(con *console.Console, path string, meter rhythm.Meter, tempo flo
 	case bytes.HasPrefix(head, []byte("MThd")), looksLikeScore(head):
 		data, err := io.ReadAll(io.LimitReader(all, mostScore+1))
 		if err != nil {
-			return rhythm.Phrase{}, fault.Input(naming.Display(path), fault.Plain(err))
+			return rhythm.Phrase{}, fault.Input(path, fault.Plain(err))
 		}
 		if bytes.HasPrefix(head, []byte("MThd")) {
 			phrase, err = midifile.Read(data, midifile.ReadOptions{Meter: meter, Tempo: tempo})
@@ -47,7 +46,7 @@ func phraseFrom(con *console.Console, path string, meter rhythm.Meter, tempo flo
 			phrase, err = musicxml.Read(data, musicxml.ReadOptions{Tempo: tempo})
 		}
 		if err != nil {
-			return rhythm.Phrase{}, fault.Input(naming.Display(path), err)
+			return rhythm.Phrase{}, fault.Input(path, err)
 		}
 		return phrase, nil
 	}
@@ -71,7 +70,7 @@ func clapped(con *console.Console, path string, r io.Reader, tempo float64) (rhy
 	}
 	found, ok := assess.Transcribe(bursts)
 	if !ok {
-		return rhythm.Phrase{}, fault.BadInput(naming.Display(path),
+		return rhythm.Phrase{}, fault.BadInput(path,
 			"no phrase was heard; clap it once near the phone, with silence before and after")
 	}
 	return found.WithTempo(cmp.Or(tempo, found.Tempo())), nil
