@@ -12,25 +12,29 @@ import (
 // alike: the power of the clap band without the room's tail, as a root, smoothed over the spread of
 // a group, relative to the strong bursts of the recording. Below the noise it is zero.
 type Activity struct {
-	raw    []float32 // root of the power without the room's tail
 	scale  float64   // height of the recording's strong bursts
 	smooth []float32 // by Step
-	wide   []float32 // smooth once more, which makes a correlation with pulses a look-up
 	before []sums    // of smooth, up to every sumSteps-th value: one for each would be most of it
 	peaks  []Peak
+}
+
+// Everyone is the activity of all sources, from which some can be taken out.
+type Everyone struct {
+	Activity
+	raw []float32 // root of the power without the room's tail
 }
 
 // sums is the sum of values and that of their squares.
 type sums struct{ of, squares float64 }
 
-const sumSteps = 4
+const sumSteps = 32
 
 // Peak is a maximum of the curve that stands out from the noise.
 type Peak struct{ Time, Height float64 }
 
 // New measures the clap band, or all bands for phrases with stamps and pats, whose power
 // lies lower.
-func New(a *onset.Analysis, all bool) *Activity {
+func New(a *onset.Analysis, all bool) *Everyone {
 	energy := a.Activity(all)
 	raw := make([]float32, len(energy))
 	for i, x := range energy {
@@ -41,7 +45,7 @@ func New(a *onset.Analysis, all bool) *Activity {
 
 // Without is the activity with a source taken out: share says, attack by attack, how much of it is
 // that source's. The room's tail is already gone, so only the direct sound is cut.
-func (c *Activity) Without(attacks []onset.Attack, share func(i int) float64) *Activity {
+func (c *Everyone) Without(attacks []onset.Attack, share func(i int) float64) *Activity {
 	raw := slices.Clone(c.raw)
 	for i, a := range attacks {
 		keep := 1 - share(i)
@@ -53,12 +57,14 @@ func (c *Activity) Without(attacks []onset.Attack, share func(i int) float64) *A
 			raw[k] *= float32(keep)
 		}
 	}
-	return Smoothed(raw, c.scale)
+	return smoothed(raw, c.scale)
 }
 
 // Smoothed scales the power and prepares look-ups. It keeps raw.
-func Smoothed(raw []float32, scale float64) *Activity {
-	c := &Activity{raw: raw, scale: scale, smooth: onset.Smooth(nil, raw, sigma/Step)}
+func Smoothed(raw []float32, scale float64) *Everyone { return &Everyone{*smoothed(raw, scale), raw} }
+
+func smoothed(raw []float32, scale float64) *Activity {
+	c := &Activity{scale: scale, smooth: onset.Smooth(nil, raw, sigma/Step)}
 	if scale == 0 {
 		c.scale = c.strong()
 	}
@@ -66,7 +72,6 @@ func Smoothed(raw []float32, scale float64) *Activity {
 	for i, y := range c.smooth {
 		c.smooth[i] = float32(min(float64(y)/c.scale, most))
 	}
-	c.wide = onset.Smooth(nil, c.smooth, sigma/Step)
 	c.before = make([]sums, 0, n/sumSteps+1)
 	var all sums
 	for i, y := range c.smooth {
@@ -126,43 +131,6 @@ func (c *Activity) strong() float64 {
 	from, _ := slices.BinarySearch(peaks, top/6)
 	peaks = peaks[from:]
 	return max(peaks[int(0.8*float64(len(peaks)-1))], 0.8*top)
-}
-
-// At sums the curves at the given times, the wide one and the smooth one. They are zero outside the
-// recording.
-func (c *Activity) At(times []float64) (inner, height float64) {
-	for _, t := range times {
-		x := t / Step
-		i := int(x)
-		if x < 0 || i+1 >= len(c.wide) {
-			continue
-		}
-		f := x - float64(i)
-		inner += float64(c.wide[i])*(1-f) + float64(c.wide[i+1])*f
-		height += float64(c.smooth[i])*(1-f) + float64(c.smooth[i+1])*f
-	}
-	return inner, height
-}
-
-// Along adds the curves at a time, seconds, and at each delay after it.
-func (c *Activity) Along(inner, height []float64, time float64) {
-	x := time / Step
-	for x < 0 && len(inner) > 0 { // before the recording there is nothing
-		inner, height, x = inner[1:], height[1:], x+DelaySteps
-	}
-	i := int(x)
-	f := x - float64(i)
-	n := min(len(inner), (len(c.wide)-i)/DelaySteps)
-	if n <= 0 {
-		return
-	}
-	wide, smooth := c.wide[i:], c.smooth[i:]
-	inner, height = inner[:n], height[:n]
-	for k := range inner {
-		a, b := wide[DelaySteps*k:DelaySteps*k+2], smooth[DelaySteps*k:DelaySteps*k+2]
-		inner[k] += float64(a[0])*(1-f) + float64(a[1])*f
-		height[k] += float64(b[0])*(1-f) + float64(b[1])*f
-	}
 }
 
 // Peaks are the maxima from one time on until another.

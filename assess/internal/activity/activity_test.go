@@ -26,9 +26,9 @@ func (s *tape) Read(dst []float32) (int, error) {
 
 // pulses is the correlation between two times with pulses at the given times, and the mean height
 // of the curve at the pulses.
-func pulses(c *Activity, times []float64, from, to float64) (correlation, mean float64) {
-	inner, sum := c.At(times)
-	near := NewNear(c)
+func pulses(c *Everyone, times []float64, from, to float64) (correlation, mean float64) {
+	near := NewNear(&c.Activity)
+	inner, sum := near.At(times)
 	correlation, ok := near.Correlation(inner, len(times), from, to, 0)
 	if !ok {
 		return 0, 0
@@ -71,7 +71,7 @@ func TestActivityMatchesThePulsesThatMadeIt(t *testing.T) {
 	assert.Zero(t, height)
 	assert.InDelta(t, 1, c.Highest(0.9, 2.9), 0.35, "strong bursts stand at about 1")
 	assert.Less(t, c.Highest(3.5, 4.9), LeastPeak, "nothing afterwards")
-	near := NewNear(c)
+	near := NewNear(&c.Activity)
 	assert.Greater(t, near.Average(0.7, 3.1), near.Average(3.5, 4.9))
 	assert.Zero(t, near.Average(3, 3))
 	assert.Zero(t, near.Average(60, 70))

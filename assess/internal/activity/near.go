@@ -1,13 +1,18 @@
 package activity
 
-import "math"
+import (
+	"math"
 
-// Near has the sums of an activity up to each value of a part of it, where a search looks again and
-// again; elsewhere they are added up when asked for. It is not safe for concurrent use.
+	"clapladder.example/assess/internal/onset"
+)
+
+// Near looks up an activity, much faster in a part of it that a search looks at again and again. It
+// is not safe for concurrent use.
 type Near struct {
 	curve *Activity
-	first int    // value at which the part begins
-	upTo  []sums // of the curve's first n values, for n from first on
+	first int       // value at which the part begins
+	upTo  []sums    // of the curve's first n values, for n from first on
+	wide  []float32 // the part smoothed once more: a correlation with pulses becomes a look-up
 }
 
 // ahead is how far beyond what is asked for a part reaches: searches go forward.
@@ -31,6 +36,7 @@ func (s *Near) Cover(c *Activity, from, to float64) {
 		all.of, all.squares = all.of+y64, all.squares+y64*y64
 		s.upTo = append(s.upTo, all)
 	}
+	s.wide = onset.SmoothPart(s.wide, c.smooth, lo, max(lo, hi), sigma/Step)
 }
 
 // within sums the values from one on up to another.
@@ -46,6 +52,46 @@ func (s *Near) at(n int) sums {
 	return s.curve.upTo(n)
 }
 
+// At sums at the given times, ascending, the curve as it is and smoothed once more. Both are zero
+// outside the recording.
+func (s *Near) At(times []float64) (wide, height float64) {
+	s.Cover(s.curve, times[0], times[len(times)-1]+2*Step)
+	for _, t := range times {
+		x := t / Step
+		i := int(x)
+		if x < 0 || i+1 >= len(s.curve.smooth) {
+			continue
+		}
+		f := x - float64(i)
+		a, b := s.wide[i-s.first:i-s.first+2], s.curve.smooth[i:i+2]
+		wide += float64(a[0])*(1-f) + float64(a[1])*f
+		height += float64(b[0])*(1-f) + float64(b[1])*f
+	}
+	return wide, height
+}
+
+// Along adds the same at a time, seconds, and at each delay after it.
+func (s *Near) Along(wide, height []float64, time float64) {
+	x := time / Step
+	for x < 0 && len(wide) > 0 { // before the recording there is nothing
+		wide, height, x = wide[1:], height[1:], x+DelaySteps
+	}
+	i := int(x)
+	f := x - float64(i)
+	n := min(len(wide), (len(s.curve.smooth)-i)/DelaySteps)
+	if n <= 0 {
+		return
+	}
+	s.Cover(s.curve, time, time+float64(DelaySteps*n+2)*Step)
+	as, bs := s.wide[i-s.first:], s.curve.smooth[i:]
+	wide, height = wide[:n], height[:n]
+	for k := range wide {
+		a, b := as[DelaySteps*k:DelaySteps*k+2], bs[DelaySteps*k:DelaySteps*k+2]
+		wide[k] += float64(a[0])*(1-f) + float64(a[1])*f
+		height[k] += float64(b[0])*(1-f) + float64(b[1])*f
+	}
+}
+
 const sqrtPi = 1.7724538509055160273
 
 // Average is the mean height of the curve between two times.
@@ -57,8 +103,8 @@ func (s *Near) Average(from, to float64) float64 {
 	return s.within(lo, hi).of / float64(hi-lo)
 }
 
-// Correlation of the activity between two times with n pulses, where the wide curve at the pulses
-// sums up to inner; not ok outside the recording. One that can't be more than least, if that is
+// Correlation of the activity between two times with n pulses, each a normal curve as wide as the
+// smoothing; inner sums up the curve smoothed once more at the pulses. Not ok outside the recording. One that can't be more than least, if that is
 // positive, comes out as 0.
 func (s *Near) Correlation(inner float64, n int, from, to, least float64) (r float64, ok bool) {
 	lo, hi := s.curve.clipped(from, to)

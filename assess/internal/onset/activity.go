@@ -60,6 +60,11 @@ func noiseOf(energy []float64) spanQuantiles {
 // steps. Near an end the weights that fall outside are lost. The result is in the memory of out
 // if that is enough, which must not be in's.
 func Smooth(out, in []float32, sigma float64) []float32 {
+	return SmoothPart(out, in, 0, len(in), sigma)
+}
+
+// SmoothPart is [Smooth] for the values from first up to end alone.
+func SmoothPart(out, in []float32, first, end int, sigma float64) []float32 {
 	reach := int(math.Ceil(3 * sigma))
 	kernel := make([]float64, 2*reach+1)
 	total := 0.0
@@ -68,15 +73,15 @@ func Smooth(out, in []float32, sigma float64) []float32 {
 		kernel[i] = math.Exp(-x * x / 2)
 		total += kernel[i]
 	}
-	out = slices.Grow(out[:0], len(in))[:len(in)]
-	for i := range in {
+	out = slices.Grow(out[:0], end-first)[:end-first]
+	for i := first; i < end; i++ {
 		from, to := max(0, i-reach), min(len(in), i+reach+1)
 		weights := kernel[from-i+reach : to-i+reach]
 		var s float64
 		for k, x := range in[from:to] {
 			s += weights[k] * float64(x)
 		}
-		out[i] = float32(s / total)
+		out[i-first] = float32(s / total)
 	}
 	return out
 }

@@ -174,7 +174,7 @@ func (s *search) refined(p place) place {
 			q := place{delay: p.delay + d, ratio: p.ratio + r}
 			q.fine = -ratioCosts(q.ratio) - s.waitCosts(q.delay)
 			s.lay(q)
-			inner, height := s.group.At(s.times)
+			inner, height := s.near().At(s.times)
 			if s.scored(&q, s.reach(q.ratio), best.score, inner, height) {
 				best = q
 			}
@@ -320,7 +320,7 @@ func (s *search) sweeps(from float64, delays int) []sweep {
 		}
 		sums = sums[2*delays:]
 		for _, step := range s.steps {
-			s.group.Along(out[i].inner, out[i].height, s.end+from+s.step*ratio*step)
+			s.near().Along(out[i].inner, out[i].height, s.end+from+s.step*ratio*step)
 		}
 	}
 	return out

@@ -46,7 +46,7 @@ func newWorth(p *pass) worth {
 }
 
 func newMatcher(p *pass, worth worth) matcher {
-	return matcher{pass: p, worth: worth, near: activity.NewNear(p.everyone.clap)}
+	return matcher{pass: p, worth: worth, near: activity.NewNear(&p.everyone.clap.Activity)}
 }
 
 // from finds the best templates whose first note is attack i. The result is good until the next
@@ -54,7 +54,7 @@ func newMatcher(p *pass, worth worth) matcher {
 func (m *matcher) from(i int) []proposal {
 	m.best, m.first, m.matched[0] = m.best[:0], i, i
 	attacks := m.attacks
-	m.near.Cover(m.everyone.clap, attacks[i].Time-1, attacks[i].Time+m.longest+1)
+	m.near.Cover(&m.everyone.clap.Activity, attacks[i].Time-1, attacks[i].Time+m.longest+1)
 	for m.last = i + 1; m.last < len(attacks); m.last++ {
 		m.seconds = attacks[m.last].Time - attacks[i].Time
 		if m.seconds > m.longest {

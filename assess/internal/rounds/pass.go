@@ -31,7 +31,9 @@ type group struct {
 
 // firstPass believes what holds anywhere.
 func firstPass(r *recording, b *book) *pass {
-	everyone := group{r.everyone.clap, func() *activity.Activity { return r.everyone.full }}
+	everyone := group{
+		&r.everyone.clap.Activity, func() *activity.Activity { return &r.everyone.full.Activity },
+	}
 	return &pass{recording: r, book: b, leader: leader{odds: r.single}, group: everyone}
 }
 

@@ -19,7 +19,7 @@ type recording struct {
 }
 
 // bands is one activity in two bands: of claps, and of everything, for stamps and pats.
-type bands struct{ clap, full *activity.Activity }
+type bands struct{ clap, full *activity.Everyone }
 
 func newRecording(a *onset.Analysis) *recording {
 	r := &recording{
