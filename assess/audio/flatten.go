@@ -42,7 +42,7 @@ func (c *chain) Flattening() Flattening {
 		return Flattening{gainRiding, min(1, max(risen, ducked)/fullChange)}
 	case ducked >= leastDucking:
 		return Flattening{levelled, min(1, ducked/fullChange)}
-	case crowded >= leastCrowded:
+	case crowded > 0 && c.health.peaks.heights.held() >= leastHeld:
 		return Flattening{overdriven, crowded}
 	}
 	return Flattening{}
@@ -114,9 +114,26 @@ func (l *levels) add(db float64) {
 }
 
 // crowded is the share of the levels within peakDeep of the highest that lie within peakNear of it;
-// 0 where there are few. A few that stand out do not make the highest.
+// 0 where there are few.
 func (l *levels) crowded() float64 {
 	const near, deep = int(peakNear / levelStep), int(peakDeep / levelStep)
+	next := l.top()
+	return l.share(0, next+near, next+deep)
+}
+
+// held is the largest share of those levels that lie within peakHeld of each other, no lower than
+// peakSag below the highest: a person's claps, however even, spread over more than that.
+func (l *levels) held() float64 {
+	const wide, sag, deep = int(peakHeld / levelStep), int(peakSag / levelStep), int(peakDeep / levelStep)
+	next, most := l.top(), 0.0
+	for first := max(0, next-1); first < next+sag; first++ {
+		most = max(most, l.share(first, first+wide, next+deep))
+	}
+	return most
+}
+
+// top is the bin after the highest level; a few that stand out do not make it.
+func (l *levels) top() int {
 	total := 0
 	for _, n := range l {
 		total += n
@@ -126,15 +143,21 @@ func (l *levels) crowded() float64 {
 		above += l[next]
 		next++
 	}
-	close, all := 0, 0
-	for i, n := range l[:min(levelBins, next+deep)] {
+	return next
+}
+
+// share is how many of the levels in the bins before end lie from bin first to before bin last; 0
+// where there are few.
+func (l *levels) share(first, last, end int) float64 {
+	inside, all := 0, 0
+	for i, n := range l[:min(levelBins, end)] {
 		all += n
-		if i < next+near {
-			close += n
+		if i >= first && i < last {
+			inside += n
 		}
 	}
 	if all < peakFew {
 		return 0
 	}
-	return float64(close) / float64(all)
+	return float64(inside) / float64(all)
 }

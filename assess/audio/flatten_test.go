@@ -110,3 +110,21 @@ func saturated(x []float64, by float64) []float64 {
 	}
 	return out
 }
+
+// However evenly one person claps, their claps spread over some dB, and no limiter holds them.
+func TestClapsOfOneEvenPersonAreNotFlattened(t *testing.T) {
+	const rate = 16000
+	for seed := range uint64(6) {
+		rng := rand.New(rand.NewPCG(seed, 9))
+		x := noise(40*rate, 0.0005, 34)
+		for at := 0.5; at < 38; at += 0.3 + 0.5*rng.Float64() {
+			strength := 0.3 * math.Exp(1.2*math.Ln10/20*rng.NormFloat64())
+			dies := 0.004 + 0.003*rng.Float64()
+			for i := range rate / 4 {
+				v := math.Exp(-float64(i) / float64(rate) / dies)
+				x[int(at*rate)+i] += strength * v * math.Sin(2*math.Pi*1900*float64(i)/rate)
+			}
+		}
+		assert.Empty(t, flatteningOf(t, wav16(rate, x)).Code, "seed %d", seed)
+	}
+}
