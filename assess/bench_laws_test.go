@@ -7,6 +7,7 @@ import (
 
 	"clapladder.example/assess/internal/realsound"
 	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/people"
 	"clapladder.example/rhythm"
 )
 
@@ -14,7 +15,7 @@ import (
 
 func TestDelayOfACodecIsFound(t *testing.T) {
 	recording, err := synth.Generate(synth.Scene{
-		Seed: 5, Calls: []synth.Call{{Phrase: synth.FromRhythm("a", rhythm.MustParse("x xx x x", "4/4", 96))}},
+		Seed: 5, Calls: []synth.Call{{Phrase: people.FromRhythm("a", rhythm.MustParse("x xx x x", "4/4", 96))}},
 	})
 	assert.NoError(t, err)
 	x := recording.Samples
@@ -26,7 +27,7 @@ func TestDelayOfACodecIsFound(t *testing.T) {
 }
 
 func TestACallIsWrittenAsItWasClapped(t *testing.T) {
-	clapped := synth.FromRhythm("", rhythm.MustParse("x xx . x", "4/4", 100))
+	clapped := people.FromRhythm("", rhythm.MustParse("x xx . x", "4/4", 100))
 	same := Round{Notation: "x xx . x", Meter: "4/4", Call: Played{Tempo: 101}}
 	assert.True(t, writtenAs(same, clapped, 100))
 	half := Round{Notation: "x.xx ..x.", Meter: "2/4", Call: Played{Tempo: 50}}
@@ -39,7 +40,7 @@ func TestACallIsWrittenAsItWasClapped(t *testing.T) {
 
 func TestTallyOfSessionsCountsForcedAndMissed(t *testing.T) {
 	id := func(s string) *string { return &s }
-	phrase := synth.FromRhythm("", rhythm.MustParse("x xx x x", "4/4", 60))
+	phrase := people.FromRhythm("", rhythm.MustParse("x xx x x", "4/4", 60))
 	answer := func(at float64) *synth.Response {
 		return &synth.Response{Notes: []synth.NoteTruth{{Time: at}}}
 	}
@@ -64,7 +65,7 @@ func TestTallyOfSessionsCountsForcedAndMissed(t *testing.T) {
 		heard(id("row"), "x x x x", 60),
 	}}
 	var tally sessionTally
-	phrases := []synth.Phrase{phrase, phrase, phrase, phrase, phrase}
+	phrases := []people.Phrase{phrase, phrase, phrase, phrase, phrase}
 	tally.judgeRounds(report, truth, phrases, func(string, ...any) {})
 	assert.Equal(t, sessionTally{
 		truth: 4, found: 3, reported: 4, inBank: 1, outside: 3, written: 1, forced: 1, missed: 1,

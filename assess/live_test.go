@@ -17,6 +17,8 @@ import (
 
 	"clapladder.example/assess/audio"
 	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/signal"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -25,7 +27,7 @@ import (
 // asWAV writes samples as 16-bit WAV and gives back what the file holds of them.
 func asWAV(t testing.TB, samples []float32, rate int) (file []byte, kept []float32) {
 	var b bytes.Buffer
-	require.NoError(t, synth.WriteWAV(&b, samples, rate))
+	require.NoError(t, signal.WriteWAV(&b, samples, rate))
 	pcm := b.Bytes()[44:]
 	kept = make([]float32, len(pcm)/2)
 	for i := range kept {
@@ -62,7 +64,7 @@ func jsonOf(t testing.TB, r *Report) string {
 func suiteItems() []synth.Item {
 	var items []synth.Item
 	for _, g := range patterns.GradeBank(difficulty.DefaultModel(), bank.Starter()) {
-		items = append(items, synth.Item{Phrase: synth.FromRhythm(g.ID, g.Phrase), Difficulty: g.Difficulty})
+		items = append(items, synth.Item{Phrase: people.FromRhythm(g.ID, g.Phrase), Difficulty: g.Difficulty})
 	}
 	return items
 }

@@ -15,6 +15,8 @@ import (
 
 	"clapladder.example/assess/internal/figures"
 	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/signal"
 	"clapladder.example/assess/plan"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
@@ -123,7 +125,7 @@ func suiteBank() (*bank.Bank, []synth.Item) {
 	phrases := bank.Starter()
 	var items []synth.Item
 	for _, g := range patterns.GradeBank(difficulty.DefaultModel(), phrases) {
-		items = append(items, synth.Item{Phrase: synth.FromRhythm(g.ID, g.Phrase), Difficulty: g.Difficulty})
+		items = append(items, synth.Item{Phrase: people.FromRhythm(g.ID, g.Phrase), Difficulty: g.Difficulty})
 		if os.Getenv("PINNED") != "" {
 			phrases.Entries[len(items)-1].Difficulty = g.Difficulty
 		}
@@ -336,7 +338,7 @@ func runScene(b *testing.B, phrases *bank.Bank, scene synth.Scene) (*tally, stri
 		return &tally{}, ""
 	}
 	var file bytes.Buffer
-	if err := synth.WriteWAV(&file, recording.Samples, recording.Rate); err != nil {
+	if err := signal.WriteWAV(&file, recording.Samples, recording.Rate); err != nil {
 		b.Error(err)
 		return &tally{}, ""
 	}

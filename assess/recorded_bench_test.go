@@ -16,6 +16,10 @@ import (
 	"clapladder.example/assess/internal/figures"
 	"clapladder.example/assess/internal/realsound"
 	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/acoustics"
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/signal"
+	"clapladder.example/assess/internal/synth/sounds"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -149,8 +153,8 @@ func (c recordedClass) scene(seed uint64, m material, items []synth.Item) (synth
 	rng := rand.New(rand.NewPCG(seed, h.Sum64()))
 	class := synth.Sessions()[0]
 	s := class.Scene(seed, items)
-	s.Class, s.Rate, s.Leader.Sound = c.name, realsound.Rate, synth.Clap
-	s.Background, s.Phone = synth.Background{NoiseDB: -40}, synth.Phone{LowCut: 90}
+	s.Class, s.Rate, s.Leader.Sound = c.name, realsound.Rate, sounds.Clap
+	s.Background, s.Phone = synth.Background{NoiseDB: -40}, acoustics.Phone{LowCut: 90}
 	s.Flow.Practice, s.Flow.After, s.Flow.TalkBefore, s.Flow.TalkAfter = 0, 0, 0, 0
 	s.Flow.CountIn, s.Flow.Praise = synth.NoCountIn, false
 	s.Calls = s.Calls[:min(8, len(s.Calls))]
@@ -163,7 +167,7 @@ func (c recordedClass) scene(seed uint64, m material, items []synth.Item) (synth
 // clapItems are the phrases of the bank that are clapped throughout.
 func clapItems(items []synth.Item) []synth.Item {
 	return slices.DeleteFunc(slices.Clone(items), func(i synth.Item) bool {
-		return slices.ContainsFunc(i.Phrase.Notes, func(n synth.Note) bool { return n.Sound != synth.Clap })
+		return slices.ContainsFunc(i.Phrase.Notes, func(n people.Note) bool { return n.Sound != sounds.Clap })
 	})
 }
 
@@ -252,7 +256,7 @@ func (c recordedClass) listen(b *testing.B, scene synth.Scene, from synth.Materi
 		samples, late = c.codec.apply(b, samples)
 	}
 	var file bytes.Buffer
-	if err := synth.WriteWAV(&file, samples, realsound.Rate); err != nil {
+	if err := signal.WriteWAV(&file, samples, realsound.Rate); err != nil {
 		b.Error(err)
 	}
 	report, err := Recording(context.Background(), &file, phrases, Options{Repertoire: bank.StarterRepertoire()})

@@ -13,7 +13,7 @@ import (
 
 	"clapladder.example/assess/audio"
 	"clapladder.example/assess/internal/realsound"
-	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/signal"
 	"clapladder.example/patterns/bank"
 )
 
@@ -40,7 +40,7 @@ func benchReels(b *testing.B, out io.Writer, l realsound.Library, untouched bool
 				break
 			}
 			var file bytes.Buffer
-			if err := synth.WriteWAV(&file, r.Samples, realsound.Rate); err != nil {
+			if err := signal.WriteWAV(&file, r.Samples, realsound.Rate); err != nil {
 				b.Error(err)
 			}
 			report, err := Recording(context.Background(), &file, phrases, Options{})
@@ -90,7 +90,7 @@ func (c *codec) missing() string {
 func (c *codec) apply(b *testing.B, samples []float32) (out []float32, late float64) {
 	path := filepath.Join(b.TempDir(), "coded."+c.ending)
 	var file bytes.Buffer
-	if err := synth.WriteWAV(&file, samples, realsound.Rate); err != nil {
+	if err := signal.WriteWAV(&file, samples, realsound.Rate); err != nil {
 		b.Fatal(err)
 	}
 	encode := exec.Command("ffmpeg", append(append([]string{

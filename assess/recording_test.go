@@ -18,6 +18,7 @@ import (
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/audio"
 	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/signal"
 	"clapladder.example/patterns/bank"
 )
 
@@ -143,7 +144,7 @@ func TestWithoutAnswersNothingIsSaidOfTheGroup(t *testing.T) {
 			recording, err := synth.Generate(scene)
 			require.NoError(t, err)
 			var file bytes.Buffer
-			require.NoError(t, synth.WriteWAV(&file, recording.Samples, recording.Rate))
+			require.NoError(t, signal.WriteWAV(&file, recording.Samples, recording.Rate))
 			report, err := Recording(t.Context(), &file, phrases,
 				Options{Repertoire: bank.StarterRepertoire()})
 			require.NoError(t, err)
@@ -449,7 +450,7 @@ func demoThrough(t *testing.T, phone func(x float64) float64) []byte {
 		}
 	}
 	var out bytes.Buffer
-	require.NoError(t, synth.WriteWAV(&out, samples, audio.Rate))
+	require.NoError(t, signal.WriteWAV(&out, samples, audio.Rate))
 	return out.Bytes()
 }
 

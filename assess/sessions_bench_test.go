@@ -12,6 +12,8 @@ import (
 	"testing"
 
 	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/signal"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -111,7 +113,7 @@ func (l *sessionListener) hear(b *testing.B, scene synth.Scene) (*Report, synth.
 		return &Report{}, synth.Truth{}
 	}
 	var file bytes.Buffer
-	if err := synth.WriteWAV(&file, recording.Samples, recording.Rate); err != nil {
+	if err := signal.WriteWAV(&file, recording.Samples, recording.Rate); err != nil {
 		b.Error(err)
 	}
 	phrases := *l.phrases
@@ -192,7 +194,7 @@ func (l *sessionListener) judge(b *testing.B, job sessionJob, say func(string, .
 }
 
 // phrasesCalled are the phrases as clapped, by round.
-func (l *sessionListener) phrasesCalled(s synth.Scene) (out []synth.Phrase) {
+func (l *sessionListener) phrasesCalled(s synth.Scene) (out []people.Phrase) {
 	for _, c := range s.Calls {
 		for range max(1, c.Attempts) {
 			out = append(out, c.Phrase)
@@ -201,7 +203,7 @@ func (l *sessionListener) phrasesCalled(s synth.Scene) (out []synth.Phrase) {
 	return out
 }
 
-func (t *sessionTally) judgeRounds(report *Report, truth synth.Truth, phrases []synth.Phrase,
+func (t *sessionTally) judgeRounds(report *Report, truth synth.Truth, phrases []people.Phrase,
 	say func(string, ...any),
 ) {
 	answered := make([]bool, len(report.Rounds))
@@ -258,7 +260,7 @@ func (t *sessionTally) judgeRounds(report *Report, truth synth.Truth, phrases []
 
 // judgeOutside looks at round i of the report, −1 for none, where a phrase was called that no bank
 // has.
-func (t *sessionTally) judgeOutside(rounds []Round, i int, want synth.Round, phrase synth.Phrase,
+func (t *sessionTally) judgeOutside(rounds []Round, i int, want synth.Round, phrase people.Phrase,
 	say func(string, ...any),
 ) {
 	switch {
@@ -284,7 +286,7 @@ func (t *sessionTally) judgeOutside(rounds []Round, i int, want synth.Round, phr
 
 // writtenAs says whether a round is written down with the strokes of a phrase at their places, in
 // seconds from the first, to within 60 ms: whatever beat was chosen.
-func writtenAs(r Round, phrase synth.Phrase, tempo float64) bool {
+func writtenAs(r Round, phrase people.Phrase, tempo float64) bool {
 	meter, err := rhythm.ParseMeter(r.Meter)
 	if err != nil {
 		return false
@@ -293,7 +295,7 @@ func writtenAs(r Round, phrase synth.Phrase, tempo float64) bool {
 	if err != nil {
 		return false
 	}
-	written := synth.FromRhythm("", parsed)
+	written := people.FromRhythm("", parsed)
 	if len(written.Notes) != len(phrase.Notes) {
 		return false
 	}

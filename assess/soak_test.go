@@ -16,6 +16,7 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/signal"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
 )
@@ -32,7 +33,7 @@ func quickWarmUps(t *testing.T) [][]byte {
 		recording, err := synth.Generate(scene)
 		require.NoError(t, err)
 		var file bytes.Buffer
-		require.NoError(t, synth.WriteWAV(&file, recording.Samples, recording.Rate))
+		require.NoError(t, signal.WriteWAV(&file, recording.Samples, recording.Rate))
 		files = append(files, file.Bytes())
 	}
 	for _, name := range []string{

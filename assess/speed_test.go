@@ -12,7 +12,7 @@ import (
 	"testing"
 
 	"clapladder.example/assess"
-	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/signal"
 	"clapladder.example/patterns/bank"
 )
 
@@ -108,7 +108,7 @@ func longer(b *testing.B, pcm []byte, times int) []byte {
 		all = append(all, samples...)
 	}
 	var file bytes.Buffer
-	if err := synth.WriteWAV(&file, all, 16000); err != nil {
+	if err := signal.WriteWAV(&file, all, 16000); err != nil {
 		b.Fatal(err)
 	}
 	return file.Bytes()

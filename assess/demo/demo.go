@@ -10,6 +10,7 @@ import (
 	"sync"
 
 	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/signal"
 )
 
 // Recording is a made-up recording. It is only read, so it may be shared between goroutines.
@@ -23,7 +24,7 @@ type Recording struct {
 
 // WriteWAV writes the sound as 16-bit mono WAV.
 func (r *Recording) WriteWAV(w io.Writer) error {
-	return synth.WriteWAV(w, r.sound.Samples, r.sound.Rate)
+	return signal.WriteWAV(w, r.sound.Samples, r.sound.Rate)
 }
 
 // WarmUp makes the demo's recording: a leader, eighteen people, a shed that rings, talk, a phone.

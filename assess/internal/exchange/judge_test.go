@@ -11,6 +11,7 @@ import (
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/rounds"
 	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/people"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -39,7 +40,7 @@ func starterTemplates() []rounds.Template {
 func starterItems() []synth.Item {
 	var out []synth.Item
 	for _, g := range patterns.GradeBank(difficulty.DefaultModel(), bank.Starter()) {
-		out = append(out, synth.Item{Phrase: synth.FromRhythm(g.ID, g.Phrase), Difficulty: g.Difficulty})
+		out = append(out, synth.Item{Phrase: people.FromRhythm(g.ID, g.Phrase), Difficulty: g.Difficulty})
 	}
 	return out
 }

@@ -13,6 +13,7 @@ import (
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/response"
 	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/people"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -63,7 +64,7 @@ func newWorld() *world {
 	var all []float64
 	for _, g := range patterns.GradeBank(difficulty.DefaultModel(), bank.Starter()) {
 		w.items = append(w.items, synth.Item{
-			Phrase:     synth.FromRhythm(g.ID, g.Phrase),
+			Phrase:     people.FromRhythm(g.ID, g.Phrase),
 			Difficulty: g.Difficulty,
 		})
 		w.graded[g.ID] = g

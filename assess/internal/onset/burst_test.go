@@ -13,6 +13,7 @@ import (
 
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/sounds"
 )
 
 // sound is samples that are read once.
@@ -254,7 +255,7 @@ func TestTalkLaughterAndChairsAreNotClaps(t *testing.T) {
 	require.True(t, ok)
 	s := preset.Scene(6, compareBank())
 	s.Rate = onset.SampleRate
-	s.Leader.Sound = synth.Clap
+	s.Leader.Sound = sounds.Clap
 	s.Background.Voices, s.Background.TalkDB, s.Background.Laughs, s.Background.Bumps = 4, -12, 4, 6
 	r, err := synth.Generate(s)
 	require.NoError(t, err)

@@ -21,6 +21,9 @@ import (
 	"clapladder.example/assess/internal/figures"
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/signal"
+	"clapladder.example/assess/internal/synth/sounds"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -62,7 +65,7 @@ func (l listening) scene(seed uint64, bank []synth.Item) synth.Scene {
 	s := preset.Scene(seed, bank)
 	s.Rate = 44100
 	if l.single {
-		s.Leader.Sound = synth.Clap
+		s.Leader.Sound = sounds.Clap
 		s.Flow.Practice, s.Flow.After = 0, 0
 	}
 	if l.alone {
@@ -79,7 +82,7 @@ func (l listening) scene(seed uint64, bank []synth.Item) synth.Scene {
 type marks struct {
 	times  []float64
 	others []float64
-	spans  []synth.Span
+	spans  []signal.Span
 }
 
 func (l listening) marks(truth synth.Truth) marks {
@@ -88,7 +91,7 @@ func (l listening) marks(truth synth.Truth) marks {
 		for _, s := range truth.Strokes {
 			m.times = append(m.times, s.Time)
 		}
-		m.spans = []synth.Span{{Start: 0, End: truth.Duration}}
+		m.spans = []signal.Span{{Start: 0, End: truth.Duration}}
 		return m
 	}
 	for _, r := range truth.Rounds {
@@ -97,7 +100,7 @@ func (l listening) marks(truth synth.Truth) marks {
 		}
 		notes := r.Response.Notes
 		first, last := notes[0].Time, notes[len(notes)-1].Time
-		m.spans = append(m.spans, synth.Span{Start: first - 0.06, End: last + 0.3})
+		m.spans = append(m.spans, signal.Span{Start: first - 0.06, End: last + 0.3})
 		for _, n := range notes {
 			switch {
 			case n.Participation >= leastTogether:
@@ -148,7 +151,7 @@ func (m marks) compare(found []float64, window float64) (s score, signed []float
 		loose = append(loose, t)
 	}
 	for _, t := range loose {
-		inside := slices.ContainsFunc(m.spans, func(p synth.Span) bool { return t >= p.Start && t <= p.End })
+		inside := slices.ContainsFunc(m.spans, func(p signal.Span) bool { return t >= p.Start && t <= p.End })
 		near := slices.ContainsFunc(m.others, func(o float64) bool { return math.Abs(o-t) <= 0.05 })
 		if inside && !near {
 			s.found++
@@ -215,7 +218,7 @@ func aubio(method string) contender {
 func compareBank() []synth.Item {
 	var items []synth.Item
 	for _, g := range patterns.GradeBank(difficulty.DefaultModel(), bank.Starter()) {
-		items = append(items, synth.Item{Phrase: synth.FromRhythm(g.ID, g.Phrase), Difficulty: g.Difficulty})
+		items = append(items, synth.Item{Phrase: people.FromRhythm(g.ID, g.Phrase), Difficulty: g.Difficulty})
 	}
 	return items
 }
@@ -238,7 +241,7 @@ func record(dir string, s synth.Scene) (take, error) {
 	if err != nil {
 		return take{}, err
 	}
-	return take{path, r.Truth}, errors.Join(synth.WriteWAV(file, r.Samples, r.Rate), file.Close())
+	return take{path, r.Truth}, errors.Join(signal.WriteWAV(file, r.Samples, r.Rate), file.Close())
 }
 
 // seeds of the untouched half are odd, as in [synth.Suite].
@@ -332,7 +335,7 @@ func (l listening) try(tb testing.TB, c contender, takes []take) (r result) {
 }
 
 func TestDetectionsArePairedWithMarksOnce(t *testing.T) {
-	m := marks{times: []float64{1, 2, 3}, others: []float64{2.5}, spans: []synth.Span{{Start: 0.5, End: 3.5}}}
+	m := marks{times: []float64{1, 2, 3}, others: []float64{2.5}, spans: []signal.Span{{Start: 0.5, End: 3.5}}}
 	for _, test := range []struct {
 		name       string
 		found      []float64

@@ -14,6 +14,7 @@ import (
 
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/signal"
 )
 
 // place is a room with its noise for recorded sounds. Its reverberation is made here, so that a
@@ -180,7 +181,7 @@ func saveStage(tb testing.TB, path string, samples []float32) {
 	tb.Helper()
 	file, err := os.Create(path)
 	require.NoError(tb, err)
-	require.NoError(tb, errors.Join(synth.WriteWAV(file, samples, stageRate), file.Close()))
+	require.NoError(tb, errors.Join(signal.WriteWAV(file, samples, stageRate), file.Close()))
 }
 
 func TestRecordedSoundsStartWhereTheyArePut(t *testing.T) {

@@ -15,7 +15,7 @@ import (
 
 	"clapladder.example/assess/internal/figures"
 	"clapladder.example/assess/internal/onset"
-	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/signal"
 )
 
 const strokesOfOne = 16
@@ -23,7 +23,7 @@ const strokesOfOne = 16
 // oneHand is one sound struck over and over, 0.25 to 0.8 s apart, as a leader does.
 func oneHand(seed uint64, s oneShot) (*stage, marks) {
 	g := newStage(13, seed)
-	m := marks{spans: []synth.Span{{Start: 0, End: 12.8}}}
+	m := marks{spans: []signal.Span{{Start: 0, End: 12.8}}}
 	at := 0.5
 	for range strokesOfOne {
 		m.times = append(m.times, at)
@@ -52,7 +52,7 @@ func twelveHands(seed uint64, hands []oneShot) (*stage, marks) {
 	for i := range 5 {
 		g.stroke(group[0].sound, 0.5+0.5*float64(i))
 	}
-	m := marks{spans: []synth.Span{{Start: 3.5, End: 21.8}}}
+	m := marks{spans: []signal.Span{{Start: 3.5, End: 21.8}}}
 	at := 4.0
 	for range notes {
 		mean := 0.0

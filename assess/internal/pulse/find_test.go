@@ -14,6 +14,9 @@ import (
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/rounds"
 	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/acoustics"
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/sounds"
 	"clapladder.example/rhythm"
 )
 
@@ -32,13 +35,13 @@ func (s *tape) Read(dst []float32) (int, error) {
 // warmUp is the sound of eight calls of the demo in a room, and when who clapped.
 func warmUp(t *testing.T, seed uint64, phrases ...int) ([]float32, synth.Truth) {
 	scene := synth.Scene{
-		Seed: seed, Rate: onset.SampleRate, Group: synth.Group{People: 14, Level: 6},
-		Leader: synth.Leader{Sound: synth.Clap}, Flow: synth.Flow{CallPause: 2.5},
-		Background: synth.Background{NoiseDB: -40}, Room: synth.Room{RT60: 0.5},
+		Seed: seed, Rate: onset.SampleRate, Group: people.Group{People: 14, Level: 6},
+		Leader: synth.Leader{Sound: sounds.Clap}, Flow: synth.Flow{CallPause: 2.5},
+		Background: synth.Background{NoiseDB: -40}, Room: acoustics.Room{RT60: 0.5},
 	}
 	for _, k := range phrases {
 		p := synth.DemoPhrases()[k]
-		phrase := synth.FromRhythm(p.ID, rhythm.MustParse(p.Rhythm, p.Metre, p.Tempo))
+		phrase := people.FromRhythm(p.ID, rhythm.MustParse(p.Rhythm, p.Metre, p.Tempo))
 		scene.Calls = append(scene.Calls, synth.Call{Phrase: phrase, Difficulty: float64(p.Tier)})
 	}
 	recording, err := synth.Generate(scene)

@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/signal"
 )
 
 // clapsAt is seconds of faint noise with short decaying bursts at times.
@@ -35,7 +35,7 @@ func save(t *testing.T, folder, name string, x []float32) {
 	require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o700))
 	file, err := os.Create(path)
 	require.NoError(t, err)
-	require.NoError(t, synth.WriteWAV(file, x, Rate))
+	require.NoError(t, signal.WriteWAV(file, x, Rate))
 	require.NoError(t, file.Close())
 }
 

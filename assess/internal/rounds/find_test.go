@@ -14,6 +14,9 @@ import (
 
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/acoustics"
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/sounds"
 	"clapladder.example/rhythm"
 )
 
@@ -61,17 +64,17 @@ var (
 
 // record makes a warm-up of sixteen people with the given phrases of the demo.
 func record(flow synth.Flow, phrases ...int) warmUp {
-	return recordGroup(synth.Group{People: 16, Level: 5}, flow, phrases...)
+	return recordGroup(people.Group{People: 16, Level: 5}, flow, phrases...)
 }
 
-func recordGroup(group synth.Group, flow synth.Flow, phrases ...int) warmUp {
+func recordGroup(group people.Group, flow synth.Flow, phrases ...int) warmUp {
 	scene := synth.Scene{
-		Seed: 4, Rate: onset.SampleRate, Group: group, Leader: synth.Leader{Sound: synth.Clap},
-		Flow: flow, Background: synth.Background{NoiseDB: -30}, Room: synth.Room{RT60: 0.5},
+		Seed: 4, Rate: onset.SampleRate, Group: group, Leader: synth.Leader{Sound: sounds.Clap},
+		Flow: flow, Background: synth.Background{NoiseDB: -30}, Room: acoustics.Room{RT60: 0.5},
 	}
 	for _, id := range phrases {
 		p := synth.DemoPhrases()[id]
-		scene.Calls = append(scene.Calls, synth.Call{Phrase: synth.FromRhythm(p.ID,
+		scene.Calls = append(scene.Calls, synth.Call{Phrase: people.FromRhythm(p.ID,
 			rhythm.MustParse(p.Rhythm, p.Metre, 96)), Difficulty: float64(p.Tier)})
 	}
 	recording, err := synth.Generate(scene)
@@ -101,8 +104,8 @@ func TestTheNumberOfProcessorsDoesNotMatter(t *testing.T) {
 }
 
 func TestOnePersonIsToldFromAFew(t *testing.T) {
-	for people, want := range map[int]bool{1: true, 3: false, 8: false, 30: false} {
-		w := recordGroup(synth.Group{People: people, Level: 7, Near: 1.2, Far: 3},
+	for size, want := range map[int]bool{1: true, 3: false, 8: false, 30: false} {
+		w := recordGroup(people.Group{People: size, Level: 7, Near: 1.2, Far: 3},
 			synth.Flow{CallPause: 2, TalkBefore: 1.5}, 0, 1, 2, 4)
 		found, err := Find(t.Context(), w.analysis, demoTemplates(), Options{})
 		require.NoError(t, err)
@@ -110,10 +113,10 @@ func TestOnePersonIsToldFromAFew(t *testing.T) {
 		for _, r := range found {
 			if r.Answer != nil {
 				answers++
-				assert.Equal(t, want, r.Answer.Solo != nil, "%d people", people)
+				assert.Equal(t, want, r.Answer.Solo != nil, "%d people", size)
 			}
 		}
-		assert.GreaterOrEqual(t, answers, 3, "%d people", people)
+		assert.GreaterOrEqual(t, answers, 3, "%d people", size)
 	}
 }
 

@@ -4,6 +4,10 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+
+	"clapladder.example/assess/internal/synth/acoustics"
+	"clapladder.example/assess/internal/synth/signal"
+	"clapladder.example/assess/internal/synth/sounds"
 )
 
 // What a real session holds beside its rounds. Everything here draws from random streams of its own,
@@ -19,9 +23,9 @@ func (p *plan) listed(id string) string {
 
 // around lays out stretches before or after the warm-up.
 func (p *plan) around(stretches []Stretch, name string) {
-	rng := stream(p.scene.Seed, name)
+	rng := signal.Stream(p.scene.Seed, name)
 	for _, s := range stretches {
-		span := Span{rounded(p.now), rounded(p.now + s.Seconds)}
+		span := signal.Span{Start: rounded(p.now), End: rounded(p.now + s.Seconds)}
 		p.truth.Around = append(p.truth.Around, Around{s.Kind, span})
 		switch s.Kind {
 		case Drumming:
@@ -29,14 +33,14 @@ func (p *plan) around(stretches []Stretch, name string) {
 		case Applauding:
 			p.clapFreely(span, rng)
 		case Talking:
-			p.truth.Talk = append(p.truth.Talk, Span{span.Start + 0.2, span.End - 0.2})
+			p.truth.Talk = append(p.truth.Talk, signal.Span{Start: span.Start + 0.2, End: span.End - 0.2})
 		}
-		p.now += s.Seconds + between(rng, 0.8, 2.5)
+		p.now += s.Seconds + signal.Between(rng, 0.8, 2.5)
 	}
 }
 
 // goingOn lists the stretches of a kind.
-func (p *plan) goingOn(kind Kind) (spans []Span) {
+func (p *plan) goingOn(kind Kind) (spans []signal.Span) {
 	for _, a := range p.truth.Around {
 		if a.Kind == kind {
 			spans = append(spans, a.Span)
@@ -47,21 +51,23 @@ func (p *plan) goingOn(kind Kind) (spans []Span) {
 
 // drum lets everybody play on together: some clap, some have drums, each a pattern of a bar that
 // changes now and then.
-func (p *plan) drum(span Span, rng *rand.Rand) {
-	beat := between(rng, 0.42, 0.7)
+func (p *plan) drum(span signal.Span, rng *rand.Rand) {
+	beat := signal.Between(rng, 0.42, 0.7)
 	for i := range len(p.people) + 1 {
 		jitter := p.scene.Leader.Jitter
 		if i > 0 {
-			jitter = p.people[i-1].jitter
+			jitter = p.people[i-1].Jitter
 		}
-		sound := []Sound{Clap, Clap, Drum, Drum, Bass, Sticks}[rng.IntN(6)]
+		sound := []sounds.Kind{
+			sounds.Clap, sounds.Clap, sounds.Drum, sounds.Drum, sounds.Bass, sounds.Sticks,
+		}[rng.IntN(6)]
 		pattern := groovePatterns[rng.IntN(len(groovePatterns))]
 		for bar := 0; span.Start+float64(4*bar)*beat < span.End; bar++ {
 			if rng.IntN(8) == 0 {
 				pattern = groovePatterns[rng.IntN(len(groovePatterns))]
 			}
 			for _, at := range pattern {
-				time := span.Start + (float64(4*bar)+at)*beat + jitter*clamp(rng.NormFloat64(), -3, 3)
+				time := span.Start + (float64(4*bar)+at)*beat + jitter*signal.Clamp(rng.NormFloat64(), -3, 3)
 				if time < span.End && rng.IntN(10) > 0 {
 					p.loose(time, i, sound, 2*rng.NormFloat64(), Trying)
 				}
@@ -75,9 +81,9 @@ func (p *plan) applaud(seconds float64) {
 	if seconds == 0 {
 		return
 	}
-	rng := stream(p.scene.Seed+uint64(len(p.truth.Rounds)), "applause")
-	start := p.now + between(rng, 0.25, 0.7)
-	span := Span{rounded(start), rounded(start + seconds)}
+	rng := signal.Stream(p.scene.Seed+uint64(len(p.truth.Rounds)), "applause")
+	start := p.now + signal.Between(rng, 0.25, 0.7)
+	span := signal.Span{Start: rounded(start), End: rounded(start + seconds)}
 	p.truth.Applause = append(p.truth.Applause, span)
 	p.clapFreely(span, rng)
 }
@@ -85,20 +91,20 @@ func (p *plan) applaud(seconds float64) {
 // clapFreely is applause: everybody claps three to five times a second, each at a rate of their own
 // (spontaneous applause is fastest at about four a second; common knowledge, no source), and not
 // everybody to the end.
-func (p *plan) clapFreely(span Span, rng *rand.Rand) {
+func (p *plan) clapFreely(span signal.Span, rng *rand.Rand) {
 	length := span.End - span.Start
 	for i := range p.people {
-		every := 1 / between(rng, 2.8, 5)
-		at := span.Start + between(rng, 0, math.Min(0.8, 0.3*length))
-		end := span.End - between(rng, 0, 0.35*length)
-		for ; at < end; at += every * (1 + 0.08*clamp(rng.NormFloat64(), -3, 3)) {
-			p.loose(at, i+1, Clap, 2*rng.NormFloat64(), Applause)
+		every := 1 / signal.Between(rng, 2.8, 5)
+		at := span.Start + signal.Between(rng, 0, math.Min(0.8, 0.3*length))
+		end := span.End - signal.Between(rng, 0, 0.35*length)
+		for ; at < end; at += every * (1 + 0.08*signal.Clamp(rng.NormFloat64(), -3, 3)) {
+			p.loose(at, i+1, sounds.Clap, 2*rng.NormFloat64(), Applause)
 		}
 	}
 }
 
 // loose adds a stroke that belongs to no round.
-func (p *plan) loose(at float64, person int, sound Sound, db float64, role Role) {
+func (p *plan) loose(at float64, person int, sound sounds.Kind, db float64, role Role) {
 	p.add(Stroke{Time: at, Person: person, Sound: sound, LevelDB: rounded(db), Role: role, Round: -1})
 }
 
@@ -108,11 +114,11 @@ func (p *plan) straggle(round int, c Call) {
 	if a == nil || !c.Straggler {
 		return
 	}
-	rng := stream(p.scene.Seed+uint64(round), "straggler")
+	rng := signal.Stream(p.scene.Seed+uint64(round), "straggler")
 	i := rng.IntN(len(p.people))
 	start := a.clock + a.called.Length*a.perBeat
 	for _, n := range c.Phrase.Notes {
-		at := start + n.Beat*a.perBeat + p.people[i].jitter*clamp(rng.NormFloat64(), -3, 3)
+		at := start + n.Beat*a.perBeat + p.people[i].Jitter*signal.Clamp(rng.NormFloat64(), -3, 3)
 		p.loose(at, i+1, n.Sound, 3, Alone)
 	}
 	p.now = start + a.called.Length*a.perBeat
@@ -122,7 +128,7 @@ func (p *plan) straggle(round int, c Call) {
 func (p *plan) talkOver(round int) {
 	if a := p.answers[round]; a != nil && p.scene.Flow.TalkOver && round%2 == 1 {
 		end := a.clock + a.called.Length*a.perBeat
-		p.truth.Talk = append(p.truth.Talk, Span{rounded(a.clock), rounded(end)})
+		p.truth.Talk = append(p.truth.Talk, signal.Span{Start: rounded(a.clock), End: rounded(end)})
 	}
 }
 
@@ -132,12 +138,12 @@ func (p *plan) keepPulse(k Pulse) {
 	if k.DB == 0 {
 		return
 	}
-	rng := stream(p.scene.Seed, "pulse")
+	rng := signal.Stream(p.scene.Seed, "pulse")
 	keep := func(start, perBeat, end float64) {
 		for b := 0.0; start+b*perBeat < end-0.5*perBeat; b++ {
-			at := start + b*perBeat + p.scene.Leader.Jitter*clamp(rng.NormFloat64(), -2.5, 2.5) +
-				p.scene.Leader.Distance/soundSpeed
-			p.loose(at, 0, k.Sound, k.DB+0.7*clamp(rng.NormFloat64(), -2, 2), Keeping)
+			at := start + b*perBeat + p.scene.Leader.Jitter*signal.Clamp(rng.NormFloat64(), -2.5, 2.5) +
+				p.scene.Leader.Distance/signal.SoundSpeed
+			p.loose(at, 0, k.Sound, k.DB+0.7*signal.Clamp(rng.NormFloat64(), -2, 2), Keeping)
 		}
 	}
 	for i, r := range p.truth.Rounds {
@@ -155,7 +161,7 @@ func (p *plan) keepPulse(k Pulse) {
 }
 
 // movePhone picks the moment between two calls, half way, at which somebody moves the phone.
-func (p *plan) movePhone(phone Phone) {
+func (p *plan) movePhone(phone acoustics.Phone) {
 	if n := len(p.truth.Rounds); phone.MovedDB > 0 && n > 1 {
 		p.truth.Moved = rounded(math.Max(p.truth.Rounds[n/2].Call.Start-0.2, 0))
 	}

@@ -4,6 +4,9 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/signal"
 )
 
 // Crowd is a class of warm-ups that differ in the people and in what the leader calls, not in room
@@ -23,7 +26,7 @@ func (c Crowd) Scene(seed uint64, bank []Item) Scene {
 	w := ordinary(seed, bank)
 	w.Class, w.Rate = c.Name, 16000
 	w.Flow.TalkBefore, w.Flow.TalkAfter, w.Flow.Practice, w.Flow.After = 0, 0, 0, 0
-	w.Group.Level = between(w.rng, 1.8, 7)
+	w.Group.Level = w.between(1.8, 7)
 	w.drawPeople()
 	w.drawLadder(6+w.rng.IntN(9), 1.7)
 	c.shape(w)
@@ -34,17 +37,17 @@ func (c Crowd) Scene(seed uint64, bank []Item) Scene {
 var crowds = []Crowd{
 	{
 		Name: "usual", About: "people as they are in the other warm-ups",
-		shape: func(w *warmup) { w.Group.Habits = Habits{} },
+		shape: func(w *warmup) { w.Group.Habits = people.Habits{} },
 	},
 	{Name: "varied", About: "steepness, mistakes and copying as they come", shape: func(*warmup) {}},
 	{Name: "loose", About: "people who are right and clap 35 to 55 ms apart", shape: func(w *warmup) {
-		w.Group.Looseness, w.Group.Habits.Even, w.Group.Habits.LostLooser = between(w.rng, 1, 1.5), 1, 1
+		w.Group.Looseness, w.Group.Habits.Even, w.Group.Habits.LostLooser = w.between(1, 1.5), 1, 1
 	}},
 	{Name: "tight", About: "people who clap 15 to 25 ms apart, right or wrong", shape: func(w *warmup) {
-		w.Group.Looseness, w.Group.Habits.Even, w.Group.Habits.LostLooser = between(w.rng, 0.4, 0.65), 1, 1
+		w.Group.Looseness, w.Group.Habits.Even, w.Group.Habits.LostLooser = w.between(0.4, 0.65), 1, 1
 	}},
 	{Name: "short", About: "eight rounds of a loose group", shape: func(w *warmup) {
-		w.Group.Looseness = between(w.rng, 0.6, 1.35)
+		w.Group.Looseness = w.between(0.6, 1.35)
 		w.drawLadder(8, 1.7)
 	}},
 	{
@@ -52,13 +55,13 @@ var crowds = []Crowd{
 		shape: func(w *warmup) {
 			long := slices.DeleteFunc(slices.Clone(w.bank), func(i Item) bool { return len(i.Phrase.Notes) < 8 })
 			if len(long) > 6 {
-				w.Group.Level = between(w.rng, 3, 7.5)
+				w.Group.Level = w.between(3, 7.5)
 				w.drawAround(long, 6+w.rng.IntN(6), 0.2, 1)
 			}
 		},
 	},
 	{Name: "around", About: "a leader who calls what lies around the group's level", shape: func(w *warmup) {
-		w.drawAround(w.bank, 8+w.rng.IntN(7), between(w.rng, -0.8, 0.6), 1)
+		w.drawAround(w.bank, 8+w.rng.IntN(7), w.between(-0.8, 0.6), 1)
 	}},
 	{
 		Name: "too-easy", About: "a leader who takes the group for weaker than it is",
@@ -73,11 +76,11 @@ var crowds = []Crowd{
 		shape: func(w *warmup) { w.Group.People = 4 + w.rng.IntN(6) },
 	},
 	{Name: "own-strength", About: "people of very different strength, near and far", shape: func(w *warmup) {
-		w.Group.LoudnessSD, w.Group.Near, w.Group.Far = between(w.rng, 5, 7), 1.5, between(w.rng, 7, 10)
+		w.Group.LoudnessSD, w.Group.Near, w.Group.Far = w.between(5, 7), 1.5, w.between(7, 10)
 	}},
 	{
 		Name: "live-room", About: "RT60 1.2 to 2 s",
-		shape: func(w *warmup) { w.Room.RT60 = between(w.rng, 1.2, 2) },
+		shape: func(w *warmup) { w.Room.RT60 = w.between(1.2, 2) },
 	},
 }
 
@@ -86,14 +89,14 @@ var crowds = []Crowd{
 // Müllensiefen 2018, refitted) with some room.
 func (w *warmup) drawPeople() {
 	rng := w.rng
-	w.Group.LoudnessSD = between(rng, 3, 6)
-	w.Group.Looseness = between(rng, 0.5, 1.3)
-	w.Group.Habits = Habits{
-		Steepness: w.log(0.8, 1.9), Mistakes: rng.Uint64() | 1, Copying: between(rng, -0.2, 0.7),
-		LostLooser: between(rng, 1, 1.5), Even: rng.Float64(),
+	w.Group.LoudnessSD = signal.Between(rng, 3, 6)
+	w.Group.Looseness = signal.Between(rng, 0.5, 1.3)
+	w.Group.Habits = people.Habits{
+		Steepness: w.log(0.8, 1.9), Mistakes: rng.Uint64() | 1, Copying: signal.Between(rng, -0.2, 0.7),
+		LostLooser: signal.Between(rng, 1, 1.5), Even: rng.Float64(),
 	}
 	if rng.Float64() < 0.7 {
-		w.Group.Habits.Slip = between(rng, 0.005, 0.035)
+		w.Group.Habits.Slip = signal.Between(rng, 0.005, 0.035)
 	}
 }
 
@@ -106,7 +109,7 @@ func (w *warmup) drawLadder(n int, above float64) {
 	if rng.Float64() < 0.5 {
 		w.take(w.bank, w.bank[0].Difficulty, used)
 	}
-	from := math.Min(between(rng, 1, 2.5), w.Group.Level+above)
+	from := math.Min(signal.Between(rng, 1, 2.5), w.Group.Level+above)
 	for start := len(w.Calls); len(w.Calls) < n; {
 		x := float64(len(w.Calls)-start) / math.Max(1, float64(n-start-1))
 		if len(w.Calls) > 3 && rng.Float64() < 0.1 {

@@ -1,6 +1,11 @@
 package synth
 
-import "clapladder.example/rhythm"
+import (
+	"clapladder.example/assess/internal/synth/acoustics"
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/sounds"
+	"clapladder.example/rhythm"
+)
 
 // DemoPhrase is a phrase of the demo as a bank writes it.
 type DemoPhrase struct {
@@ -32,22 +37,22 @@ func DemoPhrases() []DemoPhrase {
 func DemoScene() Scene {
 	calls := map[string]Call{}
 	for _, p := range DemoPhrases() {
-		phrase := FromRhythm(p.ID, rhythm.MustParse(p.Rhythm, p.Metre, p.Tempo))
+		phrase := people.FromRhythm(p.ID, rhythm.MustParse(p.Rhythm, p.Metre, p.Tempo))
 		calls[p.ID] = Call{Phrase: phrase, Difficulty: float64(p.Tier)}
 	}
 	s := Scene{
 		Class:  "demo",
 		Seed:   1217,
 		Rate:   16000,
-		Group:  Group{People: 18, Level: 4.4, Mix: Varied, Looseness: 0.9},
-		Leader: Leader{Sound: Clap, LevelDB: -3},
+		Group:  people.Group{People: 18, Level: 4.4, Mix: people.Varied, Looseness: 0.9},
+		Leader: Leader{Sound: sounds.Clap, LevelDB: -3},
 		Flow:   Flow{CountIn: Spoken, CallPause: 1.9, Praise: true, TalkBefore: 2.5, LeaderDB: -14},
-		Room:   Room{RT60: 0.8},
+		Room:   acoustics.Room{RT60: 0.8},
 		Background: Background{
 			NoiseDB: -26, Voices: 2, TalkDB: -24, Laughs: 1, LaughDB: -14,
 			Bumps: 1, BumpDB: -14,
 		},
-		Phone: Phone{LowCut: 100, AGC: 1.5},
+		Phone: acoustics.Phone{LowCut: 100, AGC: 1.5},
 	}
 	for _, id := range []string{
 		"row", "tie-fast", "gangway", "haul-line", "throw", "spring-tide",

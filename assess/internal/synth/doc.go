@@ -18,6 +18,9 @@
 //  4. The phone: band limits, slow gain control, levelling, a limiter, a gate, coarse coding,
 //     clipping.
 //
+// Below it, each of its own subject: people with phrases and mistakes, sounds as they are made,
+// acoustics of room and phone, and signal, the filters and random numbers of all.
+//
 // [Presets] are classes of warm-ups; [Sessions] are classes of what real sessions hold besides, most
 // of which can be compared with the same people undisturbed ([Preset.Without]).
 //

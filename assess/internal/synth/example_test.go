@@ -5,14 +5,17 @@ import (
 	"fmt"
 
 	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/acoustics"
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/signal"
 	"clapladder.example/rhythm"
 )
 
 // Two calls, answered by a dozen people who can do nearly everything.
 func ExampleGenerate() {
-	scene := synth.Scene{Seed: 1, Group: synth.Group{People: 12, Level: 9}, Room: synth.Room{RT60: 0.4}}
+	scene := synth.Scene{Seed: 1, Group: people.Group{People: 12, Level: 9}, Room: acoustics.Room{RT60: 0.4}}
 	for _, notation := range []string{"x x x x", "x xx . x"} {
-		phrase := synth.FromRhythm(notation, rhythm.MustParse(notation, "4/4", 96))
+		phrase := people.FromRhythm(notation, rhythm.MustParse(notation, "4/4", 96))
 		scene.Calls = append(scene.Calls, synth.Call{Phrase: phrase, Difficulty: 2})
 	}
 	recording, err := synth.Generate(scene)
@@ -24,7 +27,7 @@ func ExampleGenerate() {
 		fmt.Printf("%s: %d of %d people\n", round.Phrase, round.Response.Got, recording.Truth.People)
 	}
 	var file bytes.Buffer
-	fmt.Println(synth.WriteWAV(&file, recording.Samples, recording.Rate))
+	fmt.Println(signal.WriteWAV(&file, recording.Samples, recording.Rate))
 	// Output:
 	// x x x x: 12 of 12 people
 	// x xx . x: 12 of 12 people

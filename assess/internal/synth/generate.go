@@ -1,7 +1,5 @@
 package synth
 
-import "math"
-
 // Recording is a warm-up as the phone stored it, with the truth about it.
 type Recording struct {
 	Samples []float32 // mono, −1 to 1
@@ -65,15 +63,6 @@ func generate(s Scene, from Material, look tap) (*Recording, error) {
 	m.strokes()
 	m.moved()
 	m.background()
-	s.Phone.record(m.mix, s.Rate)
+	s.Phone.Record(m.mix, s.Rate)
 	return &Recording{Samples: m.mix, Rate: s.Rate, Truth: p.truth}, nil
-}
-
-// power is the mean square.
-func power(x []float32) float64 {
-	sum := 0.0
-	for _, v := range x {
-		sum += float64(v) * float64(v)
-	}
-	return sum / math.Max(1, float64(len(x)))
 }

@@ -8,6 +8,11 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/assess/internal/synth/acoustics"
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/signal"
+	"clapladder.example/assess/internal/synth/sounds"
 )
 
 // testRate keeps tests short; nothing they look at needs more.
@@ -16,13 +21,14 @@ const testRate = 8000
 // shortScene is a small warm-up with a bit of everything.
 func shortScene(seed uint64) Scene {
 	s := Scene{
-		Seed: seed, Rate: testRate, Group: Group{People: 12, Level: 4, Mix: Varied}, Room: Room{RT60: 0.5},
+		Seed: seed, Rate: testRate, Room: acoustics.Room{RT60: 0.5},
+		Group: people.Group{People: 12, Level: 4, Mix: people.Varied},
 		Background: Background{
 			NoiseDB: -25, Voices: 2, TalkDB: -18, Laughs: 1, Bumps: 2,
 			Music: true, MusicDB: -22,
 		},
 		Flow:  Flow{Praise: true, CountIn: Spoken, TalkBefore: 1.5, CallPause: 1.6},
-		Phone: Phone{AGC: 2},
+		Phone: acoustics.Phone{AGC: 2},
 	}
 	for _, item := range testBank()[1:4] {
 		s.Calls = append(s.Calls, Call{Phrase: item.Phrase, Difficulty: item.Difficulty})
@@ -55,13 +61,13 @@ func TestSameSceneGivesSameBytes(t *testing.T) {
 		require.False(t, math.IsNaN(float64(v)))
 		peak = math.Max(peak, math.Abs(float64(v)))
 	}
-	assert.InDelta(t, decibels(-3), peak, 0.001, "3 dB below full scale")
+	assert.InDelta(t, signal.FromDB(-3), peak, 0.001, "3 dB below full scale")
 }
 
 func TestTimesDoNotDependOnRoomPhoneOrRate(t *testing.T) {
 	at16 := planned(t, shortScene(1)).truth
 	s := shortScene(1)
-	s.Rate, s.Phone, s.Background = 48000, Phone{ClipDB: 6}, Background{}
+	s.Rate, s.Phone, s.Background = 48000, acoustics.Phone{ClipDB: 6}, Background{}
 	at48 := planned(t, s).truth
 	require.Len(t, at48.Strokes, len(at16.Strokes))
 	for i := range at16.Strokes {
@@ -115,7 +121,7 @@ func TestEnergyOfTheDrySoundIsThatOfTheListedStrokes(t *testing.T) {
 		want := 0.0
 		for _, stroke := range truth.Strokes {
 			if stroke.Person > 0 && stroke.Time > from && stroke.Time < to {
-				g := people[stroke.Person-1].gain * decibels(stroke.LevelDB) * direct(3)
+				g := people[stroke.Person-1].Gain * signal.FromDB(stroke.LevelDB) * acoustics.Direct(3)
 				want += g * g
 			}
 		}
@@ -132,7 +138,7 @@ func TestBackgroundHasTheAskedLevels(t *testing.T) {
 	powers := map[string]float64{}
 	var strokes []float32
 	r := madeScene(t, s, func(name string, x []float32) {
-		powers[name] = power(x)
+		powers[name] = signal.Power(x)
 		if name == "strokes" {
 			strokes = slices.Clone(x)
 		}
@@ -148,7 +154,7 @@ func TestBackgroundHasTheAskedLevels(t *testing.T) {
 			}
 		}
 		part := strokes[int(round.Call.Notes[0]*testRate):int(end*testRate)]
-		sum += power(part) * float64(len(part))
+		sum += signal.Power(part) * float64(len(part))
 		n += len(part)
 	}
 	reference := sum / float64(n)
@@ -158,7 +164,8 @@ func TestBackgroundHasTheAskedLevels(t *testing.T) {
 	require.NotEmpty(t, r.Truth.Quiet)
 	for _, q := range r.Truth.Quiet {
 		part := strokes[int(q.Start*testRate):int(q.End*testRate)]
-		assert.Less(t, power(part), 1e-3*reference, "strokes have died away from %g to %g s", q.Start, q.End)
+		assert.Less(t, signal.Power(part), 1e-3*reference,
+			"strokes have died away from %g to %g s", q.Start, q.End)
 	}
 	assert.Contains(t, powers, "leader's voice")
 	assert.Contains(t, powers, "laughter")
@@ -168,8 +175,8 @@ func TestBackgroundHasTheAskedLevels(t *testing.T) {
 func TestLeaderIsAsLoudAsAsked(t *testing.T) {
 	for _, db := range []float64{-6, 3} {
 		s := Scene{
-			Seed: 8, Rate: testRate, Group: Group{People: 20, Level: 12},
-			Leader: Leader{LevelDB: db}, Room: Room{RT60: 0.3},
+			Seed: 8, Rate: testRate, Group: people.Group{People: 20, Level: 12},
+			Leader: Leader{LevelDB: db}, Room: acoustics.Room{RT60: 0.3},
 			Flow: Flow{AnswerPause: 1},
 		}
 		slow := evenBeats(4)
@@ -185,7 +192,7 @@ func TestLeaderIsAsLoudAsAsked(t *testing.T) {
 		})
 		around := func(at float64) float64 {
 			part := strokes[int((at-0.2)*testRate):int((at+0.6)*testRate)]
-			return power(part)
+			return signal.Power(part)
 		}
 		leader, group := 0.0, 0.0
 		for _, round := range r.Truth.Rounds {
@@ -206,13 +213,13 @@ func TestLeaderIsAsLoudAsAsked(t *testing.T) {
 func TestTalkIsLow(t *testing.T) {
 	x := make([]float32, 8*16000)
 	for seed := range uint64(4) {
-		newVoice(16000, stream(seed, "t")).speak(x, 0, len(x))
+		sounds.NewVoice(16000, signal.Stream(seed, "t")).Speak(x, 0, len(x))
 	}
 	all := make([]float64, len(x))
 	for i, v := range x {
 		all[i] = float64(v)
 	}
-	high := highPassed(all, 4000, 16000)
+	high := signal.HighPassed(all, 4000, 16000)
 	total, above := 0.0, 0.0
 	for i := range all {
 		total += all[i] * all[i]
@@ -222,10 +229,10 @@ func TestTalkIsLow(t *testing.T) {
 	assert.Greater(t, above/total, 0.0005, "there are hisses")
 
 	one := make([]float32, 8*16000)
-	newVoice(16000, stream(1, "t")).speak(one, 0, len(one))
+	sounds.NewVoice(16000, signal.Stream(1, "t")).Speak(one, 0, len(one))
 	pauses := 0
 	for at := 0; at+800 < len(one); at += 800 {
-		if power(one[at:at+800]) < 1e-3*power(one) {
+		if signal.Power(one[at:at+800]) < 1e-3*signal.Power(one) {
 			pauses++
 		}
 	}
@@ -239,5 +246,5 @@ func TestReferenceWithoutRoundsIsAFullGroup(t *testing.T) {
 	assert.Empty(t, r.Truth.Rounds)
 	assert.Len(t, r.Truth.Talk, 1)
 	assert.Greater(t, r.Truth.Duration, 3.0)
-	assert.Greater(t, power(r.Samples), 1e-6)
+	assert.Greater(t, signal.Power(r.Samples), 1e-6)
 }

@@ -4,6 +4,11 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+
+	"clapladder.example/assess/internal/synth/acoustics"
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/signal"
+	"clapladder.example/assess/internal/synth/sounds"
 )
 
 // Material is recorded sound to use in place of what is made up here, mono at the scene's rate. Empty
@@ -21,47 +26,15 @@ func GenerateWith(s Scene, from Material) (*Recording, error) {
 	return generate(s, from, nil)
 }
 
-// take gives an instrument recorded claps in place of its own, with the energy that claps have here.
-func (n *instrument) take(hands [][]float64, rng *rand.Rand) {
-	pitch := math.Exp(0.05 * clamp(rng.NormFloat64(), -2, 2))
-	for range variants {
-		wave := resampled(hands[rng.IntN(len(hands))], pitch*math.Exp(0.02*clamp(rng.NormFloat64(), -2, 2)))
-		energy := 1e-30
-		for _, v := range wave {
-			energy += v * v
-		}
-		scale := math.Sqrt(float64(n.rate) / 16000 / energy)
-		for i := range wave {
-			wave[i] *= scale
-		}
-		n.sounds[Clap] = append(n.sounds[Clap], wave)
-	}
-}
-
-// resampled plays x faster by a factor near 1. Linear between samples: what that takes from the treble
-// differs from clap to clap as hands do.
-func resampled(x []float64, factor float64) []float64 {
-	out := make([]float64, max(1, int(float64(len(x)-1)/factor)))
-	for i := range out {
-		at := float64(i) * factor
-		k := min(int(at), len(x)-1)
-		out[i] = x[k]
-		if k+1 < len(x) {
-			out[i] += (at - float64(k)) * (x[k+1] - x[k])
-		}
-	}
-	return out
-}
-
 // measured turns a measured response into what the mixer needs: the reverberation alone, scaled to a
 // source at one metre. The measurement is taken to have been made from the middle of the group.
-func measured(response []float64, rate int, g Group) (tail []float64, energy float64) {
+func measured(response []float64, rate int, g people.Group) (tail []float64, energy float64) {
 	split := min(3*rate/1000, len(response))
 	straight := 1e-30
 	for _, v := range response[:split] {
 		straight += v * v
 	}
-	scale := direct((g.Near+g.Far)/2) / math.Sqrt(straight)
+	scale := acoustics.Direct((g.Near+g.Far)/2) / math.Sqrt(straight)
 	tail = make([]float64, len(response))
 	for i := split; i < len(response); i++ {
 		tail[i] = scale * response[i]
@@ -75,12 +48,12 @@ func (m *mixer) furnish(from Material) {
 	s := m.plan.scene
 	if len(from.Room) > 0 {
 		tail, energy := measured(from.Room, s.Rate, s.Group)
-		m.room, m.energy = newConvolver(tail, tail, tail), energy
+		m.room, m.energy = acoustics.NewConvolver(tail, tail, tail), energy
 	}
 	if len(from.Hands) > 0 {
-		for i, n := range append([]*instrument{m.leader}, m.people...) {
-			rng := stream(s.Seed, fmt.Sprint("hands ", i))
-			n.take(from.Hands[rng.IntN(len(from.Hands))], rng)
+		for i, n := range append([]*sounds.Instrument{m.leader}, m.people...) {
+			rng := signal.Stream(s.Seed, fmt.Sprint("hands ", i))
+			n.TakeClaps(from.Hands[rng.IntN(len(from.Hands))], rng)
 		}
 	}
 	m.from = from

@@ -6,6 +6,11 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/assess/internal/synth/acoustics"
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/signal"
+	"clapladder.example/assess/internal/synth/sounds"
 )
 
 func TestWithoutMaterialNothingChanges(t *testing.T) {
@@ -21,7 +26,7 @@ func TestWithoutMaterialNothingChanges(t *testing.T) {
 func TestMaterialSoundsInPlaceOfWhatIsMadeUp(t *testing.T) {
 	s := shortScene(3)
 	s.Rate = 16000
-	s.Leader.Sound = Clap
+	s.Leader.Sound = sounds.Clap
 	s.Background = Background{Voices: 1, TalkDB: -12, NoiseDB: -18}
 	// Hands that are a tone of 3 kHz, a room with one echo after 250 ms, talk and noise of one tone each.
 	clap := make([]float64, 800)
@@ -31,7 +36,7 @@ func TestMaterialSoundsInPlaceOfWhatIsMadeUp(t *testing.T) {
 	room := make([]float64, 8000)
 	room[0], room[4000] = 1, 0.5
 	from := Material{
-		Hands: [][][]float64{{clap}}, Room: room, Talk: tone(500, 16000, 16000), Noise: tone(60, 16000, 16000),
+		Hands: [][][]float64{{clap}}, Room: room, Talk: sine(500, 16000, 16000), Noise: sine(60, 16000, 16000),
 	}
 	sound := map[string][]float32{}
 	r, err := generate(s, from, func(name string, x []float32) {
@@ -62,7 +67,7 @@ func TestMaterialSoundsInPlaceOfWhatIsMadeUp(t *testing.T) {
 	assert.Greater(t, reverberation(0.25, 0.27), 100*reverberation(0.05, 0.24), "an echo and nothing else")
 	reference := plainReference(sound["strokes"], r.Truth)
 	for name, want := range map[string]float64{"talk": -12, "noise": -18} {
-		assert.InDelta(t, want, 10*math.Log10(power(sound[name])/reference), 0.3, name)
+		assert.InDelta(t, want, 10*math.Log10(signal.Power(sound[name])/reference), 0.3, name)
 	}
 }
 
@@ -77,7 +82,7 @@ func plainReference(strokes []float32, truth Truth) float64 {
 			}
 		}
 		part := strokes[int(round.Call.Notes[0]*16000):int(end*16000)]
-		sum += power(part) * float64(len(part))
+		sum += signal.Power(part) * float64(len(part))
 		n += len(part)
 	}
 	return sum / float64(n)
@@ -86,9 +91,18 @@ func plainReference(strokes []float32, truth Truth) float64 {
 func TestMeasuredRoomKeepsItsReverberation(t *testing.T) {
 	response := make([]float64, 8000)
 	response[0], response[3000], response[5000] = 0.8, 0.3, 0.2
-	tail, energy := measured(response, 16000, Group{Near: 2, Far: 6})
+	tail, energy := measured(response, 16000, people.Group{Near: 2, Far: 6})
 	assert.Zero(t, tail[0], "the direct sound is added by itself")
-	straight := direct(4) * direct(4) // at the middle of the group
+	straight := acoustics.Direct(4) * acoustics.Direct(4) // at the middle of the group
 	assert.InDelta(t, (0.09+0.04)/0.64, energy/straight, 1e-9)
-	assert.InDelta(t, 0.3/0.8*direct(4), tail[3000], 1e-9)
+	assert.InDelta(t, 0.3/0.8*acoustics.Direct(4), tail[3000], 1e-9)
+}
+
+// sine is n samples of a pure tone.
+func sine(hertz float64, rate, n int) []float32 {
+	out := make([]float32, n)
+	for i := range out {
+		out[i] = float32(0.5 * math.Sin(2*math.Pi*hertz*float64(i)/float64(rate)))
+	}
+	return out
 }

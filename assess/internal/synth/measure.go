@@ -4,14 +4,17 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/sounds"
 )
 
 // belongs is how far from a note, in seconds, a clap may be meant and still belong to it: 0.4 of
 // the shortest interval, at most 120 ms. Single persons fit ±80 ms, or 0.3 to 0.4 of the shortest
 // interval, best to experts' grades (conservatory takes, re-analysed); the cap is wider because it
 // does not include anybody's jitter.
-func belongs(p Phrase, perBeat float64) float64 {
-	return math.Min(0.4*p.shortest()*perBeat, 0.120)
+func belongs(p people.Phrase, perBeat float64) float64 {
+	return math.Min(0.4*p.Shortest()*perBeat, 0.120)
 }
 
 // heard is one clap of an answer.
@@ -25,7 +28,7 @@ type heard struct {
 
 // measure fills in what a response turned out to be. weight is the share of the group's energy that
 // a usual stroke of a person brings, by person.
-func (p *plan) measure(round int, weight func(s Sound) []float64) {
+func (p *plan) measure(round int, weight func(s sounds.Kind) []float64) {
 	a, r := p.answers[round], p.truth.Rounds[round].Response
 	if a == nil {
 		return
@@ -69,7 +72,7 @@ func (p *plan) measure(round int, weight func(s Sound) []float64) {
 
 // clapsOf collects the group's claps in an answer, by time. Nobody's strokes change their order in
 // time, so the n-th clap of a person is the n-th stroke that was meant.
-func (p *plan) clapsOf(round int, weight func(s Sound) []float64) []heard {
+func (p *plan) clapsOf(round int, weight func(s sounds.Kind) []float64) []heard {
 	var claps []heard
 	next := make([]int, len(p.people))
 	for _, s := range p.truth.Strokes {
@@ -82,8 +85,8 @@ func (p *plan) clapsOf(round int, weight func(s Sound) []float64) []heard {
 			level -= accentDB
 		}
 		claps = append(claps, heard{
-			time: s.Time, beat: p.answers[round].attempts[i].strokes[next[i]].beat, person: i, note: -1,
-			energy: weight(s.Sound)[i] * math.Pow(10, level/10) / meanEnergy(p.people[i].variation),
+			time: s.Time, beat: p.answers[round].attempts[i].Strokes[next[i]].Beat, person: i, note: -1,
+			energy: weight(s.Sound)[i] * math.Pow(10, level/10) / meanEnergy(p.people[i].Variation),
 		})
 		next[i]++
 	}
@@ -102,13 +105,13 @@ func meanEnergy(sd float64) float64 {
 func (p *plan) meanOffset(a *answer, claps []heard) float64 {
 	sum, n, got := 0.0, 0.0, 0
 	for _, did := range a.attempts {
-		if did.got {
+		if did.Got {
 			got++
 		}
 	}
 	if got >= 3 {
 		for _, c := range claps {
-			if a.attempts[c.person].got {
+			if a.attempts[c.person].Got {
 				sum += c.time - a.clock - c.beat*a.perBeat
 				n++
 			}
@@ -116,14 +119,14 @@ func (p *plan) meanOffset(a *answer, claps []heard) float64 {
 		return sum / n
 	}
 	for _, who := range p.people {
-		sum += who.habit + who.delay()
+		sum += who.Habit + who.Delay()
 	}
 	return sum / float64(len(p.people))
 }
 
 // match gives every clap its note: pairs that are meant nearest first, one clap of each person to a
 // note.
-func match(claps []heard, notes []Note, window float64) {
+func match(claps []heard, notes []people.Note, window float64) {
 	type pair struct {
 		clap, note int
 		apart      float64
@@ -171,12 +174,12 @@ func extras(claps []heard, window, people float64) []Extra {
 }
 
 func (p *plan) countMistakes(a *answer, r *Response) {
-	counts := map[Mistake]int{}
+	counts := map[people.Mistake]int{}
 	for _, did := range a.attempts {
-		if did.got {
+		if did.Got {
 			r.Got++
 		}
-		for _, m := range did.mistakes {
+		for _, m := range did.Mistakes {
 			counts[m]++
 		}
 	}

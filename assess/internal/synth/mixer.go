@@ -4,15 +4,20 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"clapladder.example/assess/internal/synth/acoustics"
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/signal"
+	"clapladder.example/assess/internal/synth/sounds"
 )
 
 // mixer turns a plan into sound.
 type mixer struct {
 	plan      *plan
-	room      *convolver // channel 0 is the leader's place, 1 and 2 are two sides of the group
-	energy    float64    // of the room's answer to a unit impulse
-	people    []*instrument
-	leader    *instrument
+	room      *acoustics.Convolver // channel 0 is the leader's place, 1 and 2 are two sides of the group
+	energy    float64              // of the room's answer to a unit impulse
+	people    []*sounds.Instrument
+	leader    *sounds.Instrument
 	leads     float64 // amplitude of the leader's usual stroke
 	note      float64 // energy at the phone of one clap of everybody, sum of squares at 16 kHz
 	reference float64 // mean power of the strokes while a round is played
@@ -20,53 +25,50 @@ type mixer struct {
 	answers   float64
 	mix       []float32
 	dry, wet  []float32 // one background source
-	shares    map[Sound][]float64
+	shares    map[sounds.Kind][]float64
 	from      Material
 	look      tap
 }
 
 func newMixer(p *plan, from Material, look tap) *mixer {
 	s := p.scene
-	rng := stream(s.Seed, "room")
+	rng := signal.Stream(s.Seed, "room")
 	m := &mixer{
-		plan: p, energy: s.Room.reverberance(), look: look, shares: map[Sound][]float64{},
-		room: newConvolver(
-			s.Room.impulseResponse(s.Rate, rng),
-			s.Room.impulseResponse(s.Rate, rng),
-			s.Room.impulseResponse(s.Rate, rng)),
-		leader: newInstrument(s.Rate, stream(s.Seed, "leader")),
+		plan: p, energy: s.Room.Reverberance(), look: look, shares: map[sounds.Kind][]float64{},
+		room: acoustics.NewConvolver(
+			s.Room.ImpulseResponse(s.Rate, rng),
+			s.Room.ImpulseResponse(s.Rate, rng),
+			s.Room.ImpulseResponse(s.Rate, rng)),
+		leader: sounds.NewInstrument(s.Rate, signal.Stream(s.Seed, "leader")),
 		mix:    make([]float32, int(math.Round(p.truth.Duration*float64(s.Rate)))),
 	}
 	for i := range p.people {
-		m.people = append(m.people, newInstrument(s.Rate, stream(s.Seed, fmt.Sprint("person ", i))))
+		m.people = append(m.people, sounds.NewInstrument(s.Rate, signal.Stream(s.Seed, fmt.Sprint("person ", i))))
 	}
 	m.furnish(from)
 	for _, who := range p.people {
 		m.note += m.received(who)
 	}
-	near := direct(s.Leader.Distance)
-	own := math.Pow(10, s.Leader.Sound.usualDB(m.leader)/10)
+	near := acoustics.Direct(s.Leader.Distance)
+	own := math.Pow(10, m.leader.UsualDB(s.Leader.Sound)/10)
 	m.leads = math.Sqrt(m.note * math.Pow(10, s.Leader.LevelDB/10) / ((near*near + m.energy) * own))
 	return m
 }
 
-// usualDB is the level of a sound relative to a clap of the same person.
-func (s Sound) usualDB(n *instrument) float64 { return n.hands.hit(s).level }
-
 // received is the energy at the phone of a person's usual clap.
-func (m *mixer) received(who person) float64 {
-	d := direct(who.distance)
-	return who.gain * who.gain * (d*d + m.energy) * meanEnergy(who.variation)
+func (m *mixer) received(who people.Person) float64 {
+	d := acoustics.Direct(who.Distance)
+	return who.Gain * who.Gain * (d*d + m.energy) * meanEnergy(who.Variation)
 }
 
 // weights is the share of the group's energy that each person's usual stroke brings, in the band
 // where that sound is listened to.
-func (m *mixer) weights(s Sound) []float64 {
+func (m *mixer) weights(s sounds.Kind) []float64 {
 	if m.shares[s] == nil {
 		shares := make([]float64, len(m.people))
 		sum := 0.0
 		for i, who := range m.plan.people {
-			shares[i] = m.received(who) * m.people[i].energy(s)
+			shares[i] = m.received(who) * m.people[i].Energy(s)
 			sum += shares[i]
 		}
 		for i := range shares {
@@ -104,26 +106,26 @@ func (m *mixer) strokes() {
 // play adds the strokes that are asked for to the mix.
 func (m *mixer) play(name string, asked func(Stroke) bool) {
 	p := m.plan
-	pick := stream(p.scene.Seed, name)
+	pick := signal.Stream(p.scene.Seed, name)
 	channels := make([][]sounding, 3)
 	longest := 0
 	for _, s := range p.truth.Strokes {
 		if !asked(s) {
 			continue
 		}
-		channel, who, gain, near := 0, m.leader, m.leads, direct(p.scene.Leader.Distance)
+		channel, who, gain, near := 0, m.leader, m.leads, acoustics.Direct(p.scene.Leader.Distance)
 		switch {
 		case s.Person > 0:
 			person := p.people[s.Person-1]
-			channel, who, gain, near = 1+s.Person%2, m.people[s.Person-1], person.gain,
-				direct(person.distance)
+			channel, who, gain, near = 1+s.Person%2, m.people[s.Person-1], person.Gain,
+				acoustics.Direct(person.Distance)
 		case s.Role == Keeping: // as loud as asked, whatever makes it
-			gain *= decibels(p.scene.Leader.Sound.usualDB(m.leader) - s.Sound.usualDB(m.leader))
+			gain *= signal.FromDB(m.leader.UsualDB(p.scene.Leader.Sound) - m.leader.UsualDB(s.Sound))
 		}
-		waves := who.strokes(s.Sound)
+		waves := who.Strokes(s.Sound)
 		on := sounding{
 			start: int(math.Round(s.Time * float64(p.scene.Rate))), wave: waves[pick.IntN(len(waves))],
-			gain: gain * decibels(s.LevelDB),
+			gain: gain * signal.FromDB(s.LevelDB),
 		}
 		on.direct = on.gain * near
 		longest = max(longest, len(on.wave))
@@ -146,7 +148,7 @@ func (m *mixer) play(name string, asked func(Stroke) bool) {
 			m.mix[i] += v
 		}
 	}
-	m.room.add(m.mix, func(k int, block []float64, start int) bool {
+	m.room.Add(m.mix, func(k int, block []float64, start int) bool {
 		list := channels[k]
 		first, _ := slices.BinarySearchFunc(list, start-longest,
 			func(on sounding, at int) int { return on.start - at })
@@ -177,7 +179,7 @@ func (m *mixer) referencePower() float64 {
 	sum, n := 0.0, 0
 	for _, span := range m.plan.roundSpans() {
 		part := m.samples(m.mix, span)
-		sum += power(part) * float64(len(part))
+		sum += signal.Power(part) * float64(len(part))
 		n += len(part)
 	}
 	if n == 0 || sum == 0 {
@@ -188,8 +190,8 @@ func (m *mixer) referencePower() float64 {
 
 // roundSpans returns, for every round, the time from the first stroke of its call (or of its
 // answer, where the call did not sound again) to 0.3 s after its last stroke.
-func (p *plan) roundSpans() []Span {
-	spans := make([]Span, len(p.truth.Rounds))
+func (p *plan) roundSpans() []signal.Span {
+	spans := make([]signal.Span, len(p.truth.Rounds))
 	for i := range spans {
 		spans[i].Start = math.Inf(1)
 	}
@@ -199,11 +201,11 @@ func (p *plan) roundSpans() []Span {
 			spans[s.Round].End = math.Max(spans[s.Round].End, s.Time+0.3)
 		}
 	}
-	return slices.DeleteFunc(spans, func(s Span) bool { return math.IsInf(s.Start, 1) })
+	return slices.DeleteFunc(spans, func(s signal.Span) bool { return math.IsInf(s.Start, 1) })
 }
 
 // samples cuts a span out of x.
-func (m *mixer) samples(x []float32, s Span) []float32 {
+func (m *mixer) samples(x []float32, s signal.Span) []float32 {
 	fs := float64(m.plan.scene.Rate)
 	from := min(max(int(s.Start*fs), 0), len(x))
 	to := min(max(int(s.End*fs), from), len(x))

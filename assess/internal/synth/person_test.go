@@ -7,13 +7,17 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/signal"
+	"clapladder.example/assess/internal/synth/sounds"
 )
 
 // evenBeats is a long phrase of plain beats at the tempo of the tapping study, 600 ms.
-func evenBeats(notes int) Phrase {
-	p := Phrase{ID: "even", Tempo: 100, Length: float64(notes), Bar: 4}
+func evenBeats(notes int) people.Phrase {
+	p := people.Phrase{ID: "even", Tempo: 100, Length: float64(notes), Bar: 4}
 	for i := range notes {
-		p.Notes = append(p.Notes, Note{Beat: float64(i)})
+		p.Notes = append(p.Notes, people.Note{Beat: float64(i)})
 	}
 	return p
 }
@@ -28,8 +32,8 @@ func asynchronies(p *plan) [][]float64 {
 		}
 		i := s.Person - 1
 		a := p.answers[s.Round]
-		meant := a.clock + a.attempts[i].strokes[len(out[i])%len(a.called.Notes)].beat*a.perBeat
-		out[i] = append(out[i], s.Time-p.people[i].delay()-meant)
+		meant := a.clock + a.attempts[i].Strokes[len(out[i])%len(a.called.Notes)].Beat*a.perBeat
+		out[i] = append(out[i], s.Time-p.people[i].Delay()-meant)
 	}
 	return out
 }
@@ -39,7 +43,7 @@ func asynchronies(p *plan) [][]float64 {
 // person median 32 ms, 20 to 68; half of all taps within 40 ms and 95 % within 108 ms of the tone.
 func TestTimingMatchesTappingStudy(t *testing.T) {
 	scene := Scene{
-		Seed: 3, Group: Group{People: 200, Level: 3, Mix: Alike, Rush: 1},
+		Seed: 3, Group: people.Group{People: 200, Level: 3, Mix: people.Alike, Rush: 1},
 		Calls: []Call{{Phrase: evenBeats(16), Difficulty: -20, Rush: 1, Attempts: 5}},
 	}
 	scene, err := scene.withDefaults()
@@ -76,7 +80,7 @@ func TestTimingMatchesTappingStudy(t *testing.T) {
 // SD of a group at one note = √(mean σ² + var μ): 38 ms for the same figures.
 func TestGroupSpreadIsJitterAndHabits(t *testing.T) {
 	scene := Scene{
-		Seed: 5, Group: Group{People: 200, Level: 3, Near: 3, Far: 3.01},
+		Seed: 5, Group: people.Group{People: 200, Level: 3, Near: 3, Far: 3.01},
 		Calls: []Call{{Phrase: evenBeats(8), Difficulty: -20, Rush: 1}},
 	}
 	r := planned(t, scene)
@@ -86,13 +90,13 @@ func TestGroupSpreadIsJitterAndHabits(t *testing.T) {
 func TestSkilledPeopleAreSteadier(t *testing.T) {
 	jitter := func(level float64) float64 {
 		var x []float64
-		for _, p := range drawPeople(Group{
+		for _, p := range people.Draw(people.Group{
 			People: 200, Level: level, Looseness: 1, Near: 2,
 			Far: 3,
-		}, stream(1, "t")) {
-			assert.GreaterOrEqual(t, p.jitter, 0.015)
-			assert.LessOrEqual(t, p.jitter, 0.050)
-			x = append(x, p.jitter)
+		}, signal.Stream(1, "t")) {
+			assert.GreaterOrEqual(t, p.Jitter, 0.015)
+			assert.LessOrEqual(t, p.Jitter, 0.050)
+			x = append(x, p.Jitter)
 		}
 		m, _ := meanSD(x)
 		return m
@@ -103,17 +107,19 @@ func TestSkilledPeopleAreSteadier(t *testing.T) {
 
 func TestLoudnessOfPeopleHasTheAskedSpread(t *testing.T) {
 	var db []float64
-	for _, p := range drawPeople(Group{People: 200, LoudnessSD: 4, Looseness: 1, Near: 2, Far: 3},
-		stream(2, "t")) {
-		db = append(db, 20*math.Log10(p.gain))
+	for _, p := range people.Draw(people.Group{People: 200, LoudnessSD: 4, Looseness: 1, Near: 2, Far: 3},
+		signal.Stream(2, "t")) {
+		db = append(db, 20*math.Log10(p.Gain))
 	}
 	_, sd := meanSD(db)
 	assert.InDelta(t, 4, sd, 0.5)
 }
 
 func TestMixesHaveTheirSpread(t *testing.T) {
-	for mix, want := range map[Mix]float64{Alike: 0.5, Varied: 1.2, Thirds: math.Sqrt(4*2.0/3 + 0.25)} {
-		p := planned(t, Scene{Seed: 9, Group: Group{People: 200, Mix: mix}})
+	for mix, want := range map[people.Mix]float64{
+		people.Alike: 0.5, people.Varied: 1.2, people.Thirds: math.Sqrt(4*2.0/3 + 0.25),
+	} {
+		p := planned(t, Scene{Seed: 9, Group: people.Group{People: 200, Mix: mix}})
 		assert.InDelta(t, want, p.truth.LevelSD, 0.12*want, mix.String())
 		assert.InDelta(t, 3, p.truth.Level, 0.25, mix.String())
 	}
@@ -122,7 +128,7 @@ func TestMixesHaveTheirSpread(t *testing.T) {
 // The share of a group that gets a phrase must follow the Rasch model: Σ logistic(level −
 // difficulty) / N.
 func TestShareFollowsLevels(t *testing.T) {
-	scene := Scene{Seed: 4, Group: Group{People: 200, Level: 4, Mix: Varied}}
+	scene := Scene{Seed: 4, Group: people.Group{People: 200, Level: 4, Mix: people.Varied}}
 	for d := 0.0; d <= 8; d++ {
 		phrase := evenBeats(4)
 		phrase.ID = string(rune('a' + int(d)))
@@ -158,7 +164,7 @@ func planned(t testing.TB, s Scene) *plan {
 		even[i] = 1 / float64(len(even))
 	}
 	for i := range p.truth.Rounds {
-		p.measure(i, func(Sound) []float64 { return even })
+		p.measure(i, func(sounds.Kind) []float64 { return even })
 	}
 	return p
 }

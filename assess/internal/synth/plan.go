@@ -6,6 +6,10 @@ import (
 	"math/rand/v2"
 	"slices"
 	"strconv"
+
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/signal"
+	"clapladder.example/assess/internal/synth/sounds"
 )
 
 // accentDB is how much louder an accent is. Common practice, no source.
@@ -23,11 +27,11 @@ const (
 // plan is everything about a recording except its sound.
 type plan struct {
 	scene   Scene
-	people  []person
+	people  []people.Person
 	truth   Truth
-	spoken  []float64 // times of syllables of counted-in bars
-	phrases []Phrase  // called, by round
-	answers []*answer // by round, nil where nobody claps
+	spoken  []float64       // times of syllables of counted-in bars
+	phrases []people.Phrase // called, by round
+	answers []*answer       // by round, nil where nobody claps
 	luck    map[string][]float64
 	tried   map[string]int // attempts so far by phrase
 	rng     *rand.Rand
@@ -36,25 +40,25 @@ type plan struct {
 
 // answer is what is needed to measure a response.
 type answer struct {
-	called   Phrase
-	clock    float64   // time of bar 1 on the group's own pulse, before habits and air
-	perBeat  float64   // seconds
-	attempts []attempt // by person
+	called   people.Phrase
+	clock    float64          // time of bar 1 on the group's own pulse, before habits and air
+	perBeat  float64          // seconds
+	attempts []people.Attempt // by person
 }
 
 // makePlan lays out the whole recording. The scene must have its defaults.
 func makePlan(s Scene) *plan {
 	p := &plan{
-		scene: s, people: drawPeople(s.Group, stream(s.Seed, "people")),
+		scene: s, people: people.Draw(s.Group, signal.Stream(s.Seed, "people")),
 		luck: map[string][]float64{}, tried: map[string]int{},
-		rng: stream(s.Seed, "plan"), now: leadIn + 0.6*stream(s.Seed, "start").Float64(),
+		rng: signal.Stream(s.Seed, "plan"), now: leadIn + 0.6*signal.Stream(s.Seed, "start").Float64(),
 	}
 	p.truth = Truth{
 		Class: s.Class, Seed: s.Seed, Rate: s.Rate, People: s.Group.People, Mix: s.Group.Mix,
 		Levels: make([]float64, len(p.people)), Steepness: s.Group.Habits.Steepness,
 	}
 	for i, who := range p.people {
-		p.truth.Levels[i] = rounded(who.level)
+		p.truth.Levels[i] = rounded(who.Level)
 	}
 	p.truth.Level, p.truth.LevelSD = meanSD(p.truth.Levels)
 
@@ -104,7 +108,7 @@ func (p *plan) play(index int, c Call) {
 	round := len(p.truth.Rounds)
 	for _, n := range phrase.Notes {
 		sound := p.scene.Leader.Sound
-		if sound == Clap {
+		if sound == sounds.Clap {
 			sound = n.Sound
 		}
 		at := p.leaderStroke(call.Start+n.Beat*perBeat, sound, n.Accent, InCall, round)
@@ -135,8 +139,8 @@ func (p *plan) play(index int, c Call) {
 func (p *plan) answer(c Call, key string, perBeat float64) *answer {
 	g := p.scene.Group
 	due := p.now + p.scene.Flow.AnswerPause
-	lag := g.Lag + g.LagSD*clamp(p.rng.NormFloat64(), -2.5, 2.5)
-	rush := clamp(g.Rush+g.RushSD*clamp(p.rng.NormFloat64(), -2.5, 2.5), 0.7, 1.4)
+	lag := g.Lag + g.LagSD*signal.Clamp(p.rng.NormFloat64(), -2.5, 2.5)
+	rush := signal.Clamp(g.Rush+g.RushSD*signal.Clamp(p.rng.NormFloat64(), -2.5, 2.5), 0.7, 1.4)
 	if c.Rush != 0 {
 		rush = c.Rush
 	}
@@ -151,7 +155,7 @@ func (p *plan) answer(c Call, key string, perBeat float64) *answer {
 	if c.Answer == Repeated {
 		for _, n := range c.Phrase.Notes {
 			sound := p.scene.Leader.Sound
-			if sound == Clap {
+			if sound == sounds.Clap {
 				sound = n.Sound
 			}
 			p.leaderStrokeAt(due+n.Beat*perBeat, sound, n.Accent, -c.Softer, InCall, round)
@@ -165,12 +169,12 @@ func (p *plan) answer(c Call, key string, perBeat float64) *answer {
 	}
 	a := &answer{called: c.Phrase, clock: due + lag, perBeat: perBeat / rush}
 	difficulty := c.Difficulty - learning*float64(p.tried[key]-1)
-	shared := drawCommon(difficulty-g.Level, g.Habits, p.rng)
+	shared := people.DrawCommon(difficulty-g.Level, g.Habits, p.rng)
 	luck := p.luckOf(key)
 	for i, who := range p.people {
-		did := try(phrase, who, difficulty, luck[i], shared, p.rng)
+		did := people.Try(phrase, who, difficulty, luck[i], shared, p.rng)
 		if c.Answer == Different {
-			did.got = false
+			did.Got = false
 		}
 		a.attempts = append(a.attempts, did)
 		p.clap(i, did, a, round)
@@ -178,14 +182,15 @@ func (p *plan) answer(c Call, key string, perBeat float64) *answer {
 	if p.scene.Leader.ClapsAlong {
 		for _, n := range phrase.Notes {
 			sound := p.scene.Leader.Sound
-			if sound == Clap {
+			if sound == sounds.Clap {
 				sound = n.Sound
 			}
 			p.leaderStroke(a.clock+n.Beat*a.perBeat, sound, n.Accent, Along, round)
 		}
 	}
 	p.truth.Rounds[round].Response = &Response{
-		Answered: p.listed(phrase.ID), Due: rounded(due), Tempo: rounded(60 / a.perBeat), TempoRatio: rounded(rush),
+		Answered: p.listed(phrase.ID), Due: rounded(due), Tempo: rounded(60 / a.perBeat),
+		TempoRatio: rounded(rush),
 	}
 	p.now = a.clock + phrase.Length*a.perBeat
 	return a
@@ -193,41 +198,42 @@ func (p *plan) answer(c Call, key string, perBeat float64) *answer {
 
 // clap adds the strokes of one person's attempt. Half of the variance of the timing belongs to the
 // whole answer.
-func (p *plan) clap(i int, did attempt, a *answer, round int) {
+func (p *plan) clap(i int, did people.Attempt, a *answer, round int) {
 	who := p.people[i]
-	jitter := who.jitter * clamp(a.perBeat/jitterBeat, 0.7, 1.5)
-	if !did.got {
-		jitter *= cmp.Or(who.habits.LostLooser, 1.3)
+	jitter := who.Jitter * signal.Clamp(a.perBeat/people.JitterBeat, 0.7, 1.5)
+	if !did.Got {
+		jitter *= cmp.Or(who.Habits.LostLooser, 1.3)
 	}
 	whole := jitter * math.Sqrt(0.4) * p.rng.NormFloat64()
 	last := math.Inf(-1)
-	for _, s := range did.strokes {
-		single := jitter * math.Sqrt(0.6) * clamp(p.rng.NormFloat64(), -3, 3)
-		level := who.variation * clamp(p.rng.NormFloat64(), -2.5, 2.5)
-		at := a.clock + s.beat*a.perBeat + who.habit + whole + single + who.delay()
+	for _, s := range did.Strokes {
+		single := jitter * math.Sqrt(0.6) * signal.Clamp(p.rng.NormFloat64(), -3, 3)
+		level := who.Variation * signal.Clamp(p.rng.NormFloat64(), -2.5, 2.5)
+		at := a.clock + s.Beat*a.perBeat + who.Habit + whole + single + who.Delay()
 		at = math.Max(at, last+0.07) // nobody claps twice in less
 		last = at
-		if s.accent {
+		if s.Accent {
 			level += accentDB
 		}
 		p.add(Stroke{
-			Time: at, Person: i + 1, Sound: s.sound, Accent: s.accent, LevelDB: rounded(level),
+			Time: at, Person: i + 1, Sound: s.Sound, Accent: s.Accent, LevelDB: rounded(level),
 			Role: InAnswer, Round: round,
 		})
 	}
 }
 
 // leaderStroke adds a stroke of the leader and returns its time.
-func (p *plan) leaderStroke(at float64, sound Sound, accent bool, role Role, round int) float64 {
+func (p *plan) leaderStroke(at float64, sound sounds.Kind, accent bool, role Role, round int) float64 {
 	return p.leaderStrokeAt(at, sound, accent, 0, role, round)
 }
 
 // leaderStrokeAt is leaderStroke at a level, dB.
-func (p *plan) leaderStrokeAt(at float64, sound Sound, accent bool, db float64, role Role,
+func (p *plan) leaderStrokeAt(at float64, sound sounds.Kind, accent bool, db float64, role Role,
 	round int,
 ) float64 {
-	at += p.scene.Leader.Jitter*clamp(p.rng.NormFloat64(), -2.5, 2.5) + p.scene.Leader.Distance/soundSpeed
-	level := db + 1.5*clamp(p.rng.NormFloat64(), -2, 2)
+	leader := p.scene.Leader
+	at += leader.Jitter*signal.Clamp(p.rng.NormFloat64(), -2.5, 2.5) + leader.Distance/signal.SoundSpeed
+	level := db + 1.5*signal.Clamp(p.rng.NormFloat64(), -2, 2)
 	if accent {
 		level += accentDB
 	}

@@ -1,6 +1,11 @@
 package synth
 
-import "slices"
+import (
+	"slices"
+
+	"clapladder.example/assess/internal/synth/acoustics"
+	"clapladder.example/assess/internal/synth/people"
+)
 
 // Preset is a class of warm-ups.
 type Preset struct {
@@ -64,18 +69,18 @@ var presets = []Preset{
 		shape: func(*warmup) {},
 	},
 	{Name: "easy-room", About: "dry and quiet, a tight group", shape: func(w *warmup) {
-		w.Room.RT60 = between(w.rng, 0.3, 0.45)
+		w.Room.RT60 = w.between(0.3, 0.45)
 		w.Background = Background{NoiseDB: -32}
 		w.Group.Looseness = 0.6
 	}},
 	{Name: "hall", About: "RT60 1.8 to 2 s", Hard: true, shape: func(w *warmup) {
-		w.Room.RT60 = between(w.rng, 1.8, 2)
+		w.Room.RT60 = w.between(1.8, 2)
 	}},
 	{Name: "babble", About: "six voices 5 dB below the strokes", Hard: true, shape: func(w *warmup) {
 		w.Background.Voices, w.Background.TalkDB = 6, -5
 	}},
 	{Name: "music", About: "music in the background", Hard: true, shape: func(w *warmup) {
-		w.Background.Music, w.Background.MusicDB = true, between(w.rng, -14, -8)
+		w.Background.Music, w.Background.MusicDB = true, w.between(-14, -8)
 	}},
 	{Name: "eight-people", About: "a small group", shape: func(w *warmup) { w.Group.People = 8 }},
 	{Name: "sixty-people", About: "a big group, as far as 10 m away", Hard: true, shape: func(w *warmup) {
@@ -85,21 +90,21 @@ var presets = []Preset{
 		Name: "phone-16k", About: "a phone of 16 kHz with narrow band and strong gain control",
 		Hard: true, shape: func(w *warmup) {
 			w.Rate = 16000
-			w.Phone = Phone{LowCut: 250, HighCut: 6500, AGC: between(w.rng, 3, 5), Bits: 12}
+			w.Phone = acoustics.Phone{LowCut: 250, HighCut: 6500, AGC: w.between(3, 5), Bits: 12}
 		},
 	},
 	{Name: "phone-8k", About: "telephone band at 8 kHz", Hard: true, shape: func(w *warmup) {
 		w.Rate = 8000
-		w.Phone = Phone{LowCut: 300, HighCut: 3400, AGC: 2, Bits: 10, Coding: 0.25}
+		w.Phone = acoustics.Phone{LowCut: 300, HighCut: 3400, AGC: 2, Bits: 10, Coding: 0.25}
 	}},
 	{Name: "low-bit-rate", About: "a codec at its lowest rate", Hard: true, shape: func(w *warmup) {
-		w.Phone.Coding = between(w.rng, 0.6, 1)
+		w.Phone.Coding = w.between(0.6, 1)
 	}},
 	{Name: "eight-bit", About: "8 bits a sample", Hard: true, shape: func(w *warmup) { w.Phone.Bits = 8 }},
 	{
 		Name: "overdriven", About: "peaks 6 to 12 dB over full scale, clipped", Hard: true,
 		shape: func(w *warmup) {
-			w.Phone.ClipDB = between(w.rng, 6, 12)
+			w.Phone.ClipDB = w.between(6, 12)
 		},
 	},
 	{
@@ -113,7 +118,7 @@ var presets = []Preset{
 			}
 		},
 	},
-	{Name: "mixed-group", About: "thirds two tiers apart", shape: func(w *warmup) { w.Group.Mix = Thirds }},
+	{Name: "mixed-group", About: "thirds two tiers apart", shape: func(w *warmup) { w.Group.Mix = people.Thirds }},
 	{
 		Name: "wrong-phrase", About: "some calls are answered with another phrase", Hard: true,
 		shape: wrongPhrases,
@@ -133,7 +138,7 @@ var presets = []Preset{
 	}},
 	{Name: "leader-repeats", About: "the leader alone plays calls twice", Mute: true, shape: func(w *warmup) {
 		w.Flow.Practice, w.Flow.After = 0, 0
-		softer := between(w.rng, 0, 9)
+		softer := w.between(0, 9)
 		for i := range w.Calls {
 			c := &w.Calls[i]
 			c.Answer, c.Softer = Repeated, softer
@@ -144,7 +149,7 @@ var presets = []Preset{
 	}},
 	{Name: "talk-only", About: "talk, laughter and chairs, no call", Mute: true, shape: func(w *warmup) {
 		w.Calls = nil
-		w.Flow = Flow{TalkBefore: between(w.rng, 15, 30)}
+		w.Flow = Flow{TalkBefore: w.between(15, 30)}
 		w.Background.Voices, w.Background.TalkDB = 3, -18
 		w.Background.Laughs, w.Background.Bumps = 3, 5
 	}},
@@ -152,24 +157,24 @@ var presets = []Preset{
 		Name: "practice-only", About: "people trying things on their own, no call", Mute: true,
 		shape: func(w *warmup) {
 			w.Calls = nil
-			w.Flow = Flow{Practice: between(w.rng, 15, 30), TalkAfter: 5}
+			w.Flow = Flow{Practice: w.between(15, 30), TalkAfter: 5}
 		},
 	},
 	{Name: "leader-along", About: "the leader plays the answers too", Hard: true, shape: func(w *warmup) {
 		w.Leader.ClapsAlong = true
 	}},
 	{Name: "one-pupil", About: "a single person answers", Hard: true, Tierless: true, shape: func(w *warmup) {
-		w.Group.People, w.Group.Near, w.Group.Far, w.Leader.LevelDB = 1, 1.2, 3, between(w.rng, -2, 4)
+		w.Group.People, w.Group.Near, w.Group.Far, w.Leader.LevelDB = 1, 1.2, 3, w.between(-2, 4)
 	}},
 	{Name: "class-of-three", About: "three people answer", Hard: true, shape: func(w *warmup) {
-		w.Group.People, w.Group.Near, w.Group.Far, w.Leader.LevelDB = 3, 1.2, 4, between(w.rng, -4, 3)
+		w.Group.People, w.Group.Near, w.Group.Far, w.Leader.LevelDB = 3, 1.2, 4, w.between(-4, 3)
 	}},
 	{Name: "seamless", About: "no beat is lost between calls and answers", shape: func(w *warmup) {
 		w.Flow.Seamless, w.Flow.AnswerPause, w.Flow.CountEach = true, 0, false
 	}},
 	{Name: "long-pauses", About: "pauses before answers and calls, and praise", shape: func(w *warmup) {
 		w.Flow.Seamless, w.Flow.Praise = false, true
-		w.Flow.AnswerPause, w.Flow.CallPause = between(w.rng, 0.5, 2.5), between(w.rng, 4, 8)
+		w.Flow.AnswerPause, w.Flow.CallPause = w.between(0.5, 2.5), w.between(4, 8)
 	}},
 	{
 		Name: "tempo-changes", About: "the leader's tempo changes by up to 15 % and the group rushes",
@@ -200,11 +205,11 @@ var presets = []Preset{
 	{
 		Name: "runs-on", About: "everybody plays on together for up to two minutes", Hard: true,
 		shape: func(w *warmup) {
-			w.Flow.Groove = between(w.rng, 40, 120)
+			w.Flow.Groove = w.between(40, 120)
 		},
 	},
 	{Name: "loose-group", About: "a late group that claps far apart", Hard: true, shape: func(w *warmup) {
-		w.Group.Looseness, w.Group.Lag = 1.6, between(w.rng, 0.05, 0.15)
+		w.Group.Looseness, w.Group.Lag = 1.6, w.between(0.05, 0.15)
 	}},
 }
 
@@ -231,7 +236,7 @@ func improvised(w *warmup) {
 	}
 	for i := range w.Calls {
 		c := &w.Calls[i]
-		if !c.Phrase.valid() || i > 1 && w.rng.Float64() < 0.5 {
+		if !c.Phrase.Valid() || i > 1 && w.rng.Float64() < 0.5 {
 			c.Phrase = w.improvise()
 			c.Tempo = 0
 		}

@@ -5,6 +5,10 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"clapladder.example/assess/internal/synth/acoustics"
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/sounds"
 )
 
 // Scene says what a recording is to contain. Zero fields take the defaults named beside them, so
@@ -14,13 +18,13 @@ type Scene struct {
 	Seed  uint64 // of every random number
 	Rate  int    // samples a second, 8000 to 48000; 0 means 16000
 
-	Group      Group      // everybody but the leader
-	Leader     Leader     // who calls
-	Calls      []Call     // may be empty: talk and practising only
-	Flow       Flow       // how it runs
-	Room       Room       // where
-	Background Background // what sounds besides
-	Phone      Phone      // what records it
+	Group      people.Group    // everybody but the leader
+	Leader     Leader          // who calls
+	Calls      []Call          // may be empty: talk and practising only
+	Flow       Flow            // how it runs
+	Room       acoustics.Room  // where
+	Background Background      // what sounds besides
+	Phone      acoustics.Phone // what records it
 
 	Words    Words    // said in the rhythm of the phrases
 	Pulse    Pulse    // kept under everything
@@ -39,8 +43,8 @@ type Words struct {
 
 // Pulse is a beat that the leader keeps through calls and answers, beside what is called.
 type Pulse struct {
-	Sound Sound   // Stamp for a foot, Bass for a big drum
-	DB    float64 // energy of a beat relative to a stroke of the leader's calls; 0 means no pulse
+	Sound sounds.Kind // Stamp for a foot, Bass for a big drum
+	DB    float64     // energy of a beat relative to a stroke of the leader's calls; 0 means no pulse
 }
 
 // NextDoor is another group that has its own warm-up behind a wall.
@@ -66,52 +70,13 @@ type Stretch struct {
 	Seconds float64 // 0.5 to 600
 }
 
-// Mix says how differently the people of a group do.
-type Mix uint8
-
-// The mixes. Alike has an SD of levels of 0.5, Varied of 1.2; Thirds is three equal classes two
-// tiers apart with 0.5 inside each.
-const (
-	Alike Mix = iota
-	Varied
-	Thirds
-)
-
-var mixNames = [...]string{"alike", "varied", "thirds"}
-
-// String returns "alike", "varied" or "thirds".
-func (m Mix) String() string {
-	if int(m) < len(mixNames) {
-		return mixNames[m]
-	}
-	return "unknown mix"
-}
-
-// MarshalText writes the name.
-func (m Mix) MarshalText() ([]byte, error) { return []byte(m.String()), nil }
-
-// Group is everybody but the leader.
-type Group struct {
-	People     int     // 1 to 200; 0 means 20
-	Level      float64 // middle of the levels on the tier scale; 0 means 3
-	Mix        Mix     // how differently people do
-	Looseness  float64 // factor on everybody's timing spread; 0 means 1, an untrained group
-	LoudnessSD float64 // dB between people; 0 means 4
-	Near, Far  float64 // metres between people and phone; 0 means 2 and 6.5
-	Lag        float64 // seconds the whole group answers late, on average
-	LagSD      float64 // seconds from answer to answer; 0 means 0.02
-	Rush       float64 // the group's tempo over the leader's, on average; 0 means 1.02
-	RushSD     float64 // from answer to answer; 0 means 0.015
-	Habits     Habits  // how else they may differ from other groups
-}
-
 // Leader gives the calls.
 type Leader struct {
-	Sound      Sound   // Clap, Sticks or Drum; body sounds of a phrase are followed where it is Clap
-	LevelDB    float64 // energy of one stroke relative to one note clapped by the whole group
-	Distance   float64 // metres from the phone; 0 means 1
-	ClapsAlong bool    // plays the answer with the group
-	Jitter     float64 // SD in seconds; 0 means 0.010
+	Sound      sounds.Kind // Clap, Sticks or Drum; body sounds of a phrase are followed where it is Clap
+	LevelDB    float64     // energy of one stroke relative to one note clapped by the whole group
+	Distance   float64     // metres from the phone; 0 means 1
+	ClapsAlong bool        // plays the answer with the group
+	Jitter     float64     // SD in seconds; 0 means 0.010
 }
 
 // Answer says what comes back after a call.
@@ -128,18 +93,18 @@ const (
 
 // Call is one phrase of the leader with what is to come back.
 type Call struct {
-	Phrase     Phrase  // what is called
-	Difficulty float64 // on the tier scale
-	Tempo      float64 // beats a minute; 0 means the phrase's own
-	Answer     Answer  // what comes back
-	Instead    Phrase  // what is clapped when Answer is Different
-	Attempts   int     // how often the group answers this one call; 0 means once
-	Softer     float64 // dB by which a leader who plays the call again does so more softly
-	Rush       float64 // the group's tempo over the leader's in this round; 0 draws it from the group's
-	Pause      float64 // seconds before this call; 0 follows the flow
-	Applause   float64 // seconds of applause after the answer, in the pause before the next call
-	Straggler  bool    // one person claps the phrase again, alone, after the answer
-	Meant      string  // phrase that a leader who clapped something else wanted, by ID; "" for none
+	Phrase     people.Phrase // what is called
+	Difficulty float64       // on the tier scale
+	Tempo      float64       // beats a minute; 0 means the phrase's own
+	Answer     Answer        // what comes back
+	Instead    people.Phrase // what is clapped when Answer is Different
+	Attempts   int           // how often the group answers this one call; 0 means once
+	Softer     float64       // dB by which a leader who plays the call again does so more softly
+	Rush       float64       // the group's tempo over the leader's in this round; 0 draws it from the group's
+	Pause      float64       // seconds before this call; 0 follows the flow
+	Applause   float64       // seconds of applause after the answer, in the pause before the next call
+	Straggler  bool          // one person claps the phrase again, alone, after the answer
+	Meant      string        // phrase that a leader who clapped something else wanted, by ID; "" for none
 }
 
 // CountIn is how the leader gives one bar before a call.
@@ -170,13 +135,6 @@ type Flow struct {
 	Early, Late []Stretch // recorded before and after all this
 }
 
-// Room is the place. Its decay is that of a diffuse field: noise under an exponential, faster in
-// the treble.
-type Room struct {
-	RT60   float64 // seconds, mean of the octaves at 500 and 1000 Hz, 0.15 to 4; 0 means 0.6
-	Volume float64 // cubic metres; 0 means 60 + 400·RT60^1.5
-}
-
 // Background is what sounds besides. Levels in dB are relative to the strokes, see the package
 // comment.
 type Background struct {
@@ -192,22 +150,6 @@ type Background struct {
 	Rings   int     // telephones that ring for ten seconds
 	Slams   int     // doors
 	RingDB  float64 // power of both while they last; 0 means −3
-}
-
-// Phone is what the recorder does to the sound.
-type Phone struct {
-	LowCut  float64 // Hz, second order; 0 means 90
-	HighCut float64 // Hz, fourth order; 0 means none but the sample rate's own
-	AGC     float64 // ratio of the slow gain control, 1 to 10; 0 and 1 mean none
-	ClipDB  float64 // how far the loudest peak would be above full scale; 0 means it stays 3 dB below
-	Bits    int     // 4 to 16 bits a sample; 0 means 16
-	Coding  float64 // 0 to 1: loss of a low-bit-rate codec, coarse spectra in frames of 32 ms
-
-	Levelling Levelling // a recorder that lifts what is soft
-	LimitDB   float64   // how far the loudest peak would be above a fast limiter; 0 means none
-	GateDB    float64   // noise gate this far below the loudest 10 ms, less than 0; 0 means none
-	// what the strokes lose when somebody moves the phone half way, dB; 0 means that nobody does
-	MovedDB float64
 }
 
 // ErrScene is wrapped by every error about a scene that cannot be made.
@@ -320,7 +262,7 @@ func (s Scene) check() error {
 		}
 	}
 	for i, c := range s.Calls {
-		if !c.Phrase.valid() || (c.Answer == Different && !c.Instead.valid()) {
+		if !c.Phrase.Valid() || (c.Answer == Different && !c.Instead.Valid()) {
 			return sceneError("call %d has no playable phrase", i+1)
 		}
 		if !(c.Applause >= 0 && c.Applause <= 60) {

@@ -7,6 +7,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"clapladder.example/assess/internal/synth/acoustics"
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/sounds"
 	"clapladder.example/rhythm"
 )
 
@@ -14,26 +17,28 @@ func TestImpossibleScenesAreRefusedInOneLine(t *testing.T) {
 	good := Call{Phrase: evenBeats(4), Difficulty: 1}
 	for name, s := range map[string]Scene{
 		"sample rate":  {Rate: 4000},
-		"people":       {Group: Group{People: -1}},
-		"too many":     {Group: Group{People: 1000}},
-		"NaN":          {Room: Room{RT60: math.NaN()}},
-		"infinite":     {Group: Group{Lag: math.Inf(1)}},
-		"near and far": {Group: Group{Near: 5, Far: 3}},
-		"bits":         {Phone: Phone{Bits: 3}},
-		"no notes":     {Calls: []Call{{Phrase: Phrase{Length: 4, Tempo: 90}}}},
-		"no tempo":     {Calls: []Call{{Phrase: Phrase{Length: 4, Notes: []Note{{}}}}}},
-		"unordered": {Calls: []Call{{Phrase: Phrase{
+		"people":       {Group: people.Group{People: -1}},
+		"too many":     {Group: people.Group{People: 1000}},
+		"NaN":          {Room: acoustics.Room{RT60: math.NaN()}},
+		"infinite":     {Group: people.Group{Lag: math.Inf(1)}},
+		"near and far": {Group: people.Group{Near: 5, Far: 3}},
+		"bits":         {Phone: acoustics.Phone{Bits: 3}},
+		"no notes":     {Calls: []Call{{Phrase: people.Phrase{Length: 4, Tempo: 90}}}},
+		"no tempo":     {Calls: []Call{{Phrase: people.Phrase{Length: 4, Notes: []people.Note{{}}}}}},
+		"unordered": {Calls: []Call{{Phrase: people.Phrase{
 			Length: 4, Tempo: 90,
-			Notes: []Note{{Beat: 1}, {Beat: 0}},
+			Notes: []people.Note{{Beat: 1}, {Beat: 0}},
 		}}}},
-		"outside":       {Calls: []Call{{Phrase: Phrase{Length: 4, Tempo: 90, Notes: []Note{{Beat: 4}}}}}},
+		"outside": {Calls: []Call{{
+			Phrase: people.Phrase{Length: 4, Tempo: 90, Notes: []people.Note{{Beat: 4}}},
+		}}},
 		"wrong is none": {Calls: []Call{{Phrase: good.Phrase, Answer: Different}}},
 		"attempts":      {Calls: []Call{{Phrase: good.Phrase, Attempts: 99}}},
 		"tempo":         {Calls: []Call{{Phrase: good.Phrase, Tempo: 1}}},
 		"too long": {
 			Calls: []Call{good},
 			Flow:  Flow{TalkBefore: 600, TalkAfter: 600, Practice: 600, After: 600},
-			Group: Group{People: 1},
+			Group: people.Group{People: 1},
 		},
 	} {
 		if name == "too long" {
@@ -59,42 +64,42 @@ func TestZeroSceneIsAWarmUpOfTwentyWithDefaults(t *testing.T) {
 }
 
 func TestPhrasesOfTheBankKeepTheirPlaces(t *testing.T) {
-	beats := func(p Phrase) []float64 {
+	beats := func(p people.Phrase) []float64 {
 		var out []float64
 		for _, n := range p.Notes {
 			out = append(out, n.Beat)
 		}
 		return out
 	}
-	p := FromRhythm("a", rhythm.MustParse("x xX .s xxx", "4/4", 90))
+	p := people.FromRhythm("a", rhythm.MustParse("x xX .s xxx", "4/4", 90))
 	assert.InDeltaSlice(t, []float64{0, 1, 1.5, 2.5, 3, 3 + 1.0/3, 3 + 2.0/3}, beats(p), 2e-4)
 	assert.Equal(t, []float64{0, 1, 2, 3}, p.Pulse)
 	assert.True(t, p.Notes[2].Accent)
-	assert.Equal(t, Stamp, p.Notes[3].Sound)
+	assert.Equal(t, sounds.Stamp, p.Notes[3].Sound)
 	assert.Equal(t, 4.0, p.Length)
 	assert.Equal(t, 90.0, p.Tempo)
 
-	p = FromRhythm("b", rhythm.MustParse("x.x xx. | x.. ...", "6/8", 60))
+	p = people.FromRhythm("b", rhythm.MustParse("x.x xx. | x.. ...", "6/8", 60))
 	assert.InDeltaSlice(t, []float64{0, 2.0 / 3, 1, 4.0 / 3, 2}, beats(p), 2e-4, "dotted quarters")
 	assert.Equal(t, 4.0, p.Length)
 	assert.Equal(t, 2.0, p.Bar)
 
-	p = FromRhythm("c", rhythm.MustParse("x. xx x.x", "7/8=2+2+3", 120))
+	p = people.FromRhythm("c", rhythm.MustParse("x. xx x.x", "7/8=2+2+3", 120))
 	assert.Equal(t, []float64{0, 1, 1.5, 2, 3}, beats(p), "quarters")
 	assert.Equal(t, []float64{0, 1, 2}, p.Pulse)
 	assert.Equal(t, 3.5, p.Length)
-	assert.True(t, p.onBeat(2))
-	assert.False(t, p.onBeat(3))
-	assert.Equal(t, 2.0, p.nearestBeat(3))
-	assert.Equal(t, 0.5, p.shortest())
+	assert.True(t, p.OnBeat(2))
+	assert.False(t, p.OnBeat(3))
+	assert.Equal(t, 2.0, p.NearestBeat(3))
+	assert.Equal(t, 0.5, p.Shortest())
 }
 
 func TestSoundsHaveTheNamesOfTheNotation(t *testing.T) {
 	for _, s := range []rhythm.Sound{rhythm.Clap, rhythm.Stamp, rhythm.Pat, rhythm.Snap} {
-		assert.Equal(t, s.String(), Sound(s).String())
+		assert.Equal(t, s.String(), sounds.Kind(s).String())
 	}
-	assert.Equal(t, "unknown sound", Sound(99).String())
-	assert.Equal(t, "unknown mix", Mix(99).String())
+	assert.Equal(t, "unknown sound", sounds.Kind(99).String())
+	assert.Equal(t, "unknown mix", people.Mix(99).String())
 }
 
 func FuzzGenerate(f *testing.F) {
@@ -104,16 +109,16 @@ func FuzzGenerate(f *testing.F) {
 	for flags := range uint8(8) {
 		f.Add(uint64(4), 3, 0.3, 0.5, 2.0, 192+flags)
 	}
-	f.Fuzz(func(t *testing.T, seed uint64, people int, rt, beat, length float64, flags uint8) {
+	f.Fuzz(func(t *testing.T, seed uint64, size int, rt, beat, length float64, flags uint8) {
 		on := func(bit int) bool { return flags>>bit&1 == 1 }
 		s := Scene{
-			Seed: seed, Rate: 8000, Group: Group{People: people % 12}, Room: Room{RT60: min(rt, 0.6)},
+			Seed: seed, Rate: 8000, Group: people.Group{People: size % 12}, Room: acoustics.Room{RT60: min(rt, 0.6)},
 			Flow:  Flow{Seamless: on(0), Praise: on(1), CountIn: CountIn(flags % 3), CallPause: 0.3},
-			Phone: Phone{Coding: rt, AGC: beat},
+			Phone: acoustics.Phone{Coding: rt, AGC: beat},
 			Calls: []Call{{
-				Phrase: Phrase{
+				Phrase: people.Phrase{
 					Tempo: 240, Length: min(length, 8), Bar: 4,
-					Notes: []Note{{Beat: 0}, {Beat: beat, Sound: Sound(flags % 6)}},
+					Notes: []people.Note{{Beat: 0}, {Beat: beat, Sound: sounds.Kind(flags % 6)}},
 				},
 				Difficulty: beat, Answer: Answer(flags % 2), Attempts: int(flags % 3),
 			}},
@@ -124,13 +129,14 @@ func FuzzGenerate(f *testing.F) {
 		}
 		if on(6) {
 			s.Words = Words{Leader: true, Group: on(0)}
-			s.Pulse = Pulse{Sound: Bass, DB: -beat}
+			s.Pulse = Pulse{Sound: sounds.Bass, DB: -beat}
 			s.Calls[0].Applause, s.Calls[0].Straggler = rt, on(1)
 			s.Flow.TalkOver = on(2)
 		}
 		if on(7) {
-			s.Phone = Phone{
-				Levelling: Levelling{rt, beat, length}, LimitDB: 10 * rt, GateDB: -beat, MovedDB: length,
+			s.Phone = acoustics.Phone{
+				Levelling: acoustics.Levelling{Attack: rt, Release: beat, LiftDB: length},
+				LimitDB:   10 * rt, GateDB: -beat, MovedDB: length,
 			}
 			s.Flow.Early = []Stretch{{[]Kind{Drumming, Applauding, Talking, Playing}[flags%4], 0.5 + rt}}
 			s.Background.Rings, s.Background.Slams, s.NextDoor = 1, 1, NextDoor{Seed: seed, DB: -length}

@@ -1,6 +1,12 @@
 package synth
 
-import "slices"
+import (
+	"slices"
+
+	"clapladder.example/assess/internal/synth/acoustics"
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/sounds"
+)
 
 // Sessions lists classes of what real sessions hold and the other classes do not: calls that no bank
 // has, words, a kept pulse, applause, what goes on before and after, phones that level the sound. The
@@ -45,8 +51,10 @@ var calledSessions = []Preset{
 	},
 	{
 		Name: "drum-calls", About: "the leader calls on a hand drum or sticks",
-		shape:   func(w *warmup) { w.Leader.Sound = Clap },
-		disturb: func(w *warmup) { w.Leader.Sound = []Sound{Drum, Drum, Sticks}[w.rng.IntN(3)] },
+		shape: func(w *warmup) { w.Leader.Sound = sounds.Clap },
+		disturb: func(w *warmup) {
+			w.Leader.Sound = []sounds.Kind{sounds.Drum, sounds.Drum, sounds.Sticks}[w.rng.IntN(3)]
+		},
 	},
 }
 
@@ -54,31 +62,31 @@ var calledSessions = []Preset{
 var soundSessions = []Preset{
 	{
 		Name: "leader-words", About: "the leader says the words as loud as the claps", Hard: true,
-		disturb: func(w *warmup) { w.Words = Words{Leader: true, LeaderDB: between(w.rng, -4, 2)} },
+		disturb: func(w *warmup) { w.Words = Words{Leader: true, LeaderDB: w.between(-4, 2)} },
 	},
 	{
 		Name: "all-words", About: "the leader and the group say the words", Hard: true,
 		disturb: func(w *warmup) {
-			w.Words = Words{Leader: true, LeaderDB: between(w.rng, -4, 2), Group: true}
-			w.Words.GroupDB = between(w.rng, -8, 0)
+			w.Words = Words{Leader: true, LeaderDB: w.between(-4, 2), Group: true}
+			w.Words.GroupDB = w.between(-8, 0)
 		},
 	},
 	{
 		Name: "kept-pulse", About: "a foot or a low drum keeps the beat, 6 dB below", Hard: true,
 		disturb: func(w *warmup) {
-			w.Pulse = Pulse{Sound: []Sound{Stamp, Bass, Drum}[w.rng.IntN(3)], DB: -6}
+			w.Pulse = Pulse{Sound: []sounds.Kind{sounds.Stamp, sounds.Bass, sounds.Drum}[w.rng.IntN(3)], DB: -6}
 		},
 	},
 	{
 		Name: "applause", About: "applause after every third answer", Hard: true,
 		shape: func(w *warmup) {
 			for i := 3; i < len(w.Calls); i += 3 {
-				w.Calls[i].Pause = between(w.rng, 5, 8)
+				w.Calls[i].Pause = w.between(5, 8)
 			}
 		},
 		disturb: func(w *warmup) {
 			for i := 2; i < len(w.Calls); i += 3 {
-				w.Calls[i].Applause = between(w.rng, 2, 3.8)
+				w.Calls[i].Applause = w.between(2, 3.8)
 			}
 		},
 	},
@@ -91,20 +99,20 @@ var soundSessions = []Preset{
 // peopleSessions differ in the people. Without does not apply to them.
 var peopleSessions = []Preset{
 	{Name: "loose-right", About: "people who are right clap up to 50 ms apart", shape: func(w *warmup) {
-		w.Group.Looseness = between(w.rng, 1.1, 1.5)
+		w.Group.Looseness = w.between(1.1, 1.5)
 		w.Group.Habits.Even, w.Group.Habits.LostLooser = 1, 1
 	}},
 	{Name: "other-mistakes", About: "other mixes of mistakes, copied more or less", shape: func(w *warmup) {
-		w.Group.Habits = Habits{
-			Steepness: w.log(0.8, 1.9), Mistakes: w.rng.Uint64() | 1, Copying: between(w.rng, -0.2, 0.7),
-			LostLooser: between(w.rng, 1, 1.5), Slip: between(w.rng, 0, 0.03),
+		w.Group.Habits = people.Habits{
+			Steepness: w.log(0.8, 1.9), Mistakes: w.rng.Uint64() | 1, Copying: w.between(-0.2, 0.7),
+			LostLooser: w.between(1, 1.5), Slip: w.between(0, 0.03),
 		}
 	}},
 	{Name: "long-phrases", About: "ten strokes and more at the group's level", shape: func(w *warmup) {
 		long := slices.DeleteFunc(slices.Clone(w.bank), func(i Item) bool { return len(i.Phrase.Notes) < 10 })
 		if len(long) > 0 {
-			w.Group.Level = between(w.rng, 4, 7)
-			w.drawAround(long, 8+w.rng.IntN(3), between(w.rng, -0.5, 0.3), 0.8)
+			w.Group.Level = w.between(4, 7)
+			w.drawAround(long, 8+w.rng.IntN(3), w.between(-0.5, 0.3), 0.8)
 			w.drawTempos(0.05)
 		}
 	}},
@@ -149,7 +157,7 @@ var aloneSessions = []Preset{
 		Name: "self-answer", About: "one person calls and answers himself more softly",
 		Mute: true, Tierless: true, shape: func(w *warmup) {
 			w.Flow.Practice, w.Flow.After = 0, 0
-			softer := between(w.rng, 3, 9)
+			softer := w.between(3, 9)
 			for i := range w.Calls {
 				w.Calls[i].Answer, w.Calls[i].Softer = Repeated, softer
 			}
@@ -167,7 +175,7 @@ var aloneSessions = []Preset{
 	{
 		Name: "one-answers", About: "a single person answers", Tierless: true, shape: func(w *warmup) {
 			w.Flow.Practice, w.Flow.After = 0, 0
-			w.Group.People, w.Group.Near, w.Group.Far, w.Leader.LevelDB = 1, 1.2, 3, between(w.rng, -2, 4)
+			w.Group.People, w.Group.Near, w.Group.Far, w.Leader.LevelDB = 1, 1.2, 3, w.between(-2, 4)
 		},
 	},
 }
@@ -176,30 +184,30 @@ var aloneSessions = []Preset{
 var phoneSessions = []Preset{
 	{
 		Name: "limiter", About: "peaks 8 to 18 dB into a limiter", Hard: true,
-		disturb: func(w *warmup) { w.Phone.LimitDB = between(w.rng, 8, 18) },
+		disturb: func(w *warmup) { w.Phone.LimitDB = w.between(8, 18) },
 	},
 	{
 		Name: "slow-levelling", About: "gain that comes up over seconds", Hard: true,
 		disturb: func(w *warmup) {
 			l := &w.Phone.Levelling
-			l.Attack, l.Release, l.LiftDB = between(w.rng, 0.05, 0.3), between(w.rng, 2, 5), between(w.rng, 15, 25)
+			l.Attack, l.Release, l.LiftDB = w.between(0.05, 0.3), w.between(2, 5), w.between(15, 25)
 		},
 	},
 	{
 		Name: "strong-levelling", About: "gain that pumps with every stroke", Hard: true,
 		disturb: func(w *warmup) {
 			l := &w.Phone.Levelling
-			l.Attack, l.Release = between(w.rng, 0.002, 0.01), between(w.rng, 0.1, 0.4)
-			l.LiftDB = between(w.rng, 20, 30)
+			l.Attack, l.Release = w.between(0.002, 0.01), w.between(0.1, 0.4)
+			l.LiftDB = w.between(20, 30)
 		},
 	},
 	{
 		Name: "hard-clipped", About: "peaks 15 to 25 dB over full scale", Hard: true,
-		disturb: func(w *warmup) { w.Phone.ClipDB = between(w.rng, 15, 25) },
+		disturb: func(w *warmup) { w.Phone.ClipDB = w.between(15, 25) },
 	},
 	{
 		Name: "gated", About: "a noise gate 15 to 30 dB below the loudest", Hard: true,
-		disturb: func(w *warmup) { w.Phone.GateDB = between(w.rng, -30, -15) },
+		disturb: func(w *warmup) { w.Phone.GateDB = w.between(-30, -15) },
 	},
 	{
 		Name: "narrow-band", About: "nothing above 3.4 kHz or below 300 Hz", Hard: true,
@@ -208,22 +216,23 @@ var phoneSessions = []Preset{
 	{
 		Name: "call-chain", About: "as through a telephone call: band, levelling, gate, codec", Hard: true,
 		disturb: func(w *warmup) {
-			w.Phone = Phone{
-				LowCut: 300, HighCut: 3400, Levelling: Levelling{0.01, 0.5, 18}, LimitDB: 10,
-				GateDB: -30, Coding: 0.5,
+			w.Phone = acoustics.Phone{
+				LowCut: 300, HighCut: 3400, LimitDB: 10,
+				Levelling: acoustics.Levelling{Attack: 0.01, Release: 0.5, LiftDB: 18},
+				GateDB:    -30, Coding: 0.5,
 			}
 		},
 	},
 	{
 		Name: "pocket", About: "the phone is in a pocket or bag and rubs", Hard: true,
 		disturb: func(w *warmup) {
-			w.Phone.HighCut = between(w.rng, 1800, 3000)
+			w.Phone.HighCut = w.between(1800, 3000)
 			w.Background.Bumps, w.Background.BumpDB = 12, -8
 		},
 	},
 	{
 		Name: "moved", About: "somebody moves the phone away half way", Hard: true,
-		disturb: func(w *warmup) { w.Phone.MovedDB = between(w.rng, 6, 14) },
+		disturb: func(w *warmup) { w.Phone.MovedDB = w.between(6, 14) },
 	},
 }
 
@@ -235,7 +244,7 @@ var happeningSessions = []Preset{
 	},
 	{
 		Name: "next-door", About: "another group with a drum behind the wall", Hard: true,
-		disturb: func(w *warmup) { w.NextDoor = NextDoor{Seed: w.Seed ^ 2, DB: between(w.rng, -18, -10)} },
+		disturb: func(w *warmup) { w.NextDoor = NextDoor{Seed: w.Seed ^ 2, DB: w.between(-18, -10)} },
 	},
 }
 
@@ -246,9 +255,9 @@ func (w *warmup) stretches() []Stretch {
 	kinds = slices.Insert(kinds[:1+w.rng.IntN(2)], w.rng.IntN(2), Drumming)
 	var out []Stretch
 	for _, kind := range kinds {
-		seconds := between(w.rng, 10, 40)
+		seconds := w.between(10, 40)
 		if kind == Applauding {
-			seconds = between(w.rng, 4, 9)
+			seconds = w.between(4, 9)
 		}
 		out = append(out, Stretch{kind, seconds})
 	}
@@ -281,7 +290,7 @@ func practisingAlone(w *warmup) {
 			if p, ok := w.miscall(c.Phrase); ok && w.rng.Float64() < 0.25 {
 				once.Phrase, once.Meant = p, c.Phrase.ID
 			}
-			once.Pause = between(w.rng, 0.02, 2)
+			once.Pause = w.between(0.02, 2)
 			w.Calls = append(w.Calls, once)
 		}
 	}

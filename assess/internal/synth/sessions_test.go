@@ -7,6 +7,10 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/signal"
+	"clapladder.example/assess/internal/synth/sounds"
 )
 
 // session draws a warm-up of a class, cut to some calls at 16 kHz without talk, and the same
@@ -37,9 +41,9 @@ func sources(t *testing.T, s Scene) (map[string][]float32, *Recording) {
 }
 
 // over is the mean power of x over a span, in dB.
-func over(x []float32, s Span) float64 {
+func over(x []float32, s signal.Span) float64 {
 	from, to := max(0, int(s.Start*16000)), min(len(x), int(s.End*16000))
-	return 10 * math.Log10(power(x[from:max(from, to)])+1e-30)
+	return 10 * math.Log10(signal.Power(x[from:max(from, to)])+1e-30)
 }
 
 func TestSessionsKeepThePeopleAndWhatTheyDo(t *testing.T) {
@@ -122,14 +126,15 @@ func TestLeaderWhoMiscallsIsOneStrokeOff(t *testing.T) {
 			assert.Empty(t, r.Phrase)
 			same := 0
 			for _, n := range called.Notes {
-				if slices.ContainsFunc(meant.Notes, func(m Note) bool { return m.Beat == n.Beat }) {
+				if slices.ContainsFunc(meant.Notes, func(m people.Note) bool { return m.Beat == n.Beat }) {
 					same++
 				}
 			}
 			assert.LessOrEqual(t, len(called.Notes)-same, 1)
 			assert.LessOrEqual(t, len(meant.Notes)-same, 1)
 			assert.False(t, sameRhythm(called, meant))
-			assert.False(t, slices.ContainsFunc(testBank(), func(i Item) bool { return sameRhythm(i.Phrase, called) }))
+			assert.False(t, slices.ContainsFunc(testBank(),
+				func(i Item) bool { return sameRhythm(i.Phrase, called) }))
 		}
 	}
 	assert.Greater(t, wrong, 10)
@@ -145,16 +150,17 @@ func TestWordsAreSaidInTheRhythmAndAsLoudAsAsked(t *testing.T) {
 	rises, notes := 0, 0
 	var calls, quiet []float64
 	for _, round := range r.Truth.Rounds {
-		span := Span{round.Call.Start, round.Call.End}
+		span := signal.Span{Start: round.Call.Start, End: round.Call.End}
 		calls = append(calls, over(voice, span)-over(strokes, span))
-		answer := Span{round.Response.Start + 0.5, round.Response.End - 0.3}
+		answer := signal.Span{Start: round.Response.Start + 0.5, End: round.Response.End - 0.3}
 		quiet = append(quiet, over(voice, answer)-over(voice, span))
 		for i, at := range round.Call.Notes {
 			if i > 0 && at-round.Call.Notes[i-1] < 0.4 {
 				continue
 			}
 			notes++
-			if over(voice, Span{at + 0.02, at + 0.1}) > over(voice, Span{at - 0.2, at - 0.13})+6 {
+			on, before := signal.Span{Start: at + 0.02, End: at + 0.1}, signal.Span{Start: at - 0.2, End: at - 0.13}
+			if over(voice, on) > over(voice, before)+6 {
 				rises++
 			}
 		}
@@ -173,10 +179,10 @@ func TestWordsAreSaidInTheRhythmAndAsLoudAsAsked(t *testing.T) {
 }
 
 func TestPulseIsKeptOnTheBeatAsLoudAsAsked(t *testing.T) {
-	for _, with := range []Sound{Stamp, Bass, Drum} {
+	for _, with := range []sounds.Kind{sounds.Stamp, sounds.Bass, sounds.Drum} {
 		s, _ := session(t, "kept-pulse", 3, 4)
 		s.Pulse = Pulse{Sound: with, DB: -6}
-		s.Leader.Sound = Clap
+		s.Leader.Sound = sounds.Clap
 		sound, r := sources(t, s)
 		dry, strokes := sound["dry pulse"], sound["dry strokes"]
 		var beats, calls []float64
@@ -264,7 +270,8 @@ func TestWhatGoesOnAroundIsOutsideTheRounds(t *testing.T) {
 	sound, r := sources(t, s)
 	for i, name := range []string{"talk around", "music around"} {
 		span := r.Truth.Around[i].Span
-		assert.Greater(t, over(sound[name], span), over(sound[name], Span{span.End + 2, span.End + 3})+20, name)
+		later := signal.Span{Start: span.End + 2, End: span.End + 3}
+		assert.Greater(t, over(sound[name], span), over(sound[name], later)+20, name)
 	}
 }
 
@@ -302,7 +309,7 @@ func TestPeopleOfSessionsAreAsTheirNamesSay(t *testing.T) {
 		p := bank[i].Phrase
 		p.ID += " twice"
 		for _, n := range bank[i].Phrase.Notes {
-			p.Notes = append(slices.Clone(p.Notes), Note{Beat: n.Beat + p.Length, Sound: n.Sound})
+			p.Notes = append(slices.Clone(p.Notes), people.Note{Beat: n.Beat + p.Length, Sound: n.Sound})
 		}
 		p.Length *= 2
 		bank = append(bank, Item{p, bank[i].Difficulty + 1})
@@ -340,14 +347,14 @@ func TestHappeningsHaveTheirLevels(t *testing.T) {
 	s.NextDoor = NextDoor{Seed: 9, DB: -12}
 	s.Phone.MovedDB = 10
 	sound, r := sources(t, s)
-	whole := Span{0, r.Truth.Duration}
+	whole := signal.Span{Start: 0, End: r.Truth.Duration}
 	require.Positive(t, r.Truth.Moved)
 	assert.Equal(t, Answered, s.Calls[0].Answer, "the calls of the scene stay as they are")
 	door := make([]float64, len(sound["next door"]))
 	for i, v := range sound["next door"] {
 		door[i] = float64(v)
 	}
-	high := highPassed(door, 2000, 16000)
+	high := signal.HighPassed(door, 2000, 16000)
 	sum, all := 0.0, 0.0
 	for i := range high {
 		sum, all = sum+high[i]*high[i], all+door[i]*door[i]
@@ -355,5 +362,20 @@ func TestHappeningsHaveTheirLevels(t *testing.T) {
 	assert.Less(t, sum/all, 0.01, "a wall takes the treble")
 	assert.Greater(t, over(sound["ringing"], whole), -100.0)
 	assert.Greater(t, over(sound["doors"], whole), -100.0)
-	assert.Greater(t, over(sound["hand"], Span{r.Truth.Moved, r.Truth.Moved + 0.5}), -100.0)
+	assert.Greater(t, over(sound["hand"], signal.Span{Start: r.Truth.Moved, End: r.Truth.Moved + 0.5}), -100.0)
+}
+
+func TestMovedPhoneHearsLess(t *testing.T) {
+	s, _ := session(t, "moved", 1, 6)
+	s.Phone.MovedDB = 12
+	a, r := sources(t, s)
+	s.Phone.MovedDB = 0
+	b, _ := sources(t, s)
+	assert.NotContains(t, b, "hand")
+	assert.Contains(t, a, "hand")
+	before := signal.Span{Start: 0, End: r.Truth.Moved}
+	after := signal.Span{Start: r.Truth.Moved + 0.5, End: r.Truth.Duration}
+	assert.InDelta(t, 0, over(a["moved strokes"], before)-over(a["strokes"], before), 0.01)
+	assert.InDelta(t, -12, over(a["moved strokes"], after)-over(a["strokes"], after), 0.01)
+	assert.InDelta(t, r.Truth.Rounds[len(r.Truth.Rounds)/2].Call.Start, r.Truth.Moved, 0.25)
 }

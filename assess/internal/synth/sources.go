@@ -4,6 +4,10 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+
+	"clapladder.example/assess/internal/synth/acoustics"
+	"clapladder.example/assess/internal/synth/signal"
+	"clapladder.example/assess/internal/synth/sounds"
 )
 
 // background adds everything that is neither leader's nor group's stroke.
@@ -13,25 +17,25 @@ func (m *mixer) background() {
 	fs := float64(s.Rate)
 	m.dry = make([]float32, len(m.mix))
 	m.wet = make([]float32, len(m.mix))
-	whole := []Span{{0, m.plan.truth.Duration}}
+	whole := []signal.Span{{Start: 0, End: m.plan.truth.Duration}}
 
-	m.source("noise", b.NoiseDB, 0, func(rng *rand.Rand) []Span {
+	m.source("noise", b.NoiseDB, 0, func(rng *rand.Rand) []signal.Span {
 		if len(m.from.Noise) > 0 {
 			loop(m.dry, m.from.Noise, rng)
 		} else {
-			noiseFloor(m.dry, fs, rng)
+			sounds.NoiseFloor(m.dry, fs, rng)
 		}
 		return whole
 	})
 	if b.Voices > 0 && len(m.from.Talk) > 0 {
-		m.source("talk", b.TalkDB, 0, func(rng *rand.Rand) []Span {
+		m.source("talk", b.TalkDB, 0, func(rng *rand.Rand) []signal.Span {
 			loop(m.dry, m.from.Talk, rng)
 			return whole
 		})
 	} else if b.Voices > 0 {
-		m.source("talk", b.TalkDB, 3, func(rng *rand.Rand) []Span {
+		m.source("talk", b.TalkDB, 3, func(rng *rand.Rand) []signal.Span {
 			for range b.Voices {
-				newVoice(s.Rate, rng).speak(m.dry, int(rng.Float64()*fs), len(m.dry))
+				sounds.NewVoice(s.Rate, rng).Speak(m.dry, int(rng.Float64()*fs), len(m.dry))
 			}
 			return whole
 		})
@@ -40,20 +44,21 @@ func (m *mixer) background() {
 		m.source("leader's voice", s.Flow.LeaderDB, s.Leader.Distance, m.leaderSpeaks)
 	}
 	if b.Music {
-		m.source("music", b.MusicDB, 0, func(rng *rand.Rand) []Span {
-			music(m.dry, fs, rng)
+		m.source("music", b.MusicDB, 0, func(rng *rand.Rand) []signal.Span {
+			sounds.Music(m.dry, fs, rng)
 			return whole
 		})
 	}
 	if b.Laughs > 0 {
-		m.source("laughter", b.LaughDB, 3, func(rng *rand.Rand) []Span { return m.laughter(b.Laughs, rng) })
+		m.source("laughter", b.LaughDB, 3,
+			func(rng *rand.Rand) []signal.Span { return m.laughter(b.Laughs, rng) })
 	}
 	if b.Bumps > 0 {
-		m.source("bumps", b.BumpDB, 3, func(rng *rand.Rand) []Span {
-			var spans []Span
+		m.source("bumps", b.BumpDB, 3, func(rng *rand.Rand) []signal.Span {
+			var spans []signal.Span
 			for range b.Bumps {
-				from, to := bump(m.dry, fs, rng.IntN(len(m.dry)), rng)
-				spans = append(spans, Span{float64(from) / fs, float64(to) / fs})
+				from, to := sounds.Bump(m.dry, fs, rng.IntN(len(m.dry)), rng)
+				spans = append(spans, signal.Span{Start: float64(from) / fs, End: float64(to) / fs})
 			}
 			return spans
 		})
@@ -72,41 +77,42 @@ func (m *mixer) beside() {
 		m.source("group's words", m.answers+s.Words.GroupDB, 3, m.words(true))
 	}
 	if spans := m.plan.goingOn(Talking); len(spans) > 0 {
-		m.source("talk around", -12, 3, func(rng *rand.Rand) []Span {
+		m.source("talk around", -12, 3, func(rng *rand.Rand) []signal.Span {
 			for _, span := range spans {
 				for range 4 {
-					newVoice(s.Rate, rng).speak(m.dry, int(span.Start*fs), int(span.End*fs))
+					sounds.NewVoice(s.Rate, rng).Speak(m.dry, int(span.Start*fs), int(span.End*fs))
 				}
 			}
 			return spans
 		})
 	}
 	if spans := m.plan.goingOn(Playing); len(spans) > 0 {
-		m.source("music around", -4, 3, func(rng *rand.Rand) []Span {
+		m.source("music around", -4, 3, func(rng *rand.Rand) []signal.Span {
 			for _, span := range spans {
-				music(m.samples(m.dry, span), fs, rng)
+				sounds.Music(m.samples(m.dry, span), fs, rng)
 			}
 			return spans
 		})
 	}
 	if b.Rings > 0 {
-		m.source("ringing", b.RingDB, 3, func(rng *rand.Rand) (spans []Span) {
+		m.source("ringing", b.RingDB, 3, func(rng *rand.Rand) (spans []signal.Span) {
 			for range b.Rings {
-				spans = append(spans, ring(m.dry, fs, rng)...)
+				spans = append(spans, sounds.Ring(m.dry, fs, rng)...)
 			}
 			return spans
 		})
 	}
 	if b.Slams > 0 {
-		m.source("doors", b.RingDB, 4, func(rng *rand.Rand) (spans []Span) {
+		m.source("doors", b.RingDB, 4, func(rng *rand.Rand) (spans []signal.Span) {
 			for range b.Slams {
-				spans = append(spans, slam(m.dry, fs, rng))
+				spans = append(spans, sounds.Slam(m.dry, fs, rng))
 			}
 			return spans
 		})
 	}
 	if s.NextDoor.Seed != 0 {
-		m.source("next door", s.NextDoor.DB, 0, func(*rand.Rand) []Span { return m.throughTheWall(s.NextDoor) })
+		m.source("next door", s.NextDoor.DB, 0,
+			func(*rand.Rand) []signal.Span { return m.throughTheWall(s.NextDoor) })
 	}
 	if m.plan.truth.Moved > 0 {
 		m.source("hand", -3, 0, m.handled)
@@ -115,16 +121,16 @@ func (m *mixer) beside() {
 
 // source adds one background source. fill writes it dry and returns where it sounds; its mean power
 // there is brought to the level. A distance in metres puts it into the room, 0 leaves it as it is.
-func (m *mixer) source(name string, db, distance float64, fill func(rng *rand.Rand) []Span) {
+func (m *mixer) source(name string, db, distance float64, fill func(rng *rand.Rand) []signal.Span) {
 	clear(m.dry)
-	spans := fill(stream(m.plan.scene.Seed, name))
+	spans := fill(signal.Stream(m.plan.scene.Seed, name))
 	out := m.dry
 	if distance > 0 {
-		near := float32(direct(distance))
+		near := float32(acoustics.Direct(distance))
 		for i, v := range m.dry {
 			m.wet[i] = near * v
 		}
-		m.room.add(m.wet, func(k int, block []float64, start int) bool {
+		m.room.Add(m.wet, func(k int, block []float64, start int) bool {
 			return k == 1 && copyBlock(block, m.dry[start:])
 		})
 		out = m.wet
@@ -132,7 +138,7 @@ func (m *mixer) source(name string, db, distance float64, fill func(rng *rand.Ra
 	sum, n := 0.0, 0
 	for _, span := range spans {
 		part := m.samples(out, span)
-		sum += power(part) * float64(len(part))
+		sum += signal.Power(part) * float64(len(part))
 		n += len(part)
 	}
 	if sum == 0 {
@@ -157,31 +163,31 @@ func copyBlock(block []float64, x []float32) bool {
 }
 
 // leaderSpeaks writes the leader's talk and spoken counts.
-func (m *mixer) leaderSpeaks(rng *rand.Rand) []Span {
+func (m *mixer) leaderSpeaks(rng *rand.Rand) []signal.Span {
 	fs := float64(m.plan.scene.Rate)
-	v := newVoice(m.plan.scene.Rate, rng)
+	v := sounds.NewVoice(m.plan.scene.Rate, rng)
 	spans := slices.Clone(m.plan.truth.Talk)
 	for _, s := range spans {
-		v.speak(m.dry, int(s.Start*fs), int(s.End*fs))
+		v.Speak(m.dry, int(s.Start*fs), int(s.End*fs))
 	}
 	for _, at := range m.plan.spoken {
 		from := int(at * fs)
-		v.syllable(m.dry, from, len(m.dry), 0.24, 1)
-		spans = append(spans, Span{at, at + 0.3})
+		v.Syllable(m.dry, from, len(m.dry), 0.24, 1)
+		spans = append(spans, signal.Span{Start: at, End: at + 0.3})
 	}
 	return spans
 }
 
 // laughter writes bursts of one to four people.
-func (m *mixer) laughter(bursts int, rng *rand.Rand) []Span {
+func (m *mixer) laughter(bursts int, rng *rand.Rand) []signal.Span {
 	fs := float64(m.plan.scene.Rate)
-	var spans []Span
+	var spans []signal.Span
 	for range bursts {
 		at := rng.Float64() * m.plan.truth.Duration
 		for range 1 + rng.IntN(4) {
-			newVoice(m.plan.scene.Rate, rng).laugh(m.dry, int((at+0.3*rng.Float64())*fs))
+			sounds.NewVoice(m.plan.scene.Rate, rng).Laugh(m.dry, int((at+0.3*rng.Float64())*fs))
 		}
-		spans = append(spans, Span{at, at + 1.5})
+		spans = append(spans, signal.Span{Start: at, End: at + 1.5})
 	}
 	return spans
 }

@@ -1,5 +1,9 @@
 package synth
 
+import (
+	"clapladder.example/assess/internal/synth/signal"
+)
+
 // Split names one half of the warm-ups that figures are measured on.
 type Split uint8
 
@@ -24,7 +28,7 @@ func Suite(base uint64, n int, split Split, bank []Item) []Scene {
 			preset = presets[next]
 			next = next%(len(presets)-1) + 1
 		}
-		seed := scatter(base+uint64(i)*0x9e3779b97f4a7c15)&^1 | uint64(split&1)
+		seed := signal.Scatter(base+uint64(i)*0x9e3779b97f4a7c15)&^1 | uint64(split&1)
 		scenes = append(scenes, preset.Scene(seed, bank))
 	}
 	return scenes
@@ -33,13 +37,5 @@ func Suite(base uint64, n int, split Split, bank []Item) []Scene {
 // SessionSeed is the seed of the i-th warm-up of every class of [Sessions] in one half. It is the same
 // for all classes, so that each can be compared with the same people undisturbed.
 func SessionSeed(base uint64, i int, split Split) uint64 {
-	return scatter(^base+uint64(i)*0x9e3779b97f4a7c15)&^1 | uint64(split&1)
-}
-
-// scatter spreads numbers that lie close together over all 64 bits (the finaliser of SplitMix64,
-// Steele, Lea & Flood 2014; constants from memory).
-func scatter(x uint64) uint64 {
-	x = (x ^ x>>30) * 0xbf58476d1ce4e5b9
-	x = (x ^ x>>27) * 0x94d049bb133111eb
-	return x ^ x>>31
+	return signal.Scatter(^base+uint64(i)*0x9e3779b97f4a7c15)&^1 | uint64(split&1)
 }

@@ -6,6 +6,9 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/signal"
 )
 
 func TestSuiteHasEveryClassInBothHalvesAndSharesNoSeed(t *testing.T) {
@@ -39,7 +42,7 @@ func TestOrdinaryWarmUpsCoverTheirRanges(t *testing.T) {
 		}
 		least[name], most[name] = min(least[name], v), max(most[name], v)
 	}
-	seamless, pauses, mixes := 0, 0, map[Mix]int{}
+	seamless, pauses, mixes := 0, 0, map[people.Mix]int{}
 	for seed := range uint64(300) {
 		s := ordinary.Scene(seed, bank)
 		see("people", float64(s.Group.People))
@@ -97,7 +100,7 @@ func TestEveryClassCanBeMade(t *testing.T) {
 		s.Rate = 8000
 		r, err := Generate(s)
 		require.NoError(t, err, p.Name)
-		assert.Greater(t, power(r.Samples), 1e-5, p.Name)
+		assert.Greater(t, signal.Power(r.Samples), 1e-5, p.Name)
 		answered := 0
 		for _, round := range r.Truth.Rounds {
 			if round.Response != nil {
@@ -180,7 +183,7 @@ func TestEmptyBankGivesMadeUpCalls(t *testing.T) {
 	require.Len(t, s.Calls, 6)
 	for _, c := range s.Calls {
 		assert.Empty(t, c.Phrase.ID)
-		assert.True(t, c.Phrase.valid())
+		assert.True(t, c.Phrase.Valid())
 	}
 	_, ok := PresetNamed("no such class")
 	assert.False(t, ok)
@@ -188,13 +191,13 @@ func TestEmptyBankGivesMadeUpCalls(t *testing.T) {
 
 func ExampleSuite() {
 	bank := []Item{
-		{Phrase: Phrase{
+		{Phrase: people.Phrase{
 			ID: "plain", Tempo: 96, Length: 4, Bar: 4,
-			Notes: []Note{{Beat: 0}, {Beat: 1}, {Beat: 2}, {Beat: 3}},
+			Notes: []people.Note{{Beat: 0}, {Beat: 1}, {Beat: 2}, {Beat: 3}},
 		}, Difficulty: 1},
-		{Phrase: Phrase{
+		{Phrase: people.Phrase{
 			ID: "gap", Tempo: 96, Length: 4, Bar: 4,
-			Notes: []Note{{Beat: 0}, {Beat: 1.5}, {Beat: 3}},
+			Notes: []people.Note{{Beat: 0}, {Beat: 1.5}, {Beat: 3}},
 		}, Difficulty: 4},
 	}
 	for _, scene := range Suite(1, 4, Untouched, bank) {

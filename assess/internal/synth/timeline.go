@@ -1,6 +1,12 @@
 package synth
 
-import "math"
+import (
+	"math"
+
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/signal"
+	"clapladder.example/assess/internal/synth/sounds"
+)
 
 // What fills the time around the rounds of a plan.
 
@@ -12,25 +18,26 @@ func (p *plan) pause(c Call, flow Flow) {
 	case flow.Seamless:
 		return
 	default:
-		length = flow.CallPause * between(p.rng, 0.6, 1.4)
+		length = flow.CallPause * signal.Between(p.rng, 0.6, 1.4)
 	}
 	if flow.Praise && length > 1.2 {
-		p.truth.Talk = append(p.truth.Talk, Span{rounded(p.now + 0.25), rounded(p.now + length - 0.3)})
+		p.truth.Talk = append(p.truth.Talk,
+			signal.Span{Start: rounded(p.now + 0.25), End: rounded(p.now + length - 0.3)})
 	}
 	p.now += length
 }
 
 // countIn plays one bar before a call.
-func (p *plan) countIn(phrase Phrase, perBeat float64) {
-	span := Span{rounded(p.now), rounded(p.now + phrase.Bar*perBeat)}
+func (p *plan) countIn(phrase people.Phrase, perBeat float64) {
+	span := signal.Span{Start: rounded(p.now), End: rounded(p.now + phrase.Bar*perBeat)}
 	p.truth.CountIns = append(p.truth.CountIns, span)
-	for _, beat := range phrase.pulse() {
+	for _, beat := range phrase.Beats() {
 		if beat >= phrase.Bar-1e-9 {
 			break
 		}
 		at := p.now + beat*perBeat
 		if p.scene.Flow.CountIn == Clicks {
-			p.leaderStroke(at, Sticks, false, Counting, -1)
+			p.leaderStroke(at, sounds.Sticks, false, Counting, -1)
 		} else {
 			p.spoken = append(p.spoken, at)
 		}
@@ -43,8 +50,8 @@ func (p *plan) talk(seconds float64) {
 	if seconds <= 0 {
 		return
 	}
-	p.truth.Talk = append(p.truth.Talk, Span{rounded(p.now), rounded(p.now + seconds)})
-	p.now += seconds + between(p.rng, 0.3, 0.9)
+	p.truth.Talk = append(p.truth.Talk, signal.Span{Start: rounded(p.now), End: rounded(p.now + seconds)})
+	p.now += seconds + signal.Between(p.rng, 0.3, 0.9)
 }
 
 // practise lets people clap on their own, each a few loops at a tempo of their own.
@@ -53,15 +60,15 @@ func (p *plan) practise(seconds float64) {
 		return
 	}
 	start, end := p.now, p.now+seconds
-	p.truth.Practice = append(p.truth.Practice, Span{rounded(start), rounded(end)})
+	p.truth.Practice = append(p.truth.Practice, signal.Span{Start: rounded(start), End: rounded(end)})
 	for i, who := range p.people {
 		if p.rng.Float64() < 0.5 {
 			continue
 		}
 		loops := 1 + p.rng.IntN(1+int(seconds/6))
 		for range loops {
-			at := between(p.rng, start, end)
-			beat := between(p.rng, 0.3, 0.8)
+			at := signal.Between(p.rng, start, end)
+			beat := signal.Between(p.rng, 0.3, 0.8)
 			for n := 3 + p.rng.IntN(10); n > 0 && at < end; n-- {
 				p.add(Stroke{
 					Time: at, Person: i + 1, LevelDB: rounded(-3 + 3*p.rng.NormFloat64()),
@@ -71,11 +78,11 @@ func (p *plan) practise(seconds float64) {
 				if p.rng.Float64() < 0.3 {
 					step /= 2
 				}
-				at += step + who.jitter*clamp(p.rng.NormFloat64(), -3, 3)
+				at += step + who.Jitter*signal.Clamp(p.rng.NormFloat64(), -3, 3)
 			}
 		}
 	}
-	p.now = end + between(p.rng, 0.3, 0.9)
+	p.now = end + signal.Between(p.rng, 0.3, 0.9)
 }
 
 // groove lets everybody play on together, the leader too, each a pattern of a bar that changes now
@@ -84,13 +91,13 @@ func (p *plan) groove(seconds float64) {
 	if seconds <= 0 {
 		return
 	}
-	start, end := p.now+between(p.rng, 0.5, 2), p.now+seconds
-	p.truth.Practice = append(p.truth.Practice, Span{rounded(start), rounded(end)})
-	beat := between(p.rng, 0.48, 0.7)
+	start, end := p.now+signal.Between(p.rng, 0.5, 2), p.now+seconds
+	p.truth.Practice = append(p.truth.Practice, signal.Span{Start: rounded(start), End: rounded(end)})
+	beat := signal.Between(p.rng, 0.48, 0.7)
 	for i := -1; i < len(p.people); i++ {
 		jitter := p.scene.Leader.Jitter
 		if i >= 0 {
-			jitter = p.people[i].jitter
+			jitter = p.people[i].Jitter
 		}
 		pattern := groovePatterns[p.rng.IntN(len(groovePatterns))]
 		for bar := 0; start+float64(4*bar)*beat < end; bar++ {
@@ -98,7 +105,7 @@ func (p *plan) groove(seconds float64) {
 				pattern = groovePatterns[p.rng.IntN(len(groovePatterns))]
 			}
 			for _, at := range pattern {
-				time := start + (float64(4*bar)+at)*beat + jitter*clamp(p.rng.NormFloat64(), -3, 3)
+				time := start + (float64(4*bar)+at)*beat + jitter*signal.Clamp(p.rng.NormFloat64(), -3, 3)
 				switch {
 				case time >= end || p.rng.IntN(10) == 0:
 				case i < 0:
@@ -112,7 +119,7 @@ func (p *plan) groove(seconds float64) {
 			}
 		}
 	}
-	p.now = end + between(p.rng, 0.3, 0.9)
+	p.now = end + signal.Between(p.rng, 0.3, 0.9)
 }
 
 // groovePatterns are places in a bar of four, in beats.
@@ -125,7 +132,7 @@ func (p *plan) findQuiet() {
 	from := 0.0
 	add := func(to float64) {
 		if to-from >= 0.5 {
-			p.truth.Quiet = append(p.truth.Quiet, Span{rounded(from), rounded(to)})
+			p.truth.Quiet = append(p.truth.Quiet, signal.Span{Start: rounded(from), End: rounded(to)})
 		}
 	}
 	for _, s := range p.truth.Strokes {

@@ -1,48 +1,48 @@
 package synth
 
-import "math"
+import (
+	"math"
+
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/signal"
+	"clapladder.example/assess/internal/synth/sounds"
+)
 
 // Truth is what happens in a recording. Field names of its JSON carry their units.
 type Truth struct {
-	Class    string    `json:"class,omitempty"` // Scene.Class
-	Seed     uint64    `json:"seed"`            // Scene.Seed
-	Rate     int       `json:"sample_rate_hz"`  // samples a second
-	Duration float64   `json:"duration_s"`      // seconds
-	People   int       `json:"people"`          // in the group, without the leader
-	Mix      Mix       `json:"mix"`             // how differently they do
-	Level    float64   `json:"level"`           // mean of Levels
-	LevelSD  float64   `json:"level_sd"`        // SD of Levels, 0 for one person
-	Levels   []float64 `json:"levels"`          // of every person, person 1 first
-	Rounds   []Round   `json:"rounds"`          // in order of time
+	Class    string     `json:"class,omitempty"` // Scene.Class
+	Seed     uint64     `json:"seed"`            // Scene.Seed
+	Rate     int        `json:"sample_rate_hz"`  // samples a second
+	Duration float64    `json:"duration_s"`      // seconds
+	People   int        `json:"people"`          // in the group, without the leader
+	Mix      people.Mix `json:"mix"`             // how differently they do
+	Level    float64    `json:"level"`           // mean of Levels
+	LevelSD  float64    `json:"level_sd"`        // SD of Levels, 0 for one person
+	Levels   []float64  `json:"levels"`          // of every person, person 1 first
+	Rounds   []Round    `json:"rounds"`          // in order of time
 
 	// Steepness of everybody's chance to get a phrase, 1/tier; 0 means 1.
 	Steepness float64 `json:"steepness,omitempty"`
 
-	Strokes  []Stroke `json:"strokes,omitempty"`   // every stroke of everybody, by time
-	CountIns []Span   `json:"count_ins,omitempty"` // bars counted in, by voice or clicks
-	Talk     []Span   `json:"talk,omitempty"`      // the leader talking, counting in not included
-	Practice []Span   `json:"practice,omitempty"`  // people clapping on their own
-	Words    []Span   `json:"words,omitempty"`     // said in the rhythm of a call or answer
-	Applause []Span   `json:"applause,omitempty"`  // between rounds
+	Strokes  []Stroke      `json:"strokes,omitempty"`   // every stroke of everybody, by time
+	CountIns []signal.Span `json:"count_ins,omitempty"` // bars counted in, by voice or clicks
+	Talk     []signal.Span `json:"talk,omitempty"`      // the leader talking, counting in not included
+	Practice []signal.Span `json:"practice,omitempty"`  // people clapping on their own
+	Words    []signal.Span `json:"words,omitempty"`     // said in the rhythm of a call or answer
+	Applause []signal.Span `json:"applause,omitempty"`  // between rounds
 	// what the recording holds before and after the warm-up
 	Around []Around `json:"around,omitempty"`
 	// phrases called that the bank of whoever listens is not to have
 	Outside []string `json:"outside,omitempty"`
 	Moved   float64  `json:"moved_s,omitempty"` // when the phone was moved; 0 for never
 	// at least half a second without any stroke or its room; talk and noise go on
-	Quiet []Span `json:"quiet,omitempty"`
-}
-
-// Span is a stretch of time.
-type Span struct {
-	Start float64 `json:"start_s"` // seconds from the first sample
-	End   float64 `json:"end_s"`   // seconds from the first sample
+	Quiet []signal.Span `json:"quiet,omitempty"`
 }
 
 // Around is a stretch of something else around the warm-up.
 type Around struct {
 	Kind Kind `json:"kind"` // what goes on
-	Span
+	signal.Span
 }
 
 // Role says what a stroke belongs to.
@@ -62,13 +62,13 @@ const (
 
 // Stroke is one clap, stamp, pat, snap or beat of the leader.
 type Stroke struct {
-	Time    float64 `json:"time_s"`           // seconds from the first sample, as it reaches the phone
-	Person  int     `json:"person"`           // 0 is the leader, 1 the first of the group
-	Sound   Sound   `json:"sound"`            // how it was made
-	Accent  bool    `json:"accent,omitempty"` // meant louder
-	LevelDB float64 `json:"level_db"`         // relative to this person's usual stroke, accent included
-	Role    Role    `json:"role"`             // what it belongs to
-	Round   int     `json:"round"`            // index into Truth.Rounds, −1 for none
+	Time    float64     `json:"time_s"`           // seconds from the first sample, as it reaches the phone
+	Person  int         `json:"person"`           // 0 is the leader, 1 the first of the group
+	Sound   sounds.Kind `json:"sound"`            // how it was made
+	Accent  bool        `json:"accent,omitempty"` // meant louder
+	LevelDB float64     `json:"level_db"`         // relative to this person's usual stroke, accent included
+	Role    Role        `json:"role"`             // what it belongs to
+	Round   int         `json:"round"`            // index into Truth.Rounds, −1 for none
 }
 
 // Round is one call with one answer. A second answer to the same call is a round of its own.
@@ -132,8 +132,8 @@ type Extra struct {
 
 // MistakeShare is the share of people who made a mistake.
 type MistakeShare struct {
-	Kind  Mistake `json:"kind"`  // of mistake
-	Share float64 `json:"share"` // of people, 0 to 1
+	Kind  people.Mistake `json:"kind"`  // of mistake
+	Share float64        `json:"share"` // of people, 0 to 1
 }
 
 // ComfortTier returns the highest tier from 1 to most at which these people would be expected to
@@ -143,7 +143,7 @@ func (t *Truth) ComfortTier(share float64, most int) int {
 	for tier := most; tier >= 1; tier-- {
 		sum := 0.0
 		for _, level := range t.Levels {
-			sum += chance(level, float64(tier), Habits{Steepness: t.Steepness}.steepness())
+			sum += people.Chance(level, float64(tier), people.Habits{Steepness: t.Steepness}.Slope())
 		}
 		if sum >= share*float64(len(t.Levels)) {
 			return tier

@@ -6,6 +6,9 @@ import (
 	"slices"
 	"testing"
 
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/sounds"
+	"clapladder.example/rhythm"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -99,16 +102,18 @@ func TestEnergyIsParticipationOnAverage(t *testing.T) {
 
 // A phrase on which everybody fails in one known way.
 func TestParticipationCountsTheRightNotes(t *testing.T) {
-	phrase := phraseOf("x xx . x", "4/4")
-	p := planned(t, Scene{Seed: 1, Group: Group{People: 4}, Calls: []Call{{Phrase: phrase, Difficulty: -20}}})
+	phrase := people.FromRhythm("p", rhythm.MustParse("x xx . x", "4/4", 96))
+	p := planned(t, Scene{
+		Seed: 1, Group: people.Group{People: 4}, Calls: []Call{{Phrase: phrase, Difficulty: -20}},
+	})
 	a := p.answers[0]
 	// Person 1 drops the off-beat and claps twice at the end, person 2 fills the rest, person 3 is
 	// silent, person 4 got it.
 	p.truth.Strokes = nil
 	for i, beats := range [][]float64{{0, 1, 3, 3.15}, {0, 1, 1.5, 2, 3}, {}, {0, 1, 1.5, 3}} {
-		a.attempts[i] = attempt{got: i == 3}
+		a.attempts[i] = people.Attempt{Got: i == 3}
 		for _, b := range beats {
-			a.attempts[i].strokes = append(a.attempts[i].strokes, played{beat: b})
+			a.attempts[i].Strokes = append(a.attempts[i].Strokes, people.Played{Beat: b})
 			p.truth.Strokes = append(p.truth.Strokes,
 				Stroke{Time: a.clock + b*a.perBeat, Person: i + 1, Role: InAnswer})
 		}
@@ -121,7 +126,7 @@ func TestParticipationCountsTheRightNotes(t *testing.T) {
 	})
 	r := p.truth.Rounds[0].Response
 	*r = Response{Due: r.Due, Tempo: r.Tempo, TempoRatio: r.TempoRatio}
-	p.measure(0, func(Sound) []float64 { return []float64{0.1, 0.2, 0.3, 0.4} })
+	p.measure(0, func(sounds.Kind) []float64 { return []float64{0.1, 0.2, 0.3, 0.4} })
 
 	var parts []float64
 	for _, n := range r.Notes {
@@ -134,14 +139,16 @@ func TestParticipationCountsTheRightNotes(t *testing.T) {
 	assert.Equal(t, 0.25, r.Extras[0].Participation)
 	assert.InDelta(t, a.clock+2*a.perBeat, r.Extras[0].Time, 1e-4, "the filled rest")
 	assert.Equal(t, 1, r.Got)
-	assert.InDelta(t, 0.2/meanEnergy(p.people[1].variation), r.Extras[0].Energy, 1e-4)
+	assert.InDelta(t, 0.2/meanEnergy(p.people[1].Variation), r.Extras[0].Energy, 1e-4)
 }
 
 func TestPhraseGetsEasierWhenTriedAgain(t *testing.T) {
-	phrase := phraseOf("xx .x xx .", "4/4")
+	phrase := people.FromRhythm("p", rhythm.MustParse("xx .x xx .", "4/4", 96))
 	phrase.ID = "again"
 	call := Call{Phrase: phrase, Difficulty: 3, Attempts: 2}
-	p := planned(t, Scene{Seed: 2, Group: Group{People: 200, Mix: Varied}, Calls: []Call{call, call}})
+	p := planned(t, Scene{
+		Seed: 2, Group: people.Group{People: 200, Mix: people.Varied}, Calls: []Call{call, call},
+	})
 	require.Len(t, p.truth.Rounds, 4)
 	for i, r := range p.truth.Rounds {
 		assert.Equal(t, i+1, r.Attempt)

@@ -6,12 +6,17 @@ import (
 	"math/rand/v2"
 	"slices"
 	"strings"
+
+	"clapladder.example/assess/internal/synth/acoustics"
+	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/signal"
+	"clapladder.example/assess/internal/synth/sounds"
 )
 
 // Item is a phrase of a bank with its difficulty.
 type Item struct {
-	Phrase     Phrase  // of the bank
-	Difficulty float64 // on the tier scale
+	Phrase     people.Phrase // of the bank
+	Difficulty float64       // on the tier scale
 }
 
 // warmup draws scenes.
@@ -24,7 +29,7 @@ type warmup struct {
 // ordinary draws a warm-up as they usually are: 8 to 60 people in a room with RT60 0.3 to 1.5 s,
 // talk and noise 10 to 30 dB below the strokes, seamless or with pauses.
 func ordinary(seed uint64, bank []Item) *warmup {
-	w := &warmup{Scene: Scene{Seed: seed}, rng: stream(seed, "scene"), bank: slices.Clone(bank)}
+	w := &warmup{Scene: Scene{Seed: seed}, rng: signal.Stream(seed, "scene"), bank: slices.Clone(bank)}
 	slices.SortStableFunc(w.bank, func(a, b Item) int { return cmp.Compare(a.Difficulty, b.Difficulty) })
 	rng := w.rng
 
@@ -32,34 +37,39 @@ func ordinary(seed uint64, bank []Item) *warmup {
 	if len(w.bank) > 0 {
 		hardest = w.bank[len(w.bank)-1].Difficulty
 	}
-	w.Group = Group{
-		People:    int(math.Round(w.log(8, 60))),
-		Level:     between(rng, 2.2, math.Max(3, math.Min(hardest-0.5, 7))),
-		Mix:       []Mix{Alike, Varied, Thirds, Alike, Varied}[rng.IntN(5)],
-		Looseness: between(rng, 0.6, 1.3),
-		Lag:       between(rng, -0.02, 0.06),
+	w.Group = people.Group{
+		People: int(math.Round(w.log(8, 60))),
+		Level:  signal.Between(rng, 2.2, math.Max(3, math.Min(hardest-0.5, 7))),
+		Mix: []people.Mix{
+			people.Alike, people.Varied, people.Thirds, people.Alike, people.Varied,
+		}[rng.IntN(5)],
+		Looseness: signal.Between(rng, 0.6, 1.3),
+		Lag:       signal.Between(rng, -0.02, 0.06),
 	}
 	w.Leader = Leader{
-		Sound:    []Sound{Clap, Clap, Clap, Sticks, Drum}[rng.IntN(5)],
-		LevelDB:  between(rng, -9, 3),
-		Distance: between(rng, 0.6, 1.8),
+		Sound:    []sounds.Kind{sounds.Clap, sounds.Clap, sounds.Clap, sounds.Sticks, sounds.Drum}[rng.IntN(5)],
+		LevelDB:  signal.Between(rng, -9, 3),
+		Distance: signal.Between(rng, 0.6, 1.8),
 	}
-	w.Room = Room{RT60: w.log(0.3, 1.5)}
-	w.Background = Background{NoiseDB: between(rng, -30, -10), Laughs: rng.IntN(3), Bumps: rng.IntN(4)}
+	w.Room = acoustics.Room{RT60: w.log(0.3, 1.5)}
+	w.Background = Background{NoiseDB: signal.Between(rng, -30, -10), Laughs: rng.IntN(3), Bumps: rng.IntN(4)}
 	if rng.Float64() < 0.6 {
 		w.Background.Voices = 1 + rng.IntN(5)
-		w.Background.TalkDB = between(rng, -30, -10)
+		w.Background.TalkDB = signal.Between(rng, -30, -10)
 	}
 	w.Rate = []int{16000, 16000, 16000, 16000, 16000, 16000, 16000, 44100, 44100, 48000}[rng.IntN(10)]
-	w.Phone = Phone{LowCut: between(rng, 60, 200)}
+	w.Phone = acoustics.Phone{LowCut: signal.Between(rng, 60, 200)}
 	if rng.Float64() < 0.4 {
-		w.Phone.AGC = between(rng, 1.3, 3)
+		w.Phone.AGC = signal.Between(rng, 1.3, 3)
 	}
 	w.drawFlow()
 	w.drawCalls(w.bank, 6+rng.IntN(7))
 	w.drawTempos(0.15 * rng.Float64())
 	return w
 }
+
+// between draws evenly from a range.
+func (w *warmup) between(least, most float64) float64 { return signal.Between(w.rng, least, most) }
 
 // log draws from a range evenly on a logarithmic scale.
 func (w *warmup) log(least, most float64) float64 {
@@ -69,23 +79,23 @@ func (w *warmup) log(least, most float64) float64 {
 func (w *warmup) drawFlow() {
 	rng := w.rng
 	w.Flow = Flow{
-		Seamless: rng.Float64() < 0.45, CallPause: between(rng, 1.5, 5), Praise: rng.Float64() < 0.6,
-		CountIn: CountIn(rng.IntN(3)), CountEach: rng.Float64() < 0.25, LeaderDB: between(rng, -24, -12),
+		Seamless: rng.Float64() < 0.45, CallPause: signal.Between(rng, 1.5, 5), Praise: rng.Float64() < 0.6,
+		CountIn: CountIn(rng.IntN(3)), CountEach: rng.Float64() < 0.25, LeaderDB: signal.Between(rng, -24, -12),
 	}
 	if !w.Flow.Seamless && rng.Float64() < 0.4 {
-		w.Flow.AnswerPause = between(rng, 0.2, 1.2)
+		w.Flow.AnswerPause = signal.Between(rng, 0.2, 1.2)
 	}
 	if rng.Float64() < 0.5 {
-		w.Flow.TalkBefore = between(rng, 2, 8)
+		w.Flow.TalkBefore = signal.Between(rng, 2, 8)
 	}
 	if rng.Float64() < 0.2 {
-		w.Flow.Practice = between(rng, 3, 6)
+		w.Flow.Practice = signal.Between(rng, 3, 6)
 	}
 	if rng.Float64() < 0.3 {
-		w.Flow.TalkAfter = between(rng, 2, 5)
+		w.Flow.TalkAfter = signal.Between(rng, 2, 5)
 	}
 	if rng.Float64() < 0.2 {
-		w.Flow.After = between(rng, 2, 5)
+		w.Flow.After = signal.Between(rng, 2, 5)
 	}
 }
 
@@ -133,15 +143,15 @@ func (w *warmup) cost(item Item, target float64, used map[string]bool) float64 {
 // drawTempos gives every call a tempo of its own; the fastest is faster than the slowest by at most
 // the given share.
 func (w *warmup) drawTempos(change float64) {
-	common := between(w.rng, 0.9, 1.12)
+	common := w.between(0.9, 1.12)
 	for i := range w.Calls {
 		c := &w.Calls[i]
-		c.Tempo = clamp(c.Phrase.Tempo*common*math.Pow(1+change, between(w.rng, -0.5, 0.5)), 20, 400)
+		c.Tempo = signal.Clamp(c.Phrase.Tempo*common*math.Pow(1+change, w.between(-0.5, 0.5)), 20, 400)
 	}
 }
 
 // improvise makes up a phrase of one or two bars of 4/4 that is not in the bank.
-func (w *warmup) improvise() Phrase {
+func (w *warmup) improvise() people.Phrase {
 	cells := [][]float64{
 		{0},
 		{0},
@@ -155,13 +165,13 @@ func (w *warmup) improvise() Phrase {
 	}
 	for {
 		bars := 1 + w.rng.IntN(2)
-		p := Phrase{
-			Metre: "4/4", Tempo: math.Round(between(w.rng, 84, 108)),
+		p := people.Phrase{
+			Metre: "4/4", Tempo: math.Round(w.between(84, 108)),
 			Length: float64(4 * bars), Bar: 4,
 		}
 		for beat := range 4 * bars {
 			for _, at := range cells[w.rng.IntN(len(cells))] {
-				p.Notes = append(p.Notes, Note{Beat: float64(beat) + at})
+				p.Notes = append(p.Notes, people.Note{Beat: float64(beat) + at})
 			}
 		}
 		known := slices.ContainsFunc(w.bank, func(item Item) bool { return sameRhythm(item.Phrase, p) })
@@ -171,8 +181,9 @@ func (w *warmup) improvise() Phrase {
 	}
 }
 
-func sameRhythm(a, b Phrase) bool {
-	return slices.EqualFunc(a.Notes, b.Notes, func(x, y Note) bool { return math.Abs(x.Beat-y.Beat) < 1e-6 })
+func sameRhythm(a, b people.Phrase) bool {
+	return slices.EqualFunc(a.Notes, b.Notes,
+		func(x, y people.Note) bool { return math.Abs(x.Beat-y.Beat) < 1e-6 })
 }
 
 // unusual picks the phrases in compound and additive metres.
@@ -188,9 +199,10 @@ func unusual(bank []Item) []Item {
 }
 
 // withBodySounds puts stamps and pats into a phrase: the rhythm stays.
-func withBodySounds(p Phrase, rng *rand.Rand) Phrase {
+func withBodySounds(p people.Phrase, rng *rand.Rand) people.Phrase {
 	p.Notes = slices.Clone(p.Notes)
-	low, high := []Sound{Stamp, Pat}[rng.IntN(2)], []Sound{Clap, Clap, Snap}[rng.IntN(3)]
+	low := []sounds.Kind{sounds.Stamp, sounds.Pat}[rng.IntN(2)]
+	high := []sounds.Kind{sounds.Clap, sounds.Clap, sounds.Snap}[rng.IntN(3)]
 	for i := range p.Notes {
 		n := &p.Notes[i]
 		n.Sound = high

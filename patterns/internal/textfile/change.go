@@ -8,7 +8,10 @@ import (
 
 // Edit gives a key of a phrase a new value, written as the file writes numbers; an empty one takes
 // the key out.
-type Edit struct{ ID, Key, Value string }
+type Edit struct {
+	ID, Key string // of the phrase, and of the table
+	Value   string // as the file writes it
+}
 
 // Changes of a text, at places that don't overlap. The zero value has none.
 type Changes []change

@@ -30,7 +30,7 @@ type Problem struct {
 // Source is the text of a file under check, with what was found in it. Places are byte offsets into
 // text.
 type Source struct {
-	Name   string
+	Name   string // of the file; may be empty
 	Text   []byte // no byte-order mark; lines end in \n or \r\n
 	Starts []int  // where each line begins
 	// Shown are lines, from 1, that read otherwise in the file; same number of characters before

@@ -25,7 +25,7 @@ func (k Kind) Words() string {
 
 // Value is what stands after a key, or in a cell.
 type Value struct {
-	Kind       Kind
+	Kind       Kind    // its type
 	Text       string  // without quotes and escapes; as written for numbers, dates, truth values
 	Start, End int     // offsets in the source, quotes included
 	List       []Value // of a list
@@ -36,15 +36,15 @@ type Value struct {
 type Field struct {
 	Key   string // parts of a dotted key joined by "."
 	At    int    // offset of the key
-	Value Value
+	Value Value  // what stands after it
 }
 
 // Table is the fields below one header, or one row of a CSV file.
 type Table struct {
-	Name   string // parts of the header joined by "."; empty for what stands before the first header
-	Many   bool   // [[name]], not [name]
-	At     int    // offset of the header
-	Fields []Field
+	Name   string          // parts of the header joined by "."; empty for what stands before the first header
+	Many   bool            // [[name]], not [name]
+	At     int             // offset of the header
+	Fields []Field         // in the order of the file
 	Lost   map[string]bool // keys on lines that could not be read
 }
 

@@ -1,10 +1,14 @@
-package synth
+// Package acoustics is what happens to sound between where it is made and the recording: the room
+// that rings, and the phone with its band, gains, limiter, gate and coding.
+package acoustics
 
 import (
 	"math"
 	"math/rand/v2"
 
 	"gonum.org/v1/gonum/dsp/fourier"
+
+	"clapladder.example/assess/internal/synth/signal"
 )
 
 // facing is the gain of the direct sound because people clap toward the phone: a directivity factor
@@ -17,28 +21,28 @@ var decayByOctave = []struct{ hertz, factor float64 }{
 	{125, 1.15}, {250, 1.08}, {500, 1.0}, {1000, 1.0}, {2000, 0.92}, {4000, 0.75}, {8000, 0.55}, {16000, 0.4},
 }
 
-// reverberance is the energy of the reverberation of a source over that of its direct sound at one
+// Reverberance is the energy of the reverberation of a source over that of its direct sound at one
 // metre. In a diffuse field the two are equal at the critical distance 0.057·√(V/T) (textbook:
 // Kuttruff, Room Acoustics; from memory).
-func (r Room) reverberance() float64 {
+func (r Room) Reverberance() float64 {
 	critical := 0.057 * math.Sqrt(r.Volume/r.RT60)
 	return 1 / (critical * critical)
 }
 
-// direct is the amplitude of the direct sound at a distance in metres.
-func direct(distance float64) float64 { return math.Sqrt(facing) / distance }
+// Direct is the amplitude of the direct sound at a distance in metres.
+func Direct(distance float64) float64 { return math.Sqrt(facing) / distance }
 
-// impulseResponse makes the room's answer to a unit impulse without the direct sound: a few early
+// ImpulseResponse makes the room's answer to a unit impulse without the direct sound: a few early
 // reflections and a decaying noise tail, faster in the treble. Its energy is the room's
 // reverberance.
-func (r Room) impulseResponse(rate int, rng *rand.Rand) []float64 {
+func (r Room) ImpulseResponse(rate int, rng *rand.Rand) []float64 {
 	fs := float64(rate)
 	n := int(1.05 * decayByOctave[0].factor * r.RT60 * fs)
 	out := r.tail(n, fs, rng)
 
 	// First reflections arrive after a few metres of detour; the mean free path of the room sets
 	// their spacing.
-	path := 4 * r.Volume / (6 * math.Pow(r.Volume, 2.0/3)) / soundSpeed
+	path := 4 * r.Volume / (6 * math.Pow(r.Volume, 2.0/3)) / signal.SoundSpeed
 	early := 0.0
 	for _, v := range out {
 		early += v * v
@@ -57,7 +61,7 @@ func (r Room) impulseResponse(rate int, rng *rand.Rand) []float64 {
 	for _, v := range out {
 		energy += v * v
 	}
-	scale := math.Sqrt(r.reverberance() / energy)
+	scale := math.Sqrt(r.Reverberance() / energy)
 	for i := range out {
 		out[i] *= scale
 	}
@@ -66,7 +70,7 @@ func (r Room) impulseResponse(rate int, rng *rand.Rand) []float64 {
 
 // tail is noise split into octaves that each decay at their own rate.
 func (r Room) tail(n int, fs float64, rng *rand.Rand) []float64 {
-	size := friendly(n)
+	size := signal.FastLength(n)
 	fft := fourier.NewFFT(size)
 	noise := make([]float64, size)
 	for i := range noise {
@@ -105,81 +109,9 @@ func octaveWeight(k int, hertz float64) float64 {
 	return math.Max(0, 1-math.Abs(x))
 }
 
-// friendly is the next length that a mixed-radix FFT handles fast.
-func friendly(n int) int {
-	for size := n; ; size++ {
-		rest := size
-		for _, prime := range []int{2, 3, 5} {
-			for rest%prime == 0 {
-				rest /= prime
-			}
-		}
-		if rest == 1 {
-			return size
-		}
-	}
-}
-
-// convolver adds sources with their rooms to a recording, block by block (overlap-add). Silent
-// blocks cost nothing.
-type convolver struct {
-	fft      *fourier.FFT
-	size     int
-	block    int
-	response [][]complex128 // spectrum of each room response, scaled by 1/size
-}
-
-// newConvolver prepares for room responses of equal length.
-func newConvolver(responses ...[]float64) *convolver {
-	longest := 0
-	for _, r := range responses {
-		longest = max(longest, len(r))
-	}
-	size := 4096
-	for size < 2*longest {
-		size *= 2
-	}
-	c := &convolver{fft: fourier.NewFFT(size), size: size, block: size - longest + 1}
-	padded := make([]float64, size)
-	for _, r := range responses {
-		clear(padded)
-		copy(padded, r)
-		spectrum := c.fft.Coefficients(nil, padded)
-		for i := range spectrum {
-			spectrum[i] /= complex(float64(size), 0)
-		}
-		c.response = append(c.response, spectrum)
-	}
-	return c
-}
-
-// add convolves and adds to dst. fill writes the source of channel k, from sample start on, into a
-// zeroed block and reports whether there is anything; channel k goes through response k.
-func (c *convolver) add(dst []float32, fill func(k int, block []float64, start int) bool) {
-	in := make([]float64, c.size)
-	out := make([]float64, c.size)
-	var spectrum []complex128
-	sum := make([]complex128, c.size/2+1)
-	for start := 0; start < len(dst); start += c.block {
-		any := false
-		clear(sum)
-		for k := range c.response {
-			clear(in)
-			if !fill(k, in[:c.block], start) {
-				continue
-			}
-			any = true
-			spectrum = c.fft.Coefficients(spectrum, in)
-			for i, v := range spectrum {
-				sum[i] += v * c.response[k][i]
-			}
-		}
-		if !any {
-			continue
-		}
-		c.fft.Sequence(out, sum)
-		for i, v := range out[:min(c.size, len(dst)-start)] {
-			dst[start+i] += float32(v)
-		}
-	}
+// Room is the place. Its decay is that of a diffuse field: noise under an exponential, faster in
+// the treble.
+type Room struct {
+	RT60   float64 // seconds, mean of the octaves at 500 and 1000 Hz, 0.15 to 4; 0 means 0.6
+	Volume float64 // cubic metres; 0 means 60 + 400·RT60^1.5
 }

@@ -1,4 +1,4 @@
-package synth
+package signal
 
 import (
 	"bufio"
@@ -55,5 +55,5 @@ func pcm16(v float32) int16 {
 	if v != v {
 		return 0
 	}
-	return int16(clamp(math.Round(float64(v)*32768), math.MinInt16, math.MaxInt16))
+	return int16(Clamp(math.Round(float64(v)*32768), math.MinInt16, math.MaxInt16))
 }

@@ -1,4 +1,4 @@
-package synth
+package people
 
 import (
 	"math/rand/v2"
@@ -8,6 +8,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"clapladder.example/assess/internal/synth/internal/testbank"
+	"clapladder.example/assess/internal/synth/signal"
 	"clapladder.example/rhythm"
 )
 
@@ -26,7 +28,7 @@ func made(t *testing.T, kind Mistake, p Phrase) [][]float64 {
 		}
 		var beats []float64
 		for _, s := range out {
-			beats = append(beats, s.beat)
+			beats = append(beats, s.Beat)
 		}
 		require.True(t, slices.IsSorted(beats), "%v", beats)
 		if !slices.ContainsFunc(results, func(r []float64) bool { return slices.Equal(r, beats) }) {
@@ -82,8 +84,8 @@ func TestTwoPeopleWithOneSlipDoTheSame(t *testing.T) {
 }
 
 func TestMistakeChangesThePhraseAndKeepsItOrdered(t *testing.T) {
-	for _, item := range testBank() {
-		p := item.Phrase
+	for _, item := range testbank.Ladder() {
+		p := FromRhythm(item.ID, item.Phrase)
 		for seed := range uint64(400) {
 			s := Habits{}.drawSlip(2, rand.New(rand.NewPCG(seed, 9)))
 			out, ok := s.apply(p, notesOf(p))
@@ -91,8 +93,8 @@ func TestMistakeChangesThePhraseAndKeepsItOrdered(t *testing.T) {
 				continue
 			}
 			assert.NotEqual(t, notesOf(p), out, "%s of %s", s.kind, p.ID)
-			assert.True(t, slices.IsSortedFunc(out, func(a, b played) int {
-				if a.beat < b.beat {
+			assert.True(t, slices.IsSortedFunc(out, func(a, b Played) int {
+				if a.Beat < b.Beat {
 					return -1
 				}
 				return 1
@@ -107,22 +109,22 @@ func TestMistakeChangesThePhraseAndKeepsItOrdered(t *testing.T) {
 // all who miss still clap something.
 func TestPeopleWhoFailClapFewerRatherThanMore(t *testing.T) {
 	fewer, same, more, silent, all := 0, 0, 0, 0, 0
-	for i, item := range testBank() {
-		rng := stream(uint64(i), "t")
+	for i, item := range testbank.Ladder() {
+		rng, phrase := signal.Stream(uint64(i), "t"), FromRhythm(item.ID, item.Phrase)
 		for range 300 {
-			margin := between(rng, -1, 2)
-			who := person{level: item.Difficulty - margin}
-			a := try(item.Phrase, who, item.Difficulty, 1, drawCommon(margin, Habits{}, rng), rng)
-			require.False(t, a.got)
-			require.NotEmpty(t, a.mistakes)
+			margin := signal.Between(rng, -1, 2)
+			who := Person{Level: item.Difficulty - margin}
+			a := Try(phrase, who, item.Difficulty, 1, DrawCommon(margin, Habits{}, rng), rng)
+			require.False(t, a.Got)
+			require.NotEmpty(t, a.Mistakes)
 			all++
-			switch n := len(a.strokes); {
+			switch n := len(a.Strokes); {
 			case n == 0:
 				silent++
 				fewer++
-			case n < len(item.Phrase.Notes):
+			case n < len(phrase.Notes):
 				fewer++
-			case n == len(item.Phrase.Notes):
+			case n == len(phrase.Notes):
 				same++
 			default:
 				more++
@@ -138,10 +140,10 @@ func TestPeopleWhoFailClapFewerRatherThanMore(t *testing.T) {
 
 func TestGotPhraseIsWhole(t *testing.T) {
 	p := phraseOf("x xx . x", "4/4")
-	a := try(p, person{level: 3}, 3, 0.49, common{}, stream(1, "t"))
-	assert.True(t, a.got)
-	assert.Empty(t, a.mistakes)
-	assert.Equal(t, notesOf(p), a.strokes)
-	a = try(p, person{level: 3}, 3, 0.51, common{}, stream(1, "t"))
-	assert.False(t, a.got)
+	a := Try(p, Person{Level: 3}, 3, 0.49, common{}, signal.Stream(1, "t"))
+	assert.True(t, a.Got)
+	assert.Empty(t, a.Mistakes)
+	assert.Equal(t, notesOf(p), a.Strokes)
+	a = Try(p, Person{Level: 3}, 3, 0.51, common{}, signal.Stream(1, "t"))
+	assert.False(t, a.Got)
 }

@@ -1,43 +1,22 @@
-package synth
+// Package people is who claps: a group's people with their levels, timing and loudness, the phrases
+// they are given, and the mistakes that they make of them.
+//
+// Positions are beats from the start of bar 1, levels and difficulties are on the tier scale, times
+// are seconds.
+package people
 
 import (
 	"math"
 
+	"clapladder.example/assess/internal/synth/sounds"
 	"clapladder.example/rhythm"
 )
 
-// Sound is how a stroke is made by the group, or what the leader plays.
-type Sound uint8
-
-// The sounds. The first four are body sounds; the others are for leaders and for drumming.
-const (
-	Clap   Sound = iota // hands together
-	Stamp               // foot on the floor
-	Pat                 // hands on the thighs
-	Snap                // fingers
-	Sticks              // two sticks against each other
-	Drum                // hand drum
-	Bass                // big low drum
-)
-
-var soundNames = [...]string{"clap", "stamp", "pat", "snap", "sticks", "drum", "bass"}
-
-// String returns the lower-case English name.
-func (s Sound) String() string {
-	if int(s) < len(soundNames) {
-		return soundNames[s]
-	}
-	return "unknown sound"
-}
-
-// MarshalText writes the name, so that the truth as JSON can be read by people.
-func (s Sound) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
-
 // Note is one stroke of a phrase.
 type Note struct {
-	Beat   float64 // beats from the start of bar 1
-	Sound  Sound   // how it is made
-	Accent bool    // louder than its neighbours
+	Beat   float64     // beats from the start of bar 1
+	Sound  sounds.Kind // how it is made
+	Accent bool        // louder than its neighbours
 }
 
 // Phrase is a rhythm as the generator needs it.
@@ -68,13 +47,13 @@ func FromRhythm(id string, p rhythm.Phrase) Phrase {
 		out.Pulse = append(out.Pulse, beats(step))
 	}
 	for _, s := range p.Strokes() {
-		out.Notes = append(out.Notes, Note{Beat: beats(s.Step), Sound: Sound(s.Sound), Accent: s.Accent})
+		out.Notes = append(out.Notes, Note{Beat: beats(s.Step), Sound: sounds.Kind(s.Sound), Accent: s.Accent})
 	}
 	return out
 }
 
-// pulse returns where the beats are.
-func (p Phrase) pulse() []float64 {
+// Beats returns where the beats are.
+func (p Phrase) Beats() []float64 {
 	if p.Pulse != nil {
 		return p.Pulse
 	}
@@ -85,16 +64,16 @@ func (p Phrase) pulse() []float64 {
 	return out
 }
 
-// onBeat reports whether a position falls on a felt beat.
-func (p Phrase) onBeat(beat float64) bool {
-	return math.Abs(p.nearestBeat(beat)-beat) < 1e-6
+// OnBeat reports whether a position falls on a felt beat.
+func (p Phrase) OnBeat(beat float64) bool {
+	return math.Abs(p.NearestBeat(beat)-beat) < 1e-6
 }
 
-// nearestBeat returns the felt beat closest to a position; the earlier one in the middle between
+// NearestBeat returns the felt beat closest to a position; the earlier one in the middle between
 // two.
-func (p Phrase) nearestBeat(beat float64) float64 {
+func (p Phrase) NearestBeat(beat float64) float64 {
 	best := 0.0
-	for i, b := range p.pulse() {
+	for i, b := range p.Beats() {
 		if i == 0 || math.Abs(b-beat) < math.Abs(best-beat)-1e-9 {
 			best = b
 		}
@@ -102,8 +81,8 @@ func (p Phrase) nearestBeat(beat float64) float64 {
 	return best
 }
 
-// shortest returns the shortest interval between two notes in beats, at most one beat.
-func (p Phrase) shortest() float64 {
+// Shortest returns the shortest interval between two notes in beats, at most one beat.
+func (p Phrase) Shortest() float64 {
 	shortest := 1.0
 	for i := 1; i < len(p.Notes); i++ {
 		shortest = math.Min(shortest, p.Notes[i].Beat-p.Notes[i-1].Beat)
@@ -111,8 +90,8 @@ func (p Phrase) shortest() float64 {
 	return shortest
 }
 
-// valid reports whether the phrase can be played: some notes, ascending, inside a positive length.
-func (p Phrase) valid() bool {
+// Valid reports whether the phrase can be played: some notes, ascending, inside a positive length.
+func (p Phrase) Valid() bool {
 	if !(p.Length > 0 && p.Length <= 512 && p.Tempo >= 20 && p.Tempo <= 400) || len(p.Notes) == 0 {
 		return false
 	}

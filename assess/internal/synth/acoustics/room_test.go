@@ -1,4 +1,4 @@
-package synth
+package acoustics
 
 import (
 	"math"
@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"gonum.org/v1/gonum/stat"
+
+	"clapladder.example/assess/internal/synth/signal"
 )
 
 // schroeder measures the reverberation time of an octave by backward integration (Schroeder 1965):
@@ -13,9 +15,9 @@ import (
 func schroeder(response []float64, rate int, octave float64) float64 {
 	x := append([]float64(nil), response...)
 	for range 2 {
-		f := bandPass(octave, math.Sqrt2, float64(rate))
+		f := signal.BandPass(octave, math.Sqrt2, float64(rate))
 		for i := range x {
-			x[i] = f.next(x[i])
+			x[i] = f.Next(x[i])
 		}
 	}
 	remaining := make([]float64, len(x)+1)
@@ -41,7 +43,7 @@ func TestReverberationTimeIsWhatWasAsked(t *testing.T) {
 		mean := 0.0
 		for seed := range uint64(3) {
 			room := Room{RT60: c.rt, Volume: 60 + 400*math.Pow(c.rt, 1.5)}
-			x := room.impulseResponse(c.rate, stream(seed, "t"))
+			x := room.ImpulseResponse(c.rate, signal.Stream(seed, "t"))
 			mid := (schroeder(x, c.rate, 500) + schroeder(x, c.rate, 1000)) / 2
 			assert.InEpsilon(t, c.rt, mid, 0.10, "RT60 %g s at %d Hz, room %d", c.rt, c.rate, seed)
 			mean += mid / 3
@@ -55,17 +57,17 @@ func TestReverberationTimeIsWhatWasAsked(t *testing.T) {
 // energy are equal for a source that radiates evenly: 1.14 m for 200 m³ and 0.5 s.
 func TestReverberationIsAsLoudAsTheRoomIsSmall(t *testing.T) {
 	room := Room{RT60: 0.5, Volume: 200}
-	assert.InDelta(t, 1.0/(1.14*1.14), room.reverberance(), 0.005)
+	assert.InDelta(t, 1.0/(1.14*1.14), room.Reverberance(), 0.005)
 	energy := 0.0
-	for _, v := range room.impulseResponse(16000, stream(1, "t")) {
+	for _, v := range room.ImpulseResponse(16000, signal.Stream(1, "t")) {
 		energy += v * v
 	}
-	assert.InEpsilon(t, room.reverberance(), energy, 1e-9)
-	assert.InDelta(t, math.Sqrt(facing)/4, direct(4), 1e-12, "amplitude falls with the distance")
+	assert.InEpsilon(t, room.Reverberance(), energy, 1e-9)
+	assert.InDelta(t, math.Sqrt(facing)/4, Direct(4), 1e-12, "amplitude falls with the distance")
 }
 
 func TestConvolutionIsTheTextbookSum(t *testing.T) {
-	rng := stream(1, "t")
+	rng := signal.Stream(1, "t")
 	source, response := make([]float64, 9000), make([]float64, 700)
 	for i := range source {
 		if i < 3000 || i > 8000 { // silent blocks in between
@@ -76,7 +78,7 @@ func TestConvolutionIsTheTextbookSum(t *testing.T) {
 		response[i] = rng.NormFloat64() * math.Exp(-float64(i)/200)
 	}
 	got := make([]float32, len(source))
-	newConvolver(response).add(got, func(_ int, block []float64, start int) bool {
+	NewConvolver(response).Add(got, func(_ int, block []float64, start int) bool {
 		n := copy(block, source[start:])
 		return n > 0
 	})
@@ -92,8 +94,8 @@ func TestConvolutionIsTheTextbookSum(t *testing.T) {
 }
 
 func TestFriendlyLengthsHaveSmallFactors(t *testing.T) {
-	assert.Equal(t, 1, friendly(1))
-	assert.Equal(t, 8, friendly(7))
-	assert.Equal(t, 512, friendly(511))
-	assert.Equal(t, 36, friendly(33))
+	assert.Equal(t, 1, signal.FastLength(1))
+	assert.Equal(t, 8, signal.FastLength(7))
+	assert.Equal(t, 512, signal.FastLength(511))
+	assert.Equal(t, 36, signal.FastLength(33))
 }

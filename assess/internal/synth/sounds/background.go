@@ -1,21 +1,23 @@
-package synth
+package sounds
 
 import (
 	"math"
 	"math/cmplx"
 	"math/rand/v2"
+
+	"clapladder.example/assess/internal/synth/signal"
 )
 
-// noiseFloor fills dst with ventilation and hiss: noise that falls by about 4 dB an octave above 60
+// NoiseFloor fills dst with ventilation and hiss: noise that falls by about 4 dB an octave above 60
 // Hz, and a faint hum of the mains.
-func noiseFloor(dst []float32, fs float64, rng *rand.Rand) {
+func NoiseFloor(dst []float32, fs float64, rng *rand.Rand) {
 	// Sums of one-pole low-passed noise approximate a gentle slope.
 	poles := []float64{60, 250, 1000, 4000}
 	weights := []float64{1, 0.75, 0.55, 0.45}
 	states := make([]float64, len(poles))
 	coefficients := make([]float64, len(poles))
 	for k, hertz := range poles {
-		coefficients[k] = onePole(hertz, fs)
+		coefficients[k] = signal.OnePole(hertz, fs)
 		weights[k] /= math.Sqrt(hertz / 1000) // equal power for each pole before its weight
 	}
 	scale := math.Sqrt(fs / 16000)
@@ -32,12 +34,12 @@ func noiseFloor(dst []float32, fs float64, rng *rand.Rand) {
 	}
 }
 
-// music adds a loop of eight bars, over and over: plucked chords, a bass, and a small kit, at a
+// Music adds a loop of eight bars, over and over: plucked chords, a bass, and a small kit, at a
 // tempo of its own.
-func music(dst []float32, fs float64, rng *rand.Rand) {
-	beat := 60 / between(rng, 76, 132)
+func Music(dst []float32, fs float64, rng *rand.Rand) {
+	beat := 60 / signal.Between(rng, 76, 132)
 	loop := make([]float64, int(32*beat*fs))
-	root := between(rng, 98, 147)
+	root := signal.Between(rng, 98, 147)
 	minor := rng.IntN(2) == 1
 	steps := []float64{0, 7, 9, 5, 0, 5, 7, 7} // semitones of the bars' roots
 	third := 4.0
@@ -93,24 +95,24 @@ func hat(loop []float64, fs, at, loud float64, rng *rand.Rand) {
 	}
 }
 
-// bump adds a chair that scrapes or something that knocks, and returns its span in samples.
-func bump(dst []float32, fs float64, at int, rng *rand.Rand) (from, to int) {
+// Bump adds a chair that scrapes or something that knocks, and returns its span in samples.
+func Bump(dst []float32, fs float64, at int, rng *rand.Rand) (from, to int) {
 	if rng.IntN(2) == 0 {
-		return at, knock(dst, fs, at, rng)
+		return at, Knock(dst, fs, at, rng)
 	}
-	return at, scrape(dst, fs, at, rng)
+	return at, Scrape(dst, fs, at, rng)
 }
 
-// knock is a dull double blow.
-func knock(dst []float32, fs float64, at int, rng *rand.Rand) int {
-	low := between(rng, 140, 420)
+// Knock is a dull double blow.
+func Knock(dst []float32, fs float64, at int, rng *rand.Rand) int {
+	low := signal.Between(rng, 140, 420)
 	blow := hit{
 		noise: 0.3, noiseDecay: 0.003, noiseHigh: 2000, attack: 0.0006,
 		modes: []mode{{low, 0.025, 1}, {2.7 * low, 0.012, 0.5}, {5.1 * low, 0.006, 0.25}},
 	}
 	end := at
 	for k := range 1 + rng.IntN(2) {
-		start := at + int(float64(k)*between(rng, 0.07, 0.18)*fs)
+		start := at + int(float64(k)*signal.Between(rng, 0.07, 0.18)*fs)
 		for i, v := range blow.render(int(fs), [2]float64{1, 1}, rng) {
 			if start+i < len(dst) {
 				dst[start+i] += float32(v)
@@ -121,11 +123,14 @@ func knock(dst []float32, fs float64, at int, rng *rand.Rand) int {
 	return end
 }
 
-// scrape is a leg over the floor: it sticks and slips, and rings in the wood.
-func scrape(dst []float32, fs float64, at int, rng *rand.Rand) int {
-	n := int(between(rng, 0.2, 0.9) * fs)
-	slip := between(rng, 60, 190)
-	wood := []*biquad{bandPass(between(rng, 300, 700), 4, fs), bandPass(between(rng, 900, 2600), 4, fs)}
+// Scrape is a leg over the floor: it sticks and slips, and rings in the wood.
+func Scrape(dst []float32, fs float64, at int, rng *rand.Rand) int {
+	n := int(signal.Between(rng, 0.2, 0.9) * fs)
+	slip := signal.Between(rng, 60, 190)
+	wood := []*signal.Biquad{
+		signal.BandPass(signal.Between(rng, 300, 700), 4, fs),
+		signal.BandPass(signal.Between(rng, 900, 2600), 4, fs),
+	}
 	phase := 0.0
 	for i := range n {
 		if at+i >= len(dst) {
@@ -139,7 +144,7 @@ func scrape(dst []float32, fs float64, at int, rng *rand.Rand) int {
 			v += 4 * rng.Float64()
 		}
 		envelope := math.Sin(math.Pi * x)
-		dst[at+i] += float32(envelope * (wood[0].next(v) + wood[1].next(v)))
+		dst[at+i] += float32(envelope * (wood[0].Next(v) + wood[1].Next(v)))
 	}
 	return at + n
 }

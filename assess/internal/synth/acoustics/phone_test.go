@@ -1,13 +1,13 @@
-package synth
+package acoustics
 
 import (
-	"bytes"
 	"math"
 	"testing"
 
-	"github.com/go-audio/wav"
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
+
+	"clapladder.example/assess/internal/synth/signal"
+	"clapladder.example/assess/internal/synth/sounds"
 )
 
 func tone(hertz float64, rate, n int) []float32 {
@@ -19,7 +19,7 @@ func tone(hertz float64, rate, n int) []float32 {
 }
 
 // levelOf is the power of the second half in dB, once filters have settled.
-func levelOf(x []float32) float64 { return 10 * math.Log10(power(x[len(x)/2:])) }
+func levelOf(x []float32) float64 { return 10 * math.Log10(signal.Power(x[len(x)/2:])) }
 
 // A Butterworth filter is 3.01 dB down at its corner and falls by 6 dB an octave and order
 // (textbook).
@@ -51,7 +51,7 @@ func TestGainControlHoldsDownWhatIsLoud(t *testing.T) {
 
 func TestClippingReachesFullScale(t *testing.T) {
 	x := tone(37, 16000, 16000)
-	Phone{LowCut: 20, ClipDB: 6, Bits: 16}.record(x, 16000)
+	Phone{LowCut: 20, ClipDB: 6, Bits: 16}.Record(x, 16000)
 	full := 0
 	for _, v := range x {
 		assert.LessOrEqual(t, math.Abs(float64(v)), 1.0)
@@ -65,7 +65,7 @@ func TestClippingReachesFullScale(t *testing.T) {
 
 func TestBitsGiveThatManySteps(t *testing.T) {
 	x := tone(3, 16000, 16000)
-	Phone{LowCut: 1, Bits: 8}.record(x, 16000)
+	Phone{LowCut: 1, Bits: 8}.Record(x, 16000)
 	values := map[float32]bool{}
 	for _, v := range x {
 		values[v] = true
@@ -77,48 +77,22 @@ func TestBitsGiveThatManySteps(t *testing.T) {
 
 func TestSilenceStaysSilent(t *testing.T) {
 	x := make([]float32, 4000)
-	Phone{LowCut: 90, AGC: 3, Coding: 0.5, ClipDB: 6, Bits: 8}.record(x, 16000)
-	assert.Zero(t, power(x))
+	Phone{LowCut: 90, AGC: 3, Coding: 0.5, ClipDB: 6, Bits: 8}.Record(x, 16000)
+	assert.Zero(t, signal.Power(x))
 }
 
 func TestCodingSmearsBeforeTheOnsetAndKeepsTheLevel(t *testing.T) {
 	x := make([]float32, 16000)
-	for i, v := range newInstrument(16000, stream(1, "t")).strokes(Clap)[0] {
+	for i, v := range sounds.NewInstrument(16000, signal.Stream(1, "t")).Strokes(sounds.Clap)[0] {
 		x[8000+i] = float32(v)
 	}
-	before := power(x)
+	before := signal.Power(x)
 	lossless := append([]float32(nil), x...)
 	coarsen(lossless, 16000, 1e-9)
 	coarsen(x, 16000, 0.9)
-	assert.InDelta(t, 0, 10*math.Log10(power(lossless)/before), 0.01,
+	assert.InDelta(t, 0, 10*math.Log10(signal.Power(lossless)/before), 0.01,
 		"without loss the frames add up to what they were")
-	assert.InDelta(t, 0, 10*math.Log10(power(x)/before), 1.5)
-	assert.Greater(t, power(x[7700:8000]), 1e-4*power(x), "smeared before the onset")
-	assert.Zero(t, power(x[:7400]), "by no more than a frame")
-}
-
-// The reference reader is go-audio/wav 1.1.0, which reads 16-bit PCM correctly.
-func TestWAVIsReadBackByAnotherLibrary(t *testing.T) {
-	samples := []float32{0, 1, -1, 0.5, -0.25, 2, -3, float32(math.NaN()), 1.0 / 32768}
-	var file bytes.Buffer
-	require.NoError(t, WriteWAV(&file, samples, 16000))
-	assert.Equal(t, 44+2*len(samples), file.Len())
-
-	d := wav.NewDecoder(bytes.NewReader(file.Bytes()))
-	buffer, err := d.FullPCMBuffer()
-	require.NoError(t, err)
-	assert.Equal(t, 16000, buffer.Format.SampleRate)
-	assert.Equal(t, 1, buffer.Format.NumChannels)
-	assert.Equal(t, 16, buffer.SourceBitDepth)
-	assert.Equal(t, []int{0, 32767, -32768, 16384, -8192, 32767, -32768, 0, 1}, buffer.Data)
-}
-
-type brokenWriter struct{}
-
-func (brokenWriter) Write([]byte) (int, error) { return 0, assert.AnError }
-
-func TestWAVReportsErrors(t *testing.T) {
-	assert.ErrorIs(t, WriteWAV(brokenWriter{}, make([]float32, 10), 16000), assert.AnError)
-	assert.ErrorIs(t, WriteWAV(brokenWriter{}, make([]float32, 1<<17), 16000), assert.AnError)
-	assert.Error(t, WriteWAV(&bytes.Buffer{}, nil, 0))
+	assert.InDelta(t, 0, 10*math.Log10(signal.Power(x)/before), 1.5)
+	assert.Greater(t, signal.Power(x[7700:8000]), 1e-4*signal.Power(x), "smeared before the onset")
+	assert.Zero(t, signal.Power(x[:7400]), "by no more than a frame")
 }

@@ -1,10 +1,12 @@
-package synth
+package people
 
 import (
 	"cmp"
 	"math"
 	"math/rand/v2"
 	"slices"
+
+	"clapladder.example/assess/internal/synth/signal"
 )
 
 // Habits are ways in which the people of one group may differ from those of another, besides level
@@ -19,7 +21,8 @@ type Habits struct {
 	Even       float64 // 0: the better people are the steadier; 1: everybody is as steady
 }
 
-func (h Habits) steepness() float64 { return cmp.Or(h.Steepness, 1) }
+// Slope is the steepness in force.
+func (h Habits) Slope() float64 { return cmp.Or(h.Steepness, 1) }
 
 func (h Habits) copying() float64 {
 	if h.Copying == 0 {
@@ -29,12 +32,12 @@ func (h Habits) copying() float64 {
 }
 
 // slipped leaves out a stroke now and then, but never all.
-func (h Habits) slipped(in []played, rng *rand.Rand) []played {
+func (h Habits) slipped(in []Played, rng *rand.Rand) []Played {
 	if h.Slip == 0 || len(in) < 2 {
 		return in
 	}
 	first := in[0]
-	in = slices.DeleteFunc(in, func(played) bool { return rng.Float64() < h.Slip })
+	in = slices.DeleteFunc(in, func(Played) bool { return rng.Float64() < h.Slip })
 	if len(in) == 0 {
 		in = append(in, first)
 	}
@@ -53,7 +56,7 @@ func (h Habits) otherMistakes(usual []weighted) []weighted {
 	rng := rand.New(rand.NewPCG(h.Mistakes, 2))
 	out := append([]weighted{{Patchy, 1.5}, {Followed, 1.2}}, usual...)
 	for i := range out {
-		out[i].weight *= math.Exp(0.8 * clamp(rng.NormFloat64(), -2, 2))
+		out[i].weight *= math.Exp(0.8 * signal.Clamp(rng.NormFloat64(), -2, 2))
 	}
 	return out
 }

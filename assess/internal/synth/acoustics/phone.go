@@ -1,13 +1,15 @@
-package synth
+package acoustics
 
 import (
 	"math"
 
 	"gonum.org/v1/gonum/dsp/fourier"
+
+	"clapladder.example/assess/internal/synth/signal"
 )
 
-// record puts the sound in the room through the phone, in place.
-func (p Phone) record(x []float32, rate int) {
+// Record puts the sound in the room through the phone, in place.
+func (p Phone) Record(x []float32, rate int) {
 	fs := float64(rate)
 	p.limitBand(x, fs)
 	if p.AGC > 1 {
@@ -26,31 +28,31 @@ func (p Phone) record(x []float32, rate int) {
 	if peak == 0 {
 		return
 	}
-	scale := decibels(-3) / peak
+	scale := signal.FromDB(-3) / peak
 	if p.ClipDB > 0 {
-		scale = decibels(p.ClipDB) / peak
+		scale = signal.FromDB(p.ClipDB) / peak
 	}
 	steps := math.Pow(2, float64(p.Bits-1))
 	for i, v := range x {
-		y := clamp(float64(v)*scale, -1, 1-1/steps)
+		y := signal.Clamp(float64(v)*scale, -1, 1-1/steps)
 		x[i] = float32(math.Round(y*steps) / steps)
 	}
 }
 
 func (p Phone) limitBand(x []float32, fs float64) {
-	var filters []*biquad
-	for _, q := range butterworth2 {
-		filters = append(filters, highPass(p.LowCut, q, fs))
+	var filters []*signal.Biquad
+	for _, q := range signal.Butterworth2 {
+		filters = append(filters, signal.HighPass(p.LowCut, q, fs))
 	}
 	if p.HighCut > 0 && p.HighCut < 0.49*fs {
-		for _, q := range butterworth4 {
-			filters = append(filters, lowPass(p.HighCut, q, fs))
+		for _, q := range signal.Butterworth4 {
+			filters = append(filters, signal.LowPass(p.HighCut, q, fs))
 		}
 	}
 	for i, v := range x {
 		y := float64(v)
 		for _, f := range filters {
-			y = f.next(y)
+			y = f.Next(y)
 		}
 		x[i] = float32(y)
 	}
@@ -60,7 +62,7 @@ func (p Phone) limitBand(x []float32, fs float64) {
 // follower (5 ms, 0.5 s), gain reduced by the ratio above a threshold 20 dB below the loudest
 // level, and never raised by more than 20 dB.
 func gainControl(x []float32, fs, ratio float64) {
-	attack, release := onePole(1/(2*math.Pi*0.005), fs), onePole(1/(2*math.Pi*0.5), fs)
+	attack, release := signal.OnePole(1/(2*math.Pi*0.005), fs), signal.OnePole(1/(2*math.Pi*0.5), fs)
 	levels := make([]float32, len(x))
 	level, loudest := 0.0, 0.0
 	for i, v := range x {
@@ -89,7 +91,7 @@ func gainControl(x []float32, fs, ratio float64) {
 // band, as codecs of low bit rate do: weak bins vanish, and what is left is smeared over the frame,
 // before the onset too. No real codec is imitated.
 func coarsen(x []float32, fs, loss float64) {
-	n := friendly(int(0.032*fs) &^ 1)
+	n := signal.FastLength(int(0.032*fs) &^ 1)
 	n += n & 1
 	hop := n / 2
 	fft := fourier.NewFFT(n)
@@ -136,4 +138,20 @@ func roundBands(spectrum []complex128, loss float64) {
 		}
 		low = high
 	}
+}
+
+// Phone is what the recorder does to the sound.
+type Phone struct {
+	LowCut  float64 // Hz, second order; 0 means 90
+	HighCut float64 // Hz, fourth order; 0 means none but the sample rate's own
+	AGC     float64 // ratio of the slow gain control, 1 to 10; 0 and 1 mean none
+	ClipDB  float64 // how far the loudest peak would be above full scale; 0 means it stays 3 dB below
+	Bits    int     // 4 to 16 bits a sample; 0 means 16
+	Coding  float64 // 0 to 1: loss of a low-bit-rate codec, coarse spectra in frames of 32 ms
+
+	Levelling Levelling // a recorder that lifts what is soft
+	LimitDB   float64   // how far the loudest peak would be above a fast limiter; 0 means none
+	GateDB    float64   // noise gate this far below the loudest 10 ms, less than 0; 0 means none
+	// what the strokes lose when somebody moves the phone half way, dB; 0 means that nobody does
+	MovedDB float64
 }

@@ -1,4 +1,4 @@
-package synth
+package sounds
 
 import (
 	"math"
@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"clapladder.example/assess/internal/synth/signal"
 )
 
 // energyTime is the time in seconds by which a share of the energy has come.
@@ -35,7 +37,7 @@ func TestClapsAreAsShortAsRecordedOnes(t *testing.T) {
 	for rate, half := range map[int]float64{44100: 0.0009, 16000: 0.0011} {
 		var t50, t90, rise []float64
 		for seed := range uint64(120) {
-			x := newInstrument(rate, stream(seed, "t")).strokes(Clap)[0]
+			x := NewInstrument(rate, signal.Stream(seed, "t")).Strokes(Clap)[0]
 			assert.NotZero(t, x[0], "the first sample is the onset")
 			t50 = append(t50, energyTime(x, rate, 0.5))
 			t90 = append(t90, energyTime(x, rate, 0.9))
@@ -56,11 +58,11 @@ func TestClapsAreAsShortAsRecordedOnes(t *testing.T) {
 // Body sounds go from low to high: stamp, pat, clap, snap (Orff handout on body percussion); sticks
 // are above a drum.
 func TestSoundsAreOrderedFromLowToHigh(t *testing.T) {
-	n := newInstrument(44100, stream(1, "t"))
-	centre := func(s Sound) float64 {
+	n := NewInstrument(44100, signal.Stream(1, "t"))
+	centre := func(s Kind) float64 {
 		low, high := 0.0, 0.0
-		for _, x := range n.strokes(s) {
-			h := highPassed(x, 1000, 44100)
+		for _, x := range n.Strokes(s) {
+			h := signal.HighPassed(x, 1000, 44100)
 			for i := range x {
 				low += x[i] * x[i]
 				high += h[i] * h[i]
@@ -75,14 +77,14 @@ func TestSoundsAreOrderedFromLowToHigh(t *testing.T) {
 }
 
 func TestStrokeKeepsItsLevelAtEveryRate(t *testing.T) {
-	band := func(rate int, s Sound) float64 { // energy below 3 kHz, in seconds
+	band := func(rate int, s Kind) float64 { // energy below 3 kHz, in seconds
 		sum, n := 0.0, 0.0
 		for seed := range uint64(15) {
-			for _, x := range newInstrument(rate, stream(seed, "t")).strokes(s) {
-				for _, q := range butterworth4 {
-					f := lowPass(3000, q, float64(rate))
+			for _, x := range NewInstrument(rate, signal.Stream(seed, "t")).Strokes(s) {
+				for _, q := range signal.Butterworth4 {
+					f := signal.LowPass(3000, q, float64(rate))
 					for i := range x {
-						x[i] = f.next(x[i])
+						x[i] = f.Next(x[i])
 					}
 				}
 				for _, v := range x {
@@ -93,7 +95,7 @@ func TestStrokeKeepsItsLevelAtEveryRate(t *testing.T) {
 		}
 		return sum / n / float64(rate)
 	}
-	for _, s := range []Sound{Clap, Stamp, Pat, Drum} {
+	for _, s := range []Kind{Clap, Stamp, Pat, Drum} {
 		at16 := band(16000, s)
 		for _, rate := range []int{8000, 44100} {
 			assert.InDelta(t, 0, 10*math.Log10(band(rate, s)/at16), 0.7, "%s at %d Hz, dB", s, rate)
@@ -102,8 +104,8 @@ func TestStrokeKeepsItsLevelAtEveryRate(t *testing.T) {
 }
 
 func TestPeopleDoNotSoundAlike(t *testing.T) {
-	a := newInstrument(16000, stream(1, "t")).hands
-	b := newInstrument(16000, stream(2, "t")).hands
+	a := NewInstrument(16000, signal.Stream(1, "t")).hands
+	b := NewInstrument(16000, signal.Stream(2, "t")).hands
 	assert.NotEqual(t, a, b)
 	flat, cupped := hands{air: 0, ratio: 2.5}.hit(Clap), hands{air: 1, ratio: 2.5}.hit(Clap)
 	assert.Less(t, cupped.modes[0].hertz, 1000.0, "cupped, palm to palm: under 1 kHz (Repp 1987)")

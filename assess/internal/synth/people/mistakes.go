@@ -1,10 +1,13 @@
-package synth
+package people
 
 import (
 	"cmp"
 	"math"
 	"math/rand/v2"
 	"slices"
+
+	"clapladder.example/assess/internal/synth/signal"
+	"clapladder.example/assess/internal/synth/sounds"
 )
 
 // Mistake is a typical way of not getting a phrase.
@@ -31,17 +34,17 @@ const (
 	Silent          Mistake = "silent"
 )
 
-// played is one stroke of a person on the way from phrase to sound.
-type played struct {
-	beat   float64
-	sound  Sound
-	accent bool
+// Played is one stroke of a person on the way from phrase to sound.
+type Played struct {
+	Beat   float64     // from the start of bar 1
+	Sound  sounds.Kind // how it is made
+	Accent bool        // louder than its neighbours
 }
 
-func notesOf(p Phrase) []played {
-	out := make([]played, len(p.Notes))
+func notesOf(p Phrase) []Played {
+	out := make([]Played, len(p.Notes))
 	for i, n := range p.Notes {
-		out[i] = played{beat: n.Beat, sound: n.Sound, accent: n.Accent}
+		out[i] = Played{Beat: n.Beat, Sound: n.Sound, Accent: n.Accent}
 	}
 	return out
 }
@@ -56,7 +59,7 @@ type slip struct {
 // drawSlip draws a mistake of someone who is margin tiers below the phrase: the farther below, the
 // less is left of it.
 func (h Habits) drawSlip(margin float64, rng *rand.Rand) slip {
-	lost := clamp(0.5+0.35*margin, 0.25, 3)
+	lost := signal.Clamp(0.5+0.35*margin, 0.25, 3)
 	weights := []weighted{
 		{DroppedOffbeat, 3},
 		{FilledRest, 3},
@@ -88,7 +91,7 @@ func (h Habits) drawSlip(margin float64, rng *rand.Rand) slip {
 }
 
 // apply makes the mistake. ok is false where the phrase has no place for it.
-func (s slip) apply(p Phrase, in []played) (out []played, ok bool) {
+func (s slip) apply(p Phrase, in []Played) (out []Played, ok bool) {
 	rng := rand.New(rand.NewPCG(s.seed, 1))
 	out = slices.Clone(in)
 	switch s.kind {
@@ -98,17 +101,17 @@ func (s slip) apply(p Phrase, in []played) (out []played, ok bool) {
 		return fillRest(p, out, rng)
 	case ShortRest:
 		return stretchAfter(out, rng, func(interval float64) float64 {
-			if interval < 1.9*p.shortest() {
+			if interval < 1.9*p.Shortest() {
 				return 0
 			}
-			return -p.shortest() * (0.5 + 0.5*float64(rng.IntN(2)))
+			return -p.Shortest() * (0.5 + 0.5*float64(rng.IntN(2)))
 		})
 	case StretchedDotted:
 		return stretchAfter(out, rng, func(interval float64) float64 {
-			if math.Abs(interval-1.5*p.shortest()) > 1e-6 {
+			if math.Abs(interval-1.5*p.Shortest()) > 1e-6 {
 				return 0
 			}
-			return 0.5 * p.shortest()
+			return 0.5 * p.Shortest()
 		})
 	case MovedToBeat:
 		return moveToBeat(p, out, rng)
@@ -124,17 +127,17 @@ func (s slip) apply(p Phrase, in []played) (out []played, ok bool) {
 		if len(out) < 2 {
 			return out, false
 		}
-		keep := int(math.Round(float64(len(out)) * between(rng, 0.3, 0.7)))
+		keep := int(math.Round(float64(len(out)) * signal.Between(rng, 0.3, 0.7)))
 		return out[:min(max(keep, 1), len(out)-1)], true
 	case PulseOnly:
 		return pulseOnly(p, in)
 	case Patchy:
-		out = slices.DeleteFunc(out, func(played) bool { return rng.Float64() < 0.35 })
+		out = slices.DeleteFunc(out, func(Played) bool { return rng.Float64() < 0.35 })
 		return out, len(out) < len(in)
 	case Followed:
-		late := between(rng, 0.15, 0.35)
+		late := signal.Between(rng, 0.15, 0.35)
 		for i := range out {
-			out[i].beat += late
+			out[i].Beat += late
 		}
 		return out, len(out) > 0
 	default:
@@ -157,134 +160,134 @@ func pick(rng *rand.Rand, n int, fits func(i int) bool) int {
 }
 
 // vacant reports whether nobody plays near a position.
-func vacant(in []played, beat float64) bool {
-	return !slices.ContainsFunc(in, func(s played) bool { return math.Abs(s.beat-beat) < 0.1 })
+func vacant(in []Played, beat float64) bool {
+	return !slices.ContainsFunc(in, func(s Played) bool { return math.Abs(s.Beat-beat) < 0.1 })
 }
 
-func dropOffbeat(p Phrase, in []played, rng *rand.Rand) ([]played, bool) {
+func dropOffbeat(p Phrase, in []Played, rng *rand.Rand) ([]Played, bool) {
 	if len(in) < 2 {
 		return in, false
 	}
 	if rng.Float64() < 0.3 { // all of them: what is left is the part of the phrase on the beat
-		out := slices.DeleteFunc(slices.Clone(in), func(s played) bool { return !p.onBeat(s.beat) })
+		out := slices.DeleteFunc(slices.Clone(in), func(s Played) bool { return !p.OnBeat(s.Beat) })
 		return out, len(out) > 0 && len(out) < len(in)
 	}
-	i := pick(rng, len(in), func(i int) bool { return !p.onBeat(in[i].beat) })
+	i := pick(rng, len(in), func(i int) bool { return !p.OnBeat(in[i].Beat) })
 	if i < 0 {
 		return in, false
 	}
 	return slices.Delete(in, i, i+1), true
 }
 
-func fillRest(p Phrase, in []played, rng *rand.Rand) ([]played, bool) {
-	beats := p.pulse()
+func fillRest(p Phrase, in []Played, rng *rand.Rand) ([]Played, bool) {
+	beats := p.Beats()
 	i := pick(rng, len(beats), func(i int) bool { return vacant(in, beats[i]) })
 	if i < 0 {
 		return in, false
 	}
-	return sorted(append(in, played{beat: beats[i], sound: nearestSound(in, beats[i])})), true
+	return sorted(append(in, Played{Beat: beats[i], Sound: nearestSound(in, beats[i])})), true
 }
 
 // stretchAfter shifts everything after one interval by what change says; 0 means that the interval
 // does not fit.
-func stretchAfter(in []played, rng *rand.Rand, change func(interval float64) float64) ([]played, bool) {
+func stretchAfter(in []Played, rng *rand.Rand, change func(interval float64) float64) ([]Played, bool) {
 	shifts := make([]float64, len(in))
 	for i := 1; i < len(in); i++ {
-		shifts[i] = change(in[i].beat - in[i-1].beat)
+		shifts[i] = change(in[i].Beat - in[i-1].Beat)
 	}
 	i := pick(rng, len(in), func(i int) bool { return shifts[i] != 0 })
 	if i < 0 {
 		return in, false
 	}
 	for k := i; k < len(in); k++ {
-		in[k].beat += shifts[i]
+		in[k].Beat += shifts[i]
 	}
 	return in, true
 }
 
-func moveToBeat(p Phrase, in []played, rng *rand.Rand) ([]played, bool) {
+func moveToBeat(p Phrase, in []Played, rng *rand.Rand) ([]Played, bool) {
 	i := pick(rng, len(in), func(i int) bool {
-		return !p.onBeat(in[i].beat) && vacant(in, p.nearestBeat(in[i].beat))
+		return !p.OnBeat(in[i].Beat) && vacant(in, p.NearestBeat(in[i].Beat))
 	})
 	if i < 0 {
 		return in, false
 	}
-	in[i].beat = p.nearestBeat(in[i].beat)
+	in[i].Beat = p.NearestBeat(in[i].Beat)
 	return sorted(in), true
 }
 
-func evenDotted(in []played, rng *rand.Rand) ([]played, bool) {
+func evenDotted(in []Played, rng *rand.Rand) ([]Played, bool) {
 	i := pick(rng, len(in), func(i int) bool {
 		if i == 0 || i == len(in)-1 {
 			return false
 		}
-		ratio := (in[i].beat - in[i-1].beat) / (in[i+1].beat - in[i].beat)
+		ratio := (in[i].Beat - in[i-1].Beat) / (in[i+1].Beat - in[i].Beat)
 		return ratio > 2.5 || ratio < 0.4
 	})
 	if i < 0 {
 		return in, false
 	}
-	in[i].beat = (in[i-1].beat + in[i+1].beat) / 2
+	in[i].Beat = (in[i-1].Beat + in[i+1].Beat) / 2
 	return in, true
 }
 
-func addTail(p Phrase, in []played, rng *rand.Rand) ([]played, bool) {
+func addTail(p Phrase, in []Played, rng *rand.Rand) ([]Played, bool) {
 	if len(in) == 0 {
 		return in, false
 	}
 	last := in[len(in)-1]
-	last.beat += []float64{p.shortest(), 1}[rng.IntN(2)]
-	last.accent = false
+	last.Beat += []float64{p.Shortest(), 1}[rng.IntN(2)]
+	last.Accent = false
 	return append(in, last), true
 }
 
-func enterEarly(in []played, rng *rand.Rand) ([]played, bool) {
+func enterEarly(in []Played, rng *rand.Rand) ([]Played, bool) {
 	if len(in) == 0 {
 		return in, false
 	}
 	early := []float64{0.5, 0.5, 1}[rng.IntN(3)]
 	if rng.Float64() < 0.65 {
-		in[0].beat -= early
+		in[0].Beat -= early
 		return in, true
 	}
 	for i := range in {
-		in[i].beat -= early
+		in[i].Beat -= early
 	}
 	return in, true
 }
 
-func speedUp(in []played, rng *rand.Rand) ([]played, bool) {
+func speedUp(in []Played, rng *rand.Rand) ([]Played, bool) {
 	if len(in) < 2 {
 		return in, false
 	}
-	factor := between(rng, 1.08, 1.18)
+	factor := signal.Between(rng, 1.08, 1.18)
 	for i := range in {
-		in[i].beat = in[0].beat + (in[i].beat-in[0].beat)/factor
+		in[i].Beat = in[0].Beat + (in[i].Beat-in[0].Beat)/factor
 	}
 	return in, true
 }
 
-func pulseOnly(p Phrase, in []played) ([]played, bool) {
-	beats := p.pulse()
-	out := make([]played, len(beats))
+func pulseOnly(p Phrase, in []Played) ([]Played, bool) {
+	beats := p.Beats()
+	out := make([]Played, len(beats))
 	for i, b := range beats {
-		out[i] = played{beat: b, sound: nearestSound(in, b)}
+		out[i] = Played{Beat: b, Sound: nearestSound(in, b)}
 	}
-	same := slices.EqualFunc(in, out, func(a, b played) bool { return math.Abs(a.beat-b.beat) < 0.1 })
+	same := slices.EqualFunc(in, out, func(a, b Played) bool { return math.Abs(a.Beat-b.Beat) < 0.1 })
 	return out, !same
 }
 
 // nearestSound is what a person who adds a stroke makes it with.
-func nearestSound(in []played, beat float64) Sound {
+func nearestSound(in []Played, beat float64) sounds.Kind {
 	if len(in) == 0 {
-		return Clap
+		return sounds.Clap
 	}
-	return slices.MinFunc(in, func(a, b played) int {
-		return cmp.Compare(math.Abs(a.beat-beat), math.Abs(b.beat-beat))
-	}).sound
+	return slices.MinFunc(in, func(a, b Played) int {
+		return cmp.Compare(math.Abs(a.Beat-beat), math.Abs(b.Beat-beat))
+	}).Sound
 }
 
-func sorted(in []played) []played {
-	slices.SortStableFunc(in, func(a, b played) int { return cmp.Compare(a.beat, b.beat) })
+func sorted(in []Played) []Played {
+	slices.SortStableFunc(in, func(a, b Played) int { return cmp.Compare(a.Beat, b.Beat) })
 	return in
 }

@@ -1,8 +1,10 @@
-package synth
+package sounds
 
 import (
 	"math"
 	"math/rand/v2"
+
+	"clapladder.example/assess/internal/synth/signal"
 )
 
 // mode is one damped resonance of a stroke.
@@ -35,8 +37,9 @@ type hands struct {
 
 func drawHands(rng *rand.Rand) hands {
 	return hands{
-		air: rng.Float64(), flesh: rng.Float64(), ratio: between(rng, 2.1, 3.2),
-		foot: between(rng, 65, 130), thigh: between(rng, 220, 420), fingers: between(rng, 1900, 3600),
+		air: rng.Float64(), flesh: rng.Float64(), ratio: signal.Between(rng, 2.1, 3.2),
+		foot: signal.Between(rng, 65, 130), thigh: signal.Between(rng, 220, 420),
+		fingers: signal.Between(rng, 1900, 3600),
 	}
 }
 
@@ -47,7 +50,7 @@ func drawHands(rng *rand.Rand) hands {
 // Erkut, Cook & Välimäki 2007; Jylhä & Erkut 2008). The decays are set so that half the energy
 // comes within about 1 ms and 90 % within about 10 ms, as measured on 1,918 claps recorded with
 // phones. Other body sounds: common practice, no source; from low to high stamp, pat, clap, snap.
-func (h hands) hit(s Sound) hit {
+func (h hands) hit(s Kind) hit {
 	switch s {
 	case Stamp:
 		return hit{
@@ -97,20 +100,21 @@ func (h hands) hit(s Sound) hit {
 // because no two claps of a person are alike.
 const variants = 4
 
-// instrument holds the strokes of one person by sound.
-type instrument struct {
+// Instrument holds the strokes of one person by sound.
+type Instrument struct {
 	hands  hands
 	rate   int
 	rng    *rand.Rand
 	sounds [len(soundNames)][][]float64
 }
 
-func newInstrument(rate int, rng *rand.Rand) *instrument {
-	return &instrument{hands: drawHands(rng), rate: rate, rng: rng}
+// NewInstrument draws the hands of a person.
+func NewInstrument(rate int, rng *rand.Rand) *Instrument {
+	return &Instrument{hands: drawHands(rng), rate: rate, rng: rng}
 }
 
-// strokes returns the renderings of a sound, made when first asked for.
-func (n *instrument) strokes(s Sound) [][]float64 {
+// Strokes returns the renderings of a sound, made when first asked for.
+func (n *Instrument) Strokes(s Kind) [][]float64 {
 	if n.sounds[s] == nil {
 		recipe := n.hands.hit(s)
 		expected := [2]float64{recipe.expected(float64(n.rate)), recipe.expected(16000)}
@@ -121,13 +125,16 @@ func (n *instrument) strokes(s Sound) [][]float64 {
 	return n.sounds[s]
 }
 
-// energy is the mean energy of a stroke in the band where it is listened to: above 1 kHz for claps,
+// UsualDB is the level of a sound relative to a clap of the same person.
+func (n *Instrument) UsualDB(s Kind) float64 { return n.hands.hit(s).level }
+
+// Energy is the mean energy of a stroke in the band where it is listened to: above 1 kHz for claps,
 // snaps and sticks, which stand clear of talk there, everything for the low sounds.
-func (n *instrument) energy(s Sound) float64 {
+func (n *Instrument) Energy(s Kind) float64 {
 	sum := 0.0
-	for _, x := range n.strokes(s) {
+	for _, x := range n.Strokes(s) {
 		if s == Clap || s == Snap || s == Sticks {
-			x = highPassed(x, 1000, float64(n.rate))
+			x = signal.HighPassed(x, 1000, float64(n.rate))
 		}
 		for _, v := range x {
 			sum += v * v

@@ -1,6 +1,10 @@
-package synth
+package acoustics
 
-import "math"
+import (
+	"math"
+
+	"clapladder.example/assess/internal/synth/signal"
+)
 
 // Levelling is a recorder's automatic gain: it follows the level, brings it toward a fixed one and
 // lifts what is soft. Short times pump, long ones leave the first strokes after a pause too loud.
@@ -15,14 +19,14 @@ func (l Levelling) level(x []float32, fs float64) {
 	if l.LiftDB == 0 {
 		return
 	}
-	attack := onePole(1/(2*math.Pi*math.Max(l.Attack, 1e-4)), fs)
-	release := onePole(math.Ln10/(2*math.Pi*math.Max(l.Release, 1e-3)), fs)
+	attack := signal.OnePole(1/(2*math.Pi*math.Max(l.Attack, 1e-4)), fs)
+	release := signal.OnePole(math.Ln10/(2*math.Pi*math.Max(l.Release, 1e-3)), fs)
 	loudest := loudest(x, fs)
 	if loudest == 0 {
 		return
 	}
 	least := loudest * math.Pow(10, -l.LiftDB/10)
-	smooth, level := onePole(30, fs), loudest*0.05
+	smooth, level := signal.OnePole(30, fs), loudest*0.05
 	mean := level
 	for i, v := range x {
 		mean += smooth * (float64(v)*float64(v) - mean)
@@ -45,7 +49,7 @@ func limit(x []float32, fs, over float64) {
 	if peak == 0 || over == 0 {
 		return
 	}
-	most := peak / decibels(over)
+	most := peak / signal.FromDB(over)
 	release, held := math.Exp(-1/(0.06*fs)), 0.0
 	for i, v := range x {
 		held = math.Max(math.Abs(float64(v)), held*release)
@@ -60,8 +64,8 @@ func gate(x []float32, fs, db float64) {
 		return
 	}
 	threshold := loudest(x, fs) * math.Pow(10, db/10)
-	follow := onePole(100, fs)
-	opening, shutting := onePole(1/(2*math.Pi*0.003), fs), onePole(1/(2*math.Pi*0.06), fs)
+	follow := signal.OnePole(100, fs)
+	opening, shutting := signal.OnePole(1/(2*math.Pi*0.003), fs), signal.OnePole(1/(2*math.Pi*0.06), fs)
 	mean, gain, held := 0.0, 0.0, 0
 	for i, v := range x {
 		mean += follow * (float64(v)*float64(v) - mean)
@@ -72,7 +76,7 @@ func gate(x []float32, fs, db float64) {
 			held--
 			gain += opening * (1 - gain)
 		} else {
-			gain += shutting * (decibels(-30) - gain)
+			gain += shutting * (signal.FromDB(-30) - gain)
 		}
 		x[i] = v * float32(gain)
 	}
@@ -82,7 +86,7 @@ func gate(x []float32, fs, db float64) {
 func loudest(x []float32, fs float64) float64 {
 	frame, most := max(1, int(0.01*fs)), 0.0
 	for i := 0; i+frame <= len(x); i += frame {
-		most = math.Max(most, power(x[i:i+frame]))
+		most = math.Max(most, signal.Power(x[i:i+frame]))
 	}
 	return most
 }

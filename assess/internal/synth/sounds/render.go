@@ -1,9 +1,11 @@
-package synth
+package sounds
 
 import (
 	"math"
 	"math/cmplx"
 	"math/rand/v2"
+
+	"clapladder.example/assess/internal/synth/signal"
 )
 
 // render makes one stroke. The first sample is the onset. At 16 kHz its energy, the sum of squares,
@@ -14,7 +16,7 @@ func (h hit) render(rate int, expected [2]float64, rng *rand.Rand) []float64 {
 	out := make([]float64, int(h.length()*fs)+1)
 	// White noise of a given density grows with the root of the rate.
 	envelope, fall := h.noise*math.Sqrt(fs/16000), math.Exp(-1/fs/h.noiseDecay)
-	low, high := onePole(h.noiseLow, fs), onePole(h.noiseHigh, fs)
+	low, high := signal.OnePole(h.noiseLow, fs), signal.OnePole(h.noiseHigh, fs)
 	var lowState, highState float64
 	for i := range out {
 		n := rng.NormFloat64()
@@ -37,7 +39,7 @@ func (h hit) render(rate int, expected [2]float64, rng *rand.Rand) []float64 {
 		still *= slope
 		energy += out[i] * out[i]
 	}
-	scale := decibels(h.level) * math.Sqrt(expected[0]/expected[1]/energy*fs/16000)
+	scale := signal.FromDB(h.level) * math.Sqrt(expected[0]/expected[1]/energy*fs/16000)
 	for i := range out {
 		out[i] *= scale
 	}
@@ -76,10 +78,10 @@ func (h hit) addModes(out []float64, fs float64, detune func() float64) {
 // of the noise after its filters.
 func (h hit) expected(fs float64) float64 {
 	variance := fs / 16000 * h.noise * h.noise
-	if c := onePole(h.noiseLow, fs); h.noiseLow > 0 {
+	if c := signal.OnePole(h.noiseLow, fs); h.noiseLow > 0 {
 		variance *= 2 * (1 - c) * (1 - c) / (2 - c)
 	}
-	if c := onePole(h.noiseHigh, fs); h.noiseHigh > 0 {
+	if c := signal.OnePole(h.noiseHigh, fs); h.noiseHigh > 0 {
 		variance *= c / (2 - c)
 	}
 	modes := make([]float64, int(h.length()*fs)+1)
