@@ -204,6 +204,7 @@ func flattened(f audio.Flattening) *Flattened {
 // withhold takes back what is read from levels: who got a phrase and the mistakes of most. What was
 // called and when it came back stays.
 func (r *Report) withhold() {
+	r.forgetLevels()
 	for i := range r.Rounds {
 		round := &r.Rounds[i]
 		round.Share, round.ShareSD, round.Score, round.Pulse, round.Pattern = nil, nil, nil, nil, nil
@@ -213,14 +214,17 @@ func (r *Report) withhold() {
 
 // widen makes the errors of shares larger.
 func (r *Report) widen() {
+	r.forgetLevels()
 	for i := range r.Rounds {
 		if sd := r.Rounds[i].ShareSD; sd != nil {
 			r.Rounds[i].ShareSD = pointer(rounded(*sd*flattenedFactor, 3))
 		}
 		if x := r.Rounds[i].Reading; x != nil {
-			for k := range x.Variance {
-				x.Variance[k] = rounded(x.Variance[k]*flattenedFactor*flattenedFactor, 4)
+			wider := *x // a report so far shares it with the next
+			for k := range wider.Variance {
+				wider.Variance[k] = rounded(wider.Variance[k]*flattenedFactor*flattenedFactor, 4)
 			}
+			r.Rounds[i].Reading = &wider
 		}
 		if x := r.Rounds[i].ShareInterval; x != nil {
 			share := *r.Rounds[i].Share
@@ -235,8 +239,17 @@ func (r *Report) widen() {
 // sayNothingOfOne takes the rounds out of use where one person answers: they are listed, but no
 // tier is stated of a person.
 func (r *Report) sayNothingOfOne() {
+	r.forgetLevels()
 	for i := range r.Rounds {
 		r.Rounds[i].Usable, r.Rounds[i].ShareSD, r.Rounds[i].Reading = false, nil, nil
+	}
+}
+
+// forgetLevels takes back the levels that an earlier report so far told, when rounds count less by
+// now.
+func (r *Report) forgetLevels() {
+	for i := range r.Rounds {
+		r.Rounds[i].Level, r.Rounds[i].LevelSD, r.Rounds[i].LevelInterval = nil, nil, nil
 	}
 }
 

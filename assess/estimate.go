@@ -62,7 +62,11 @@ func (r *Report) conclude(s *scale) error {
 	}
 	g.Pulse = meanOf(r.Rounds, func(x Round) *float64 { return x.Pulse })
 	g.Pattern = meanOf(r.Rounds, func(x Round) *float64 { return x.Pattern })
-	result, err := r.replay(func(i int, known *ability.Session) { r.Rounds[i].known(known.Posterior()) })
+	result, err := r.replay(func(i int, known *ability.Session) {
+		if r.Rounds[i].Level == nil { // not told yet by an earlier report so far
+			r.Rounds[i].known(known.Posterior())
+		}
+	})
 	if err != nil {
 		return err
 	}

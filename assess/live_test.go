@@ -9,12 +9,14 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
+	"slices"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"clapladder.example/assess/ability"
 	"clapladder.example/assess/audio"
 	"clapladder.example/assess/internal/synth"
 	"clapladder.example/assess/internal/synth/people"
@@ -178,6 +180,18 @@ func TestALongWarmUpIsLookedAtInPartAndKeepsItsRounds(t *testing.T) {
 	assert.GreaterOrEqual(t, near, len(final.Rounds)-2, "times count from the start of the whole")
 	require.NotNil(t, last.Group.Ability)
 	assert.InDelta(t, *final.Group.Ability, *last.Group.Ability, 0.3)
+
+	anew := Report{Group: last.Group, Rounds: slices.Clone(last.Rounds)}
+	anew.forgetLevels()
+	_, err = anew.replay(func(i int, known *ability.Session) { anew.Rounds[i].known(known.Posterior()) })
+	require.NoError(t, err)
+	for i, r := range last.Rounds {
+		require.Equal(t, anew.Rounds[i].Level == nil, r.Level == nil)
+		if r.Level != nil {
+			assert.InDelta(t, *anew.Rounds[i].Level, *r.Level, 0.011, "what is kept is what is known")
+			assert.InDelta(t, *anew.Rounds[i].LevelSD, *r.LevelSD, 0.011)
+		}
+	}
 }
 
 func TestAListenerRefusesWhatARecordingRefuses(t *testing.T) {

@@ -43,7 +43,7 @@ type soFar struct {
 	looked int // frame up to which sound was looked at
 	begin  int // frame from which it is looked at again
 
-	settled  []Round // before begin, with what they tell
+	settled  []Round // before begin, with what they tell and, once that was worked out, their levels
 	attempts map[string]int
 
 	last *Report
@@ -117,6 +117,11 @@ func (f *soFar) look(ctx context.Context) (*Report, error) {
 	shift(report.Rounds[len(f.settled):], f.start())
 	if err := report.judge(f.scale, heard); err != nil {
 		return nil, err
+	}
+	for i := range f.settled {
+		told := report.Rounds[i]
+		f.settled[i].Level, f.settled[i].LevelSD = told.Level, told.LevelSD
+		f.settled[i].LevelInterval = told.LevelInterval
 	}
 	if len(report.Rounds) == 0 || f.last != nil && sameNews(f.last, report) {
 		return nil, nil
