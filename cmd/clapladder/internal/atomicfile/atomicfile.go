@@ -22,6 +22,14 @@ const (
 	Replace                  // an existing file is replaced and keeps its permissions
 )
 
+// WriteText replaces path, or creates it, with a text, as [Write] does.
+func WriteText(path string, text []byte) error {
+	return Write(path, Replace, func(w io.Writer) error {
+		_, err := w.Write(text)
+		return err
+	})
+}
+
 // Write creates path with what fill writes. The bytes go to a temporary file in the same folder,
 // which takes the name once everything is on the disk; where anything fails, path is as before and
 // nothing is left behind. A symbolic link is followed, so that the file it points to is written.

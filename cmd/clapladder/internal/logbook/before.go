@@ -27,13 +27,10 @@ var beforehandHelp = helptext.Texts{
 
 // Check refuses what does not go together.
 func (b *Beforehand) Check() error {
-	switch {
-	case b.Known == nil && b.History != "":
+	if b.Known == nil && b.History != "" {
 		return fault.Usage("--history belongs to --known GROUP")
-	case b.Known != nil && history.CleanLabel(*b.Known) == "":
-		return fault.Usage("--known needs the label of a group, such as 'lunch hour'")
 	}
-	return nil
+	return checkLabel("--known", b.Known)
 }
 
 // Ask is what the history knows now; without a level the error says so.

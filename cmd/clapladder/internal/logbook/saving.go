@@ -1,6 +1,7 @@
 package logbook
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -76,16 +77,22 @@ func (s *Saving) Check() error {
 	if s.Save == nil && s.Known == nil && (s.Date != "" || s.History != "" || s.Anyway) {
 		return fault.Usage("--date, --history and --anyway belong to --save GROUP or --known GROUP")
 	}
-	for flag, group := range map[string]*string{"--save": s.Save, "--known": s.Known} {
-		if group != nil && history.CleanLabel(*group) == "" {
-			return fault.Usage("%s needs the label of a group, such as 'lunch hour'", flag)
-		}
+	if err := cmp.Or(checkLabel("--save", s.Save), checkLabel("--known", s.Known)); err != nil {
+		return err
 	}
 	at, _, err := s.When(Source{})
 	if err == nil {
 		err = s.checkAhead(at)
 	}
 	return err
+}
+
+// checkLabel refuses a group without a label; nil is no group.
+func checkLabel(flag string, group *string) error {
+	if group != nil && history.CleanLabel(*group) == "" {
+		return fault.Usage("%s needs the label of a group, such as 'lunch hour'", flag)
+	}
+	return nil
 }
 
 // checkAhead refuses a date that has not come yet. Clocks and time zones may be some hours apart.

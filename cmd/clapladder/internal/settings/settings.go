@@ -146,11 +146,20 @@ func absolute(folder, path string) string {
 	return filepath.Join(folder, path)
 }
 
+// The range of the share of a group that should manage a tier.
+const (
+	LeastComfort = 0.5
+	MostComfort  = 0.95
+)
+
+// IsComfort reports whether a share is in that range.
+func IsComfort(share float64) bool { return share >= LeastComfort && share <= MostComfort }
+
 // check says what is wrong with a value; empty where nothing is.
 func check(n Name, text string) string {
 	if n == Comfort {
-		if x, err := strconv.ParseFloat(text, 64); err != nil || !(x >= 0.5 && x <= 0.95) {
-			return fmt.Sprintf("comfort is %s; write a share from 0.5 to 0.95", text)
+		if x, err := strconv.ParseFloat(text, 64); err != nil || !IsComfort(x) {
+			return fmt.Sprintf("comfort is %s; write a share from %g to %g", text, LeastComfort, MostComfort)
 		}
 		return ""
 	}

@@ -2,7 +2,6 @@ package about
 
 import (
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -67,11 +66,7 @@ func (c *Manual) write(con *console.Console, program grammar.Command) error {
 	for _, command := range program.All() {
 		path := filepath.Join(c.Folder, strings.Join(command.Path, "-")+".1")
 		page := manual.Page(program, command, version.Tool(), manualSections)
-		err := atomicfile.Write(path, atomicfile.Replace, func(w io.Writer) error {
-			_, err := io.WriteString(w, page)
-			return err
-		})
-		if err != nil {
+		if err := atomicfile.WriteText(path, []byte(page)); err != nil {
 			return err
 		}
 		con.Print(path)

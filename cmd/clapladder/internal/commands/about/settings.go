@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -139,8 +138,9 @@ func (c *setCommand) Run(con *console.Console) error {
 func (c *setCommand) checked(con *console.Console, name settings.Name) (string, error) {
 	if name == settings.Comfort {
 		x, err := strconv.ParseFloat(c.Value, 64)
-		if err != nil || !(x >= 0.5 && x <= 0.95) {
-			return "", fault.Usage("comfort is %s; write a share from 0.5 to 0.95", c.Value)
+		if err != nil || !settings.IsComfort(x) {
+			return "", fault.Usage("comfort is %s; write a share from %g to %g", c.Value,
+				settings.LeastComfort, settings.MostComfort)
 		}
 		return strconv.FormatFloat(x, 'f', -1, 64), nil
 	}
@@ -209,8 +209,5 @@ func keepSetting(con *console.Console, name settings.Name, value string) error {
 	if err := os.MkdirAll(filepath.Dir(con.SettingsPath), 0o755); err != nil {
 		return fmt.Errorf("making the folder %s: %w", filepath.Dir(con.SettingsPath), fault.Plain(err))
 	}
-	return atomicfile.Write(con.SettingsPath, atomicfile.Replace, func(w io.Writer) error {
-		_, err := w.Write(text)
-		return err
-	})
+	return atomicfile.WriteText(con.SettingsPath, text)
 }

@@ -1,6 +1,7 @@
 package calls
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 
@@ -8,12 +9,11 @@ import (
 	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/console"
 	"clapladder.example/cmd/clapladder/internal/fault"
+	"clapladder.example/cmd/clapladder/internal/flagcheck"
 	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/cmd/clapladder/internal/logbook"
-	"clapladder.example/cmd/clapladder/internal/naming"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/difficulty"
-	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/spoken"
 )
 
@@ -98,28 +98,19 @@ func (c *Card) Run(con *console.Console) error {
 }
 
 func (c *Card) check() error {
-	toOutput := 0
-	for _, is := range []bool{c.JSON, c.SVG == naming.Standard, c.HTML == naming.Standard} {
-		if is {
-			toOutput++
-		}
+	if err := flagcheck.OneOutput(c.JSON, c.SVG, c.HTML); err != nil {
+		return err
 	}
-	switch {
-	case toOutput > 1:
-		return fault.Usage("only one of --json, --svg - and --html - can write to standard output")
-	case c.Calls < 8 || c.Calls > 12:
+	if c.Calls < 8 || c.Calls > 12 {
 		return fault.Usage("--calls is %d; write a number from 8 to 12", c.Calls)
-	case c.Tempo != 0 && !(c.Tempo >= rhythm.MinTempo && c.Tempo <= rhythm.MaxTempo):
-		return fault.Usage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo,
-			rhythm.MaxTempo)
-	case !(c.Comfort >= 0.5 && c.Comfort <= 0.95):
-		return fault.Usage("--comfort is %g; write a share from 0.5 to 0.95", c.Comfort)
-	case c.People < 0:
-		return fault.Usage("--people is %d; write how many are expected", c.People)
-	case (c.Title != "" || c.Open) && (c.HTML == "" || c.Open && c.HTML == naming.Standard):
-		return fault.Usage("--title and --open are about the page; add --html FILE")
 	}
-	return c.Beforehand.Check()
+	if err := cmp.Or(flagcheck.Tempo(c.Tempo), flagcheck.Comfort(c.Comfort)); err != nil {
+		return err
+	}
+	if c.People < 0 {
+		return fault.Usage("--people is %d; write how many are expected", c.People)
+	}
+	return cmp.Or(flagcheck.Page(c.HTML, c.Title, c.Open), c.Beforehand.Check())
 }
 
 // write puts the card where the command line asks; as text where it asks for nothing.

@@ -10,6 +10,7 @@ import (
 	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/console"
 	"clapladder.example/cmd/clapladder/internal/fault"
+	"clapladder.example/cmd/clapladder/internal/flagcheck"
 	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/cmd/clapladder/internal/naming"
 	"clapladder.example/rhythm"
@@ -122,13 +123,8 @@ func (c *Sound) Run(con *console.Console) error {
 
 // check refuses what does not go together.
 func (c *Sound) check() error {
-	given := 0
-	for _, is := range []bool{len(c.IDs) > 0, c.Rhythm != "", c.Card != ""} {
-		if is {
-			given++
-		}
-	}
-	switch {
+	given := flagcheck.Count(len(c.IDs) > 0, c.Rhythm != "", c.Card != "")
+	switch tempo := flagcheck.Tempo(c.Tempo); {
 	case given == 0:
 		return fault.Usage("name phrases of the bank, or give one with --rhythm or a card with --card")
 	case given > 1:
@@ -154,9 +150,8 @@ func (c *Sound) check() error {
 		return fault.Usage("--repeat is %d; write a number from 1 to %d", c.Repeat, sound.MaxRepeat)
 	case c.Pause < 0 || c.Pause > sound.MaxPause:
 		return fault.Usage("--pause is %d; write a number of bars from 0 to %d", c.Pause, sound.MaxPause)
-	case c.Tempo != 0 && !(c.Tempo >= rhythm.MinTempo && c.Tempo <= rhythm.MaxTempo):
-		return fault.Usage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo,
-			rhythm.MaxTempo)
+	case tempo != nil:
+		return tempo
 	}
 	return nil
 }

@@ -10,7 +10,7 @@ import (
 
 	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/console"
-	"clapladder.example/cmd/clapladder/internal/fault"
+	"clapladder.example/cmd/clapladder/internal/flagcheck"
 	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/cmd/clapladder/internal/logbook"
 	"clapladder.example/cmd/clapladder/internal/naming"
@@ -48,17 +48,9 @@ Examples:
 }
 
 func (c *trendCommand) Run(con *console.Console) error {
-	toOutput := 0
-	for _, is := range []bool{c.JSON, c.SVG == naming.Standard, c.HTML == naming.Standard} {
-		if is {
-			toOutput++
-		}
-	}
-	switch {
-	case toOutput > 1:
-		return fault.Usage("only one of --json, --svg - and --html - can write to standard output")
-	case (c.Title != "" || c.Open) && (c.HTML == "" || c.Open && c.HTML == naming.Standard):
-		return fault.Usage("--title and --open are about the page; add --html FILE")
+	err := cmp.Or(flagcheck.OneOutput(c.JSON, c.SVG, c.HTML), flagcheck.Page(c.HTML, c.Title, c.Open))
+	if err != nil {
+		return err
 	}
 	_, records, err := c.Records(con)
 	if err != nil {

@@ -44,13 +44,21 @@ func (c *Score) files() (list []string, many bool, err error) {
 
 // checkMany refuses what is about one recording.
 func (c *Score) checkMany(list []string) error {
-	for flag, given := range map[string]bool{
-		"--html": c.HTML != "", "--title": c.Title != "", "--open": c.Open, "--live": c.Live,
-		"--marks": c.Marks != "", "--order": len(c.Order) > 0,
-		"--date": c.Date != "", "--known": c.Known != nil,
+	for _, flag := range []struct {
+		name  string
+		given bool
+	}{
+		{"--html", c.HTML != ""},
+		{"--title", c.Title != ""},
+		{"--open", c.Open},
+		{"--live", c.Live},
+		{"--marks", c.Marks != ""},
+		{"--order", len(c.Order) > 0},
+		{"--date", c.Date != ""},
+		{"--known", c.Known != nil},
 	} {
-		if given {
-			return fault.Usage("%s is about one recording; leave it out, or score one at a time", flag)
+		if flag.given {
+			return fault.Usage("%s is about one recording; leave it out, or score one at a time", flag.name)
 		}
 	}
 	if slices.Contains(list, naming.Standard) {

@@ -8,6 +8,7 @@ import (
 	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/console"
 	"clapladder.example/cmd/clapladder/internal/fault"
+	"clapladder.example/cmd/clapladder/internal/flagcheck"
 	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/cmd/clapladder/internal/logbook"
 	"clapladder.example/cmd/clapladder/internal/naming"
@@ -29,8 +30,8 @@ var reportingHelp = helptext.Texts{
 
 // check refuses what does not go together.
 func (o reporting) check() error {
-	if (o.Title != "" || o.Open) && (o.HTML == "" || o.Open && o.HTML == naming.Standard) {
-		return fault.Usage("--title and --open are about the page; add --html FILE")
+	if err := flagcheck.Page(o.HTML, o.Title, o.Open); err != nil {
+		return err
 	}
 	if o.HTML == naming.Standard && o.JSON {
 		return fault.Usage("--json and --html - both write to standard output; name a file for the page")

@@ -10,12 +10,12 @@ import (
 	"clapladder.example/cmd/clapladder/internal/commands/openers"
 	"clapladder.example/cmd/clapladder/internal/console"
 	"clapladder.example/cmd/clapladder/internal/fault"
+	"clapladder.example/cmd/clapladder/internal/flagcheck"
 	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/cmd/clapladder/internal/labels"
 	"clapladder.example/cmd/clapladder/internal/logbook"
 	"clapladder.example/cmd/clapladder/internal/settings"
 	"clapladder.example/patterns/bank"
-	"clapladder.example/rhythm"
 )
 
 // Score is the command that judges recorded warm-ups.
@@ -121,12 +121,7 @@ func (c *Score) path0() string {
 
 // newest finds the recording where a folder stands for it.
 func (c *Score) newest(con *console.Console) error {
-	given := 0
-	for _, is := range []bool{len(c.Recordings) > 0, c.Latest != "", c.Taps != ""} {
-		if is {
-			given++
-		}
-	}
+	given := flagcheck.Count(len(c.Recordings) > 0, c.Latest != "", c.Taps != "")
 	folder := c.Latest
 	if given == 0 {
 		if con.SettingsErr != nil {
@@ -160,12 +155,11 @@ func (c *Score) newest(con *console.Console) error {
 
 // check refuses what does not go together.
 func (c *Score) check() error {
-	switch {
+	switch tempo := flagcheck.Tempo(c.Tempo); {
 	case c.Taps != "" && c.Marks != "":
 		return fault.Usage("--marks is about a recording; taps need none")
-	case c.Tempo != 0 && !(c.Tempo >= rhythm.MinTempo && c.Tempo <= rhythm.MaxTempo):
-		return fault.Usage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo,
-			rhythm.MaxTempo)
+	case tempo != nil:
+		return tempo
 	case c.Taps != "" && (c.From != 0 || c.To != 0):
 		return fault.Usage("--from and --to are about a recording; taps need none")
 	case c.To != 0 && c.To <= c.From:

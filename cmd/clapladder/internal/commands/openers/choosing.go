@@ -3,6 +3,7 @@ package openers
 import (
 	"clapladder.example/assess/plan"
 	"clapladder.example/cmd/clapladder/internal/fault"
+	"clapladder.example/cmd/clapladder/internal/flagcheck"
 	"clapladder.example/cmd/clapladder/internal/helptext"
 )
 
@@ -35,8 +36,8 @@ func (c Choosing) Filter() plan.Filter {
 
 // Check refuses what is out of range.
 func (c Choosing) Check() error {
-	if !(c.Comfort >= 0.5 && c.Comfort <= 0.95) {
-		return fault.Usage("--comfort is %g; write a share from 0.5 to 0.95", c.Comfort)
+	if err := flagcheck.Comfort(c.Comfort); err != nil {
+		return err
 	}
 	if !(c.Sure >= 0.5 && c.Sure <= 0.99) {
 		return fault.Usage("--sure is %g; write a chance from 0.5 to 0.99", c.Sure)

@@ -14,6 +14,7 @@ import (
 	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/console"
 	"clapladder.example/cmd/clapladder/internal/fault"
+	"clapladder.example/cmd/clapladder/internal/flagcheck"
 	"clapladder.example/cmd/clapladder/internal/logbook"
 	"clapladder.example/cmd/clapladder/internal/naming"
 	"clapladder.example/patterns"
@@ -124,13 +125,7 @@ func (c *Pick) all(con *console.Console, chosen *plan.Openers) error {
 }
 
 func (c *Pick) check() error {
-	given := 0
-	for _, is := range []bool{c.Report != "", c.Level != 0, c.Tier != 0, c.Known != nil} {
-		if is {
-			given++
-		}
-	}
-	switch {
+	switch given := flagcheck.Count(c.Report != "", c.Level != 0, c.Tier != 0, c.Known != nil); {
 	case given == 0:
 		return fault.Usage("say what you know of the group: --tier, --level, --known or a report")
 	case given > 1:

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"math"
 	"os"
@@ -13,6 +12,7 @@ import (
 	"clapladder.example/cmd/clapladder/internal/atomicfile"
 	"clapladder.example/cmd/clapladder/internal/console"
 	"clapladder.example/cmd/clapladder/internal/fault"
+	"clapladder.example/cmd/clapladder/internal/flagcheck"
 	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/cmd/clapladder/internal/naming"
 	"clapladder.example/patterns"
@@ -88,14 +88,13 @@ func (c *Add) Run(con *console.Console) error {
 }
 
 func (c *Add) check() error {
-	switch {
+	switch tempo := flagcheck.Tempo(c.Tempo); {
 	case c.File == "" && c.Rhythm == "":
 		return fault.Usage("name a file with the phrase, or give it with --rhythm")
 	case c.File != "" && c.Rhythm != "":
 		return fault.Usage("give either a file or --rhythm, not both")
-	case c.Tempo != 0 && !(c.Tempo >= rhythm.MinTempo && c.Tempo <= rhythm.MaxTempo):
-		return fault.Usage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo,
-			rhythm.MaxTempo)
+	case tempo != nil:
+		return tempo
 	case c.To != "" && c.ID == "":
 		return fault.Usage("--to needs an ID for the phrase; add --id")
 	case c.To == "" && (c.ID != "" || c.Name != "" || c.Tier != 0 || len(c.Tags) > 0):
@@ -151,10 +150,7 @@ func (c *Add) append(con *console.Console, entry bank.Entry) error {
 	if err != nil {
 		return fault.Usage("the phrase can't be added: %v", err)
 	}
-	if err := atomicfile.Write(c.To, atomicfile.Replace, func(w io.Writer) error {
-		_, err := w.Write(text)
-		return err
-	}); err != nil {
+	if err := atomicfile.WriteText(c.To, text); err != nil {
 		return err
 	}
 	con.Note(fmt.Sprintf("added %s to %s", entry.ID, c.To))

@@ -10,10 +10,10 @@ import (
 	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/console"
 	"clapladder.example/cmd/clapladder/internal/fault"
+	"clapladder.example/cmd/clapladder/internal/flagcheck"
 	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/cmd/clapladder/internal/naming"
 	"clapladder.example/patterns/bank"
-	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/midifile"
 	"clapladder.example/rhythm/musicxml"
 )
@@ -65,9 +65,8 @@ func (c *Export) Run(con *console.Console) error {
 	} else if c.MIDI != "" || c.MusicXML != "" || c.SVG != "" || c.Tempo != 0 {
 		return fault.Usage("name a phrase; only --csv and --toml write a whole bank")
 	}
-	if c.Tempo != 0 && !(c.Tempo >= rhythm.MinTempo && c.Tempo <= rhythm.MaxTempo) {
-		return fault.Usage("--tempo is %g; write a number from %g to %g", c.Tempo, rhythm.MinTempo,
-			rhythm.MaxTempo)
+	if err := flagcheck.Tempo(c.Tempo); err != nil {
+		return err
 	}
 	wanted, toOutput := 0, 0
 	for _, t := range targets {

@@ -3,7 +3,6 @@ package phrases
 import (
 	"errors"
 	"fmt"
-	"io"
 	"math"
 	"strconv"
 	"strings"
@@ -120,10 +119,7 @@ func (c *Learn) write(con *console.Console, called *bank.Bank, lesson *patterns.
 	if err != nil {
 		return err
 	}
-	if err := atomicfile.Write(c.Bank, atomicfile.Replace, func(w io.Writer) error {
-		_, err := w.Write(text)
-		return err
-	}); err != nil {
+	if err := atomicfile.WriteText(c.Bank, text); err != nil {
 		return err
 	}
 	con.Note(fmt.Sprintf("wrote the difficulty of %s into %s", view.Count(len(pins), "phrase"), c.Bank))

@@ -3,7 +3,6 @@ package phrases
 import (
 	"bytes"
 	"fmt"
-	"io"
 
 	"github.com/aymanbagabas/go-udiff"
 
@@ -64,10 +63,7 @@ func (c *Respace) put(con *console.Console, path string, old, text []byte) error
 	case bytes.Equal(old, text):
 		return nil
 	}
-	if err := atomicfile.Write(path, atomicfile.Replace, func(w io.Writer) error {
-		_, err := w.Write(text)
-		return err
-	}); err != nil {
+	if err := atomicfile.WriteText(path, text); err != nil {
 		return err
 	}
 	con.Note(fmt.Sprintf("respaced %s", path))

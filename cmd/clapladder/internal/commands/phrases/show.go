@@ -11,6 +11,7 @@ import (
 	"clapladder.example/assess/view"
 	"clapladder.example/cmd/clapladder/internal/console"
 	"clapladder.example/cmd/clapladder/internal/fault"
+	"clapladder.example/cmd/clapladder/internal/flagcheck"
 	"clapladder.example/cmd/clapladder/internal/helptext"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/difficulty"
@@ -93,9 +94,8 @@ func (c *Show) phrase(con *console.Console) (patterns.Graded, *difficulty.Model,
 		return patterns.Graded{}, nil,
 			fault.Usage("--meter belongs to --rhythm; the metre of %s is in the bank", c.ID)
 	}
-	if c.Tempo != 0 && !(c.Tempo >= rhythm.MinTempo && c.Tempo <= rhythm.MaxTempo) {
-		return patterns.Graded{}, nil, fault.Usage("--tempo is %g; write a number from %g to %g",
-			c.Tempo, rhythm.MinTempo, rhythm.MaxTempo)
+	if err := flagcheck.Tempo(c.Tempo); err != nil {
+		return patterns.Graded{}, nil, err
 	}
 	bank, err := con.Bank(c.Bank)
 	if err != nil {
