@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"clapladder.example/assess/plan"
+	"clapladder.example/assess/view/internal/wording"
 	"clapladder.example/rhythm/spoken"
 )
 
@@ -15,7 +16,7 @@ import (
 func CardText(w io.Writer, c *plan.Card, system spoken.System, s Style) error {
 	out := bufio.NewWriter(w)
 	t := cardText{reportText{out: out, style: s}, system}
-	t.line(s.Bold(cardTitle(c)))
+	t.line(s.Bold(wording.CardTitle(c)))
 	t.para("", cardHow)
 	t.heading("Begin with")
 	for i, call := range c.Opening {
@@ -32,7 +33,7 @@ func CardText(w io.Writer, c *plan.Card, system spoken.System, s Style) error {
 	t.heading("Where you come out")
 	table := Table{Columns: []Column{{}, {}, {Wrap: true}}}
 	for _, e := range c.Ends {
-		table.Rows = append(table.Rows, []string{e.Place, endTier(e), endDoubt(e)})
+		table.Rows = append(table.Rows, []string{e.Place, wording.EndTier(e), wording.EndDoubt(e)})
 	}
 	out.WriteString(table.Text(s))
 	t.heading("End on")
@@ -61,20 +62,20 @@ type cardText struct {
 // to be spoken, so they are never cut.
 func (t *cardText) call(head string, c plan.CardCall, ways string) {
 	s := t.style
-	name, ways := s.Plain(callName(c)+" ("+callPace(c)+")"), s.Plain(ways)
-	lines := wrap(name, s.width()-textWidth(head))
+	name, ways := s.Plain(wording.CallName(c)+" ("+wording.CallPace(c)+")"), s.Plain(ways)
+	lines := wording.Wrap(name, s.width()-wording.Width(head))
 	for i, line := range lines {
 		if i > 0 {
-			head = strings.Repeat(" ", textWidth(head))
+			head = strings.Repeat(" ", wording.Width(head))
 		}
 		lines[i] = head + line
 	}
 	last := len(lines) - 1
-	if textWidth(lines[last])+2+textWidth(ways) > s.width() {
+	if wording.Width(lines[last])+2+wording.Width(ways) > s.width() {
 		lines, last = append(lines, ""), last+1
 	}
 	if ways != "" {
-		lines[last] = pad(lines[last], s.width()-textWidth(ways)) + ways
+		lines[last] = wording.Pad(lines[last], s.width()-wording.Width(ways)) + ways
 	}
 	for _, line := range lines {
 		t.line(line)
@@ -82,70 +83,4 @@ func (t *cardText) call(head string, c plan.CardCall, ways string) {
 	for _, line := range Spoken(c.Rhythm, t.system, nil, s) {
 		t.line("    " + line)
 	}
-}
-
-// callName is the name of a call, to be spoken in its rhythm.
-func callName(c plan.CardCall) string {
-	if c.Name == "" {
-		return "Plain beats"
-	}
-	return c.Name
-}
-
-// callPace is the tempo of a call, with its metre where that is not the usual one.
-func callPace(c plan.CardCall) string {
-	pace := "at " + Number(c.Tempo, 0)
-	if meter, _, _ := strings.Cut(c.Meter, "="); meter != "4/4" { // the boxes show the groups
-		pace = meter + " " + pace
-	}
-	return pace
-}
-
-func cardTitle(c *plan.Card) string {
-	title := fmt.Sprintf("Warm-up card: %d calls", c.Calls())
-	if c.Tempo > 0 {
-		title += fmt.Sprintf(" at %s beats a minute", Number(c.Tempo, 1))
-	}
-	return title
-}
-
-// endTiers are the first and the last tier that an end stands for.
-func endTiers(e plan.CardEnd) (from, to int) {
-	if e.To < e.Tier || e.From > e.Tier { // a card from elsewhere
-		return e.Tier, e.Tier
-	}
-	return e.From, e.To
-}
-
-func endTier(e plan.CardEnd) string {
-	from, to := endTiers(e)
-	switch {
-	case to == 0:
-		return "below tier 1"
-	case from == to:
-		return tierName(to)
-	case to == len(e.Chances)-1:
-		return tierName(from) + " or above"
-	case to == from+1:
-		return fmt.Sprintf("%s or %d", tierName(from), to)
-	}
-	return fmt.Sprintf("%s to %d", tierName(from), to)
-}
-
-// endDoubt says how sure the tiers at an end are.
-func endDoubt(e plan.CardEnd) string {
-	chance := e.Chance
-	if from, to := endTiers(e); to < len(e.Chances) && from < to {
-		chance = 0
-		for _, c := range e.Chances[from : to+1] {
-			chance += c
-		}
-	}
-	switch {
-	case e.Low == e.High:
-		return Chance(chance)
-	case e.Low == 0:
-		return fmt.Sprintf("%s, at most tier %d", Chance(chance), e.High)
-	}
-	return fmt.Sprintf("%s, tier %d to %d", Chance(chance), e.Low, e.High)
 }

@@ -10,6 +10,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess/plan"
+	"clapladder.example/assess/view/internal/picture"
+	"clapladder.example/assess/view/internal/wording"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/spoken"
 )
@@ -60,7 +62,7 @@ func TestCardAsText(t *testing.T) {
 		require.NoError(t, CardText(&b, sampleCard(), spoken.Counting, style))
 		expectFile(t, file, b.String())
 		for line := range strings.Lines(b.String()) {
-			assert.LessOrEqual(t, textWidth(line), 80, line)
+			assert.LessOrEqual(t, wording.Width(line), 80, line)
 		}
 	}
 }
@@ -71,7 +73,7 @@ func TestCardAsAPicture(t *testing.T) {
 	root := wellFormed(t, b.String())
 	assert.InDelta(t, 297.0/210, atof(t, root["width"])/atof(t, root["height"]), 0.03,
 		"the shape of the paper")
-	for _, colour := range []string{ink, sea, rust, paper} {
+	for _, colour := range []string{picture.Ink, picture.Sea, picture.Rust, picture.Paper} {
 		assert.NotContains(t, b.String(), colour, "black on white")
 	}
 	expectFile(t, "card.svg", b.String())

@@ -9,6 +9,8 @@ import (
 	"io"
 
 	"clapladder.example/assess/plan"
+	"clapladder.example/assess/view/internal/picture"
+	"clapladder.example/assess/view/internal/wording"
 	"clapladder.example/rhythm/spoken"
 )
 
@@ -22,10 +24,10 @@ var cardPage = template.Must(template.New("card").Parse(cardTemplate))
 // about the page.
 func CardHTML(w io.Writer, c *plan.Card, system spoken.System, paper string, p Page) error {
 	model := cardModel{
-		Title: cmp.Or(p.Title, cardTitle(c)), Paper: paper, How: cardHow,
+		Title: cmp.Or(p.Title, wording.CardTitle(c)), Paper: paper, How: cardHow,
 		Remarks: c.Remarks,
 	}
-	model.Picture = template.HTML(cardPicture(c, system, model.Title))
+	model.Picture = template.HTML(picture.Card(c, system, model.Title))
 	for _, call := range c.Opening {
 		model.Opening = append(model.Opening, cardLine(call))
 	}
@@ -36,7 +38,8 @@ func CardHTML(w io.Writer, c *plan.Card, system spoken.System, paper string, p P
 		})
 	}
 	for _, e := range c.Ends {
-		model.Ends = append(model.Ends, fmt.Sprintf("%s: %s, %s", e.Place, endTier(e), endDoubt(e)))
+		model.Ends = append(model.Ends,
+			fmt.Sprintf("%s: %s, %s", e.Place, wording.EndTier(e), wording.EndDoubt(e)))
 	}
 	for _, call := range c.Closing {
 		model.Closing = append(model.Closing, cardLine(call))
@@ -60,5 +63,6 @@ type cardModel struct {
 type cardCellModel struct{ Place, Call, Got, Lost string }
 
 func cardLine(c plan.CardCall) string {
-	return fmt.Sprintf("%s: %s in %s, at %s", callName(c), c.Notation, c.Meter, Number(c.Tempo, 0))
+	return fmt.Sprintf("%s: %s in %s, at %s", wording.CallName(c), c.Notation, c.Meter,
+		wording.Number(c.Tempo, 0))
 }

@@ -8,7 +8,8 @@ import (
 	"clapladder.example/assess"
 	"clapladder.example/assess/internal/words"
 	"clapladder.example/assess/plan"
-	"clapladder.example/rhythm"
+	"clapladder.example/assess/view/internal/boxes"
+	"clapladder.example/assess/view/internal/wording"
 )
 
 // headline is the answer to the three questions of a leader in a break, or what to do where there
@@ -27,7 +28,7 @@ func headlineOf(r *assess.Report) headline {
 		return withoutTier(r)
 	}
 	g := r.Group
-	chances := tierChances(g)
+	chances := wording.TierChances(g)
 	h := headline{TierLabel: "Below tier 1", OpenLabel: "Open with", BackLabel: "Fall back to", Stated: true}
 	if *g.Tier > 0 {
 		h.TierLabel = fmt.Sprintf("Tier %d", *g.Tier)
@@ -154,7 +155,7 @@ func otherTiers(chances []float64, stated int) string {
 		if i == 2 {
 			break
 		}
-		parts = append(parts, tierName(l.tier)+": "+Chance(l.chance))
+		parts = append(parts, wording.TierName(l.tier)+": "+Chance(l.chance))
 	}
 	if len(parts) == 0 {
 		return ""
@@ -163,14 +164,14 @@ func otherTiers(chances []float64, stated int) string {
 }
 
 func chanceText(o assess.Opener) string {
-	return fmt.Sprintf("(%s), %s likely to work", tierName(o.Tier), Chance(o.Chance))
+	return fmt.Sprintf("(%s), %s likely to work", wording.TierName(o.Tier), Chance(o.Chance))
 }
 
 func durationText(seconds float64) string {
 	if seconds <= 0 {
 		return "it"
 	}
-	return clock(seconds) + " minutes"
+	return wording.Clock(seconds) + " minutes"
 }
 
 func nextCallText(n assess.NextCall) string {
@@ -187,18 +188,9 @@ func nextCallText(n assess.NextCall) string {
 
 // notationLines draws a phrase alone; where it can't be read, as it stands.
 func notationLines(notation, meter string, s Style, columns int) []string {
-	p, err := parse(notation, meter)
+	p, err := boxes.Parse(notation, meter)
 	if err != nil {
 		return []string{notation}
 	}
-	return phraseGrid(p).text(s, columns)
-}
-
-// parse reads a phrase as reports hold it.
-func parse(notation, meter string) (rhythm.Phrase, error) {
-	m, err := rhythm.ParseMeter(meter)
-	if err != nil {
-		return rhythm.Phrase{}, err
-	}
-	return rhythm.Parse(notation, m, rhythm.DefaultTempo)
+	return gridText(boxes.OfPhrase(p), s, columns)
 }

@@ -12,6 +12,9 @@ import (
 	"clapladder.example/assess"
 	"clapladder.example/assess/internal/words"
 	"clapladder.example/assess/plan"
+	"clapladder.example/assess/view/internal/boxes"
+	"clapladder.example/assess/view/internal/picture"
+	"clapladder.example/assess/view/internal/wording"
 	"clapladder.example/patterns/tierscale"
 )
 
@@ -119,16 +122,16 @@ func newReportModel(r *assess.Report, p Page) reportModel {
 		m.Openers = append(m.Openers, newOpenerModel(r, o))
 	}
 	for _, p := range r.Pieces {
-		m.Pieces = append(m.Pieces, pieceModel{p.Name, tierName(p.Tier), Chance(p.Chance)})
+		m.Pieces = append(m.Pieces, pieceModel{p.Name, wording.TierName(p.Tier), Chance(p.Chance)})
 	}
 	if len(r.Group.TierProbabilities) > 0 {
-		m.Tiers = template.HTML(tiersPicture(r.Group))
+		m.Tiers = template.HTML(picture.Tiers(r.Group))
 	}
 	if r.Group.Ability != nil {
-		m.Level = levelText(r.Group)
+		m.Level = wording.LevelText(r.Group)
 	}
 	if len(r.Rounds) > 0 && r.Recording.Duration > 0 {
-		m.Strip, m.Sound = template.HTML(timelinePicture(r, stripWidth)), r.Recording.Envelope != nil
+		m.Strip, m.Sound = template.HTML(picture.Timeline(r, stripWidth)), r.Recording.Envelope != nil
 	}
 	m.soFar(r)
 	for i, round := range r.Rounds {
@@ -148,11 +151,11 @@ func (m *reportModel) soFar(r *assess.Report) {
 	if r.Group.Ability == nil || len(r.Rounds) == 0 || r.Rounds[len(r.Rounds)-1].Level == nil {
 		return
 	}
-	m.SoFar = template.HTML(levelPicture(r.Rounds, levelWidth))
+	m.SoFar = template.HTML(picture.Level(r.Rounds, levelWidth))
 	for i, round := range r.Rounds {
 		row := soFarModel{
-			Number: i + 1, Name: RoundName(round),
-			Tier: strconv.Itoa(tierscale.Tier(round.Difficulty)), Result: RoundResult(round),
+			Number: i + 1, Name: wording.RoundName(round),
+			Tier: strconv.Itoa(tierscale.Tier(round.Difficulty)), Result: wording.RoundResult(round),
 			Level: "–", Between: "–",
 		}
 		if round.Level != nil && round.LevelInterval != nil {
@@ -166,12 +169,12 @@ func (m *reportModel) soFar(r *assess.Report) {
 
 func newOpenerModel(r *assess.Report, o assess.Opener) openerModel {
 	m := openerModel{
-		Role: role(o.Role), Name: title(o), Tier: tierName(o.Tier), Chance: Chance(o.Chance),
-		Why: capital(o.Why) + ".", Main: o.Role == plan.Main,
+		Role: role(o.Role), Name: title(o), Tier: wording.TierName(o.Tier), Chance: Chance(o.Chance),
+		Why: wording.Capital(o.Why) + ".", Main: o.Role == plan.Main,
 		Picture: notationPicture(o.Notation, o.Meter),
 	}
 	if f, ok := fallbackFor(r.Openers, o.Role); ok {
-		m.Lost = fmt.Sprintf("%s (%s), %s", title(f), tierName(f.Tier), Chance(f.Chance))
+		m.Lost = fmt.Sprintf("%s (%s), %s", title(f), wording.TierName(f.Tier), Chance(f.Chance))
 		if f.Notation != "" {
 			m.Lost, m.LostBoxes = m.Lost+":", f.Notation
 		}
@@ -181,17 +184,17 @@ func newOpenerModel(r *assess.Report, o assess.Opener) openerModel {
 
 func newRoundModel(number int, r assess.Round, s Style) roundModel {
 	m := roundModel{
-		Number: number, Name: RoundName(r), Tier: tierName(tierscale.Tier(r.Difficulty)),
-		Result: capital(RoundResult(r)), Place: capital(roundPlace(r, s)),
+		Number: number, Name: wording.RoundName(r), Tier: wording.TierName(tierscale.Tier(r.Difficulty)),
+		Result: wording.Capital(wording.RoundResult(r)), Place: wording.Capital(roundPlace(r, s)),
 		Doubtful: r.Response != nil && !r.Usable,
 	}
-	if picture, err := roundPicture(r, roundWidth); err == nil {
+	if picture, err := picture.Round(r, roundWidth); err == nil {
 		m.Picture = template.HTML(picture)
 	} else {
 		m.Notation = r.Notation
 	}
 	for _, e := range shownErrors(r) {
-		m.Errors = append(m.Errors, errorModel{capital(e.Text) + ".", e.Hint})
+		m.Errors = append(m.Errors, errorModel{wording.Capital(e.Text) + ".", e.Hint})
 	}
 	return m
 }
@@ -209,11 +212,11 @@ func unbroken(text string) string {
 
 // notationPicture draws a phrase; empty where it can't be read.
 func notationPicture(notation, meter string) template.HTML {
-	p, err := parse(notation, meter)
+	p, err := boxes.Parse(notation, meter)
 	if err != nil {
 		return ""
 	}
-	return template.HTML(phrasePicture(p, roundWidth))
+	return template.HTML(picture.Phrase(p, roundWidth))
 }
 
 func recordingText(r *assess.Report) string {
@@ -224,7 +227,7 @@ func recordingText(r *assess.Report) string {
 	case r.Recording.Format == "taps":
 		parts = append(parts, "from onset times")
 	case r.Recording.Duration > 0:
-		parts = append(parts, clock(r.Recording.Duration)+" minutes")
+		parts = append(parts, wording.Clock(r.Recording.Duration)+" minutes")
 	}
 	return strings.Join(append(parts, words.Count(len(r.Rounds), "round")), ", ")
 }

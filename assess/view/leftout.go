@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"clapladder.example/assess"
+	"clapladder.example/assess/view/internal/wording"
 )
 
 // notes are the sentences that stand beside a result: what was left out, and the warnings.
@@ -27,7 +28,7 @@ func leftOutText(all []assess.LeftOut, why assess.LeftCause) string {
 	var parts []string
 	for _, l := range all {
 		if l.Why == why {
-			parts = append(parts, clock(l.Start)+" to "+clock(l.End))
+			parts = append(parts, wording.Clock(l.Start)+" to "+wording.Clock(l.End))
 		}
 	}
 	n := len(parts)

@@ -11,6 +11,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess"
+	"clapladder.example/assess/view/internal/boxes"
+	"clapladder.example/assess/view/internal/wording"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/spoken"
 )
@@ -20,22 +22,22 @@ func TestWidthCountsColumns(t *testing.T) {
 		"": 0, "ahoy": 4, "Gülle": 5, "Gu\u0308lle": 5, "港の歌": 6, "ab\tc": 3, "│·█": 3,
 		"\u200bx": 1, "\x1b": 0,
 	} {
-		assert.Equal(t, want, textWidth(text), "%q", text)
+		assert.Equal(t, want, wording.Width(text), "%q", text)
 	}
 }
 
 func TestCutKeepsWithinTheColumns(t *testing.T) {
-	assert.Equal(t, "ahoy", cut("ahoy", 4, "…"))
-	assert.Equal(t, "aho…", cut("ahoy there", 4, "…"))
-	assert.Equal(t, "a...", cut("ahoy there", 4, "..."))
-	assert.Equal(t, "港…", cut("港の歌", 4, "…"), "a wide character is never halved")
-	assert.Equal(t, "bow…", cut("bow and stern", 5, "…"), "no space before the dots")
+	assert.Equal(t, "ahoy", wording.Cut("ahoy", 4, "…"))
+	assert.Equal(t, "aho…", wording.Cut("ahoy there", 4, "…"))
+	assert.Equal(t, "a...", wording.Cut("ahoy there", 4, "..."))
+	assert.Equal(t, "港…", wording.Cut("港の歌", 4, "…"), "a wide character is never halved")
+	assert.Equal(t, "bow…", wording.Cut("bow and stern", 5, "…"), "no space before the dots")
 }
 
 func TestWrapBreaksAtSpacesOnly(t *testing.T) {
-	assert.Equal(t, []string{"haul the", "rope"}, wrap("haul  the\nrope", 8))
-	assert.Equal(t, []string{"a", "longword", "b"}, wrap("a longword b", 5))
-	assert.Equal(t, []string{""}, wrap("", 5))
+	assert.Equal(t, []string{"haul the", "rope"}, wording.Wrap("haul  the\nrope", 8))
+	assert.Equal(t, []string{"a", "longword", "b"}, wording.Wrap("a longword b", 5))
+	assert.Equal(t, []string{""}, wording.Wrap("", 5))
 }
 
 func TestTablesAlignByWhatIsSeen(t *testing.T) {
@@ -76,7 +78,7 @@ func TestSpareColumnsGoWhereTheLineIsTooShort(t *testing.T) {
 		first, _, _ := strings.Cut(text, "\n")
 		assert.Equal(t, want, strings.Join(strings.Fields(first), " "))
 		for line := range strings.Lines(text) {
-			assert.LessOrEqual(t, textWidth(strings.TrimRight(line, "\n")), width)
+			assert.LessOrEqual(t, wording.Width(strings.TrimRight(line, "\n")), width)
 		}
 		assert.Contains(t, text, "throw", "what wraps is not lost")
 	}
@@ -177,16 +179,16 @@ func TestBoxesShowExtrasWhereTheyFell(t *testing.T) {
 		{Bar: 1, Beat: 3.5, Time: 5, Participation: 0.3},
 		{Bar: 2, Beat: 1, Time: 6, Participation: 0.9},
 	}
-	g, _, err := roundGrid(r)
+	g, _, err := boxes.OfRound(r)
 	require.NoError(t, err)
-	assert.Equal(t, []string{"x . x  x", "9 5 53 0"}, g.text(Style{}, 80))
-	assert.Equal(t, []string{"x . x  x", "█ ▅ ▅▃ ·"}, g.text(Style{Unicode: true}, 80))
+	assert.Equal(t, []string{"x . x  x", "9 5 53 0"}, gridText(g, Style{}, 80))
+	assert.Equal(t, []string{"x . x  x", "█ ▅ ▅▃ ·"}, gridText(g, Style{Unicode: true}, 80))
 }
 
 func TestBoxesGoOnInTheNextLine(t *testing.T) {
 	p := rhythm.MustParse("x x x x | xx xx xx xx | x . . .", "4/4", 96)
-	assert.Equal(t, []string{"x x x x | xx xx xx xx", "x . . ."}, phraseGrid(p).text(Style{}, 22))
-	assert.Equal(t, []string{"x x x x │ xx xx xx xx │ x . . ."}, phraseGrid(p).text(Style{Unicode: true}, 76))
+	assert.Equal(t, []string{"x x x x | xx xx xx xx", "x . . ."}, gridText(boxes.OfPhrase(p), Style{}, 22))
+	assert.Equal(t, []string{"x x x x │ xx xx xx xx │ x . . ."}, gridText(boxes.OfPhrase(p), Style{Unicode: true}, 76))
 }
 
 func TestSpokenWordsStandUnderTheirBoxes(t *testing.T) {

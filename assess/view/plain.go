@@ -1,6 +1,10 @@
 package view
 
-import "strings"
+import (
+	"strings"
+
+	"clapladder.example/assess/view/internal/wording"
+)
 
 // ascii writes typographic characters in ASCII. Letters of names stay as they are.
 var ascii = strings.NewReplacer(
@@ -20,8 +24,8 @@ func (s Style) Plain(text string) string {
 // Para breaks text into lines of the style's width. The first begins with head; the others are
 // indented to its end.
 func (s Style) Para(head, text string) []string {
-	lines := wrap(s.Plain(text), s.width()-textWidth(head))
-	indent := strings.Repeat(" ", textWidth(head))
+	lines := wording.Wrap(s.Plain(text), s.width()-wording.Width(head))
+	indent := strings.Repeat(" ", wording.Width(head))
 	for i := range lines {
 		if i == 0 {
 			lines[i] = strings.TrimRight(head+lines[i], " ")

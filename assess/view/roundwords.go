@@ -4,55 +4,23 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"clapladder.example/assess"
-	"clapladder.example/assess/internal/words"
+	"clapladder.example/assess/view/internal/wording"
 )
 
 // RoundName names what was called.
-func RoundName(r assess.Round) string {
-	name := "Made up on the spot"
-	if r.Phrase != nil {
-		name = r.Name
-		if name == "" {
-			name = *r.Phrase
-		} else if name != *r.Phrase {
-			name += " (" + *r.Phrase + ")"
-		}
-	}
-	if r.Attempt > 1 {
-		name += fmt.Sprintf(", answer %d", r.Attempt)
-	}
-	return name
-}
+func RoundName(r assess.Round) string { return wording.RoundName(r) }
 
 // RoundResult says who got it, or why that is not known.
-func RoundResult(r assess.Round) string {
-	switch {
-	case r.Heard == "partly":
-		return "partly got it"
-	case r.Heard == "got":
-		return "got it"
-	case r.Heard == "lost":
-		return "lost it"
-	case r.Response == nil && r.Share == nil:
-		return "nobody answered"
-	case r.Share == nil:
-		return "not measured"
-	case !r.Usable:
-		return "does not count"
-	}
-	return words.AboutShare(*r.Share) + " got it"
-}
+func RoundResult(r assess.Round) string { return wording.RoundResult(r) }
 
 // roundPlace says where in the recording the round lies, and how it was played.
 func roundPlace(r assess.Round, s Style) string {
 	dot := s.or(" · ", ", ")
 	parts := []string{}
 	if r.Call.End > 0 {
-		parts = append(parts, "called at "+clock(r.Call.Start))
+		parts = append(parts, "called at "+wording.Clock(r.Call.Start))
 	}
 	tempo := r.Meter
 	if r.Call.Tempo > 0 {
@@ -130,22 +98,5 @@ const mostErrors = 3
 
 func shownErrors(r assess.Round) []assess.Error { return r.Errors[:min(mostErrors, len(r.Errors))] }
 
-func mixText(mix string) string {
-	if text, ok := mixAdvice[mix]; ok {
-		return text
-	}
-	return mix
-}
-
 // Sentence gives text a capital letter at its beginning and a full stop at its end.
-func Sentence(text string) string { return capital(text) + "." }
-
-// capital gives a sentence its first letter and takes its full stop.
-func capital(text string) string {
-	text = strings.TrimRight(text, ".")
-	r, n := utf8.DecodeRuneInString(text)
-	if n == 0 {
-		return text
-	}
-	return string(unicode.ToUpper(r)) + text[n:]
-}
+func Sentence(text string) string { return wording.Capital(text) + "." }

@@ -3,6 +3,7 @@ package view
 import (
 	"strings"
 
+	"clapladder.example/assess/view/internal/wording"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/spoken"
 )
@@ -50,14 +51,14 @@ func Spoken(p rhythm.Phrase, system spoken.System, marks []Mark, s Style) []stri
 // spokenRow is three lines that keep their columns.
 type spokenRow struct{ boxes, words, signs string }
 
-func (r *spokenRow) width() int { return textWidth(r.boxes) }
+func (r *spokenRow) width() int { return wording.Width(r.boxes) }
 
 // add puts the next column behind the row.
 func (r *spokenRow) add(box, word, sign string) {
-	width := max(textWidth(box), textWidth(word), textWidth(sign))
-	r.boxes += pad(box, width)
-	r.words += pad(word, width)
-	r.signs += pad(sign, width)
+	width := max(wording.Width(box), wording.Width(word), wording.Width(sign))
+	r.boxes += wording.Pad(box, width)
+	r.words += wording.Pad(word, width)
+	r.signs += wording.Pad(sign, width)
 }
 
 func (r *spokenRow) lines() []string {

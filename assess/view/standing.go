@@ -9,6 +9,7 @@ import (
 	"clapladder.example/assess"
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/internal/words"
+	"clapladder.example/assess/view/internal/wording"
 )
 
 // Standing is what is known of a group, in a few words to be read from afar.
@@ -29,8 +30,8 @@ func StandingOf(g assess.Group) Standing {
 		}
 		return Standing{}
 	}
-	chances := tierChances(g)
-	s := Standing{Tier: capital(tierName(*g.Tier))}
+	chances := wording.TierChances(g)
+	s := Standing{Tier: wording.Capital(wording.TierName(*g.Tier))}
 	if *g.Tier < len(chances) {
 		s.Chance = Chance(chances[*g.Tier])
 	}
@@ -41,7 +42,7 @@ func StandingOf(g assess.Group) Standing {
 		}
 	}
 	if best >= 0 {
-		s.More = fmt.Sprintf("or %s, %s", tierName(best), Chance(chances[best]))
+		s.More = fmt.Sprintf("or %s, %s", wording.TierName(best), Chance(chances[best]))
 	}
 	return s
 }
@@ -53,7 +54,7 @@ func SoFar(w io.Writer, r *assess.Report, s Style) error {
 	t := reportText{out: out, style: s}
 	if n := len(r.Rounds); n > 0 {
 		last := r.Rounds[n-1]
-		t.para(fmt.Sprintf("%2d  ", n), RoundName(last)+": "+RoundResult(last))
+		t.para(fmt.Sprintf("%2d  ", n), wording.RoundName(last)+": "+wording.RoundResult(last))
 	}
 	known := StandingOf(r.Group)
 	text := known.More

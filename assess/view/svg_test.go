@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"clapladder.example/assess/view/internal/picture"
 	"clapladder.example/rhythm"
 )
 
@@ -65,7 +66,7 @@ func TestPicturesOfRounds(t *testing.T) {
 		0: "round-full.svg", 2: "round-extras.svg",
 		3: "round-thin.svg", 4: "round-silent.svg",
 	} {
-		picture, err := roundPicture(sample().Rounds[i], 380)
+		picture, err := picture.Round(sample().Rounds[i], 380)
 		require.NoError(t, err)
 		root := wellFormed(t, picture)
 		assert.Contains(t, root["aria-label"], "The phrase is "+sample().Rounds[i].Notation)
@@ -85,19 +86,10 @@ func TestAPictureFitsItsWidth(t *testing.T) {
 	}
 }
 
-func TestBoxesAreAsWideAsTheyLast(t *testing.T) {
-	p := rhythm.MustParse("x x", "5/8=2+3", 96)
-	b := boxPicture{grid: phraseGrid(p), phrase: p, widest: 400}
-	b.scale()
-	steps := p.BeatSteps()
-	assert.InDelta(t, 1.5, float64(steps[2]-steps[1])/float64(steps[1]-steps[0]), 1e-9)
-	assert.GreaterOrEqual(t, float64(steps[1])*b.unit, leastBeat-1e-9)
-}
-
 func TestNamesInPicturesAreEscaped(t *testing.T) {
 	r := sample().Rounds[0]
 	r.Name = `<script>"&`
-	picture, err := roundPicture(r, 380)
+	picture, err := picture.Round(r, 380)
 	require.NoError(t, err)
 	wellFormed(t, picture)
 	assert.NotContains(t, picture, "<script")
@@ -106,10 +98,10 @@ func TestNamesInPicturesAreEscaped(t *testing.T) {
 func TestARoundThatCannotBeReadIsAnError(t *testing.T) {
 	r := sample().Rounds[0]
 	r.Notation = "q"
-	_, err := roundPicture(r, 380)
+	_, err := picture.Round(r, 380)
 	assert.Error(t, err)
 	r.Meter = "nonsense"
-	_, err = roundPicture(r, 380)
+	_, err = picture.Round(r, 380)
 	assert.Error(t, err)
 	assert.ErrorIs(t, PhraseSVG(brokenWriter{}, rhythm.MustParse("x x x x", "4/4", 96), 300), errFull)
 }

@@ -9,16 +9,17 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess"
+	"clapladder.example/assess/view/internal/picture"
 )
 
 func timelineSVG(t *testing.T, r *assess.Report, width float64) string {
 	t.Helper()
-	return timelinePicture(r, width) + "\n"
+	return picture.Timeline(r, width) + "\n"
 }
 
 func levelSVG(t *testing.T, r *assess.Report, width float64) string {
 	t.Helper()
-	return levelPicture(r.Rounds, width) + "\n"
+	return picture.Level(r.Rounds, width) + "\n"
 }
 
 func TestPicturesOfAWarmUp(t *testing.T) {
@@ -37,7 +38,7 @@ func TestAStripWithoutSoundHasNoOutline(t *testing.T) {
 	r.Recording.Envelope = nil
 	without := timelineSVG(t, r, 900)
 	assert.NotContains(t, without, "<path")
-	assert.InDelta(t, soundHeight, atof(t, with["height"])-atof(t, wellFormed(t, without)["height"]), 1e-9)
+	assert.InDelta(t, picture.SoundHeight, atof(t, with["height"])-atof(t, wellFormed(t, without)["height"]), 1e-9)
 }
 
 func TestTheOutlineIsAsHighAsItIsLoud(t *testing.T) {
@@ -57,7 +58,7 @@ func TestTheOutlineIsAsHighAsItIsLoud(t *testing.T) {
 		assert.GreaterOrEqual(t, heights[i], heights[i-1])
 	}
 	full := heights[len(heights)-1]
-	assert.InDelta(t, soundHeight-10, full, 1e-9)
+	assert.InDelta(t, picture.SoundHeight-10, full, 1e-9)
 	// the quietest tenth is -60, so 50 dB are drawn
 	assert.InDelta(t, 0.6*full, heights[len(heights)/2+3], 0.01, "-20 of 50 dB")
 	assert.Less(t, heights[0], full/20)

@@ -3,6 +3,8 @@ package view
 import (
 	"slices"
 	"strings"
+
+	"clapladder.example/assess/view/internal/wording"
 )
 
 // Column is the head of a column.
@@ -81,10 +83,10 @@ func (t Table) widths(line int) []int {
 	widths := make([]int, len(t.Columns))
 	total := len(gap) * (len(t.Columns) - 1)
 	for i, c := range t.Columns {
-		widths[i] = textWidth(c.Title)
+		widths[i] = wording.Width(c.Title)
 		for _, row := range t.Rows {
 			if i < len(row) {
-				widths[i] = max(widths[i], textWidth(row[i]))
+				widths[i] = max(widths[i], wording.Width(row[i]))
 			}
 		}
 		total += widths[i]
@@ -114,8 +116,8 @@ func (t Table) lines(row []string, widths []int) []string {
 			text = row[i]
 		}
 		cells[i] = []string{text}
-		if textWidth(text) > widths[i] {
-			cells[i] = wrap(text, widths[i])
+		if wording.Width(text) > widths[i] {
+			cells[i] = wording.Wrap(text, widths[i])
 		}
 		height = max(height, len(cells[i]))
 	}
@@ -131,9 +133,9 @@ func (t Table) lines(row []string, widths []int) []string {
 				b.WriteString(gap)
 			}
 			if c.Right {
-				b.WriteString(padLeft(text, widths[i]))
+				b.WriteString(wording.PadLeft(text, widths[i]))
 			} else {
-				b.WriteString(pad(text, widths[i]))
+				b.WriteString(wording.Pad(text, widths[i]))
 			}
 		}
 		lines[k] = strings.TrimRight(b.String(), " ")

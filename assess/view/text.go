@@ -8,6 +8,8 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/plan"
+	"clapladder.example/assess/view/internal/boxes"
+	"clapladder.example/assess/view/internal/wording"
 	"clapladder.example/patterns/tierscale"
 )
 
@@ -59,8 +61,8 @@ func (t *reportText) heading(text string) {
 const headWidth = len("Fall back to  ")
 
 func (t *reportText) label(name, text string) {
-	t.line(t.style.Bold(pad(name, headWidth)) +
-		cut(t.style.Plain(text), t.style.width()-headWidth, t.style.dots()))
+	t.line(t.style.Bold(wording.Pad(name, headWidth)) +
+		wording.Cut(t.style.Plain(text), t.style.width()-headWidth, t.style.dots()))
 }
 
 // headline writes the three lines that matter.
@@ -84,8 +86,8 @@ func Openers(w io.Writer, openers []assess.Opener, comfort float64, s Style) err
 func (t *reportText) suggestions(openers []assess.Opener, comfort float64) {
 	indent := strings.Repeat(" ", headWidth)
 	for _, o := range chosen(openers) {
-		t.suggestion(t.style.Bold(pad(role(o.Role), headWidth)), o, title(o))
-		t.para(indent, capital(o.Why)+".")
+		t.suggestion(t.style.Bold(wording.Pad(role(o.Role), headWidth)), o, title(o))
+		t.para(indent, wording.Capital(o.Why)+".")
 		if f, ok := fallbackFor(openers, o.Role); ok {
 			name := title(f)
 			if f.Piece == o.Piece && f.Part != "" {
@@ -104,15 +106,15 @@ func (t *reportText) suggestion(head string, o assess.Opener, name string) {
 	right := Chance(o.Chance)
 	used := headWidth
 	if o.Role == plan.Fallback {
-		used = textWidth(head)
+		used = wording.Width(head)
 	}
 	room := t.style.width() - used - len("over 99 %") - 2
-	text := fmt.Sprintf("%s (%s)", name, tierName(o.Tier))
-	if boxes := text + ": " + o.Notation; o.Part != "" && o.Notation != "" && textWidth(boxes) <= room {
+	text := fmt.Sprintf("%s (%s)", name, wording.TierName(o.Tier))
+	if boxes := text + ": " + o.Notation; o.Part != "" && o.Notation != "" && wording.Width(boxes) <= room {
 		text = boxes
 	}
-	t.line(head + pad(cut(t.style.Plain(text), room, t.style.dots()), room) + "  " +
-		padLeft(right, len("over 99 %")))
+	t.line(head + wording.Pad(wording.Cut(t.style.Plain(text), room, t.style.dots()), room) + "  " +
+		wording.PadLeft(right, len("over 99 %")))
 }
 
 // rounds writes what came back, call by call.
@@ -132,21 +134,22 @@ func (t *reportText) rounds() {
 
 func (t *reportText) round(number int, r assess.Round) {
 	indent := "    "
-	left := fmt.Sprintf("%2d  %s", number, RoundName(r))
-	right := tierName(tierscale.Tier(r.Difficulty)) + "  " + pad(RoundResult(r), len("next to nobody got it"))
-	room := t.style.width() - textWidth(right) - 2
-	t.line(pad(cut(t.style.Plain(left), room, t.style.dots()), room) + "  " + right)
-	g, _, err := roundGrid(r)
+	left := fmt.Sprintf("%2d  %s", number, wording.RoundName(r))
+	result := wording.Pad(wording.RoundResult(r), len("next to nobody got it"))
+	right := wording.TierName(tierscale.Tier(r.Difficulty)) + "  " + result
+	room := t.style.width() - wording.Width(right) - 2
+	t.line(wording.Pad(wording.Cut(t.style.Plain(left), room, t.style.dots()), room) + "  " + right)
+	g, _, err := boxes.OfRound(r)
 	if err != nil { // a report from elsewhere
 		t.line(indent + r.Notation)
 	} else {
-		for _, line := range g.text(t.style, t.style.width()-len(indent)) {
+		for _, line := range gridText(g, t.style, t.style.width()-len(indent)) {
 			t.line(indent + line)
 		}
 	}
 	t.aside(indent, roundPlace(r, t.style))
 	for _, e := range shownErrors(r) {
-		t.para(indent+t.style.Bullet(), capital(e.Text)+".")
+		t.para(indent+t.style.Bullet(), wording.Capital(e.Text)+".")
 		if e.Hint != "" && !t.hinted[e.Hint] {
 			t.hinted[e.Hint] = true
 			t.para(indent+"  Try: ", e.Hint)
@@ -162,7 +165,7 @@ func (t *reportText) group() {
 	}
 	t.heading("The group")
 	if g.Ability != nil {
-		t.para("", levelText(g))
+		t.para("", wording.LevelText(g))
 	}
 	if text := pulseAndPattern(g); text != "" {
 		t.para("", text)

@@ -10,6 +10,7 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/plan"
+	"clapladder.example/assess/view/internal/wording"
 )
 
 func TestTextOfAReport(t *testing.T) {
@@ -21,7 +22,7 @@ func TestTextOfAReport(t *testing.T) {
 func TestTextKeepsToTheWidth(t *testing.T) {
 	for _, width := range []int{40, 60, 80, 120} {
 		for line := range strings.Lines(text(t, sample(), Style{Unicode: true, Width: width})) {
-			assert.LessOrEqual(t, textWidth(strings.TrimRight(line, "\n")), width, line)
+			assert.LessOrEqual(t, wording.Width(strings.TrimRight(line, "\n")), width, line)
 		}
 	}
 }

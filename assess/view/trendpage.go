@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+
+	"clapladder.example/assess/view/internal/picture"
 )
 
 //go:embed trend.html
@@ -39,7 +41,7 @@ func TrendHTML(w io.Writer, p TrendPage) error {
 		Remarks                 []string
 	}{
 		Title: p.Title, About: p.About, Said: p.Said, How: trendHow,
-		Picture: template.HTML(trendPicture(p.Title, p.Points, 720)), Remarks: p.Remarks,
+		Picture: template.HTML(picture.Trend(p.Title, placed(p.Points), 720)), Remarks: p.Remarks,
 	}
 	for i, point := range p.Points {
 		r := row{

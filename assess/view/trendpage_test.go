@@ -33,12 +33,10 @@ func TestPageOfATrendSaysWhatItShows(t *testing.T) {
 	assert.NotRegexp(t, `(src|href)=`, page, "nothing is fetched")
 }
 
-func TestTwoOfOneDayStandSideBySide(t *testing.T) {
-	days := trendDays(termPoints(), 720)
-	require.Len(t, days, 2)
-	assert.Equal(t, beside, days[1].place(1)-days[1].place(0))
-	assert.InDelta(t, days[1].at, (days[1].place(0)+days[1].place(1))/2, 1e-9)
-	picture := trendPicture("Quay", termPoints(), 720)
+func TestTheLineOfATrendHasACornerADay(t *testing.T) {
+	var b strings.Builder
+	require.NoError(t, TrendSVG(&b, "Quay", termPoints(), 720))
+	picture := b.String()
 	assert.Equal(t, 3, strings.Count(picture, "<circle"))
 	_, line, _ := strings.Cut(picture, "<polyline points=\"")
 	line, _, _ = strings.Cut(line, "\"")

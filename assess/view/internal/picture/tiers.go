@@ -1,4 +1,4 @@
-package view
+package picture
 
 import (
 	"fmt"
@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"clapladder.example/assess"
+	"clapladder.example/assess/internal/words"
+	"clapladder.example/assess/view/internal/wording"
 )
 
 // Measures of the scale, CSS pixels.
@@ -16,10 +18,10 @@ const (
 	tiersWidth = scaleLeft + scaleWidth + 110
 )
 
-// tiersPicture shows how likely each tier is: a scale like the draught marks on a hull, the easiest
+// Tiers shows how likely each tier is: a scale like the draught marks on a hull, the easiest
 // tier lowest, with the chance of each beside its mark and the level of the group as a waterline.
-func tiersPicture(g assess.Group) string {
-	chances := tierChances(g)
+func Tiers(g assess.Group) string {
+	chances := wording.TierChances(g)
 	highest := len(chances) - 1
 	lowest := 1
 	if chances[0] >= 0.005 || g.Tier != nil && *g.Tier == 0 {
@@ -29,7 +31,7 @@ func tiersPicture(g assess.Group) string {
 	top := 12.0
 	y := func(tier float64) float64 { return top + (float64(highest)-tier+0.5)*tierHeight }
 	bottom := top + float64(highest-lowest+1)*tierHeight
-	var words []string
+	var said []string
 	for tier := highest; tier >= lowest; tier-- {
 		middle := y(float64(tier))
 		stated := g.Tier != nil && *g.Tier == tier
@@ -39,30 +41,30 @@ func tiersPicture(g assess.Group) string {
 		}
 		if stated {
 			weight = "700"
-			s.add("path", "d", fmt.Sprintf("M%s %s l9 6 l-9 6 z", pixels(6), pixels(middle-6)), "fill", ink)
+			s.add("path", "d", fmt.Sprintf("M%s %s l9 6 l-9 6 z", pixels(6), pixels(middle-6)), "fill", Ink)
 		}
-		s.text(scaleLeft-12, middle+5, 14, "end", ink, label, "font-weight", weight)
-		s.rect(scaleLeft, middle-8, scaleWidth*chances[tier], 16, "fill", sea)
-		s.text(scaleLeft+scaleWidth*chances[tier]+7, middle+5, 14, "start", ink,
-			Chance(chances[tier]), "font-weight", weight)
-		words = append(words, fmt.Sprintf("%s %s", label, Chance(chances[tier])))
+		s.text(scaleLeft-12, middle+5, 14, "end", Ink, label, "font-weight", weight)
+		s.rect(scaleLeft, middle-8, scaleWidth*chances[tier], 16, "fill", Sea)
+		s.text(scaleLeft+scaleWidth*chances[tier]+7, middle+5, 14, "start", Ink,
+			words.Chance(chances[tier]), "font-weight", weight)
+		said = append(said, fmt.Sprintf("%s %s", label, words.Chance(chances[tier])))
 	}
-	s.line(scaleLeft, top, scaleLeft, bottom, "stroke", ink, "stroke-width", 2.0)
+	s.line(scaleLeft, top, scaleLeft, bottom, "stroke", Ink, "stroke-width", 2.0)
 	if g.Ability != nil && g.AbilityInterval != nil {
 		level := y(clampTo(*g.Ability, float64(lowest)-0.45, float64(highest)+0.45))
 		low := y(clampTo(g.AbilityInterval[0], float64(lowest)-0.45, float64(highest)+0.45))
 		high := y(clampTo(g.AbilityInterval[1], float64(lowest)-0.45, float64(highest)+0.45))
 		x := tiersWidth - 14.0
-		s.line(x, high, x, low, "stroke", rust, "stroke-width", 2.0)
+		s.line(x, high, x, low, "stroke", Rust, "stroke-width", 2.0)
 		for _, end := range []float64{high, low} {
-			s.line(x-5, end, x+5, end, "stroke", rust, "stroke-width", 2.0)
+			s.line(x-5, end, x+5, end, "stroke", Rust, "stroke-width", 2.0)
 		}
-		s.add("circle", "cx", x, "cy", level, "r", 4.5, "fill", rust)
-		s.text(x-12, level+5, 14, "end", rust, fmt.Sprintf("level %.1f", *g.Ability))
+		s.add("circle", "cx", x, "cy", level, "r", 4.5, "fill", Rust)
+		s.text(x-12, level+5, 14, "end", Rust, fmt.Sprintf("level %.1f", *g.Ability))
 	}
-	description := "Chances: " + strings.Join(words, ", ") + "."
+	description := "Chances: " + strings.Join(said, ", ") + "."
 	if g.Ability != nil {
-		description += " " + levelText(g)
+		description += " " + wording.LevelText(g)
 	}
 	return s.document(tiersWidth, bottom+8, "How likely each tier is", description)
 }

@@ -1,27 +1,18 @@
-package view
+package picture
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strconv"
 	"strings"
 	"time"
 )
 
-// LevelPoint is the level of a group at one date.
-type LevelPoint struct {
+// Point is the level of a group at one date.
+type Point struct {
 	Date      time.Time // of the warm-up
 	Level     float64   // tier scale
 	Low, High float64   // 90 % interval
-}
-
-// TrendSVG writes a picture of a group's level over time: a dot for each date with its 90 %
-// interval, tiers as lines. Points are in order of time, those of one day stand side by side and
-// the line goes through their middle; width is in CSS pixels. The error is that of w.
-func TrendSVG(w io.Writer, title string, points []LevelPoint, width float64) error {
-	_, err := io.WriteString(w, trendPicture(title, points, width)+"\n")
-	return err
 }
 
 // Measures of the picture, CSS pixels.
@@ -33,7 +24,8 @@ const (
 	mostTiers   = 9.0  // height of the picture at most
 )
 
-func trendPicture(title string, points []LevelPoint, width float64) string {
+// Trend is a group's level over time: points in order of time, those of one day side by side.
+func Trend(title string, points []Point, width float64) string {
 	var s svg
 	low, high := 1.0, 3.0
 	if len(points) > 0 {
@@ -50,9 +42,9 @@ func trendPicture(title string, points []LevelPoint, width float64) string {
 	for t := low; t <= high; t++ {
 		s.line(trendLeft, y(t), width-edge, y(t), "stroke", rule, "stroke-width", 0.7,
 			"stroke-dasharray", "2 4")
-		s.text(trendLeft-8, y(t)+4.5, 13, "end", ink, "level "+strconv.Itoa(int(t)))
+		s.text(trendLeft-8, y(t)+4.5, 13, "end", Ink, "level "+strconv.Itoa(int(t)))
 	}
-	s.text(trendLeft, 16, 14, "start", ink, title, "font-weight", "600")
+	s.text(trendLeft, 16, 14, "start", Ink, title, "font-weight", "600")
 	var path []string
 	var words []string
 	labelled := math.Inf(-1)
@@ -61,7 +53,7 @@ func trendPicture(title string, points []LevelPoint, width float64) string {
 		mean := 0.0
 		for i, p := range d.points {
 			at := d.place(i)
-			s.line(at, y(p.High), at, y(p.Low), "stroke", sea, "stroke-width", 6.0,
+			s.line(at, y(p.High), at, y(p.Low), "stroke", Sea, "stroke-width", 6.0,
 				"stroke-opacity", "0.35", "stroke-linecap", "round")
 			words = append(words, fmt.Sprintf("%s level %.1f, between %.1f and %.1f", day, p.Level,
 				p.Low, p.High))
@@ -80,12 +72,12 @@ func trendPicture(title string, points []LevelPoint, width float64) string {
 		}
 	}
 	if len(path) > 1 {
-		s.add("polyline", "points", strings.Join(path, ", "), "fill", "none", "stroke", ink,
+		s.add("polyline", "points", strings.Join(path, ", "), "fill", "none", "stroke", Ink,
 			"stroke-width", 1.6)
 	}
 	for _, d := range days {
 		for i, p := range d.points {
-			s.add("circle", "cx", d.place(i), "cy", y(p.Level), "r", 4.5, "fill", ink)
+			s.add("circle", "cx", d.place(i), "cy", y(p.Level), "r", 4.5, "fill", Ink)
 		}
 	}
 	return s.document(width, height, title, "Level by date: "+strings.Join(words, "; ")+".")
@@ -94,7 +86,7 @@ func trendPicture(title string, points []LevelPoint, width float64) string {
 // trendDay is the points of one day.
 type trendDay struct {
 	at     float64 // CSS pixels
-	points []LevelPoint
+	points []Point
 }
 
 const beside = 12.0 // CSS pixels between points of one day
@@ -103,7 +95,7 @@ const beside = 12.0 // CSS pixels between points of one day
 func (d trendDay) place(i int) float64 { return d.at + beside*(float64(i)-float64(len(d.points)-1)/2) }
 
 // trendDays places days by time.
-func trendDays(points []LevelPoint, width float64) []trendDay {
+func trendDays(points []Point, width float64) []trendDay {
 	var days []trendDay
 	for _, p := range points {
 		if n := len(days); n > 0 &&
@@ -111,7 +103,7 @@ func trendDays(points []LevelPoint, width float64) []trendDay {
 			days[n-1].points = append(days[n-1].points, p)
 			continue
 		}
-		days = append(days, trendDay{points: []LevelPoint{p}})
+		days = append(days, trendDay{points: []Point{p}})
 	}
 	left, right := trendLeft+20, width-edge-20
 	for i := range days {

@@ -1,4 +1,4 @@
-package view
+package wording
 
 import (
 	"strings"
@@ -7,9 +7,9 @@ import (
 	"golang.org/x/text/width"
 )
 
-// textWidth is the number of columns that text takes on a terminal: 2 for wide East Asian characters, 0
+// Width is the number of columns that text takes on a terminal: 2 for wide East Asian characters, 0
 // for marks that combine with the character before them and for control characters, otherwise 1.
-func textWidth(text string) int {
+func Width(text string) int {
 	columns := 0
 	for _, r := range text {
 		columns += runeColumns(r)
@@ -33,22 +33,22 @@ func runeColumns(r rune) int {
 	return 1
 }
 
-// pad fills text with spaces to a number of columns; longer text stays as it is.
-func pad(text string, columns int) string {
-	return text + strings.Repeat(" ", max(0, columns-textWidth(text)))
+// Pad fills text with spaces to a number of columns; longer text stays as it is.
+func Pad(text string, columns int) string {
+	return text + strings.Repeat(" ", max(0, columns-Width(text)))
 }
 
-// padLeft puts the spaces in front.
-func padLeft(text string, columns int) string {
-	return strings.Repeat(" ", max(0, columns-textWidth(text))) + text
+// PadLeft puts the spaces in front.
+func PadLeft(text string, columns int) string {
+	return strings.Repeat(" ", max(0, columns-Width(text))) + text
 }
 
-// cut shortens text to a number of columns, with dots where something is missing.
-func cut(text string, columns int, dots string) string {
-	if textWidth(text) <= columns {
+// Cut shortens text to a number of columns, with dots where something is missing.
+func Cut(text string, columns int, dots string) string {
+	if Width(text) <= columns {
 		return text
 	}
-	left := columns - textWidth(dots)
+	left := columns - Width(dots)
 	var b strings.Builder
 	for _, r := range text {
 		left -= runeColumns(r)
@@ -60,16 +60,16 @@ func cut(text string, columns int, dots string) string {
 	return strings.TrimRight(b.String(), " ") + dots
 }
 
-// wrap breaks text at spaces into lines of at most the given number of columns; a longer word keeps
+// Wrap breaks text at spaces into lines of at most the given number of columns; a longer word keeps
 // a line of its own. It gives at least one line.
-func wrap(text string, columns int) []string {
+func Wrap(text string, columns int) []string {
 	var lines []string
 	line := ""
 	for _, word := range strings.Fields(text) {
 		switch {
 		case line == "":
 			line = word
-		case textWidth(line)+1+textWidth(word) <= columns:
+		case Width(line)+1+Width(word) <= columns:
 			line += " " + word
 		default:
 			lines = append(lines, line)

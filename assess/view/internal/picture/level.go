@@ -1,4 +1,4 @@
-package view
+package picture
 
 import (
 	"fmt"
@@ -18,10 +18,10 @@ const (
 	mostStep    = 32.0  // from round to round
 )
 
-// levelPicture shows how the estimate settled: the level of the group after every round with its
-// 90 % band, a ring for rounds that do not count, and a short bar where each phrase lies on the same
+// Level shows how the estimate settled: the level of the group after every round with its 90 %
+// band, a ring for rounds that do not count, and a short bar where each phrase lies on the same
 // scale. width is in CSS pixels.
-func levelPicture(rounds []assess.Round, width float64) string {
+func Level(rounds []assess.Round, width float64) string {
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, r := range rounds {
 		if r.Level != nil && r.LevelInterval != nil {
@@ -42,7 +42,7 @@ func levelPicture(rounds []assess.Round, width float64) string {
 	var s svg
 	for t, apart := low, math.Ceil((high-low)/10); t <= high; t += apart {
 		s.line(levelLeft, y(t), width-8, y(t), "stroke", rule, "stroke-width", 0.7, "stroke-dasharray", "2 4")
-		s.text(levelLeft-8, y(t)+4.5, 13, "end", ink, "level "+strconv.Itoa(int(t)))
+		s.text(levelLeft-8, y(t)+4.5, 13, "end", Ink, "level "+strconv.Itoa(int(t)))
 	}
 	var upper, lower, middle []string
 	for i, r := range rounds {
@@ -54,29 +54,29 @@ func levelPicture(rounds []assess.Round, width float64) string {
 		middle = append(middle, pixels(x(i))+" "+pixels(y(*r.Level)))
 	}
 	if len(middle) > 0 {
-		s.add("polygon", "points", strings.Join(append(upper, lower...), ", "), "fill", sea,
-			"fill-opacity", "0.2", "stroke", sea, "stroke-width", 1.0)
-		s.add("polyline", "points", strings.Join(middle, ", "), "fill", "none", "stroke", ink,
+		s.add("polygon", "points", strings.Join(append(upper, lower...), ", "), "fill", Sea,
+			"fill-opacity", "0.2", "stroke", Sea, "stroke-width", 1.0)
+		s.add("polyline", "points", strings.Join(middle, ", "), "fill", "none", "stroke", Ink,
 			"stroke-width", 1.6)
 	}
 	labelled := math.Inf(-1)
 	for i, r := range rounds {
 		if r.Difficulty >= low && r.Difficulty <= high {
 			s.line(x(i)-math.Min(8, step/3), y(r.Difficulty), x(i)+math.Min(8, step/3),
-				y(r.Difficulty), "stroke", rust, "stroke-width", 2.5)
+				y(r.Difficulty), "stroke", Rust, "stroke-width", 2.5)
 		}
 		if x(i)-labelled >= 18 {
-			s.text(x(i), levelTop+levelHeight+18, 13, "middle", ink, strconv.Itoa(i+1))
+			s.text(x(i), levelTop+levelHeight+18, 13, "middle", Ink, strconv.Itoa(i+1))
 			labelled = x(i)
 		}
 		if r.Level == nil {
 			continue
 		}
-		fill := ink
+		fill := Ink
 		if !r.Usable {
 			fill = "#ffffff"
 		}
-		s.add("circle", "cx", x(i), "cy", y(*r.Level), "r", 4.0, "fill", fill, "stroke", ink,
+		s.add("circle", "cx", x(i), "cy", y(*r.Level), "r", 4.0, "fill", fill, "stroke", Ink,
 			"stroke-width", 1.6)
 	}
 	return s.document(width, levelTop+levelHeight+levelBottom, "The level after every round",

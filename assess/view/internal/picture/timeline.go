@@ -1,4 +1,4 @@
-package view
+package picture
 
 import (
 	"fmt"
@@ -8,12 +8,13 @@ import (
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/internal/words"
+	"clapladder.example/assess/view/internal/wording"
 )
 
 // Measures of the strip, CSS pixels.
 const (
 	stripHead    = 20.0 // for numbers and tempo
-	soundHeight  = 52.0
+	SoundHeight  = 52.0
 	pulseHeight  = 12.0
 	callHeight   = 16.0
 	answerHeight = 30.0
@@ -29,12 +30,12 @@ type strip struct {
 	sound      float64 // height of the outline; 0: there is none
 }
 
-// timelinePicture is a strip of the whole recording, as many CSS pixels wide as given. From above:
+// Timeline is a strip of the whole recording, as many CSS pixels wide as given. From above:
 // the number of each round with its tempo; the sound in outline, where there was any, with a bar
 // above it as long as the call and two thin lines below it as long as the answer; a dot for each
 // beat; and around a line the strokes of the call above, those of the answer below, as long as the
 // share of the group that was heard.
-func timelinePicture(r *assess.Report, width float64) string {
+func Timeline(r *assess.Report, width float64) string {
 	s := strip{width: width, end: r.Recording.Duration}
 	for _, round := range r.Rounds {
 		s.end = math.Max(s.end, round.Call.End)
@@ -46,7 +47,7 @@ func timelinePicture(r *assess.Report, width float64) string {
 		s.end = 1
 	}
 	if r.Recording.Envelope != nil {
-		s.sound = soundHeight
+		s.sound = SoundHeight
 	}
 	for i, round := range r.Rounds {
 		s.back(round)
@@ -67,7 +68,7 @@ func timelinePicture(r *assess.Report, width float64) string {
 	s.clock(height)
 	return s.document(width, height, "The recording from start to end",
 		fmt.Sprintf("%s in %s minutes. Calls are drawn above the line, answers below it; each "+
-			"round is described below.", words.Count(len(r.Rounds), "round"), clock(s.end)))
+			"round is described below.", words.Count(len(r.Rounds), "round"), wording.Clock(s.end)))
 }
 
 func (s *strip) x(seconds float64) float64 {
@@ -102,7 +103,7 @@ func (s *strip) head(number int, r assess.Round, room float64) {
 	if room < 8*float64(len(label))+2 {
 		return
 	}
-	s.text(left, 14, 13, "start", ink, label, "font-weight", "700")
+	s.text(left, 14, 13, "start", Ink, label, "font-weight", "700")
 	after := 8*float64(len(label)) + 7
 	if room > after+7*float64(len([]rune(tempo)))+4 && tempo != "" {
 		s.text(left+after, 14, 11, "start", quiet, tempo)
@@ -125,12 +126,12 @@ func (s *strip) outline(e *assess.Envelope) {
 		}
 	}
 	quietest := soundFloor(e.Power)
-	half := soundHeight/2 - 5
+	half := SoundHeight/2 - 5
 	var path strings.Builder
 	for c, db := range largest {
 		h := half * clampTo((db-quietest)/-quietest, 0.02, 1)
 		fmt.Fprintf(&path, "M%s %sv%s", pixels(edge+soundColumn*(float64(c)+0.5)),
-			pixels(stripHead+soundHeight/2-h), pixels(2*h))
+			pixels(stripHead+SoundHeight/2-h), pixels(2*h))
 	}
 	s.add("path", "d", path.String(), "stroke", quiet, "stroke-width", 1.0)
 }
@@ -156,33 +157,33 @@ func soundFloor(power []int) float64 {
 func (s *strip) round(r assess.Round) {
 	middle, dots := s.middle(), stripHead+s.sound+pulseHeight/2-1
 	if s.sound > 0 {
-		s.line(s.x(r.Call.Start), stripHead+1, s.x(r.Call.End), stripHead+1, "stroke", ink,
+		s.line(s.x(r.Call.Start), stripHead+1, s.x(r.Call.End), stripHead+1, "stroke", Ink,
 			"stroke-width", 3.0)
 	}
-	s.pulse(r.Call.Start, r.Call.End, r.Call.Tempo, dots, ink)
+	s.pulse(r.Call.Start, r.Call.End, r.Call.Tempo, dots, Ink)
 	for _, at := range r.Call.Onsets {
-		s.line(s.x(at), middle-callHeight, s.x(at), middle-1, "stroke", ink, "stroke-width", 1.4)
+		s.line(s.x(at), middle-callHeight, s.x(at), middle-1, "stroke", Ink, "stroke-width", 1.4)
 	}
 	if r.Response == nil {
 		return
 	}
 	if s.sound > 0 {
 		for _, y := range []float64{stripHead + s.sound - 3, stripHead + s.sound - 0.5} {
-			s.line(s.x(r.Response.Start), y, s.x(r.Response.End), y, "stroke", sea, "stroke-width", 1.0)
+			s.line(s.x(r.Response.Start), y, s.x(r.Response.End), y, "stroke", Sea, "stroke-width", 1.0)
 		}
 	}
-	s.pulse(r.Response.Start, r.Response.End, r.Response.Tempo, dots, sea)
+	s.pulse(r.Response.Start, r.Response.End, r.Response.Tempo, dots, Sea)
 	for _, n := range r.Notes {
 		at := n.Expected
 		if n.Played != nil {
 			at = *n.Played
 		}
 		s.line(s.x(at), middle+1, s.x(at), middle+1+answerHeight*clampTo(n.Participation, 0.03, 1),
-			"stroke", sea, "stroke-width", 2.2)
+			"stroke", Sea, "stroke-width", 2.2)
 	}
 	for _, e := range r.Extras {
 		s.line(s.x(e.Time), middle+1, s.x(e.Time),
-			middle+1+answerHeight*clampTo(e.Participation, 0.03, 1), "stroke", rust, "stroke-width",
+			middle+1+answerHeight*clampTo(e.Participation, 0.03, 1), "stroke", Rust, "stroke-width",
 			2.2, "stroke-dasharray", "3 2")
 	}
 }
@@ -212,7 +213,7 @@ func (s *strip) clock(height float64) {
 		} else if s.x(at) > s.width-20 {
 			anchor = "end"
 		}
-		s.text(s.x(at), height-3, 11, anchor, quiet, clock(at))
+		s.text(s.x(at), height-3, 11, anchor, quiet, wording.Clock(at))
 	}
 }
 

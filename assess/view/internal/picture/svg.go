@@ -1,4 +1,7 @@
-package view
+// Package picture draws what a report says, as SVG: boxes of a phrase and of its answer, the
+// chances of the tiers, the level from round to round and from date to date, the recording as a
+// strip, and the warm-up card. The same values give the same bytes. Widths are CSS pixels.
+package picture
 
 import (
 	"fmt"
@@ -12,12 +15,12 @@ import (
 // text (WCAG 2.2, 1.4.3) and 3 to 1 where it carries shape. They differ in lightness too, and
 // nothing is said by colour alone.
 const (
-	ink   = "#1b2a33" // text and outlines
-	sea   = "#0d5c6b" // what the group clapped
-	rust  = "#8f3616" // clapping where the phrase has nothing
+	Ink   = "#1b2a33" // text and outlines
+	Sea   = "#0d5c6b" // what the group clapped
+	Rust  = "#8f3616" // clapping where the phrase has nothing
 	quiet = "#5c666c" // what matters less
 	rule  = "#8b8577" // thin lines
-	paper = "#fbf8f1"
+	Paper = "#fbf8f1"
 	shade = "#ece5d6" // behind what belongs together
 )
 

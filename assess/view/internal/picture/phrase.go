@@ -1,25 +1,17 @@
-package view
+package picture
 
 import (
-	"io"
 	"math"
 	"strconv"
 	"strings"
 
 	"clapladder.example/assess"
 	"clapladder.example/assess/internal/words"
+	"clapladder.example/assess/view/internal/boxes"
+	"clapladder.example/assess/view/internal/wording"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/spoken"
 )
-
-// PhraseSVG writes a picture of a phrase: one box for each equal division of a beat, as wide as it
-// lasts; filled where something sounds, with a letter for stamps, pats and snaps and a bar above
-// accents. width is the most columns of CSS pixels it may take; bars that do not fit go on below.
-// The error is that of w.
-func PhraseSVG(w io.Writer, p rhythm.Phrase, width float64) error {
-	_, err := io.WriteString(w, phrasePicture(p, width)+"\n")
-	return err
-}
 
 // Measures of the boxes, CSS pixels.
 const (
@@ -38,7 +30,7 @@ const (
 // boxPicture lays out bars in rows.
 type boxPicture struct {
 	svg
-	grid   grid
+	grid   boxes.Grid
 	phrase rhythm.Phrase
 	unit   float64 // pixels per step
 	widest float64
@@ -48,17 +40,18 @@ type boxPicture struct {
 	tempo  float64 // that the answer was clapped at; 0: that of the phrase
 }
 
-func phrasePicture(p rhythm.Phrase, width float64) string {
-	b := boxPicture{grid: phraseGrid(p), phrase: p, widest: width}
+// Phrase is the boxes of a phrase, in at most the given width; bars that do not fit go on below.
+func Phrase(p rhythm.Phrase, width float64) string {
+	b := boxPicture{grid: boxes.OfPhrase(p), phrase: p, widest: width}
 	return b.draw("Phrase "+p.Written(), "In "+p.Meter().String()+".")
 }
 
-// roundPicture fills boxes from below as far as the group was heard, stripes clapping where the
-// phrase has nothing, and sets the mark under each box left or right of the tick where the group was
-// early or late, with a soft edge as wide as their hands were apart. The error is about a phrase
-// that can't be read.
-func roundPicture(r assess.Round, width float64) (string, error) {
-	g, p, err := roundGrid(r)
+// Round fills boxes from below as far as the group was heard, stripes clapping where the phrase has
+// nothing, and sets the mark under each box left or right of the tick where the group was early or
+// late, with a soft edge as wide as their hands were apart. The error is about a phrase that can't
+// be read.
+func Round(r assess.Round, width float64) (string, error) {
+	g, p, err := boxes.OfRound(r)
 	if err != nil {
 		return "", err
 	}
@@ -67,14 +60,14 @@ func roundPicture(r assess.Round, width float64) (string, error) {
 		b.track, b.spread = true, r.Response.Spread/1000
 	}
 	b.empty = r.Response == nil && r.Heard == ""
-	return b.draw(RoundName(r), roundDescription(r)), nil
+	return b.draw(wording.RoundName(r), roundDescription(r)), nil
 }
 
 // roundDescription says a picture in words.
 func roundDescription(r assess.Round) string {
 	parts := []string{"The phrase is " + r.Notation + " in " + r.Meter + "."}
 	if r.Response == nil {
-		return parts[0] + " " + capital(RoundResult(r)) + "."
+		return parts[0] + " " + wording.Capital(wording.RoundResult(r)) + "."
 	}
 	var notes []string
 	for _, n := range r.Notes {
@@ -96,7 +89,7 @@ func roundDescription(r assess.Round) string {
 // place names a note of a round as people count it. The metre is that of a report, which may be
 // from elsewhere.
 func place(r assess.Round, bar int, beat float64) string {
-	text := "beat " + Number(beat, 2)
+	text := "beat " + wording.Number(beat, 2)
 	if m, err := rhythm.ParseMeter(r.Meter); err == nil {
 		text = spoken.PlaceInBar(m, beat)
 	}
@@ -121,7 +114,7 @@ func (b *boxPicture) draw(name, description string) string {
 		x := edge + float64(i%perRow)*(barWidth+barGap)
 		y := float64(i/perRow) * row
 		if i%perRow > 0 {
-			b.line(x-barGap/2, y+headSpace-3, x-barGap/2, y+headSpace+boxHeight+3, "stroke", ink,
+			b.line(x-barGap/2, y+headSpace-3, x-barGap/2, y+headSpace+boxHeight+3, "stroke", Ink,
 				"stroke-width", 2.0)
 		}
 		b.bar(x, y, i, bar)
@@ -146,7 +139,7 @@ func (b *boxPicture) scale() {
 	}
 }
 
-func (b *boxPicture) bar(x, y float64, number int, bar []beat) {
+func (b *boxPicture) bar(x, y float64, number int, bar []boxes.Beat) {
 	starts := b.phrase.BeatSteps()
 	perBar := len(bar)
 	for k, boxes := range bar {
@@ -156,7 +149,7 @@ func (b *boxPicture) bar(x, y float64, number int, bar []beat) {
 		for i, cell := range boxes {
 			left := x + float64(i)*each
 			b.box(left, y+headSpace, each, cell)
-			if b.track && cell.note && cell.heard {
+			if b.track && cell.Note && cell.Heard {
 				b.offset(left, y+headSpace+boxHeight, each, cell)
 			}
 		}
@@ -170,25 +163,25 @@ func (b *boxPicture) bar(x, y float64, number int, bar []beat) {
 }
 
 // box draws one box.
-func (b *boxPicture) box(x, y, width float64, c box) {
+func (b *boxPicture) box(x, y, width float64, c boxes.Box) {
 	x, width = x+boxMargin/2, width-boxMargin
 	outline := []any{"fill", "#ffffff", "stroke", rule, "stroke-width", 1.0}
-	if c.note {
-		outline = []any{"fill", "#ffffff", "stroke", ink, "stroke-width", 1.6}
+	if c.Note {
+		outline = []any{"fill", "#ffffff", "stroke", Ink, "stroke-width", 1.6}
 	} else {
 		outline = append(outline, "stroke-dasharray", "2 3")
 	}
 	b.rect(x, y, width, boxHeight, append(outline, "rx", corner)...)
 	switch {
-	case c.note && !c.heard && !b.track && !b.empty:
-		b.rect(x, y, width, boxHeight, "fill", ink, "rx", corner)
-	case c.note && c.heard && c.share >= 0.02:
-		h := boxHeight * math.Min(1, c.share)
-		b.rect(x, y+boxHeight-h, width, h, "fill", sea, "rx", corner)
-	case c.heard:
-		b.stripes(x, y, width, c.share)
+	case c.Note && !c.Heard && !b.track && !b.empty:
+		b.rect(x, y, width, boxHeight, "fill", Ink, "rx", corner)
+	case c.Note && c.Heard && c.Share >= 0.02:
+		h := boxHeight * math.Min(1, c.Share)
+		b.rect(x, y+boxHeight-h, width, h, "fill", Sea, "rx", corner)
+	case c.Heard:
+		b.stripes(x, y, width, c.Share)
 	}
-	if c.note {
+	if c.Note {
 		b.letter(x+width/2, y, c)
 	}
 }
@@ -198,18 +191,18 @@ func (b *boxPicture) stripes(x, y, width, share float64) {
 	const stripe, space = 3.0, 3.0
 	top := y + boxHeight - boxHeight*math.Min(1, share)
 	for at := y + boxHeight - stripe; at >= top-stripe/2; at -= stripe + space {
-		b.rect(x+1, at, width-2, stripe, "fill", rust)
+		b.rect(x+1, at, width-2, stripe, "fill", Rust)
 	}
 }
 
 // letter says which sound a stroke is, where it is not a clap, and draws a bar above accents.
-func (b *boxPicture) letter(x, y float64, c box) {
-	if c.letter < 'a' {
-		b.line(x-6, y-4, x+6, y-4, "stroke", ink, "stroke-width", 3.0)
+func (b *boxPicture) letter(x, y float64, c boxes.Box) {
+	if c.Letter < 'a' {
+		b.line(x-6, y-4, x+6, y-4, "stroke", Ink, "stroke-width", 3.0)
 		y -= 4
 	}
-	if letter := strings.ToLower(string(c.letter)); letter != "x" {
-		b.text(x, y-4, 13, "middle", ink, letter)
+	if letter := strings.ToLower(string(c.Letter)); letter != "x" {
+		b.text(x, y-4, 13, "middle", Ink, letter)
 	}
 }
 
@@ -218,19 +211,19 @@ func (b *boxPicture) letter(x, y float64, c box) {
 const perSecond = 120.0
 
 // offset draws the tick where the stroke belongs and the mark where the group put it.
-func (b *boxPicture) offset(x, y, width float64, c box) {
+func (b *boxPicture) offset(x, y, width float64, c boxes.Box) {
 	middle := x + width/2
 	y += 9
-	b.line(middle, y-5, middle, y+5, "stroke", ink, "stroke-width", 1.0)
-	if c.share < 0.08 {
+	b.line(middle, y-5, middle, y+5, "stroke", Ink, "stroke-width", 1.0)
+	if c.Share < 0.08 {
 		return
 	}
 	within := func(at float64) float64 { return math.Max(x+1, math.Min(x+width-1, at)) }
-	at := within(middle + perSecond*c.offset)
+	at := within(middle + perSecond*c.Offset)
 	for i := range 4 { // a soft edge of one and a half standard deviations
 		half := perSecond * b.spread * (1.5 - 0.35*float64(i))
-		b.rect(within(at-half), y-3.5, within(at+half)-within(at-half), 7, "fill", sea,
+		b.rect(within(at-half), y-3.5, within(at+half)-within(at-half), 7, "fill", Sea,
 			"fill-opacity", "0.18")
 	}
-	b.add("circle", "cx", at, "cy", y, "r", 2.5, "fill", sea)
+	b.add("circle", "cx", at, "cy", y, "r", 2.5, "fill", Sea)
 }

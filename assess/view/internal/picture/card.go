@@ -1,22 +1,15 @@
-package view
+package picture
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strings"
 
 	"clapladder.example/assess/plan"
+	"clapladder.example/assess/view/internal/wording"
 	"clapladder.example/rhythm"
 	"clapladder.example/rhythm/spoken"
 )
-
-// CardSVG writes a warm-up card as a picture in the shape of an A4 page on its long side, black on
-// white. The error is that of w.
-func CardSVG(w io.Writer, c *plan.Card, system spoken.System) error {
-	_, err := io.WriteString(w, cardPicture(c, system, cardTitle(c))+"\n")
-	return err
-}
 
 // Measures of the card, CSS pixels: A4 at 96 to the inch, less a margin for printers.
 const (
@@ -42,7 +35,8 @@ type cardDrawing struct {
 	aside         []string // names that are too long for their cells
 }
 
-func cardPicture(c *plan.Card, system spoken.System, title string) string {
+// Card is a warm-up card in the shape of an A4 page on its long side, black on white.
+func Card(c *plan.Card, system spoken.System, title string) string {
 	depth := c.Branchings()
 	n := float64(depth + 1) // the ends stand one step beyond
 	d := cardDrawing{system: system}
@@ -73,7 +67,7 @@ func (d *cardDrawing) fittedBold(x, y, size, width float64, text string) {
 
 // fit is the size at which a text is no wider than a width.
 func fit(size, width, letter float64, text string) float64 {
-	return math.Min(size, width/(letter*float64(max(1, textWidth(text)))))
+	return math.Min(size, width/(letter*float64(max(1, wording.Width(text)))))
 }
 
 // head draws the title and the calls to begin with.
@@ -81,7 +75,8 @@ func (d *cardDrawing) head(c *plan.Card, title string) {
 	d.fittedBold(0, 18, 17, cardWidth, title)
 	x, each := 0.0, math.Min(270, (cardWidth-100)/float64(max(1, len(c.Opening))))
 	for i, call := range c.Opening {
-		d.fittedBold(x, 38, 12.5, each-24, fmt.Sprintf("%d. %s (%s)", i+1, callName(call), callPace(call)))
+		name := fmt.Sprintf("%d. %s (%s)", i+1, wording.CallName(call), wording.CallPace(call))
+		d.fittedBold(x, 38, 12.5, each-24, name)
 		d.phrase(call.Rhythm, x, 42, math.Min(each-24, 190), 40)
 		x += each
 		if i < len(c.Opening)-1 {
@@ -97,11 +92,11 @@ func (d *cardDrawing) cell(c plan.CardCell) {
 	d.rect(x+0.5, y+0.5, d.width-1, d.height-1, "fill", "none", "stroke", black, "stroke-width",
 		1.0, "rx", 3.0)
 	d.text(x+5, y+14, 13, "start", black, c.Place, "font-weight", "700")
-	d.text(x+d.width-5, y+13, 10.5, "end", black, callPace(c.CardCall))
+	d.text(x+d.width-5, y+13, 10.5, "end", black, wording.CallPace(c.CardCall))
 	top := y + 18
-	lines := wrap(callName(c.CardCall), int((d.width-10)/(letter*nameSize)))
+	lines := wording.Wrap(wording.CallName(c.CardCall), int((d.width-10)/(letter*nameSize)))
 	if len(lines) > nameLines || d.height-20-nameLine*float64(len(lines)) < 24 {
-		d.aside = append(d.aside, c.Place+"  "+callName(c.CardCall))
+		d.aside = append(d.aside, c.Place+"  "+wording.CallName(c.CardCall))
 		lines = nil
 	}
 	for _, line := range lines {
@@ -152,7 +147,7 @@ func (d *cardDrawing) end(e plan.CardEnd, x, y, height float64) {
 	d.rect(x+1, y+1, d.width-2, height-2, "fill", "none", "stroke", black, "stroke-width", 2.0, "rx", 8.0)
 	middle := y + height/2
 	d.text(x+7, middle-1, 10.5, "start", black, strings.TrimPrefix(e.Place, "end "))
-	tier, doubt := endTier(e), endDoubt(e)
+	tier, doubt := wording.EndTier(e), wording.EndDoubt(e)
 	d.text(x+(d.width+14)/2, middle-1, fit(14, d.width-34, bold, tier), "middle", black, tier,
 		"font-weight", "700")
 	d.text(x+d.width/2, middle+11, fit(10.5, d.width-12, letter, doubt), "middle", black, doubt)
@@ -169,7 +164,8 @@ func (d *cardDrawing) foot(c *plan.Card, depth int) {
 	d.text(x+18, y+31, 14, "start", black, "fewer than half had it: go down", "font-weight", "600")
 	y += 60
 	for _, call := range c.Closing {
-		d.fittedBold(x, y, 12.5, 330, "End on plain beats, whatever came before ("+callPace(call)+"):")
+		d.fittedBold(x, y, 12.5, 330,
+			"End on plain beats, whatever came before ("+wording.CallPace(call)+"):")
 		d.phrase(call.Rhythm, x, y+6, 190, 36)
 		break
 	}
