@@ -44,7 +44,7 @@ func (p *pass) chooseFreely(usable []proposal, before []int) []proposal {
 	best := make([]chain, n+1) // best[i] is the best of the first i
 	best[0].last = -1
 	for i, q := range usable {
-		worth := q.total() - threshold(q)
+		worth := q.total() - threshold(q) + p.explains(q)
 		costs := p.before(q, span{})
 		from := best[before[i]]
 		with[i] = chain{from.value + worth - costs, i, from.last, costs}
@@ -71,6 +71,26 @@ func (p *pass) chooseFreely(usable []proposal, before []int) []proposal {
 	return chosen
 }
 
+// explains is what a call is worth for the strokes of the leader's that are its notes, beside what
+// it earns: a reading that leaves out a strong stroke leaves it without a reason.
+func (p *pass) explains(c proposal) float64 {
+	if !p.leader.known {
+		return 0
+	}
+	sum := 0.0
+	for _, k := range c.met() {
+		sum += p.strong(k, p.leader.loud)
+	}
+	return strokeExplained * sum
+}
+
+// strong is how far an attack must have a reason, 0 to 1: how likely it is the leader's, and how
+// loud compared with a level, dB.
+func (p *pass) strong(k int, level float64) float64 {
+	own := 1 / (1 + math.Exp(-p.leader.odds[k]))
+	return max(0, 2*own-1) / (1 + math.Exp(-(p.level[k]-level-strayHalf)/2))
+}
+
 // before is what strokes of the leader's shortly before a call cost, but for those in a span that
 // is accounted for: a call begins after a pause, or after a count-in, which earns as much.
 func (p *pass) before(c proposal, known span) float64 {
@@ -84,8 +104,7 @@ func (p *pass) before(c proposal, known span) float64 {
 		if t := p.attacks[k].Time; t >= known.from && t < known.to {
 			continue
 		}
-		own := 1 / (1 + math.Exp(-p.leader.odds[k]))
-		cost = max(cost, beforeCosts*max(0, 2*own-1)/(1+math.Exp(-(p.level[k]-level-strayHalf)/2)))
+		cost = max(cost, beforeCosts*p.strong(k, level))
 	}
 	return cost
 }

@@ -64,6 +64,7 @@ const (
 	startAfter       = 1.3   // seconds without a stroke of the leader's before a call
 	beforeCosts      = 7.0   // a stroke there that no answer explains
 	lateClap         = 0.15  // seconds around an answer within which claps are still its own
+	strokeExplained  = 2.0   // what a stroke of the leader's is worth for which a call is the reason
 	strayHalf        = -9.0  // dB: at this level relative to the call's an attack is half a stray
 	timingSD         = 0.018 // seconds
 	levelSD          = 4.5   // dB
