@@ -120,7 +120,7 @@ func (s *search) answered(call proposal, from, to float64) (proposal, bool) {
 	}
 	call.answer, call.answered = &answer, best.score
 	call.from, call.to = m.At(s.steps[0]), m.At(s.length)
-	call.end = call.to
+	call.end = call.answerOver()
 	return call, true
 }
 

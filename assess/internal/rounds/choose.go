@@ -13,7 +13,7 @@ func (p *pass) choose(all []proposal, c constraints) []proposal {
 	var usable []proposal
 	for _, q := range all {
 		q.earned += c.earned(q, p.attacks[q.met()[0]].Time)
-		if q.total() >= least(q) {
+		if p.believed(q, 0) {
 			usable = append(usable, q)
 		}
 	}
@@ -58,7 +58,7 @@ func (p *pass) chooseFreely(usable []proposal, before []int) []proposal {
 			}
 		}
 		best[i+1] = best[i]
-		if with[i].value > best[i].value && q.total()-with[i].costs >= least(q) {
+		if with[i].value > best[i].value && p.believed(q, with[i].costs) {
 			best[i+1] = with[i]
 		}
 	}
@@ -114,6 +114,12 @@ type span struct{ from, to float64 }
 
 // answerOf is the span of a proposal's answer and its latest claps.
 func answerOf(p proposal) span { return span{p.from - lateClap, p.to + lateClap} }
+
+// believed reports whether a round earns enough, after the given costs, with what its strokes
+// explain.
+func (p *pass) believed(q proposal, costs float64) bool {
+	return q.total()-costs+p.explains(q) >= least(q)
+}
 
 // least is what a round must earn to be believed.
 func least(p proposal) float64 {

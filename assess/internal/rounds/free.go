@@ -196,11 +196,3 @@ func (p *pass) barred(c proposal) proposal {
 	c.end = c.answerOver()
 	return c
 }
-
-// answerOver is when the next round may begin: how many beats of silence end the bars of a free
-// call is a guess.
-func (c proposal) answerOver() float64 {
-	strokes := c.phrase.Strokes()
-	last := c.answer.Map.At(float64(strokes[len(strokes)-1].Step))
-	return min(c.to, last+freeAfter)
-}

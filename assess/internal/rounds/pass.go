@@ -72,6 +72,22 @@ type proposal struct {
 
 func (p proposal) total() float64 { return p.earned + p.answered }
 
+// answerOver is when the next round may begin: the leader need not wait until the answer's bar is
+// over, and how many beats of silence end the bars of a free call is a guess.
+func (p proposal) answerOver() float64 {
+	strokes := p.phrase.Strokes()
+	last := p.answer.Map.At(float64(strokes[len(strokes)-1].Step))
+	return min(p.to, last+nextAfter)
+}
+
+// barsOver is when the bars of a round are over: of its answer, or of its call where nobody answers.
+func (p proposal) barsOver() float64 {
+	if p.answer != nil {
+		return p.to
+	}
+	return p.end
+}
+
 // met are the attacks that notes met, in order of time.
 func (p proposal) met() []int {
 	out := make([]int, 0, len(p.matched))

@@ -59,7 +59,7 @@ func onlyBeats(p proposal) bool {
 // onPulse replaces a round by another reading of the same attacks where only that one begins
 // exactly where the round before ended.
 func onPulse(p, before proposal, all []proposal) proposal {
-	if math.Abs(p.call.Origin-before.end) < onThePulse*p.call.BeatSeconds(p.phrase) {
+	if math.Abs(p.call.Origin-before.barsOver()) < onThePulse*p.call.BeatSeconds(p.phrase) {
 		return p
 	}
 	best := p
@@ -71,7 +71,7 @@ func onPulse(p, before proposal, all []proposal) proposal {
 		if q.matched[len(q.matched)-1] != p.matched[len(p.matched)-1] || q.total() < p.total()-equalReading {
 			continue
 		}
-		onPulse := math.Abs(q.call.Origin-before.end) < onThePulse*q.call.BeatSeconds(q.phrase)
+		onPulse := math.Abs(q.call.Origin-before.barsOver()) < onThePulse*q.call.BeatSeconds(q.phrase)
 		if onPulse && (best.start != q.start || best.template == p.template || q.total() > best.total()) {
 			best = q
 		}

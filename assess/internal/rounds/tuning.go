@@ -107,6 +107,7 @@ const (
 	answerWait      = 6.0  // seconds
 	answerAfter     = 0.14 // seconds after the call's last note: nobody answers earlier
 	answerOver      = 0.35 // of a beat after its bar an answer is over
+	nextAfter       = 0.3  // seconds after the answer's last note the next call may begin
 	seamlessWithin  = 0.6  // of a beat: an answer this close to the end of the call is on the next bar
 	delayStep       = activity.DelaySteps * activity.Step
 	ratioLow        = 0.86 // answer's step over the call's step
@@ -242,7 +243,6 @@ const (
 	freeOffBeat     = 1.6  // most that an answer off the call's beats costs
 	freeSoon        = 0.22 // seconds after the last note an answer can hardly begin,
 	freeSoonCosts   = 4.0  // which costs
-	freeAfter       = 0.3  // seconds after the answer's last note the next call may begin
 	freeSpare       = 2    // strokes before a pause that may be the group's first
 	freeEarly       = 0.5  // an answer before the bar that was guessed is over
 )
