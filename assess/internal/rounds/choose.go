@@ -79,16 +79,14 @@ func (p *pass) explains(c proposal) float64 {
 	}
 	sum := 0.0
 	for _, k := range c.met() {
-		sum += p.strong(k, p.leader.loud)
+		sum += p.ours(k)
 	}
 	return strokeExplained * sum
 }
 
-// strong is how far an attack must have a reason, 0 to 1: how likely it is the leader's, and how
-// loud compared with a level, dB.
-func (p *pass) strong(k int, level float64) float64 {
-	own := 1 / (1 + math.Exp(-p.leader.odds[k]))
-	return max(0, 2*own-1) / (1 + math.Exp(-(p.level[k]-level-strayHalf)/2))
+// ours is how far an attack is the leader's and must have a reason, 0 to 1.
+func (p *pass) ours(k int) float64 {
+	return max(0, 2/(1+math.Exp(-p.leader.odds[k]))-1)
 }
 
 // before is what strokes of the leader's shortly before a call cost, but for those in a span that
@@ -104,7 +102,7 @@ func (p *pass) before(c proposal, known span) float64 {
 		if t := p.attacks[k].Time; t >= known.from && t < known.to {
 			continue
 		}
-		cost = max(cost, beforeCosts*p.strong(k, level))
+		cost = max(cost, beforeCosts*p.ours(k)/(1+math.Exp(-(p.level[k]-level-strayHalf)/2)))
 	}
 	return cost
 }

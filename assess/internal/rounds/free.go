@@ -112,6 +112,15 @@ func (p *pass) evenBefore(i int) (from float64, beats int) {
 	return from, beats
 }
 
+// leastFree is what a free call must earn to be proposed: less once the leader's sound is known, for
+// then its strokes need a reason.
+func (p *pass) leastFree() float64 {
+	if p.leader.known {
+		return freeCall
+	}
+	return leastCall
+}
+
 // freeCall is a run of strokes as a call of the rhythm that they make.
 func (m *matcher) freeCall(strokes run) (proposal, bool) {
 	m.first, m.last = strokes[0], strokes[len(strokes)-1]
@@ -124,7 +133,7 @@ func (m *matcher) freeCall(strokes run) (proposal, bool) {
 		c.earned += m.worth.note[k] - freeNoteCosts
 	}
 	// What strokes between the notes cost is known before the notation, which takes the time.
-	left := c.earned - m.straysWithin(strokes, level) - leastCall
+	left := c.earned - m.straysWithin(strokes, level) - m.leastFree()
 	if left <= 0 {
 		return c, false
 	}
@@ -144,7 +153,7 @@ func (m *matcher) freeCall(strokes run) (proposal, bool) {
 		c.earned -= transcribe.SilentStart
 	}
 	c.start, c.end = times[0], t.Map.At(float64(t.Phrase.Steps()))
-	return c, c.earned > leastCall
+	return c, c.earned > m.leastFree()
 }
 
 // free adds the calls of a rhythm of their own that begin at attack i.

@@ -5,6 +5,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"clapladder.example/rhythm"
 )
 
 // without is the demo's phrases but for some.
@@ -36,6 +38,31 @@ func TestACallOutsideTheBankIsNeverForcedOntoAnotherPhrase(t *testing.T) {
 				assert.Equal(t, -1, r.Template, "written down, not %v", r.Call.Phrase)
 				assert.Len(t, r.Call.Phrase.Strokes(), len(missing.Call.Notes))
 			}
+		})
+	}
+}
+
+func TestAShortCallOfTheLeadersIsProposedHoweverOddItIs(t *testing.T) {
+	for _, test := range []struct{ law, notation, meter string }{
+		{"few strokes off the beat", "x .x . x x", "5/4"},
+		{"a rest of more than a bar", ".x . . | . xxx x", "3/4"},
+		{"three strokes and silence", "x . .x. x. .", "5/4"},
+		{"plain ones need no trouble", "x x x x", "4/4"},
+	} {
+		t.Run(test.law, func(t *testing.T) {
+			times := played(rhythm.MustParse(test.notation, test.meter, 92), 1)
+			p := strokesOf(times)
+			for k := range p.attacks { // no leader is a machine
+				p.attacks[k].Time += []float64{0.012, -0.015, 0.01, -0.012}[k%4]
+				p.level[k] = []float64{-1, 1.7, -1.9, 0.4}[k%4]
+			}
+			m := newTestMatcher(p)
+			proposed := false
+			for _, strokes := range p.runsFrom(0) {
+				call, ok := m.freeCall(strokes)
+				proposed = proposed || ok && len(call.matched) == len(times)
+			}
+			assert.True(t, proposed)
 		})
 	}
 }

@@ -219,13 +219,14 @@ const (
 // A call that no phrase of the bank explains.
 const (
 	freeCosts       = 1.5  // a rhythm of its own is rarer than one of the bank
+	freeCall        = 1.5  // leastCall for it, once the leader's sound is known
 	freeNoteCosts   = 0.8  // for each note: it may lie anywhere
 	freePrior       = 0.8  // for each unit that its notation is complicated
 	freeLeast       = 3    // notes
 	freeMost        = 24   // notes
 	freeShortest    = 0.9  // seconds from first to last note
 	freeLongest     = 9.0  // seconds
-	freeGap         = 2.2  // seconds: the longest interval inside a call
+	freeGap         = 2.8  // seconds: the longest interval inside a call
 	freeOdds        = 0.0  // attacks with lower odds are not taken as notes
 	freeSure        = 1.2  // a second reading takes only attacks with such odds
 	freeHeel        = 0.35 // seconds after a stroke the next sounds duller:
