@@ -15,8 +15,8 @@ import (
 	"clapladder.example/assess"
 )
 
-// Most is the largest number of marks that is read.
-const Most = 10000
+// most is the largest number of marks that is read.
+const most = 10000
 
 // Error says what is wrong with a list of marks.
 type Error struct {
@@ -61,9 +61,9 @@ func Read(data []byte) ([]assess.Mark, error) {
 				continue
 			}
 		}
-		if len(marks) == Most {
+		if len(marks) == most {
 			return nil, &Error{
-				Line: number, Message: fmt.Sprintf("more than %d marks", Most),
+				Line: number, Message: fmt.Sprintf("more than %d marks", most),
 				Advice: "keep the marks of one warm-up",
 			}
 		}

@@ -88,7 +88,7 @@ func TestWhatCannotBeReadSaysWhereAndWhatToWrite(t *testing.T) {
 		{"nothing", "", "the file has no marks; write a table"},
 		{"a recording", "RIFF\x00\x00", "this is not a text file; write a table"},
 		{
-			"a flood", strings.Repeat("1\t2\ta\n", Most+1),
+			"a flood", strings.Repeat("1\t2\ta\n", most+1),
 			"line 10001: more than 10000 marks; keep the marks of one warm-up",
 		},
 	} {
