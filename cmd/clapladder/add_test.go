@@ -61,7 +61,8 @@ func TestAddKeepsTheBankAndGradesThePhrase(t *testing.T) {
 
 	again := execute(t, "", "add", "--rhythm", "x x x x", "--to", path, "--id", "anchor")
 	assert.Equal(t, fault.ExitUsage, again.status)
-	assert.Equal(t, "clapladder: "+path+" has a phrase \"anchor\" already; choose another --id\nTry: clapladder add --help\n", again.stderr)
+	assert.Equal(t, "clapladder: "+path+" has a phrase \"anchor\" already; choose another --id\n"+
+		"Try: clapladder add --help\n", again.stderr)
 	same, err := os.ReadFile(path)
 	require.NoError(t, err)
 	assert.Equal(t, string(text), string(same))

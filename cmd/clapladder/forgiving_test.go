@@ -37,7 +37,8 @@ func TestTheSameWarmUpIsSavedOnceUnlessAskedFor(t *testing.T) {
 	require.Zero(t, tallied(t, log, "--save", "quay", "--date", "2025-03-04").status)
 	again := tallied(t, log, "--save", "Quay ", "--date", "2025-03-04")
 	assert.Equal(t, fault.ExitUsage, again.status)
-	assert.Equal(t, "clapladder: this warm-up is in the history already, as \"quay\" on 4 March 2025; to save it once more add --anyway\n", again.stderr)
+	assert.Equal(t, "clapladder: this warm-up is in the history already, as \"quay\" on 4 March "+
+		"2025; to save it once more add --anyway\n", again.stderr)
 	assert.Contains(t, again.stdout, "Tier ", "the report is shown all the same")
 	assert.Len(t, recordsIn(t, log), 1)
 	assert.Zero(t, tallied(t, log, "--save", "quay", "--date", "2025-03-04", "--anyway").status)
@@ -224,7 +225,8 @@ func TestATrendOverTwoBanksSaysSo(t *testing.T) {
 		string(starterText(t))+"\n[[phrase]]\nid = \"new\"\nmeter = \"4/4\"\nrhythm = \"x x x .\"\n")
 	require.Zero(t, tallied(t, log, "--save", "quay", "--date", "2025-03-11", "--bank", other).status)
 	got := execute(t, "", "history", "trend", "quay", "--history", log)
-	assert.Contains(t, fault.OneLine(got.stdout), "These warm-ups were called from different banks (starter, ")
+	assert.Contains(t, fault.OneLine(got.stdout),
+		"These warm-ups were called from different banks (starter, ")
 	one := execute(t, "", "history", "trend", "quay", "--history", savedAlone(t))
 	assert.NotContains(t, one.stdout, "different banks")
 }

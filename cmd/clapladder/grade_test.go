@@ -129,7 +129,8 @@ func TestRemarksGoToStandardErrorUnlessQuiet(t *testing.T) {
 	bank := write(t, "duple.toml", "[[phrase]]\nid = \"oars\"\nmeter = \"2/4\"\nrhythm = \"xx\"\n")
 	got := execute(t, "", "grade", bank)
 	assert.Zero(t, got.status)
-	assert.Equal(t, "clapladder: "+bank+": 1 place that may not be meant as written: clapladder check "+bank+"\n", got.stderr)
+	assert.Equal(t, "clapladder: "+bank+": 1 place that may not be meant as written: clapladder "+
+		"check "+bank+"\n", got.stderr)
 	got = execute(t, "", "--quiet", "grade", bank)
 	assert.Empty(t, got.stderr)
 }

@@ -82,7 +82,8 @@ func TestTallyRefusesWhatItCannotRead(t *testing.T) {
 	}
 	got := execute(t, "row got\nrow maybe\n", "tally")
 	assert.Equal(t, fault.ExitInput, got.status)
-	assert.Equal(t, "clapladder: standard input: line 2: \"maybe\" is no verdict; write row=got, row=partly or row=lost\n", got.stderr)
+	assert.Equal(t, "clapladder: standard input: line 2: \"maybe\" is no verdict; write row=got, "+
+		"row=partly or row=lost\n", got.stderr)
 }
 
 func TestHistoryListsGroupsAndWarmUps(t *testing.T) {
@@ -204,7 +205,8 @@ func TestHistoryThatCannotBeUsed(t *testing.T) {
 
 func TestLearnMovesDifficultiesAndWritesOnlyWhenAsked(t *testing.T) {
 	bank := write(t, "lunch.toml",
-		"# mine\n[[phrase]]\nid = \"plain\"\nmeter = \"4/4\"\nrhythm = \"x x x x\" # easy\n\n[[phrase]]\nid = \"knot\"\nmeter = \"4/4\"\nrhythm = \"x .x x x\"\n")
+		"# mine\n[[phrase]]\nid = \"plain\"\nmeter = \"4/4\"\nrhythm = \"x x x x\" # easy\n\n"+
+			"[[phrase]]\nid = \"knot\"\nmeter = \"4/4\"\nrhythm = \"x .x x x\"\n")
 	results := "phrase,share,group\n"
 	for _, group := range []string{"a", "b", "c", "d", "e", "f", "g", "h"} {
 		results += "plain,0.95," + group + "\nknot,0.1," + group + "\n"

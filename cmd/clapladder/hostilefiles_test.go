@@ -143,8 +143,13 @@ func crafted(t *testing.T) map[string][]byte {
 	texts := map[string]string{
 		"empty": "", "one byte": "x", "only zeros": strings.Repeat("\x00", 5000),
 		"line without end": strings.Repeat("y", 3<<20), "only line breaks": strings.Repeat("\n", 1<<20),
-		"deep arrays": "a = " + strings.Repeat("[", 200_000), "deep tables": "[" + strings.Repeat("a.", 100_000) + "b]\n", "deep inline": "a = " + strings.Repeat("{a = ", 100_000), "deep JSON": `{"schema":` + strings.Repeat("[", 500_000),
-		"deep object": `{"schema":"clapladder/report/1","group":` + strings.Repeat(`{"a":`, 300_000), "giant number": head + "tempo = 1" + strings.Repeat("0", 100_000) + "\nrhythm = \"x x x x\"\n", "infinite tempo": head + "tempo = inf\nrhythm = \"x x x x\"\n",
+		"deep arrays":    "a = " + strings.Repeat("[", 200_000),
+		"deep tables":    "[" + strings.Repeat("a.", 100_000) + "b]\n",
+		"deep inline":    "a = " + strings.Repeat("{a = ", 100_000),
+		"deep JSON":      `{"schema":` + strings.Repeat("[", 500_000),
+		"deep object":    `{"schema":"clapladder/report/1","group":` + strings.Repeat(`{"a":`, 300_000),
+		"giant number":   head + "tempo = 1" + strings.Repeat("0", 100_000) + "\nrhythm = \"x x x x\"\n",
+		"infinite tempo": head + "tempo = inf\nrhythm = \"x x x x\"\n",
 		"no number":      head + "tempo = nan\ndifficulty = nan\nrhythm = \"x x x x\"\n",
 		"giant tier":     head + "tier = 9223372036854775807\nrhythm = \"x x x x\"\n",
 		"giant metre":    "[[phrase]]\nid = \"a\"\nmeter = \"999999999/1\"\nrhythm = \"x\"\n",
@@ -167,7 +172,9 @@ func crafted(t *testing.T) map[string][]byte {
 		"late times":  "round,role,time_s\n1,call,0\n1,call,999999\n1,response,1000000\n",
 		"strokes at once": "round,role,time_s\n" + strings.Repeat("1,call,1\n", 150) +
 			strings.Repeat("1,response,2\n", 150),
-		"terminal codes": "[[phrase]]\nid = \"\\u001b[2J\"\nname = \"\x1b]0;x\x07\"\nmeter = \"4/4\"\nrhythm = \"x x x x\"\n", "deep score": score + "4</divisions></attributes>" + strings.Repeat("<note>", 300_000), "endless element": "<?xml version=\"1.0\"?><score-partwise " + strings.Repeat("a='b' ", 300_000),
+		"terminal codes":       "[[phrase]]\nid = \"\\u001b[2J\"\nname = \"\x1b]0;x\x07\"\nmeter = \"4/4\"\nrhythm = \"x x x x\"\n",
+		"deep score":           score + "4</divisions></attributes>" + strings.Repeat("<note>", 300_000),
+		"endless element":      "<?xml version=\"1.0\"?><score-partwise " + strings.Repeat("a='b' ", 300_000),
 		"entities in entities": `<?xml version="1.0"?><!DOCTYPE score-partwise [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;&a;&a;&a;&a;"><!ENTITY c "&b;&b;&b;&b;&b;&b;&b;&b;">]><score-partwise>&c;</score-partwise>`,
 		"outside entity":       `<?xml version="1.0"?><!DOCTYPE score-partwise [<!ENTITY a SYSTEM "file:///etc/passwd">]><score-partwise><part>&a;</part></score-partwise>`,
 		"giant divisions": score +
@@ -177,16 +184,25 @@ func crafted(t *testing.T) map[string][]byte {
 			"</measure></part></score-partwise>",
 		"MIDI of tracks": "MThd\x00\x00\x00\x06\x00\x01\xff\xff\x00\x60" +
 			strings.Repeat("MTrk\x00\x00\x00\x00", 65_535),
-		"MIDI that lies": "MThd\x00\x00\x00\x06\x00\x01\x00\x01\x00\x60MTrk\xff\xff\xff\xff\x00\x90\x3c\x40", "MIDI without time": "MThd\x00\x00\x00\x06\x00\x01\x00\x01\x00\x00MTrk\x00\x00\x00\x04\x00\xff\x2f\x00",
-		"MIDI far apart":    "MThd\x00\x00\x00\x06\x00\x01\x00\x01\x00\x01MTrk\x00\x00\x00\x14\xff\xff\xff\x7f\x90\x3c\x40\xff\xff\xff\x7f\x90\x3c\x40\xff\xff\xff\x7f\xff\x2f\x00",
-		"WAV of no channel": wav("\x01\x00\x00\x00\x44\xac\x00\x00\x00\x00\x00\x00\x00\x00\x10\x00"), "WAV of channels": wav("\x01\x00\xff\xff\x44\xac\x00\x00\x00\x00\x00\x00\xff\xff\x08\x00"), "WAV of no rate": wav("\x01\x00\x01\x00\x00\x00\x00\x00\x00\x00\x00\x00\x02\x00\x10\x00"),
-		"WAV of no bits": wav("\x01\x00\x01\x00\x44\xac\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00"),
-		"WAV of nothing": wav("\x01\x00\x01\x00\x44\xac\x00\x00\x88\x58\x01\x00\x02\x00\x10\x00"), "FLAC of claims": "fLaC\x84\xff\xff\xff", "ID3 of claims": "ID3\x04\x00\x00\x7f\x7f\x7f\x7f",
-		"MP4 of claims": "\x00\x00\x00\x10ftypM4A \x00\x00\x00\x00\x00\x00\x00\x01moov\x7f\xff\xff\xff\xff\xff\xff\xff", "MP4 in itself": "\x00\x00\x00\x10ftypM4A \x00\x00\x00\x00" + strings.Repeat("\x00\x00\xff\xffmoov\x00\x00\xff\xf7trak", 2000), "Ogg of claims": "OggS\x00\x02" + strings.Repeat("\xff", 300),
-		"report of claims": `{"schema":"clapladder/report/1","group":{"ability":1e308,"ability_sd":1e308,"ability_spread":-1}}`, "report below": `{"schema":"clapladder/report/1","group":{"ability":-1e308,"ability_sd":0}}`,
-		"record of claims": `{"schema":"clapladder/history/1","group":"x","date":"9999-12-31T23:59:59Z","rounds":[{"notation":"x","meter":"1/4","share":1e400}]}`, "records of nothing": strings.Repeat("{}\n", 300_000),
-		"marks without end": strings.Repeat("0\t1\trow\n", 100_000),
-		"marks backwards":   "9\t1\trow\n1e308\t1e309\tbell\n",
+		"MIDI that lies":     "MThd\x00\x00\x00\x06\x00\x01\x00\x01\x00\x60MTrk\xff\xff\xff\xff\x00\x90\x3c\x40",
+		"MIDI without time":  "MThd\x00\x00\x00\x06\x00\x01\x00\x01\x00\x00MTrk\x00\x00\x00\x04\x00\xff\x2f\x00",
+		"MIDI far apart":     "MThd\x00\x00\x00\x06\x00\x01\x00\x01\x00\x01MTrk\x00\x00\x00\x14\xff\xff\xff\x7f\x90\x3c\x40\xff\xff\xff\x7f\x90\x3c\x40\xff\xff\xff\x7f\xff\x2f\x00",
+		"WAV of no channel":  wav("\x01\x00\x00\x00\x44\xac\x00\x00\x00\x00\x00\x00\x00\x00\x10\x00"),
+		"WAV of channels":    wav("\x01\x00\xff\xff\x44\xac\x00\x00\x00\x00\x00\x00\xff\xff\x08\x00"),
+		"WAV of no rate":     wav("\x01\x00\x01\x00\x00\x00\x00\x00\x00\x00\x00\x00\x02\x00\x10\x00"),
+		"WAV of no bits":     wav("\x01\x00\x01\x00\x44\xac\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00"),
+		"WAV of nothing":     wav("\x01\x00\x01\x00\x44\xac\x00\x00\x88\x58\x01\x00\x02\x00\x10\x00"),
+		"FLAC of claims":     "fLaC\x84\xff\xff\xff",
+		"ID3 of claims":      "ID3\x04\x00\x00\x7f\x7f\x7f\x7f",
+		"MP4 of claims":      "\x00\x00\x00\x10ftypM4A \x00\x00\x00\x00\x00\x00\x00\x01moov\x7f\xff\xff\xff\xff\xff\xff\xff",
+		"MP4 in itself":      "\x00\x00\x00\x10ftypM4A \x00\x00\x00\x00" + strings.Repeat("\x00\x00\xff\xffmoov\x00\x00\xff\xf7trak", 2000),
+		"Ogg of claims":      "OggS\x00\x02" + strings.Repeat("\xff", 300),
+		"report of claims":   `{"schema":"clapladder/report/1","group":{"ability":1e308,"ability_sd":1e308,"ability_spread":-1}}`,
+		"report below":       `{"schema":"clapladder/report/1","group":{"ability":-1e308,"ability_sd":0}}`,
+		"record of claims":   `{"schema":"clapladder/history/1","group":"x","date":"9999-12-31T23:59:59Z","rounds":[{"notation":"x","meter":"1/4","share":1e400}]}`,
+		"records of nothing": strings.Repeat("{}\n", 300_000),
+		"marks without end":  strings.Repeat("0\t1\trow\n", 100_000),
+		"marks backwards":    "9\t1\trow\n1e308\t1e309\tbell\n",
 		"share of claims": "phrase,share,group\n" +
 			strings.Repeat("row,1e308,a\nrow,nan,b\n", 1000),
 		"groups without end": "phrase,share,group\n" + func() string {
@@ -198,7 +214,10 @@ func crafted(t *testing.T) map[string][]byte {
 		}(),
 	}
 	files := map[string][]byte{
-		"zip bomb": zipped("score.xml", 48<<20, "<a>"), "zip of spaces": zipped("score.xml", 20<<20, " "), "zip that climbs": zipped("../../../../tmp/clapladder-climbed.xml", 100, "<a/>"), "zip of a container": zipped("META-INF/container.xml", 100, `<rootfile full-path="/etc/passwd"/>`),
+		"zip bomb":           zipped("score.xml", 48<<20, "<a>"),
+		"zip of spaces":      zipped("score.xml", 20<<20, " "),
+		"zip that climbs":    zipped("../../../../tmp/clapladder-climbed.xml", 100, "<a/>"),
+		"zip of a container": zipped("META-INF/container.xml", 100, `<rootfile full-path="/etc/passwd"/>`),
 	}
 	for name, text := range texts {
 		files[name] = []byte(text)

@@ -32,13 +32,15 @@ func TestWhatIsBeyondALimitIsRefusedUnlessAskedFor(t *testing.T) {
 	for _, test := range []struct{ command, input, want string }{
 		{
 			"show a1 --bank -", phrases.String(),
-			"standard input, line 10002, column 1: more than 10000 phrases; split the bank into several files, or add --large",
+			"standard input, line 10002, column 1: more than 10000 phrases; split the bank into " +
+				"several files, or add --large",
 		},
 		{
 			"show ferry --bank -", remarks,
 			"standard input: the file is larger than 4 MiB; split it into several files, or add --large",
 		},
-		{"respace -", remarks, "standard input: the file is larger than 4 MiB; split it into several files, or add --large"},
+		{"respace -", remarks, "standard input: the file is larger than 4 MiB; split it into " +
+			"several files, or add --large"},
 		{
 			"score -", channels.String(),
 			"standard input: the recording has 9 channels, more than 8; mix it down, or add --large",

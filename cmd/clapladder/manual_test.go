@@ -135,7 +135,8 @@ func TestBashCompletes(t *testing.T) {
 		{[]string{"clapladder", "card", "--paper", "=", "A"}, "A4 A5"},
 		{[]string{"clapladder", "score", ""}, ""},
 	} {
-		line := fmt.Sprintf("source %s; clapladder() { %q \"$@\"; }; COMP_WORDS=(%s); COMP_CWORD=%d; _clapladder; echo ${COMPREPLY[*]}",
+		line := fmt.Sprintf("source %s; clapladder() { %q \"$@\"; }; COMP_WORDS=(%s); "+
+			"COMP_CWORD=%d; _clapladder; echo ${COMPREPLY[*]}",
 			script, program, strings.Join(quotedWords(test.words), " "), len(test.words)-1)
 		command := exec.CommandContext(t.Context(), bash, "-c", line)
 		command.Env = append(os.Environ(), asProgram+"=0", "XDG_DATA_HOME="+t.TempDir())

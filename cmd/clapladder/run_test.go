@@ -147,7 +147,8 @@ func TestWrongCommandLineIsOneLineAndAWayToHelp(t *testing.T) {
 		{
 			"one argument too many",
 			[]string{"version", "now"},
-			"clapladder: version takes no word of its own; \"now\" is not used\nTry: clapladder version --help\n",
+			"clapladder: version takes no word of its own; \"now\" is not used\n" +
+				"Try: clapladder version --help\n",
 		},
 		{
 			"one file too many",
@@ -167,7 +168,8 @@ func TestWrongCommandLineIsOneLineAndAWayToHelp(t *testing.T) {
 		{
 			"a misspelt phrase",
 			[]string{"show", "gangwya"},
-			"clapladder: the bank has no phrase \"gangwya\"; did you mean \"gangway\"?\nTry: clapladder show --help\n",
+			"clapladder: the bank has no phrase \"gangwya\"; did you mean \"gangway\"?\n" +
+				"Try: clapladder show --help\n",
 		},
 		{
 			"no phrase",
@@ -177,12 +179,14 @@ func TestWrongCommandLineIsOneLineAndAWayToHelp(t *testing.T) {
 		{
 			"two phrases",
 			[]string{"show", "row", "--rhythm", "x"},
-			"clapladder: give either a phrase of the bank or --rhythm, not both\nTry: clapladder show --help\n",
+			"clapladder: give either a phrase of the bank or --rhythm, not both\n" +
+				"Try: clapladder show --help\n",
 		},
 		{
 			"a metre without a rhythm",
 			[]string{"show", "row", "--meter", "3/4"},
-			"clapladder: --meter belongs to --rhythm; the metre of row is in the bank\nTry: clapladder show --help\n",
+			"clapladder: --meter belongs to --rhythm; the metre of row is in the bank\n" +
+				"Try: clapladder show --help\n",
 		},
 		{
 			"a tempo that nobody can clap",
@@ -197,7 +201,8 @@ func TestWrongCommandLineIsOneLineAndAWayToHelp(t *testing.T) {
 		{
 			"no recording",
 			[]string{"score"},
-			"clapladder: name a recording, a folder with --latest, or a file with --taps\nTry: clapladder score --help\n",
+			"clapladder: name a recording, a folder with --latest, or a file with --taps\n" +
+				"Try: clapladder score --help\n",
 		},
 		{
 			"a share that is no share",
@@ -207,7 +212,8 @@ func TestWrongCommandLineIsOneLineAndAWayToHelp(t *testing.T) {
 		{
 			"an order with a phrase that is not in the bank",
 			[]string{"score", "x.wav", "--order", "row,bel"},
-			"clapladder: --order: the bank has no phrase \"bel\"; did you mean \"bell\"?\nTry: clapladder score --help\n",
+			"clapladder: --order: the bank has no phrase \"bel\"; did you mean \"bell\"?\n" +
+				"Try: clapladder score --help\n",
 		},
 	} {
 		t.Run(test.name, func(t *testing.T) {

@@ -71,7 +71,8 @@ func TestDemoOverwritesNothingUnlessTold(t *testing.T) {
 	require.NoError(t, os.WriteFile(mine, []byte("mine"), 0o600))
 	got := execute(t, "", "demo", folder)
 	assert.Equal(t, fault.ExitFailed, got.status)
-	assert.Equal(t, "clapladder: "+mine+" is there already; choose another folder, or add --force to replace it\n", got.stderr)
+	assert.Equal(t, "clapladder: "+mine+" is there already; choose another folder, or add "+
+		"--force to replace it\n", got.stderr)
 	data, err := os.ReadFile(mine)
 	require.NoError(t, err)
 	assert.Equal(t, "mine", string(data))

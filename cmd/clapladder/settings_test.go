@@ -71,7 +71,8 @@ func TestBrokenSettingsStopOnlyWhatNeedsThem(t *testing.T) {
 	env := map[string]string{"XDG_CONFIG_HOME": home}
 	got := executeIn(t, env, "", "grade")
 	assert.Equal(t, fault.ExitInput, got.status)
-	assert.Equal(t, "clapladder: "+path+", line 2: there is no setting \"bnak\"; settings are bank, repertoire, history, comfort, recordings\n", got.stderr)
+	assert.Equal(t, "clapladder: "+path+", line 2: there is no setting \"bnak\"; settings are "+
+		"bank, repertoire, history, comfort, recordings\n", got.stderr)
 	assert.Zero(t, executeIn(t, env, "", "grade", "starter").status)
 	assert.Zero(t, executeIn(t, env, "", "version").status)
 	assert.Zero(t, executeIn(t, env, "", "help").status)
@@ -91,7 +92,8 @@ func TestScoreTakesTheNewestOfTheFolderInTheSettings(t *testing.T) {
 func TestTheReportNamesTheStarterBankUnlessItWasChosen(t *testing.T) {
 	named := "Graded with the starter bank."
 	assert.Contains(t, fault.OneLine(execute(t, "", "tally", "row=got").stdout), named)
-	assert.NotContains(t, fault.OneLine(execute(t, "", "tally", "row=got", "--bank", "starter").stdout), named)
+	assert.NotContains(t, fault.OneLine(execute(t, "", "tally", "row=got", "--bank",
+		"starter").stdout), named)
 	assert.NotContains(t, fault.OneLine(executeIn(t,
 		map[string]string{"CLAPLADDER_BANK": write(t, "b.toml", string(starterText(t)))}, "",
 		"tally", "row=got").stdout), named)

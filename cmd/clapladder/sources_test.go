@@ -18,7 +18,8 @@ import (
 )
 
 // fourPlainBeats is a call and its answer a beat apart, as a person would annotate them.
-const fourPlainBeats = "round,role,time_s\n1,call,0\n1,call,0.6\n1,call,1.2\n1,call,1.8\n1,response,2.4\n1,response,3.0\n1,response,3.61\n1,response,4.2\n"
+const fourPlainBeats = "round,role,time_s\n1,call,0\n1,call,0.6\n1,call,1.2\n1,call,1.8\n" +
+	"1,response,2.4\n1,response,3.0\n1,response,3.61\n1,response,4.2\n"
 
 func TestTapsAreScoredLikeARecording(t *testing.T) {
 	got := execute(t, "", "score", "--taps", write(t, "pads.csv", fourPlainBeats), "--json")
@@ -116,7 +117,8 @@ func TestLatestWithoutARecordingSaysSo(t *testing.T) {
 	folder := t.TempDir()
 	got := execute(t, "", "score", "--latest", folder)
 	assert.Equal(t, fault.ExitInput, got.status)
-	assert.Equal(t, "clapladder: "+folder+": there is no recording in this folder; check that the phone has synced, or name the file\n", got.stderr)
+	assert.Equal(t, "clapladder: "+folder+": there is no recording in this folder; check that "+
+		"the phone has synced, or name the file\n", got.stderr)
 	got = execute(t, "", "score", "--latest", filepath.Join(folder, "none"))
 	assert.Equal(t, fault.ExitInput, got.status)
 	assert.Contains(t, got.stderr, "there is no such file")
@@ -182,7 +184,8 @@ func TestPickNeedsOneThingToGoBy(t *testing.T) {
 		assert.Equal(t, "clapladder: "+test.want+"\nTry: clapladder pick --help\n", got.stderr)
 	}
 	for _, test := range []struct{ name, text, want string }{
-		{"no JSON", "dear all", "this is not a report; write one with: clapladder score RECORDING --json > report.json"},
+		{"no JSON", "dear all", "this is not a report; write one with: clapladder score " +
+			"RECORDING --json > report.json"},
 		{"other JSON", "{}", `this is not a report of this version ("" instead of "clapladder/report/1"); score the recording again`},
 		{"too few rounds", `{"schema":"clapladder/report/1","group":{}}`, "the report states no level, because too few rounds could be used; give --tier instead"},
 	} {

@@ -19,7 +19,8 @@ func ladder(t testing.TB) *bank.Bank {
 		"x x x x", "x x x .", "x x xx x", "xx x xx x", "xx . x x", "x xx . x", "x. xx .x x", "xxxx x x x",
 		"x.xx x x x", "xx.x xx x x", ".x x x x", "x .x .x x", ".x .x x x", "x.xx .x x .x", "..xx .x. x x",
 	} {
-		text += fmt.Sprintf("[[phrase]]\nid = \"rung-%d\"\nmeter = \"4/4\"\nrhythm = %q\ndifficulty = %.1f\n", i, rhythm, 1+0.5*float64(i))
+		text += fmt.Sprintf("[[phrase]]\nid = \"rung-%d\"\nmeter = \"4/4\"\nrhythm = %q\n"+
+			"difficulty = %.1f\n", i, rhythm, 1+0.5*float64(i))
 	}
 	bank, err := bank.Load("ladder.toml", []byte(text))
 	require.NoError(t, err)
@@ -215,7 +216,8 @@ func TestStatementsSayWhatTheNumbersSay(t *testing.T) {
 		{1.5, 0.3, Up, "up by about 1.5 tiers since 1 March 2026, 99 % sure that it rose"},
 		{-1.5, 0.3, Down, "down by about 1.5 tiers since 1 March 2026, 99 % sure that it fell"},
 		{0.05, 0.2, Same, "the same since 1 March 2026, 92 % sure that it moved by less than half a tier"},
-		{0.6, 0.6, Unclear, "unclear since 1 March 2026: perhaps +0.6 tiers, give or take 1.4; more dates will tell"},
+		{0.6, 0.6, Unclear, "unclear since 1 March 2026: perhaps +0.6 tiers, give or take 1.4; " +
+			"more dates will tell"},
 		{0.2, 0.05, Same, "the same since 1 March 2026, 99 % sure that it moved by less than half a tier"},
 	} {
 		trend := Trend{Points: []Point{

@@ -107,7 +107,8 @@ const {Parser, Language} = require('web-tree-sitter');
 })();`
 	node, err := exec.LookPath("node")
 	if err != nil || exec.CommandContext(t.Context(), node, "-e",
-		"require('web-tree-sitter'); require.resolve('tree-sitter-powershell/tree-sitter-powershell.wasm')").Run() != nil {
+		"require('web-tree-sitter'); "+
+			"require.resolve('tree-sitter-powershell/tree-sitter-powershell.wasm')").Run() != nil {
 		t.Skip("Node.js with web-tree-sitter and tree-sitter-powershell is not here")
 	}
 	script, broken := filepath.Join(t.TempDir(), "script.ps1"), filepath.Join(t.TempDir(), "broken.ps1")

@@ -15,11 +15,13 @@ func TestARangeHoldsItsEndsAndNothingBeyond(t *testing.T) {
 		bad   map[float64]string
 	}{
 		{"tempo", Tempo, []float64{0, 20, 96, 400}, map[float64]string{
-			19.9: "--tempo is 19.9; write a number from 20 to 400", 400.1: "--tempo is 400.1; write a number from 20 to 400",
-			-96: "--tempo is -96; write a number from 20 to 400",
+			19.9:  "--tempo is 19.9; write a number from 20 to 400",
+			400.1: "--tempo is 400.1; write a number from 20 to 400",
+			-96:   "--tempo is -96; write a number from 20 to 400",
 		}},
 		{"comfort", Comfort, []float64{0.5, 0.7, 0.95}, map[float64]string{
-			0.49: "--comfort is 0.49; write a share from 0.5 to 0.95", 0.96: "--comfort is 0.96; write a share from 0.5 to 0.95",
+			0.49: "--comfort is 0.49; write a share from 0.5 to 0.95",
+			0.96: "--comfort is 0.96; write a share from 0.5 to 0.95",
 		}},
 	} {
 		t.Run(test.law, func(t *testing.T) {

@@ -19,7 +19,12 @@ func TestWhatCouldActOnATerminalIsWrittenOut(t *testing.T) {
 func TestDidYouMeanKnowsSlipsOfTheFinger(t *testing.T) {
 	names := []string{"gangway", "bell", "fog"}
 	for written, want := range map[string]string{
-		"gangwya": `; did you mean "gangway"?`, "Gangway": `; did you mean "gangway"?`, "gang": `; did you mean "gangway"?`, "bel": `; did you mean "bell"?`, "mast": "", "": "",
+		"gangwya": `; did you mean "gangway"?`,
+		"Gangway": `; did you mean "gangway"?`,
+		"gang":    `; did you mean "gangway"?`,
+		"bel":     `; did you mean "bell"?`,
+		"mast":    "",
+		"":        "",
 	} {
 		assert.Equal(t, want, DidYouMean(written, names), written)
 	}

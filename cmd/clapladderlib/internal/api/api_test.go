@@ -26,7 +26,8 @@ func read(t *testing.T, data []byte) answer {
 	return a
 }
 
-const taps = "round,role,time_s\n1,call,0\n1,call,0.6\n1,call,1.2\n1,call,1.8\n1,response,2.4\n1,response,3\n1,response,3.6\n1,response,4.2\n"
+const taps = "round,role,time_s\n1,call,0\n1,call,0.6\n1,call,1.2\n1,call,1.8\n1,response,2.4\n" +
+	"1,response,3\n1,response,3.6\n1,response,4.2\n"
 
 func TestScoreReturnsAReport(t *testing.T) {
 	wav, err := os.ReadFile(filepath.Join("..", "..", "..", "..", "testdata", "boatyard-lunch.wav"))

@@ -36,7 +36,8 @@ func TestSomebodyAtAKeyboardIsAskedAndMayMistype(t *testing.T) {
 func TestAConversationListsTakesBackAndKnowsBeginnings(t *testing.T) {
 	var errs bytes.Buffer
 	con := &console.Console{
-		Ctx: t.Context(), Stdin: strings.NewReader("list\nundo\nGANG g\nbe p\nundo\nb g\nfog\nrow l\nlist\nnext\n?\n\n"),
+		Ctx: t.Context(), Stdin: strings.NewReader("list\nundo\nGANG g\nbe p\nundo\nb g\nfog\n" +
+			"row l\nlist\nnext\n?\n\n"),
 		Stdout: bufio.NewWriter(io.Discard), Stderr: &errs, Asks: true,
 	}
 	s := scoring{bank: bank.Starter()}
