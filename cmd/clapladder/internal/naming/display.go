@@ -66,7 +66,7 @@ func shortened(text string) string {
 	return string(runes[:half]) + "…" + string(runes[len(runes)-half:])
 }
 
-// ShellWord quotes a file name for a shell where it needs it.
+// ShellWord quotes a file name, a phrase or another word for a shell where it needs it.
 func ShellWord(word string) string {
 	if word != "" && strings.Trim(word,
 		"abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_./\\:+@,=%") == "" {

@@ -29,3 +29,13 @@ func TestDidYouMeanKnowsSlipsOfTheFinger(t *testing.T) {
 		assert.Equal(t, want, DidYouMean(written, names), written)
 	}
 }
+
+func TestAWordIsQuotedForTheShellOnlyWhereItMustBe(t *testing.T) {
+	for word, want := range map[string]string{
+		"bank.toml": "bank.toml", "x x": "'x x'", "it's": `'it'\''s'`, "a|b": "'a|b'",
+		"bank [2].toml": "'bank [2].toml'", "[2].toml": "'[2].toml'", "{tide}.toml": "'{tide}.toml'", "": "''",
+		"~/ebb/bank-2.toml": "'~/ebb/bank-2.toml'", "C:\\ebb\\bank.toml": "C:\\ebb\\bank.toml",
+	} {
+		assert.Equal(t, want, ShellWord(word))
+	}
+}

@@ -1,7 +1,6 @@
 package listen
 
 import (
-	"fmt"
 	"strings"
 
 	"clapladder.example/assess"
@@ -48,7 +47,7 @@ func rhythmKey(r assess.Round) string { return r.Meter + " " + r.Notation }
 // addCommand is the command that adds a call to the bank in use; the starter bank can't be written
 // to, so then it is a bank of one's own.
 func (s scoring) addCommand(r assess.Round) string {
-	words := []string{"clapladder add --rhythm", quoted(r.Notation)}
+	words := []string{"clapladder add --rhythm", naming.ShellWord(r.Notation)}
 	if r.Meter != "4/4" {
 		words = append(words, "--meter", r.Meter)
 	}
@@ -56,14 +55,6 @@ func (s scoring) addCommand(r assess.Round) string {
 	if s.chosen && s.file != console.Starter && s.file != naming.Standard {
 		to = s.file
 	}
-	return strings.Join(append(words, "--tempo", view.Number(r.Call.Tempo, 0), "--to", quoted(to), "--id ID"),
-		" ")
-}
-
-// quoted is a word as a shell takes it.
-func quoted(word string) string {
-	if !strings.ContainsAny(word, " '\"|$&;()<>*?\\`!#~") {
-		return word
-	}
-	return fmt.Sprintf("'%s'", strings.ReplaceAll(word, "'", `'\''`))
+	words = append(words, "--tempo", view.Number(r.Call.Tempo, 0), "--to", naming.ShellWord(to), "--id ID")
+	return strings.Join(words, " ")
 }

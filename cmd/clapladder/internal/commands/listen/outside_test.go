@@ -33,11 +33,3 @@ func TestCallsOutsideTheBankComeWithTheCommandThatAddsThem(t *testing.T) {
 		})
 	}
 }
-
-func TestAWordIsQuotedForTheShellOnlyWhereItMustBe(t *testing.T) {
-	for word, want := range map[string]string{
-		"bank.toml": "bank.toml", "x x": "'x x'", "it's": `'it'\''s'`, "a|b": "'a|b'",
-	} {
-		assert.Equal(t, want, quoted(word))
-	}
-}
