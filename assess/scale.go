@@ -2,9 +2,9 @@ package assess
 
 import (
 	"cmp"
-	"slices"
 
 	"clapladder.example/assess/ability"
+	"clapladder.example/assess/internal/robust"
 	"clapladder.example/assess/internal/rounds"
 	"clapladder.example/assess/internal/transcribe"
 	"clapladder.example/patterns"
@@ -63,8 +63,7 @@ func (s *scale) prior() ability.Prior {
 		for i, g := range s.graded {
 			levels[i] = g.Difficulty
 		}
-		slices.Sort(levels)
-		prior.Level = (levels[(n-1)/2] + levels[n/2]) / 2
+		prior.Level = robust.Median(levels)
 	}
 	return prior
 }

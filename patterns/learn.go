@@ -46,7 +46,7 @@ type GroupLevel struct {
 const (
 	outcomeSD     = 0.15  // error of a share where none is given: one microphone, or by ear
 	levelSD       = 2.0   // of the levels of groups around the middle of the bank, tiers
-	steepness     = 1.0   // of a person's chance, per tier
+	assumedSteep  = 1.0   // steepness of a person's chance, per tier: not estimated, as a warm-up's is
 	mixSD         = 1.0   // of the levels of people in one group, tiers
 	interactionSD = 0.65  // how much easier or harder a phrase may be for one group, logits
 	phraseSD      = 0.75  // of what no weight explains: wider than in the data behind the model, logits
@@ -58,7 +58,7 @@ const (
 // mixSlope is how fast shares change with difficulty: the steepness of one person's chance,
 // flattened by the spread of levels (the usual approximation of a logistic by a normal curve;
 // MacKay 1992).
-var mixSlope = steepness / math.Sqrt(1+0.346*math.Pow(steepness*mixSD, 2))
+var mixSlope = assumedSteep / math.Sqrt(1+0.346*math.Pow(assumedSteep*mixSD, 2))
 
 // ErrNothingToLearn is returned where no outcome belongs to a phrase of the bank.
 var ErrNothingToLearn = errors.New("no result belongs to a phrase of the bank")
@@ -169,14 +169,10 @@ func (f *fitting) gather(outcomes []bank.Outcome, lesson *Lesson) error {
 	return nil
 }
 
+// median is the middle of at least one value, of an even number the mean of the two there. It sorts
+// the values.
 func median(values []float64) float64 {
-	if len(values) == 0 {
-		return 1
-	}
 	slices.Sort(values)
-	half := len(values) / 2
-	if len(values)%2 == 0 {
-		return (values[half-1] + values[half]) / 2
-	}
-	return values[half]
+	n := len(values)
+	return (values[n/2] + values[(n-1)/2]) / 2
 }

@@ -46,7 +46,7 @@ func answers(random *rand.Rand, truth map[string]float64, groups, each, people i
 		for _, at := range random.Perm(len(ids))[:each] {
 			got := 0.0
 			for _, l := range levels {
-				if random.Float64() < 1/(1+math.Exp(steepness*(truth[ids[at]]-l))) {
+				if random.Float64() < 1/(1+math.Exp(assumedSteep*(truth[ids[at]]-l))) {
 					got += 1 / float64(people)
 				}
 			}

@@ -3,6 +3,8 @@ package ability
 import (
 	"math"
 	"sync"
+
+	"clapladder.example/assess/internal/interpolate"
 )
 
 // The grid of spreads is even in its logarithm and reaches 2.8 standard
@@ -130,41 +132,12 @@ func newCurve(spread, discrimination float64) curve {
 // place finds x in the table: the index below it and how far x lies towards the
 // next one, 0–1. Beyond the table the curve is taken as flat.
 func place(x float64) (index int, fraction float64) {
-	at := x/curveStep + float64(curveHalf)
-	if !(at > 0) {
-		return 0, 0
-	}
-	if at >= float64(2*curveHalf) {
-		return 2*curveHalf - 1, 1
-	}
-	index = int(at)
-	return index, at - float64(index)
+	return interpolate.Place(x, curveStep, curveHalf)
 }
 
 // shareAt returns the expected share at distance x = level − difficulty.
-func (c *curve) shareAt(x float64) float64 {
-	i, f := place(x)
-	return c.share[i] + f*(c.share[i+1]-c.share[i])
-}
+func (c *curve) shareAt(x float64) float64 { return interpolate.At(c.share, curveStep, x) }
 
 // distance returns the x at which the expected share is p: the inverse of
 // shareAt. p outside what the table holds gives the table's end.
-func (c *curve) distance(p float64) float64 {
-	low, high := 0, len(c.share)-1
-	if p <= c.share[low] {
-		return -curveReach
-	}
-	if p >= c.share[high] {
-		return curveReach
-	}
-	for high-low > 1 {
-		middle := (low + high) / 2
-		if c.share[middle] <= p {
-			low = middle
-		} else {
-			high = middle
-		}
-	}
-	f := (p - c.share[low]) / (c.share[high] - c.share[low])
-	return (float64(low-curveHalf) + f) * curveStep
-}
+func (c *curve) distance(p float64) float64 { return interpolate.Inverse(c.share, curveStep, p) }

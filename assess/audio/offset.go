@@ -2,7 +2,8 @@ package audio
 
 import (
 	"math"
-	"slices"
+
+	"clapladder.example/assess/internal/robust"
 )
 
 // smallOffset is what is left alone: -60 dB.
@@ -35,14 +36,14 @@ func steadyOffset(blocks [][]float32, c, channels int) float64 {
 			}
 		}
 		if len(all)-start >= 100 {
-			medians = append(medians, median(all[start:]))
+			medians = append(medians, robust.Upper(all[start:]))
 		}
 	}
 	if len(all) == 0 {
 		return 0
 	}
 	n := float64(len(all))
-	offset, mean := median(all), sum/n
+	offset, mean := robust.Upper(all), sum/n
 	sigma := math.Sqrt(max(0, squares/n-mean*mean))
 	near := func(x float64) bool { return math.Abs(x-offset) <= 0.3*math.Abs(offset) }
 	if math.Abs(offset) < max(smallOffset, 6*1.25*sigma/math.Sqrt(n)) || !near(mean) {
@@ -54,10 +55,4 @@ func steadyOffset(blocks [][]float32, c, channels int) float64 {
 		}
 	}
 	return offset
-}
-
-// median sorts x.
-func median(x []float64) float64 {
-	slices.Sort(x)
-	return x[len(x)/2]
 }

@@ -5,6 +5,7 @@ import (
 	"sync"
 
 	"clapladder.example/assess/ability"
+	"clapladder.example/assess/internal/interpolate"
 )
 
 // Somebody who listens for more than half the room errs with this standard
@@ -162,23 +163,12 @@ func newSpreadCurves(prior ability.Prior) (*spreadCurves, error) {
 }
 
 func (c *spreadCurves) at(k int, distance float64) float64 {
-	x := min(max((distance+curveReach)/curveStep, 0), float64(len(c.share[k])-1)-1e-9)
-	i := int(x)
-	return c.share[k][i] + (x-float64(i))*(c.share[k][i+1]-c.share[k][i])
+	return interpolate.At(c.share[k], curveStep, distance)
 }
 
 // distance is the inverse of at.
 func (c *spreadCurves) distance(k int, share float64) float64 {
-	low, high := -curveReach, curveReach
-	for range 40 {
-		middle := (low + high) / 2
-		if c.at(k, middle) < share {
-			low = middle
-		} else {
-			high = middle
-		}
-	}
-	return (low + high) / 2
+	return interpolate.Inverse(c.share[k], curveStep, share)
 }
 
 // answerChance is how likely the leader hears that a call was got.

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"clapladder.example/assess/internal/onset"
+	"clapladder.example/assess/internal/robust"
 )
 
 // description is what kinds of sound are told apart by.
@@ -43,7 +44,7 @@ func describe(a *onset.Analysis) description {
 	d.Rate = float64(len(times)) / seconds
 	d.Sharp = float64(len(times)) / max(1, float64(len(a.Attacks)))
 	d.Level, d.Colour = deviation(levels), deviation(colours)
-	d.Thump, d.Dense = middle(thumps), middle(dense)
+	d.Thump, d.Dense = upperMedian(thumps), upperMedian(dense)
 	d.Even, d.Periodic = evenness(times)
 	var low, clap float64
 	for i := range e.Clap {
@@ -61,22 +62,17 @@ func describe(a *onset.Analysis) description {
 
 const sharpContrast = 9.0 // dB
 
-func middle(x []float64) float64 {
-	if len(x) == 0 {
-		return 0
-	}
-	s := slices.Sorted(slices.Values(x))
-	return s[len(s)/2]
-}
+// upperMedian is the larger of the two middle values where there are two; x is not changed.
+func upperMedian(x []float64) float64 { return robust.Upper(slices.Clone(x)) }
 
 // deviation is a robust standard deviation.
 func deviation(x []float64) float64 {
-	m := middle(x)
+	m := upperMedian(x)
 	off := make([]float64, len(x))
 	for i, v := range x {
 		off[i] = math.Abs(v - m)
 	}
-	return 1.4826 * middle(off)
+	return 1.4826 * upperMedian(off)
 }
 
 // evenness is the share of gaps within 6 % of the commonest, and the share of attacks followed by

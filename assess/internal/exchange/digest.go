@@ -2,8 +2,8 @@ package exchange
 
 import (
 	"math"
-	"slices"
 
+	"clapladder.example/assess/internal/robust"
 	"clapladder.example/assess/internal/rounds"
 )
 
@@ -86,7 +86,7 @@ func apart(list []digest, answered []rounds.Round) float64 {
 			differs = append(differs, d.Differs[focus])
 		}
 	}
-	return math.Abs(median(differs))
+	return math.Abs(robust.Median(differs))
 }
 
 func answerEnd(r rounds.Round) float64 {
@@ -148,12 +148,4 @@ func mean(x []float64) float64 {
 		s += v
 	}
 	return s / max(1, float64(len(x)))
-}
-
-func median(x []float64) float64 {
-	if len(x) == 0 {
-		return 0
-	}
-	s := slices.Sorted(slices.Values(x))
-	return (s[len(s)/2] + s[(len(s)-1)/2]) / 2
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"clapladder.example/assess/internal/onset"
+	"clapladder.example/assess/internal/robust"
 	"clapladder.example/assess/internal/rounds"
 )
 
@@ -103,7 +104,7 @@ func (s *Stretch) settle(list []digest, from, to int) {
 	for i, x := range own {
 		odds[i], _ = taught.without(x).odds(x)
 	}
-	costs := max(sourceCosts, sourceShare*median(odds))
+	costs := max(sourceCosts, sourceShare*robust.Median(odds))
 	outside := func(i int) float64 {
 		odds, _ := taught.odds(list[i].Differs)
 		return odds - costs

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"clapladder.example/assess/internal/response"
+	"clapladder.example/assess/internal/robust"
 )
 
 // tables are the numbers that are fitted.
@@ -82,10 +83,9 @@ func fitFull(warmups []Warmup) ([]float64, error) {
 		if len(ratios) < leastNotes {
 			continue
 		}
-		slices.Sort(ratios)
 		f := response.FullFeatures(w.Total)
 		features = append(features, f[:])
-		wanted = append(wanted, math.Log(ratios[len(ratios)/2]*
+		wanted = append(wanted, math.Log(robust.Upper(ratios)*
 			response.FullCorrection(used, w.Total, len(w.Answers))))
 	}
 	return leastSquares(features, wanted)

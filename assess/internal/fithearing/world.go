@@ -7,11 +7,11 @@ import (
 	"math"
 	"math/rand/v2"
 	"runtime"
-	"slices"
 	"sync"
 
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/response"
+	"clapladder.example/assess/internal/robust"
 	"clapladder.example/assess/internal/synth"
 	"clapladder.example/assess/internal/synth/people"
 	"clapladder.example/patterns"
@@ -71,8 +71,7 @@ func newWorld() *world {
 		w.highest = max(w.highest, g.Tier)
 		all = append(all, g.Difficulty)
 	}
-	slices.Sort(all)
-	w.middle = (all[(len(all)-1)/2] + all[len(all)/2]) / 2
+	w.middle = robust.Median(all)
 	return w
 }
 

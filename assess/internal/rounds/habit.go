@@ -3,6 +3,8 @@ package rounds
 import (
 	"math"
 	"slices"
+
+	"clapladder.example/assess/internal/robust"
 )
 
 // habit is when answers begin after their calls in this recording: most leaders always let the
@@ -75,11 +77,11 @@ func habitIn(u unit, answered []proposal) habit {
 	for i, p := range answered {
 		delays[i] = (p.answer.Map.Origin - p.call.At(float64(p.phrase.Steps()))) / u.length(p)
 	}
-	h := habit{unit: u, delay: median(delays)}
+	h := habit{unit: u, delay: robust.Median(delays)}
 	for i, p := range answered {
 		off[i] = math.Abs(delays[i]-h.delay) * u.length(p)
 	}
-	h.sd = max(habitSD, 1.4826*median(off)) // of a normal law's median deviation
+	h.sd = max(habitSD, 1.4826*robust.Median(off)) // of a normal law's median deviation
 	kept := 0.0
 	for _, d := range off {
 		if d < 2*h.sd {
@@ -98,11 +100,4 @@ func (h habit) costs(delay, length, otherwise float64) float64 {
 	}
 	off := (delay - h.delay*length) / h.sd
 	return h.weight*min(off*off/2, habitBreaks) + (1-h.weight)*otherwise
-}
-
-// median is that of at least one value.
-func median(values []float64) float64 {
-	sorted := slices.Sorted(slices.Values(values))
-	n := len(sorted)
-	return (sorted[n/2] + sorted[(n-1)/2]) / 2
 }

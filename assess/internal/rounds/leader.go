@@ -3,6 +3,8 @@ package rounds
 import (
 	"math"
 	"slices"
+
+	"clapladder.example/assess/internal/robust"
 )
 
 // leader is what is believed of the leader's sound.
@@ -58,7 +60,7 @@ func (l leader) learnt(r *recording, chosen []proposal) leader {
 	}
 	theirs := r.newClass(others)
 	next := leader{
-		known: true, loud: mine.median[0], clap: median(clap), full: median(full),
+		known: true, loud: mine.median[0], clap: robust.Median(clap), full: robust.Median(full),
 		odds: make([]float64, len(r.attacks)),
 	}
 	surplus := 0.0

@@ -3,6 +3,7 @@ package rounds
 import (
 	"math"
 
+	"clapladder.example/assess/internal/robust"
 	"clapladder.example/rhythm"
 )
 
@@ -59,7 +60,7 @@ func nobodyAnswers(chosen []proposal) bool {
 	if len(matches) == 0 {
 		return false
 	}
-	return median(matches) < poorMatch ||
+	return robust.Median(matches) < poorMatch ||
 		len(matches) <= rareAnswers && calls >= rareAmong*len(matches)
 }
 
@@ -131,7 +132,7 @@ func (r *recording) withStrokes(found []Round) []Round {
 	if len(levels) == 0 {
 		return found
 	}
-	least := median(levels) - soloQuiet
+	least := robust.Median(levels) - soloQuiet
 	for i := range found {
 		if found[i].Answer == nil {
 			continue

@@ -91,7 +91,7 @@ func (s *Scale) basis(r Record, observations []ability.Observation) string {
 			h.Write(buffer[:])
 		}
 	}
-	put(s.middle, float64(r.People), estimator())
+	put(s.prior.Level, float64(r.People), estimator())
 	for _, o := range observations {
 		put(o.Difficulty, o.DifficultySD, o.Share, o.ShareSD, o.Doubt, float64(o.Attempt), float64(o.Verdict))
 		if o.Reading != nil {
@@ -115,7 +115,7 @@ var estimator = sync.OnceValue(func() float64 {
 	}
 	result, err := ability.Estimate(ability.Settings{
 		Tiers: 20,
-		Prior: ability.Prior{Level: 5, LevelSD: trendLevelSD},
+		Prior: ability.PriorForTiers(tiersWithoutBank),
 	}, observations)
 	if err != nil {
 		return 0

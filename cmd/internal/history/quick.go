@@ -40,7 +40,7 @@ func (s *Scale) quick(r Record, observations []ability.Observation) Point {
 	for i, o := range observations {
 		calls[i] = o.Difficulty
 	}
-	prior := ability.Prior{Level: s.middle, LevelSD: trendLevelSD}.AfterCalls(calls)
+	prior := s.prior.AfterCalls(calls)
 	level, information := prior.Level, 0.0
 	for range quickSteps {
 		information = 1 / (prior.LevelSD * prior.LevelSD)

@@ -3,6 +3,7 @@ package history
 import (
 	"sync"
 
+	"clapladder.example/assess/ability"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -12,9 +13,9 @@ import (
 // Scale says how hard a phrase is at present, so that warm-ups of different dates
 // are compared on one scale.
 type Scale struct {
-	model  *difficulty.Model
-	bank   map[string]patterns.Graded
-	middle float64
+	model *difficulty.Model
+	bank  map[string]patterns.Graded
+	prior ability.Prior // of a group nobody has met, before the rounds of a date
 
 	mutex sync.Mutex
 	seen  map[calledKey]calledNow
@@ -39,7 +40,10 @@ func NewScale(m *difficulty.Model, bank *bank.Bank) *Scale {
 	if m == nil {
 		m = difficulty.DefaultModel()
 	}
-	s := &Scale{model: m, bank: map[string]patterns.Graded{}, middle: 5, seen: map[calledKey]calledNow{}}
+	s := &Scale{
+		model: m, bank: map[string]patterns.Graded{}, prior: ability.PriorForTiers(tiersWithoutBank),
+		seen: map[calledKey]calledNow{},
+	}
 	if bank == nil || len(bank.Entries) == 0 {
 		return s
 	}
@@ -49,9 +53,13 @@ func NewScale(m *difficulty.Model, bank *bank.Bank) *Scale {
 		s.bank[g.ID] = g
 		highest = max(highest, g.Tier)
 	}
-	s.middle = float64(1+highest) / 2
+	s.prior = ability.PriorForTiers(highest)
 	return s
 }
+
+// tiersWithoutBank is how many tiers there are taken to be where no bank says it, as in
+// a report.
+const tiersWithoutBank = 9
 
 // Difficulty is the present difficulty of a round's phrase, tiers, and its error.
 // The error is about a notation that can't be read.

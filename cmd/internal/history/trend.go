@@ -30,10 +30,6 @@ const (
 	sameChance  = 0.80 // chance that the change is within them, to say so
 )
 
-// trendLevelSD is the standard deviation, in tiers, of the belief before the rounds
-// of a date: that of a group nobody has met, as in a report.
-var trendLevelSD = ability.PriorForTiers(1).LevelSD
-
 // Point is a group's level at one date.
 type Point struct {
 	Date      time.Time // of the warm-up
@@ -116,7 +112,7 @@ func (s *Scale) estimate(r Record, observations []ability.Observation) (Point, b
 	}
 	session, err := ability.NewSession(ability.Settings{
 		Tiers: 20,
-		Prior: ability.Prior{Level: s.middle, LevelSD: trendLevelSD},
+		Prior: s.prior,
 	})
 	if err != nil {
 		return Point{}, false, err
