@@ -12,7 +12,7 @@ import (
 )
 
 // Listener hears a warm-up while it goes on: samples in as they come, and after every answered
-// round a report so far. It keeps 10 bytes for every millisecond, no samples, and is not safe for
+// round a report so far. It keeps 4 bytes for every millisecond, no samples, and is not safe for
 // concurrent use. Make one with [NewListener].
 //
 // A report so far is provisional and says so: a round in it may later be named otherwise, or left

@@ -33,48 +33,23 @@ type Attack struct {
 	clapContrast float64
 }
 
-// detector holds what finding attacks needs of an envelope.
+// detector finds attacks in a stretch of sound.
 type detector struct {
 	e      *bands
+	first  int // frame of the recording with which the stretch begins
 	floors [bandCount]Floor
-	weight [bandCount]float64 // 0 for a band without sound
-	total  float64
 }
 
-func newDetector(e *bands) *detector {
-	d := &detector{e: e}
-	var mean [bandCount]float64
-	for b := range e.band {
-		d.floors[b] = newFloor(e.band[b])
-		for _, x := range e.band[b] {
-			mean[b] += float64(x)
-		}
-	}
-	for b := range d.weight {
-		if b != lowBand && mean[b] < bandUnused*mean[midBand] {
-			continue
-		}
-		d.weight[b] = 1
-		if b == lowBand {
-			d.weight[b] = lowWeight
-		}
-		d.total += d.weight[b]
-	}
-	return d
-}
+// risen is the mean rise in dB at a frame, by which bands hold sound; 0 where too few bands rise.
+type risen [usages]float32
 
-// rises computes the mean rise in dB at the frames from one on up to another; 0 where too few bands
-// rise.
-func (d *detector) rises(from, to int) []float32 {
+// rises computes the mean rise at the frames from one on up to another.
+func (d *detector) rises(from, to int) []risen {
 	n := d.e.frames()
-	rise := make([]float32, to-from)
-	bands := make([]uint8, to-from)
+	rise := make([]risen, to-from)
+	bands := make([][usages]uint8, to-from)
 	for b := range d.e.band {
-		if d.weight[b] == 0 {
-			continue
-		}
 		band := d.e.band[b]
-		weight := float32(d.weight[b] / d.total)
 		for i := from; i < to; i++ {
 			now := band[i]
 			if i+1 < n && band[i+1] > now {
@@ -86,19 +61,22 @@ func (d *detector) rises(from, to int) []float32 {
 			}
 			floor := floorAllowance * d.floors[b].At(i)
 			db := 10 * math.Log10(float64((now+floor)/(before+floor)))
-			if db > risenEnough && b != lowBand {
-				bands[i-from]++
+			for u := range usage(usages) {
+				if !u.has(b) {
+					continue
+				}
+				if db > risenEnough && b != lowBand {
+					bands[i-from][u]++
+				}
+				rise[i-from][u] += usageWeights[u][b] * float32(min(db, riseCeiling))
 			}
-			rise[i-from] += weight * float32(min(db, riseCeiling))
 		}
 	}
-	need := uint8(2)
-	if d.weight[highBand] == 0 {
-		need = 1
-	}
 	for i := range rise {
-		if bands[i] < need {
-			rise[i] = 0
+		for u := range usage(usages) {
+			if bands[i][u] < u.need() {
+				rise[i][u] = 0
+			}
 		}
 	}
 	return rise
@@ -114,11 +92,52 @@ func loudestBefore(band []float32, i int, enough float32) float32 {
 	return before
 }
 
-// attacks finds sharp rises in order of time.
-func (d *detector) attacks() []Attack {
+// attackCandidate is an attack if the bands that hold sound are those with which it rises; its Rise is
+// not filled in.
+type attackCandidate struct {
+	Attack
+	rise risen // 0 where it is no attack
+}
+
+// sharpest appends the candidates of the frames from one on up to another.
+func (d *detector) sharpest(found []attackCandidate, from, to int) []attackCandidate {
+	start := max(0, from-attackHold)
+	rise := d.rises(start, min(to+attackHold, d.e.frames()))
+	for i := from - start; i < to-start; i++ {
+		var largest risen
+		for u, r := range rise[i] {
+			if r >= attackRise && largestAround(rise, i, u) {
+				largest[u] = r
+			}
+		}
+		if largest != (risen{}) {
+			found = append(found, attackCandidate{d.describe(start+i, d.above3k(start+i)), largest})
+		}
+	}
+	return found
+}
+
+// largestAround reports whether no rise within attackHold is larger than that at place i; of equals
+// the first is.
+func largestAround(rise []risen, i, usage int) bool {
+	r := rise[i][usage]
+	for k := max(0, i-attackHold); k <= min(len(rise)-1, i+attackHold); k++ {
+		if other := rise[k][usage]; other > r || other == r && k < i {
+			return false
+		}
+	}
+	return true
+}
+
+// attacks are the sharp rises in order of time, of candidates and of the low band; the stretch is
+// the whole recording.
+func (d *detector) attacks(candidates []attackCandidate, lows []lowCandidate, used usage) []Attack {
 	var found []Attack
-	for from := 0; from < d.e.frames(); from += partFrames {
-		found = d.sharpest(found, from, min(from+partFrames, d.e.frames()))
+	for _, c := range candidates {
+		if r := c.rise[used]; r > 0 {
+			c.Rise = float64(r)
+			found = append(found, c.Attack)
+		}
 	}
 	if len(found) == 0 {
 		return nil
@@ -131,36 +150,13 @@ func (d *detector) attacks() []Attack {
 	least := powers[int(loudQuantile*float64(len(powers)-1))] * math.Pow(10, -quietAttack/10)
 	found = slices.DeleteFunc(found, func(a Attack) bool { return a.Power < least })
 	var low []Attack // as loud, counted over all bands
-	for _, a := range d.lowAttacks(found) {
+	for _, a := range d.lowAttacks(found, lows) {
 		if a.fullPower() >= least {
 			low = append(low, a)
 		}
 	}
 	found = append(found, low...)
 	slices.SortStableFunc(found, func(a, b Attack) int { return cmp.Compare(a.Time, b.Time) })
-	return found
-}
-
-// sharpest appends the attacks of the frames from one on up to another.
-func (d *detector) sharpest(found []Attack, from, to int) []Attack {
-	start := max(0, from-attackHold)
-	rise := d.rises(start, min(to+attackHold, d.e.frames()))
-	for i := from - start; i < to-start; i++ {
-		r := rise[i]
-		if r < attackRise {
-			continue
-		}
-		largest := true
-		for k := max(0, i-attackHold); k <= min(len(rise)-1, i+attackHold); k++ {
-			if rise[k] > r || (rise[k] == r && k < i) {
-				largest = false
-				break
-			}
-		}
-		if largest {
-			found = append(found, d.describe(start+i, float64(r)))
-		}
-	}
 	return found
 }
 
@@ -196,23 +192,29 @@ func strokeStart(band []float32, i int) int {
 	return i
 }
 
+// above3k is the power above 3 kHz of the first 12 ms of the attack whose rise was found at frame
+// i, summed over frames.
+func (d *detector) above3k(i int) float64 {
+	start := strokeStart(d.e.clap, i)
+	var high float64
+	for k := start; k < min(d.e.frames(), start+attackBody); k++ {
+		high += float64(d.e.band[highBand][k] + d.e.band[brightBand][k])
+	}
+	return high
+}
+
 // describe measures the attack whose rise was found at frame i, which holds the first of two rising
-// frames.
-func (d *detector) describe(i int, rise float64) Attack {
+// frames; above3k is its power there.
+func (d *detector) describe(i int, above3k float64) Attack {
 	clap := d.e.clap
-	n := len(clap)
 	start := strokeStart(clap, i)
 	own := d.direct(clap, start, clapFloor(&d.floors, i))
 	low := d.direct(d.e.band[lowBand], start, float64(d.floors[lowBand].At(i)))
 	a := Attack{
-		Rise: rise, Power: own.power,
-		Contrast: own.contrast, Concentration: own.concentration, clapContrast: own.contrast,
+		Power: own.power, Contrast: own.contrast, Concentration: own.concentration,
+		clapContrast: own.contrast,
 	}
-	var high float64
-	for k := start; k < min(n, start+attackBody); k++ {
-		high += float64(d.e.band[highBand][k] + d.e.band[brightBand][k])
-	}
-	a.Colour = high / max(attackBody*own.body, silentPower)
+	a.Colour = above3k / max(attackBody*own.body, silentPower)
 	a.Thump = 10 * math.Log10((low.power+silentPower)/(own.power+silentPower))
 	if a.Thump > lowLouder {
 		a.Contrast, a.Concentration, a.Low = low.contrast, low.concentration, true
@@ -232,5 +234,5 @@ func (d *detector) riseTime(start int) float64 {
 		// unless it began late.
 		within = second / max(first+second, silentPower)
 	}
-	return max(0, (float64(start)+min(within, 1))*FrameSeconds-filterDelay)
+	return max(0, (float64(d.first+start)+min(within, 1))*FrameSeconds-filterDelay)
 }

@@ -6,32 +6,53 @@ import (
 	"slices"
 )
 
-// lowAttacks finds sharp rises of the low band alone; taken are those of the clap band, ascending.
-// The result is in order of time.
-func (d *detector) lowAttacks(taken []Attack) []Attack {
+// lowCandidate is a frame at which the low band alone rises sharply.
+type lowCandidate struct {
+	frame   int
+	above3k float64 // what describing it takes of the bands that are not kept
+}
+
+// rising reports whether the low band rises sharply at frame i: its power by then, and before.
+func (d *detector) rising(i int) (now, before float32, ok bool) {
+	band := d.e.band[lowBand]
+	now = max(band[i], band[i+1])
+	before = loudestBefore(band, i, now/lowFactor)
+	if now <= lowFactor*before {
+		return now, before, false
+	}
+	floor := floorAllowance * d.floors[lowBand].At(i)
+	return now, before, !(10*math.Log10(float64(now+floor)/float64(before+floor)) < lowRise)
+}
+
+// lowCandidates appends the frames from one on up to another at which the low band rises.
+func (d *detector) lowCandidates(found []lowCandidate, from, to int) []lowCandidate {
+	for i := from; i < min(to, d.e.frames()-1); i++ {
+		if _, _, ok := d.rising(i); ok {
+			found = append(found, lowCandidate{d.first + i, d.above3k(i)})
+		}
+	}
+	return found
+}
+
+// lowAttacks finds sharp rises of the low band alone, among rises of the whole recording; taken are
+// those of the clap band, ascending. The result is in order of time.
+func (d *detector) lowAttacks(taken []Attack, rises []lowCandidate) []Attack {
 	band := d.e.band[lowBand]
 	var found, ringing, doubtful []Attack
 	next, last := 0, -attackHold
-	for i := 0; i+1 < len(band); i++ {
-		now := max(band[i], band[i+1])
+	for _, r := range rises {
+		i := r.frame
 		if i-last < attackHold {
 			continue
 		}
-		before := loudestBefore(band, i, now/lowFactor)
-		if now <= lowFactor*before {
-			continue
-		}
-		floor := floorAllowance * d.floors[lowBand].At(i)
-		if 10*math.Log10(float64(now+floor)/float64(before+floor)) < lowRise {
-			continue
-		}
+		now, before, _ := d.rising(i)
 		for next < len(taken) && int(taken[next].Time*FrameRate) < i-lowApart {
 			next++
 		}
 		if next < len(taken) && int(taken[next].Time*FrameRate) <= i+lowApart {
 			continue
 		}
-		a := d.describeLow(i)
+		a := d.describeLow(i, r.above3k)
 		atOnce := now > struckShare*slices.Max(band[i:min(len(band), i+struckReach)])
 		struck := atOnce && now > struckFactor*before && a.Contrast >= struckContrast
 		switch {
@@ -81,8 +102,8 @@ func withDrum(found, known, doubtful []Attack) []Attack {
 }
 
 // describeLow measures an attack of the low band.
-func (d *detector) describeLow(i int) Attack {
-	a := d.describe(i, 0)
+func (d *detector) describeLow(i int, above3k float64) Attack {
+	a := d.describe(i, above3k)
 	band := d.e.band[lowBand]
 	own := d.direct(band, strokeStart(band, i), float64(d.floors[lowBand].At(i)))
 	a.Rise, a.Contrast, a.Concentration, a.Low = own.contrast, own.contrast, own.concentration, true

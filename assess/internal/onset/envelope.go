@@ -64,22 +64,31 @@ type Reader interface {
 	Read(samples []float32) (int, error)
 }
 
-// readBands reads the stream to its end. Samples are dropped as soon as their frame is done. It
-// stops with ctx's error when ctx ends, and wraps errors of the reader.
-func readBands(ctx context.Context, r Reader) (*bands, error) {
-	g := newGrowingBands()
+// since are the frames from one on, in the same memory.
+func (e *bands) since(frame int) bands {
+	out := bands{clap: e.clap[min(frame, len(e.clap)):]}
+	for b, band := range e.band {
+		out.band[b] = band[min(frame, len(band)):]
+	}
+	return out
+}
+
+// read reads the stream to its end. Samples are dropped as soon as their frame is done. It stops
+// with ctx's error when ctx ends, and wraps errors of the reader.
+func (g *growingBands) read(ctx context.Context, r Reader) error {
 	buffer := make([]float32, chunkSamples)
 	for {
 		if err := ctx.Err(); err != nil {
-			return nil, err
+			return err
 		}
 		n, err := r.Read(buffer)
 		g.add(buffer[:n])
 		if errors.Is(err, io.EOF) {
-			return g.finish(), nil
+			g.finish()
+			return nil
 		}
 		if err != nil {
-			return nil, fmt.Errorf("reading sound: %w", err)
+			return fmt.Errorf("reading sound: %w", err)
 		}
 	}
 }

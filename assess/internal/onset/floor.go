@@ -5,15 +5,33 @@ type Floor struct {
 	blocks []float32
 }
 
-// newFloor measures the background of one band of an envelope: the 20 % quantile of each half
+// growingFloor measures the background of one band while it comes in: the 20 % quantile of each half
 // second, then the 25 % quantile of the values within three seconds on either side, so that a
 // phrase without a pause does not count as background.
-func newFloor(band []float32) Floor {
-	q := quantilesOf(band, floorBlock, floorShare, floorReach, lowestBlocks)
-	for i, x := range q.values {
-		q.values[i] = max(silentPower, x)
+type growingFloor struct {
+	quantiles growingQuantiles
+	blocks    []float32
+}
+
+// take takes the blocks that are complete; band begins with a frame of the recording, the first of
+// a block, and holds all that was not taken yet. At the end of the recording it is whole.
+func (f *growingFloor) take(band []float32, first int, whole bool) {
+	f.quantiles.take(band, first, floorBlock, floorShare, whole)
+	done := len(f.blocks)
+	f.blocks = f.quantiles.among(f.blocks, floorReach, lowestBlocks, whole)
+	for i := done; i < len(f.blocks); i++ {
+		f.blocks[i] = max(silentPower, f.blocks[i])
 	}
-	return Floor{q.values}
+}
+
+// from is the background as far as it is known, from a frame on, the first of a block.
+func (f *growingFloor) from(frame int) Floor { return Floor{f.blocks[frame/floorBlock:]} }
+
+// newFloor is the background of a band that is at hand.
+func newFloor(band []float32) Floor {
+	var f growingFloor
+	f.take(band, 0, true)
+	return f.from(0)
 }
 
 // At is the background power at a frame.

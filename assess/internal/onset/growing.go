@@ -4,15 +4,18 @@ package onset
 // the filters are rid of what is too small once a chunk.
 const chunkSamples = 64 * frameSamples
 
-// growingBands is the bands of a stream that still comes in.
+// growingBands turns a stream that comes in into bands, and searches them for attacks.
 type growingBands struct {
-	parts   []*bands
+	scan    *scan
+	low     parts // of all frames
+	clap    parts
 	filters [bandCount]cascade
 	buffer  []float32 // samples that don't fill a chunk yet
 }
 
-func newGrowingBands() *growingBands {
-	g := &growingBands{parts: []*bands{newPart()}, buffer: make([]float32, 0, chunkSamples)}
+// newGrowingBands keeps all bands of the frames from one on.
+func newGrowingBands(keep int) *growingBands {
+	g := &growingBands{scan: newScan(keep), buffer: make([]float32, 0, chunkSamples)}
 	for b, edge := range bandEdges {
 		g.filters[b] = butterworth(edge, SampleRate)
 	}
@@ -27,94 +30,79 @@ func (g *growingBands) add(samples []float32) {
 		samples = samples[n:]
 		if len(g.buffer) == chunkSamples {
 			g.flush()
+			g.scan.advance()
 		}
 	}
 }
 
 // flush turns the whole frames of the buffer into powers.
 func (g *growingBands) flush() {
-	last := g.parts[len(g.parts)-1]
-	if last.frames() >= partFrames {
-		last = newPart()
-		g.parts = append(g.parts, last)
-	}
-	last.append(&g.filters, g.buffer)
+	recent := &g.scan.recent
+	before := recent.frames()
+	recent.append(&g.filters, g.buffer)
+	g.low.add(recent.band[lowBand][before:])
+	g.clap.add(recent.clap[before:])
 	g.buffer = g.buffer[:0]
 }
 
-// finish fills the last frame with silence and returns all. Nothing may be added any more.
-func (g *growingBands) finish() *bands {
+// finish fills the last frame with silence and searches the rest. Nothing may be added any more.
+func (g *growingBands) finish() {
 	for len(g.buffer)%frameSamples != 0 {
 		g.buffer = append(g.buffer, 0)
 	}
 	g.flush()
-	return joined(g.parts)
+	g.scan.finish()
 }
 
-func (g *growingBands) frames() int {
-	frames := 0
-	for _, p := range g.parts {
-		frames += p.frames()
-	}
-	return frames
+// envelope is what is kept of the bands, which are not in parts any more then.
+func (g *growingBands) envelope() *Envelope {
+	return &Envelope{Low: g.low.joined(), Clap: g.clap.joined()}
 }
 
-// since copies what there is from a frame on.
-func (g *growingBands) since(frame int) *bands {
-	out := &bands{}
-	room := max(0, g.frames()-frame)
-	pick := func(curve func(*bands) []float32) []float32 {
-		picked := make([]float32, 0, room)
-		at := 0
-		for _, p := range g.parts {
-			c := curve(p)
-			picked = append(picked, c[min(max(0, frame-at), len(c)):]...)
-			at += len(c)
+// parts is a curve in pieces. A slice that grows with a long recording would be copied again and
+// again, and leave half as much again behind.
+type parts [][]float32
+
+// partFrames is how many frames are in one piece.
+const partFrames = 1 << 15
+
+// add appends to the curve.
+func (p *parts) add(curve []float32) {
+	for len(curve) > 0 {
+		last := len(*p) - 1
+		if last < 0 || len((*p)[last]) == partFrames {
+			*p = append(*p, make([]float32, 0, partFrames))
+			last++
 		}
-		return picked
+		n := min(len(curve), partFrames-len((*p)[last]))
+		(*p)[last] = append((*p)[last], curve[:n]...)
+		curve = curve[n:]
 	}
-	for b := range out.band {
-		out.band[b] = pick(func(p *bands) []float32 { return p.band[b] })
+}
+
+// joined is the curve in one piece; the parts are let go.
+func (p *parts) joined() []float32 {
+	n := 0
+	for _, part := range *p {
+		n += len(part)
 	}
-	out.clap = pick(func(p *bands) []float32 { return p.clap })
+	out := make([]float32, 0, n)
+	for i, part := range *p {
+		out = append(out, part...)
+		(*p)[i] = nil
+	}
+	*p = nil
 	return out
 }
 
-// partFrames is how many frames are kept in one piece while reading. Slices that grow with a long
-// recording would be copied again and again, and leave half as much again behind.
-const partFrames = 1 << 15
-
-func newPart() *bands {
-	const room = partFrames + 64
-	e := &bands{clap: make([]float32, 0, room)}
-	for b := range e.band {
-		e.band[b] = make([]float32, 0, room)
-	}
-	return e
-}
-
-// joined puts the parts together, one curve after the other, and lets go of each part's as soon as
-// it is done.
-func joined(parts []*bands) *bands {
-	if len(parts) == 1 {
-		return parts[0]
-	}
-	frames := 0
-	for _, p := range parts {
-		frames += p.frames()
-	}
-	join := func(curve func(*bands) *[]float32) []float32 {
-		out := make([]float32, 0, frames)
-		for _, p := range parts {
-			out = append(out, *curve(p)...)
-			*curve(p) = nil
+// largest is the largest value from one place on up to another.
+func (p parts) largest(from, to int) float32 {
+	var largest float32
+	for i := max(0, from/partFrames); i < len(p) && i*partFrames < to; i++ {
+		part, at := p[i], i*partFrames
+		for _, x := range part[min(max(0, from-at), len(part)):min(max(0, to-at), len(part))] {
+			largest = max(largest, x)
 		}
-		return out
 	}
-	e := new(bands)
-	for b := range e.band {
-		e.band[b] = join(func(p *bands) *[]float32 { return &p.band[b] })
-	}
-	e.clap = join(func(p *bands) *[]float32 { return &p.clap })
-	return e
+	return largest
 }

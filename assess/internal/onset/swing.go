@@ -59,17 +59,35 @@ func (q spanQuantiles) at(i int) float32 {
 
 // quantilesOf takes a quantile of each block, then one of the blocks within reach on either side.
 func quantilesOf(x []float32, block int, share float64, reach int, among float64) spanQuantiles {
-	n := (len(x) + block - 1) / block
-	raw := make([]float32, n)
-	scratch := make([]float32, 0, block)
-	for i := range raw {
-		scratch = append(scratch[:0], x[i*block:min((i+1)*block, len(x))]...)
-		raw[i] = ranked(scratch, int(share*float64(len(scratch)-1)))
+	var q growingQuantiles
+	q.take(x, 0, block, share, true)
+	return spanQuantiles{block, q.among(nil, reach, among, true)}
+}
+
+// growingQuantiles are the quantiles of the blocks of a curve that comes in.
+type growingQuantiles struct{ blocks, scratch []float32 }
+
+// take adds the quantiles of the blocks that are complete, at the end of the curve that of the last
+// one too. x begins with value first of the curve, the first of a block.
+func (q *growingQuantiles) take(x []float32, first, block int, share float64, whole bool) {
+	for {
+		from := len(q.blocks)*block - first
+		to := min(from+block, len(x))
+		if from >= to || to < from+block && !whole {
+			return
+		}
+		q.scratch = append(q.scratch[:0], x[from:to]...)
+		q.blocks = append(q.blocks, ranked(q.scratch, int(share*float64(len(q.scratch)-1))))
 	}
-	out := spanQuantiles{block, make([]float32, n)}
-	for i := range out.values {
-		scratch = append(scratch[:0], raw[max(0, i-reach):min(n, i+reach+1)]...)
-		out.values[i] = ranked(scratch, int(among*float64(len(scratch)-1)))
+}
+
+// among adds to values, one for each block, those that are missing: a quantile of the blocks within
+// reach on either side. Those whose reach is not complete wait for the end of the curve.
+func (q *growingQuantiles) among(values []float32, reach int, among float64, whole bool) []float32 {
+	n := len(q.blocks)
+	for i := len(values); i < n && (whole || i+reach < n); i++ {
+		q.scratch = append(q.scratch[:0], q.blocks[max(0, i-reach):min(n, i+reach+1)]...)
+		values = append(values, ranked(q.scratch, int(among*float64(len(q.scratch)-1))))
 	}
-	return out
+	return values
 }
