@@ -1,13 +1,5 @@
 package measure
 
-// syncopation is one note with the strongest rest between it and the next note, where that rest is
-// at least as strong as the note.
-type syncopation struct {
-	Note     int // point of the note
-	Rest     int // point of the first of the strongest rests before the next note
-	Strength int // weight of the rest minus weight of the note, 0 or more
-}
-
 // longuetHigginsLee is the syncopation of Longuet-Higgins & Lee (1984), Music Perception 1:424-441,
 // weighted: for every note N take the strongest rest R before the next note; where weight(R) >=
 // weight(N) the pair is a syncopation of strength weight(R) - weight(N); the value is the sum of
@@ -27,21 +19,6 @@ func longuetHigginsLee(p *Pattern) float64 {
 func longuetHigginsLeePairs(p *Pattern) float64 {
 	pairs, _ := p.syncopations(p.depth)
 	return float64(pairs)
-}
-
-// syncopations appends the pairs of longuetHigginsLee to dst in order of their notes and returns
-// it.
-func syncopations(dst []syncopation, p *Pattern) []syncopation {
-	for k, note := range p.onsets {
-		rest, ok := p.strongestRest(p.depth, k)
-		if ok && p.depth[rest] <= p.depth[note] {
-			dst = append(dst, syncopation{
-				Note: note, Rest: rest,
-				Strength: int(p.depth[note] - p.depth[rest]),
-			})
-		}
-	}
-	return dst
 }
 
 // syncopations counts and adds the pairs under any profile of depths (0 strongest).

@@ -152,21 +152,6 @@ func (t *Truth) ComfortTier(share float64, most int) int {
 	return 0
 }
 
-// Raise moves the levels of the people by the given tiers.
-func (t *Truth) Raise(tiers float64) {
-	t.Level += tiers
-	for i := range t.Levels {
-		t.Levels[i] += tiers
-	}
-}
-
-// WithoutStrokes returns a copy that leaves out the single strokes, which are most of the JSON.
-func (t *Truth) WithoutStrokes() Truth {
-	out := *t
-	out.Strokes = nil
-	return out
-}
-
 // rounded cuts times to 0.01 ms and shares to 1e-5, so that the JSON stays short; samples are 21 µs
 // or more apart.
 func rounded(x float64) float64 { return math.Round(x*1e5) / 1e5 }

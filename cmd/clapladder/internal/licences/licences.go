@@ -11,16 +11,6 @@ import (
 //go:embed *.txt
 var files embed.FS
 
-// Standard stands for the standard library and the runtime of Go.
-const Standard = "go"
-
-// Text is the licence text of a module, by its path; false where there is none. Safe for concurrent
-// use.
-func Text(module string) (string, bool) {
-	data, err := files.ReadFile(strings.ReplaceAll(module, "/", "_") + ".txt")
-	return string(data), err == nil && len(data) > 0
-}
-
 // Write writes all texts, each under the module it belongs to, in order of file names.
 func Write(w io.Writer) error {
 	list, err := files.ReadDir(".")

@@ -12,9 +12,6 @@ type Frame struct {
 	Main              []byte // main data, which need not be that of this frame alone
 }
 
-// Samples is the number of samples of each channel.
-func (f Frame) Samples() int { return f.granules() * lines }
-
 func (f Frame) granules() int {
 	if f.Version == 1 {
 		return 2

@@ -235,7 +235,7 @@ func FuzzDecode(f *testing.F) {
 			Middle: joint&2 != 0, Intensity: joint&4 != 0,
 		}
 		var d Decoder
-		dst := make([]float32, one.Samples()*one.Channels)
+		dst := make([]float32, one.granules()*lines*one.Channels)
 		for range 3 {
 			n := min(len(bytes), 32)
 			one.Side, one.Main = bytes[:n], bytes[n:min(len(bytes), 1473)]
