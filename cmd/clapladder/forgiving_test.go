@@ -121,6 +121,24 @@ func TestHistoryTakesBackAndBringsBack(t *testing.T) {
 	assert.Equal(t, fault.ExitUsage, got.status)
 }
 
+func TestADayWithSeveralWarmUpsNeedsTheTime(t *testing.T) {
+	log := filepath.Join(t.TempDir(), "log.jsonl")
+	require.Zero(t, tallied(t, log, "--save", "quay", "--date", "2025-03-04T10:00").status)
+	require.Zero(t, tallied(t, log, "--save", "quay", "--date", "2025-03-04T14:00", "--anyway").status)
+	remove := func(date string) outcome {
+		return execute(t, "", "history", "remove", "quay", date, "--history", log)
+	}
+	got := remove("2025-03-04")
+	assert.Equal(t, fault.ExitUsage, got.status)
+	assert.Contains(t, got.stderr, "quay has 2 warm-ups that day; add the time, such as 2025-03-04T10:00\n")
+	require.Len(t, recordsIn(t, log), 2)
+
+	require.Zero(t, remove("2025-03-04T10:00").status)
+	got = remove("2025-03-05")
+	assert.Equal(t, fault.ExitUsage, got.status)
+	assert.Contains(t, got.stderr, "quay has no warm-up on 5 March 2025; it has 2025-03-04T14:00\n")
+}
+
 func TestAnUnknownGroupIsAnsweredWithTheGroupsThereAre(t *testing.T) {
 	log := savedTerm(t)
 	for _, args := range [][]string{

@@ -124,6 +124,34 @@ func TestTrendSaysWhetherAGroupMovesUp(t *testing.T) {
 	assert.Greater(t, trend.Points[1].Level, trend.Points[0].Level)
 }
 
+func TestTheTrendIsAPageForAClientToo(t *testing.T) {
+	log := savedTerm(t)
+	for _, test := range []struct {
+		law   string
+		args  []string
+		title string
+	}{
+		{"titled by its group", nil, "Warm-ups of lunch hour"},
+		{"or as one likes", []string{"--title", "Spring at the quay"}, "Spring at the quay"},
+	} {
+		t.Run(test.law, func(t *testing.T) {
+			page := filepath.Join(t.TempDir(), "trend.html")
+			args := []string{"history", "trend", "lunch hour", "--history", log, "--html", page}
+			got := execute(t, "", append(args, test.args...)...)
+			require.Zero(t, got.status, got.stderr)
+			assert.Equal(t, "clapladder: wrote "+page+"\n", got.stderr)
+			html, err := os.ReadFile(page)
+			require.NoError(t, err)
+			for _, part := range []string{
+				"<title>" + test.title, "14 January 2025 to 4 March 2025, 2 warm-ups",
+				"row, bell, gangway, fog, row",
+			} {
+				assert.Contains(t, string(html), part)
+			}
+		})
+	}
+}
+
 func TestExportIsATableWithARowForEachRound(t *testing.T) {
 	log := savedTerm(t)
 	got := execute(t, "", "history", "export", "lunch hour", "--history", log)

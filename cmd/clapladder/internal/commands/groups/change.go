@@ -46,18 +46,17 @@ func (c *removeCommand) Run(con *console.Console) error {
 	if err != nil {
 		return err
 	}
-	var that, known []history.Record
+	var that []history.Record
 	for _, r := range records {
 		if logbook.Day(r.Date) == logbook.Day(at) && (len(c.Date) == len(time.DateOnly) ||
 			r.Date.Truncate(time.Minute).Equal(at.Truncate(time.Minute))) {
 			that = append(that, r)
 		}
 	}
-	known = records
 	switch {
 	case len(that) == 0:
 		return fault.Usage("%s has no warm-up on %s; it has %s", records[0].Group,
-			at.Format("2 January 2006"), dates(known))
+			at.Format("2 January 2006"), dates(records))
 	case len(that) > 1 && len(c.Date) == len(time.DateOnly):
 		return fault.Usage("%s has %s that day; add the time, such as %s", records[0].Group,
 			view.Count(len(that), "warm-up"), that[0].Date.Local().Format("2006-01-02T15:04"))
