@@ -13,18 +13,20 @@ import (
 // earn a little more.
 func TestAReadingThatLeavesOutAStrongStrokeLosesToOneThatHasIt(t *testing.T) {
 	for _, test := range []struct {
-		law  string
-		odds float64 // of the first stroke
-		dB   float64 // of the first stroke above the others
-		want int     // strokes of the chosen call
+		law   string
+		odds  float64 // of the first stroke
+		dB    float64 // of the first stroke above the others
+		final bool
+		want  int // strokes of the chosen call
 	}{
-		{"a stroke of the leader's has a reason", oddsLimit, 0, 5},
-		{"a stamp of the leader's too, however soft", oddsLimit, -17, 5},
-		{"somebody else's needs none", -1, 0, 4},
+		{"a stroke of the leader's has a reason", oddsLimit, 0, true, 5},
+		{"a stamp of the leader's too, however soft", oddsLimit, -17, true, 5},
+		{"somebody else's needs none", -1, 0, true, 4},
+		{"what the leader sounds like is not learnt from it", oddsLimit, 0, false, 4},
 	} {
 		t.Run(test.law, func(t *testing.T) {
 			p := strokesOf([]float64{1, 2.8, 3.4, 4, 4.6})
-			p.leader.odds[0], p.level[0] = test.odds, test.dB
+			p.leader.odds[0], p.level[0], p.final = test.odds, test.dB, test.final
 			whole := proposal{
 				template: -1, phrase: rhythm.MustParse("x . . x | x x x .", "4/4", 100),
 				matched: []int{0, 1, 2, 3, 4}, earned: 17, start: 1, end: 5.8,

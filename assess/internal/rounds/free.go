@@ -112,10 +112,9 @@ func (p *pass) evenBefore(i int) (from float64, beats int) {
 	return from, beats
 }
 
-// leastFree is what a free call must earn to be proposed: less once the leader's sound is known, for
-// then its strokes need a reason.
+// leastFree is what a free call must earn to be proposed: less where its strokes need a reason.
 func (p *pass) leastFree() float64 {
-	if p.leader.known {
+	if p.leader.known && p.final {
 		return freeCall
 	}
 	return leastCall

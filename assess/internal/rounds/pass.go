@@ -20,6 +20,7 @@ type pass struct {
 	group  group // activity without the leader's strokes, as far as those are known
 	habit  habit
 	reads  bool // whether calls of a rhythm of their own are looked for
+	final  bool // nothing is learnt from its choice any more
 }
 
 // group is an activity as [bands] is. That of all bands is made when a call with stamps or pats
@@ -41,6 +42,13 @@ func firstPass(r *recording, b *book) *pass {
 func (p *pass) reading() *pass {
 	next := *p
 	next.reads = true
+	return &next
+}
+
+// asFinal is the same pass, from whose choice nothing is learnt.
+func (p *pass) asFinal() *pass {
+	next := *p
+	next.final = true
 	return &next
 }
 

@@ -86,6 +86,9 @@ func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Option
 		if n > 0 {
 			now = now.learnt(chosen)
 		}
+		if n == passes-1 {
+			now = now.asFinal()
+		}
 		var err error
 		if proposals, err = now.propose(ctx); err != nil {
 			return nil, err

@@ -64,7 +64,7 @@ const (
 	startAfter       = 1.3   // seconds without a stroke of the leader's before a call
 	beforeCosts      = 7.0   // a stroke there that no answer explains
 	lateClap         = 0.15  // seconds around an answer within which claps are still its own
-	strokeExplained  = 2.0   // what a stroke of the leader's is worth for which a call is the reason
+	strokeExplained  = 1.5   // what a stroke of the leader's is worth for which a call is the reason
 	strayHalf        = -9.0  // dB: at this level relative to the call's an attack is half a stray
 	timingSD         = 0.018 // seconds
 	levelSD          = 4.5   // dB
@@ -219,7 +219,7 @@ const (
 // A call that no phrase of the bank explains.
 const (
 	freeCosts       = 1.5  // a rhythm of its own is rarer than one of the bank
-	freeCall        = 1.5  // leastCall for it, once the leader's sound is known
+	freeCall        = 1.5  // leastCall for it, where strokes need a reason
 	freeNoteCosts   = 0.8  // for each note: it may lie anywhere
 	freePrior       = 0.8  // for each unit that its notation is complicated
 	freeLeast       = 3    // notes

@@ -34,6 +34,7 @@ func strokesOf(times []float64, templates ...Template) *pass {
 		nearest: newNearest(attacks, seconds), everyone: bands{quiet, quiet}, seconds: seconds,
 	}, newBook(templates, 0))
 	p.leader, p.reads = leader{odds: odds, known: true, clap: 1, full: 1}, true
+	p.final = true
 	return p
 }
 
