@@ -10,13 +10,14 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/warmups"
 	"clapladder.example/patterns/bank"
 )
 
 // presetReport is the report on a made-up warm-up of a class.
 func presetReport(t *testing.T, class string, seed uint64) (*Report, synth.Truth) {
 	phrases, items := suiteBank()
-	preset, ok := synth.PresetNamed(class)
+	preset, ok := warmups.PresetNamed(class)
 	require.True(t, ok)
 	scene := preset.Scene(seed, items)
 	scene.Rate = low

@@ -21,6 +21,7 @@ import (
 	"clapladder.example/assess/internal/synth"
 	"clapladder.example/assess/internal/synth/people"
 	"clapladder.example/assess/internal/synth/signal"
+	"clapladder.example/assess/internal/synth/warmups"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -63,16 +64,16 @@ func jsonOf(t testing.TB, r *Report) string {
 	return string(text)
 }
 
-func suiteItems() []synth.Item {
-	var items []synth.Item
+func suiteItems() []warmups.Item {
+	var items []warmups.Item
 	for _, g := range patterns.GradeBank(difficulty.DefaultModel(), bank.Starter()) {
-		items = append(items, synth.Item{Phrase: people.FromRhythm(g.ID, g.Phrase), Difficulty: g.Difficulty})
+		items = append(items, warmups.Item{Phrase: people.FromRhythm(g.ID, g.Phrase), Difficulty: g.Difficulty})
 	}
 	return items
 }
 
 func TestListeningLiveEndsInTheReportOfTheFile(t *testing.T) {
-	scenes := append(synth.Suite(11, 20, synth.Tuning, suiteItems()), synth.DemoScene())
+	scenes := append(warmups.Suite(11, 20, warmups.Tuning, suiteItems()), synth.DemoScene())
 	rates := []int{16000, 44100, 48000}
 	for i, scene := range scenes {
 		if os.Getenv("LIVE") != "all" && i%5 != 0 {

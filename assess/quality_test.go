@@ -17,6 +17,7 @@ import (
 	"clapladder.example/assess/internal/synth"
 	"clapladder.example/assess/internal/synth/people"
 	"clapladder.example/assess/internal/synth/signal"
+	"clapladder.example/assess/internal/synth/warmups"
 	"clapladder.example/assess/plan"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
@@ -121,11 +122,11 @@ func correlation(xs, ys []float64) float64 {
 }
 
 // suiteBank is the starter bank as the generator takes it.
-func suiteBank() (*bank.Bank, []synth.Item) {
+func suiteBank() (*bank.Bank, []warmups.Item) {
 	phrases := bank.Starter()
-	var items []synth.Item
+	var items []warmups.Item
 	for _, g := range patterns.GradeBank(difficulty.DefaultModel(), phrases) {
-		items = append(items, synth.Item{Phrase: people.FromRhythm(g.ID, g.Phrase), Difficulty: g.Difficulty})
+		items = append(items, warmups.Item{Phrase: people.FromRhythm(g.ID, g.Phrase), Difficulty: g.Difficulty})
 		if os.Getenv("PINNED") != "" {
 			phrases.Entries[len(items)-1].Difficulty = g.Difficulty
 		}
@@ -299,11 +300,11 @@ func environment(name string, otherwise int) int {
 // from groups.
 func BenchmarkQuality(b *testing.B) {
 	phrases, items := suiteBank()
-	split := synth.Untouched
+	split := warmups.Untouched
 	if os.Getenv("SPLIT") == "tuning" {
-		split = synth.Tuning
+		split = warmups.Tuning
 	}
-	scenes := synth.Suite(uint64(environment("SEED", 1)), environment("WARMUPS", 372), split, items)
+	scenes := warmups.Suite(uint64(environment("SEED", 1)), environment("WARMUPS", 372), split, items)
 	for b.Loop() {
 		results := make([]*tally, len(scenes))
 		said := make([]string, len(scenes))

@@ -20,6 +20,7 @@ import (
 	"clapladder.example/assess/internal/synth/people"
 	"clapladder.example/assess/internal/synth/signal"
 	"clapladder.example/assess/internal/synth/sounds"
+	"clapladder.example/assess/internal/synth/warmups"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -97,7 +98,7 @@ func noisy(db float64) shaping {
 // through sends the sound through a phone's effects as the made-up class of that name has them.
 func through(name string) shaping {
 	return func(s *synth.Scene, _ *synth.Material, _ material, _ *rand.Rand) {
-		class, _ := synth.PresetNamed(name)
+		class, _ := warmups.PresetNamed(name)
 		_, items := suiteBank()
 		s.Phone = class.Scene(s.Seed, items).Phone
 	}
@@ -147,11 +148,11 @@ var recordedClasses = []recordedClass{
 }
 
 // recordedScene draws a warm-up of a class: people, calls and times are made up, the sound is recorded.
-func (c recordedClass) scene(seed uint64, m material, items []synth.Item) (synth.Scene, synth.Material) {
+func (c recordedClass) scene(seed uint64, m material, items []warmups.Item) (synth.Scene, synth.Material) {
 	h := fnv.New64a()
 	h.Write([]byte(c.name))
 	rng := rand.New(rand.NewPCG(seed, h.Sum64()))
-	class := synth.Sessions()[0]
+	class := warmups.Sessions()[0]
 	s := class.Scene(seed, items)
 	s.Class, s.Rate, s.Leader.Sound = c.name, realsound.Rate, sounds.Clap
 	s.Background, s.Phone = synth.Background{NoiseDB: -40}, acoustics.Phone{LowCut: 90}
@@ -165,8 +166,8 @@ func (c recordedClass) scene(seed uint64, m material, items []synth.Item) (synth
 }
 
 // clapItems are the phrases of the bank that are clapped throughout.
-func clapItems(items []synth.Item) []synth.Item {
-	return slices.DeleteFunc(slices.Clone(items), func(i synth.Item) bool {
+func clapItems(items []warmups.Item) []warmups.Item {
+	return slices.DeleteFunc(slices.Clone(items), func(i warmups.Item) bool {
 		return slices.ContainsFunc(i.Phrase.Notes, func(n people.Note) bool { return n.Sound != sounds.Clap })
 	})
 }
@@ -183,9 +184,9 @@ func BenchmarkRecorded(b *testing.B) {
 	if len(m.hands) == 0 {
 		b.Skip("no recorded claps in the folders that " + realsound.Variable + " names")
 	}
-	split := synth.Tuning
+	split := warmups.Tuning
 	if untouched {
-		split = synth.Untouched
+		split = warmups.Untouched
 	}
 	for b.Loop() {
 		out := figures.To(b, "recorded.txt")
@@ -217,7 +218,7 @@ func asked(class string) bool {
 	return classes == "" || slices.Contains(strings.Split(classes, ","), class)
 }
 
-func (c recordedClass) run(b *testing.B, n int, split synth.Split, m material) *recordedTally {
+func (c recordedClass) run(b *testing.B, n int, split warmups.Split, m material) *recordedTally {
 	phrases, items := suiteBank()
 	items = clapItems(items)
 	highest := 0
@@ -231,7 +232,7 @@ func (c recordedClass) run(b *testing.B, n int, split synth.Split, m material) *
 		turns <- struct{}{}
 		wait.Go(func() {
 			defer func() { <-turns }()
-			scene, from := c.scene(synth.SessionSeed(7, i, split), m, items)
+			scene, from := c.scene(warmups.SessionSeed(7, i, split), m, items)
 			results[i] = c.listen(b, scene, from, phrases, highest)
 		})
 	}
@@ -246,7 +247,7 @@ func (c recordedClass) run(b *testing.B, n int, split synth.Split, m material) *
 func (c recordedClass) listen(b *testing.B, scene synth.Scene, from synth.Material, phrases *bank.Bank,
 	highest int,
 ) *recordedTally {
-	recording, err := synth.GenerateWith(scene, from)
+	recording, err := synth.GenerateWith(scene, from, nil)
 	if err != nil {
 		b.Error(err)
 		return &recordedTally{}

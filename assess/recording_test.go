@@ -19,6 +19,7 @@ import (
 	"clapladder.example/assess/audio"
 	"clapladder.example/assess/internal/synth"
 	"clapladder.example/assess/internal/synth/signal"
+	"clapladder.example/assess/internal/synth/warmups"
 	"clapladder.example/patterns/bank"
 )
 
@@ -141,7 +142,7 @@ func TestWithoutAnswersNothingIsSaidOfTheGroup(t *testing.T) {
 		{"no-response", "no-answers"},
 	} {
 		t.Run(test.preset, func(t *testing.T) {
-			preset, ok := synth.PresetNamed(test.preset)
+			preset, ok := warmups.PresetNamed(test.preset)
 			require.True(t, ok)
 			scene := preset.Scene(1, items)
 			scene.Rate = audio.Rate

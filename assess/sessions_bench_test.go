@@ -14,6 +14,7 @@ import (
 	"clapladder.example/assess/internal/synth"
 	"clapladder.example/assess/internal/synth/people"
 	"clapladder.example/assess/internal/synth/signal"
+	"clapladder.example/assess/internal/synth/warmups"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -79,14 +80,16 @@ func (t *sessionTally) row(name string) string {
 
 // sessionJob is one warm-up of a class with the same undisturbed, if there is one.
 type sessionJob struct {
-	class   synth.Preset
+	class   warmups.Preset
 	with    synth.Scene
 	without *synth.Scene
 }
 
-func sessionJobs(class synth.Preset, each int, split synth.Split, items []synth.Item) (jobs []sessionJob) {
+func sessionJobs(
+	class warmups.Preset, each int, split warmups.Split, items []warmups.Item,
+) (jobs []sessionJob) {
 	for i := range each {
-		seed := synth.SessionSeed(1, i, split)
+		seed := warmups.SessionSeed(1, i, split)
 		job := sessionJob{class: class, with: class.Scene(seed, items)}
 		if s, ok := class.Without(seed, items); ok {
 			s.Class = ""
@@ -309,7 +312,7 @@ func writtenAs(r Round, phrase people.Phrase, tempo float64) bool {
 }
 
 // benchSessions prints the table of sessions: SESSIONS of each class (6).
-func benchSessions(b *testing.B, out io.Writer, split synth.Split) {
+func benchSessions(b *testing.B, out io.Writer, split warmups.Split) {
 	phrases, items := suiteBank()
 	l := &sessionListener{phrases: phrases, tiers: map[string]*int{}}
 	for _, g := range patterns.GradeBank(difficulty.DefaultModel(), phrases) {
@@ -318,7 +321,7 @@ func benchSessions(b *testing.B, out io.Writer, split synth.Split) {
 	fmt.Fprintf(out, sessionHead, "class", "n", "true", "F", "false/min", "right", "written", "forced",
 		"missed", "close", "tier", "+-1", "off", "given", "same", "none", "flat",
 		"stated")
-	for _, class := range synth.Sessions() {
+	for _, class := range warmups.Sessions() {
 		if !asked(class.Name) {
 			continue
 		}

@@ -9,6 +9,7 @@ import (
 
 	"clapladder.example/assess/audio"
 	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/warmups"
 )
 
 // BenchmarkSteadiness counts how many rounds, and how many tiers, stay as they were where a
@@ -16,14 +17,14 @@ import (
 // two readings of a round are nearly as good, a hair decides. Warm-ups are of the half that
 // settings are not chosen on; SPLIT=tuning takes the other. VERBOSE=1 lists what changed.
 func BenchmarkSteadiness(b *testing.B) {
-	split := synth.Untouched
+	split := warmups.Untouched
 	if os.Getenv("SPLIT") == "tuning" {
-		split = synth.Tuning
+		split = warmups.Tuning
 	}
 	_, items := suiteBank()
 	for b.Loop() {
 		var rounds, same, tiers, sameTier float64
-		for _, scene := range synth.Suite(5, 32, split, items) {
+		for _, scene := range warmups.Suite(5, 32, split, items) {
 			scene.Rate = audio.Rate
 			recording, err := synth.Generate(scene)
 			if err != nil {

@@ -9,6 +9,7 @@ import (
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/realsound"
 	"clapladder.example/assess/internal/synth"
+	"clapladder.example/assess/internal/synth/warmups"
 )
 
 // example is a recording of which it is known whether it holds call and response.
@@ -38,7 +39,7 @@ func reelExamples(t testing.TB, l realsound.Library, untouched bool, each int) [
 // madeUpExamples are made-up warm-ups, a few of every class.
 func madeUpExamples(t testing.TB, from, each uint64) []example {
 	var out []example
-	for _, p := range synth.Presets() {
+	for _, p := range warmups.Presets() {
 		for seed := from; seed < from+each; seed++ {
 			scene := p.Scene(seed, starterItems())
 			scene.Rate = onset.SampleRate

@@ -12,6 +12,7 @@ import (
 	"clapladder.example/assess/internal/rounds"
 	"clapladder.example/assess/internal/synth"
 	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/warmups"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -37,17 +38,17 @@ func starterTemplates() []rounds.Template {
 	return out
 }
 
-func starterItems() []synth.Item {
-	var out []synth.Item
+func starterItems() []warmups.Item {
+	var out []warmups.Item
 	for _, g := range patterns.GradeBank(difficulty.DefaultModel(), bank.Starter()) {
-		out = append(out, synth.Item{Phrase: people.FromRhythm(g.ID, g.Phrase), Difficulty: g.Difficulty})
+		out = append(out, warmups.Item{Phrase: people.FromRhythm(g.ID, g.Phrase), Difficulty: g.Difficulty})
 	}
 	return out
 }
 
 // heard is a made-up warm-up of a class as it is heard.
 func heard(t testing.TB, class string, seed uint64) (*onset.Analysis, []rounds.Round) {
-	preset, ok := synth.PresetNamed(class)
+	preset, ok := warmups.PresetNamed(class)
 	require.True(t, ok)
 	scene := preset.Scene(seed, starterItems())
 	scene.Rate = onset.SampleRate
@@ -109,7 +110,7 @@ func TestWithoutRoundsNothingIsBelieved(t *testing.T) {
 
 // A recording that runs on into everybody's playing together: the stretch ends where the calls end.
 func TestPlayingOnIsLeftOut(t *testing.T) {
-	preset, ok := synth.PresetNamed("runs-on")
+	preset, ok := warmups.PresetNamed("runs-on")
 	require.True(t, ok)
 	scene := preset.Scene(5002, starterItems())
 	scene.Rate = onset.SampleRate

@@ -14,6 +14,7 @@ import (
 	"clapladder.example/assess/internal/robust"
 	"clapladder.example/assess/internal/synth"
 	"clapladder.example/assess/internal/synth/people"
+	"clapladder.example/assess/internal/synth/warmups"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -53,7 +54,7 @@ type Answer struct {
 
 // world is what all warm-ups have in common.
 type world struct {
-	items   []synth.Item
+	items   []warmups.Item
 	graded  map[string]patterns.Graded
 	highest int     // tier
 	middle  float64 // median difficulty
@@ -63,7 +64,7 @@ func newWorld() *world {
 	w := &world{graded: map[string]patterns.Graded{}}
 	var all []float64
 	for _, g := range patterns.GradeBank(difficulty.DefaultModel(), bank.Starter()) {
-		w.items = append(w.items, synth.Item{
+		w.items = append(w.items, warmups.Item{
 			Phrase:     people.FromRhythm(g.ID, g.Phrase),
 			Difficulty: g.Difficulty,
 		})
@@ -118,7 +119,7 @@ const trueSD = 0.5
 // scene is warm-up number i. The leader chooses by the difficulties that are stated; how hard a
 // phrase is for this group differs from that.
 func (w *world) scene(seed uint64, i int) synth.Scene {
-	crowds := synth.Crowds()
+	crowds := warmups.Crowds()
 	seed += uint64(i) * 0x9e3779b97f4a7c15
 	scene := crowds[i%len(crowds)].Scene(seed, w.items)
 	rng := rand.New(rand.NewPCG(seed, 78))

@@ -14,6 +14,7 @@ import (
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/synth"
 	"clapladder.example/assess/internal/synth/sounds"
+	"clapladder.example/assess/internal/synth/warmups"
 )
 
 // sound is samples that are read once.
@@ -227,7 +228,7 @@ func TestFaintRecordingIsHeardLikeALoudOne(t *testing.T) {
 }
 
 func TestBurstsAreInOrderApartAndSane(t *testing.T) {
-	preset, ok := synth.PresetNamed("practice-only")
+	preset, ok := warmups.PresetNamed("practice-only")
 	require.True(t, ok)
 	s := preset.Scene(4, compareBank())
 	s.Rate = onset.SampleRate
@@ -251,7 +252,7 @@ func TestBurstsAreInOrderApartAndSane(t *testing.T) {
 }
 
 func TestTalkLaughterAndChairsAreNotClaps(t *testing.T) {
-	preset, ok := synth.PresetNamed("no-response")
+	preset, ok := warmups.PresetNamed("no-response")
 	require.True(t, ok)
 	s := preset.Scene(6, compareBank())
 	s.Rate = onset.SampleRate

@@ -24,6 +24,7 @@ import (
 	"clapladder.example/assess/internal/synth/people"
 	"clapladder.example/assess/internal/synth/signal"
 	"clapladder.example/assess/internal/synth/sounds"
+	"clapladder.example/assess/internal/synth/warmups"
 	"clapladder.example/patterns"
 	"clapladder.example/patterns/bank"
 	"clapladder.example/patterns/difficulty"
@@ -60,8 +61,8 @@ const (
 
 // scene draws a warm-up of the class. 44.1 kHz is the rate that the other detector's settings are
 // made for.
-func (l listening) scene(seed uint64, bank []synth.Item) synth.Scene {
-	preset, _ := synth.PresetNamed(l.preset)
+func (l listening) scene(seed uint64, bank []warmups.Item) synth.Scene {
+	preset, _ := warmups.PresetNamed(l.preset)
 	s := preset.Scene(seed, bank)
 	s.Rate = 44100
 	if l.single {
@@ -215,10 +216,10 @@ func aubio(method string) contender {
 }
 
 // compareBank is the starter bank as the generator takes it.
-func compareBank() []synth.Item {
-	var items []synth.Item
+func compareBank() []warmups.Item {
+	var items []warmups.Item
 	for _, g := range patterns.GradeBank(difficulty.DefaultModel(), bank.Starter()) {
-		items = append(items, synth.Item{Phrase: people.FromRhythm(g.ID, g.Phrase), Difficulty: g.Difficulty})
+		items = append(items, warmups.Item{Phrase: people.FromRhythm(g.ID, g.Phrase), Difficulty: g.Difficulty})
 	}
 	return items
 }
@@ -245,7 +246,7 @@ func record(dir string, s synth.Scene) (take, error) {
 }
 
 // seeds of the untouched half are odd, as in [synth.Suite].
-func compareSeed(class, i int, split synth.Split) uint64 {
+func compareSeed(class, i int, split warmups.Split) uint64 {
 	return (uint64(class)*1009+uint64(i)*9176+77003)&^1 | uint64(split&1)
 }
 
@@ -266,7 +267,7 @@ func BenchmarkOnsets(b *testing.B) {
 			takes := make([]take, scenesPerClass)
 			for i := range takes {
 				var err error
-				takes[i], err = record(dir, l.scene(compareSeed(class, i, synth.Untouched), bank))
+				takes[i], err = record(dir, l.scene(compareSeed(class, i, warmups.Untouched), bank))
 				require.NoError(b, err)
 			}
 			all := "all groups"

@@ -19,10 +19,8 @@
 //     clipping.
 //
 // Below it, each of its own subject: people with phrases and mistakes, sounds as they are made,
-// acoustics of room and phone, and signal, the filters and random numbers of all.
-//
-// [Presets] are classes of warm-ups; [Sessions] are classes of what real sessions hold besides, most
-// of which can be compared with the same people undisturbed ([Preset.Without]).
+// acoustics of room and phone, and signal, the filters and random numbers of all. Package warmups
+// draws scenes by class.
 //
 // # Conventions
 //

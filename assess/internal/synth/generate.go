@@ -21,11 +21,8 @@ type Recording struct {
 // Participation is what remains if claps are told apart perfectly by their power: no listener with
 // one microphone can be expected to do better.
 func Generate(s Scene) (*Recording, error) {
-	return generate(s, Material{}, nil)
+	return GenerateWith(s, Material{}, nil)
 }
-
-// tap sees every source as it is added to the mix, before the phone. Only tests listen.
-type tap func(name string, x []float32)
 
 // SilentTruth is the truth about the recording of a scene, without making it: what strokes and
 // energies tell takes a hundredth of the time. The error is as of [Generate].
@@ -38,7 +35,7 @@ func SilentTruth(s Scene) (Truth, error) {
 }
 
 // prepare plays a scene, unheard.
-func prepare(s Scene, from Material, look tap) (*mixer, error) {
+func prepare(s Scene, from Material, look func(string, []float32)) (*mixer, error) {
 	s, err := s.withDefaults()
 	if err != nil {
 		return nil, err
@@ -52,17 +49,4 @@ func prepare(s Scene, from Material, look tap) (*mixer, error) {
 		p.measure(i, m.weights)
 	}
 	return m, nil
-}
-
-func generate(s Scene, from Material, look tap) (*Recording, error) {
-	m, err := prepare(s, from, look)
-	if err != nil {
-		return nil, err
-	}
-	p, s := m.plan, m.plan.scene
-	m.strokes()
-	m.moved()
-	m.background()
-	s.Phone.Record(m.mix, s.Rate)
-	return &Recording{Samples: m.mix, Rate: s.Rate, Truth: p.truth}, nil
 }

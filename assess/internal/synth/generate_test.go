@@ -30,15 +30,13 @@ func shortScene(seed uint64) Scene {
 		Flow:  Flow{Praise: true, CountIn: Spoken, TalkBefore: 1.5, CallPause: 1.6},
 		Phone: acoustics.Phone{AGC: 2},
 	}
-	for _, item := range testBank()[1:4] {
-		s.Calls = append(s.Calls, Call{Phrase: item.Phrase, Difficulty: item.Difficulty})
-	}
+	s.Calls = calledLadder()[1:4]
 	return s
 }
 
-func madeScene(t testing.TB, s Scene, look tap) *Recording {
+func madeScene(t testing.TB, s Scene, look func(string, []float32)) *Recording {
 	t.Helper()
-	r, err := generate(s, Material{}, look)
+	r, err := GenerateWith(s, Material{}, look)
 	require.NoError(t, err)
 	return r
 }

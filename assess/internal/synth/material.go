@@ -21,9 +21,22 @@ type Material struct {
 }
 
 // GenerateWith is [Generate] with recorded sound. People take hands from the material at random, each
-// at a pitch of their own (SD 5 %), so that a few recorded hands make a group.
-func GenerateWith(s Scene, from Material) (*Recording, error) {
-	return generate(s, from, nil)
+// at a pitch of their own (SD 5 %), so that a few recorded hands make a group. look, which may be
+// nil, sees every source by its name as it is added to the mix, before the phone; it must not keep
+// the samples.
+func GenerateWith(
+	s Scene, from Material, look func(name string, samples []float32),
+) (*Recording, error) {
+	m, err := prepare(s, from, look)
+	if err != nil {
+		return nil, err
+	}
+	p, s := m.plan, m.plan.scene
+	m.strokes()
+	m.moved()
+	m.background()
+	s.Phone.Record(m.mix, s.Rate)
+	return &Recording{Samples: m.mix, Rate: s.Rate, Truth: p.truth}, nil
 }
 
 // measured turns a measured response into what the mixer needs: the reverberation alone, scaled to a

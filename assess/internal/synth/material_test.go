@@ -17,7 +17,7 @@ func TestWithoutMaterialNothingChanges(t *testing.T) {
 	s := shortScene(3)
 	a, err := Generate(s)
 	require.NoError(t, err)
-	b, err := GenerateWith(s, Material{})
+	b, err := GenerateWith(s, Material{}, nil)
 	require.NoError(t, err)
 	assert.Equal(t, a.Truth, b.Truth)
 	assert.Equal(t, a.Samples, b.Samples)
@@ -39,7 +39,7 @@ func TestMaterialSoundsInPlaceOfWhatIsMadeUp(t *testing.T) {
 		Hands: [][][]float64{{clap}}, Room: room, Talk: sine(500, 16000, 16000), Noise: sine(60, 16000, 16000),
 	}
 	sound := map[string][]float32{}
-	r, err := generate(s, from, func(name string, x []float32) {
+	r, err := GenerateWith(s, from, func(name string, x []float32) {
 		sound[name] = append([]float32(nil), x...)
 	})
 	require.NoError(t, err)

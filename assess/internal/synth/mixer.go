@@ -27,18 +27,13 @@ type mixer struct {
 	dry, wet  []float32 // one background source
 	shares    map[sounds.Kind][]float64
 	from      Material
-	look      tap
+	look      func(name string, samples []float32)
 }
 
-func newMixer(p *plan, from Material, look tap) *mixer {
+func newMixer(p *plan, from Material, look func(string, []float32)) *mixer {
 	s := p.scene
-	rng := signal.Stream(s.Seed, "room")
 	m := &mixer{
 		plan: p, energy: s.Room.Reverberance(), look: look, shares: map[sounds.Kind][]float64{},
-		room: acoustics.NewConvolver(
-			s.Room.ImpulseResponse(s.Rate, rng),
-			s.Room.ImpulseResponse(s.Rate, rng),
-			s.Room.ImpulseResponse(s.Rate, rng)),
 		leader: sounds.NewInstrument(s.Rate, signal.Stream(s.Seed, "leader")),
 		mix:    make([]float32, int(math.Round(p.truth.Duration*float64(s.Rate)))),
 	}
@@ -53,6 +48,16 @@ func newMixer(p *plan, from Material, look tap) *mixer {
 	own := math.Pow(10, m.leader.UsualDB(s.Leader.Sound)/10)
 	m.leads = math.Sqrt(m.note * math.Pow(10, s.Leader.LevelDB/10) / ((near*near + m.energy) * own))
 	return m
+}
+
+// ring makes the room's answers to the three places.
+func (m *mixer) ring() {
+	s, rng := m.plan.scene, signal.Stream(m.plan.scene.Seed, "room")
+	var places [3][]float64
+	for i := range places {
+		places[i] = s.Room.ImpulseResponse(s.Rate, rng)
+	}
+	m.room = acoustics.NewConvolver(places[:]...)
 }
 
 // received is the energy at the phone of a person's usual clap.
@@ -90,6 +95,9 @@ type sounding struct {
 // strokes mixes everything that the leader and the group play, and takes the reference level. What
 // is kept up under the warm-up does not count for that level.
 func (m *mixer) strokes() {
+	if m.room == nil {
+		m.ring()
+	}
 	m.play("strokes", func(s Stroke) bool { return s.Role != Keeping })
 	m.reference = m.referencePower()
 	if m.plan.scene.Words.Leader {

@@ -66,7 +66,7 @@ const (
 
 // Stretch is what goes on for a while before or after the warm-up.
 type Stretch struct {
-	Kind    Kind
+	Kind    Kind    // what it is
 	Seconds float64 // 0.5 to 600
 }
 

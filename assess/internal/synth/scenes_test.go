@@ -6,13 +6,13 @@ import (
 	"clapladder.example/assess/internal/synth/people"
 )
 
-// testBank is the phrases that are called here.
-func testBank() []Item {
-	var bank []Item
+// calledLadder is calls of the phrases from plain beats to additive metres.
+func calledLadder() []Call {
+	var calls []Call
 	for _, e := range testbank.Ladder() {
-		bank = append(bank, Item{people.FromRhythm(e.ID, e.Phrase), e.Difficulty})
+		calls = append(calls, Call{Phrase: people.FromRhythm(e.ID, e.Phrase), Difficulty: e.Difficulty})
 	}
-	return bank
+	return calls
 }
 
 // hallScene is ninety seconds of twenty-five people in a hall.
@@ -22,8 +22,9 @@ func hallScene() Scene {
 		Background: Background{NoiseDB: -25, Voices: 3, TalkDB: -20},
 		Flow:       Flow{Praise: true, CountIn: Spoken},
 	}
-	for _, item := range testBank()[:8] {
-		s.Calls = append(s.Calls, Call{Phrase: item.Phrase, Difficulty: item.Difficulty, Pause: 4})
+	s.Calls = calledLadder()[:8]
+	for i := range s.Calls {
+		s.Calls[i].Pause = 4
 	}
 	s.Flow.TalkBefore = 12
 	return s

@@ -1,6 +1,7 @@
-package synth
+package warmups
 
 import (
+	"clapladder.example/assess/internal/synth"
 	"clapladder.example/assess/internal/synth/signal"
 )
 
@@ -19,8 +20,8 @@ const (
 // figures.
 //
 // The scenes cost nothing; [Generate] makes the sound.
-func Suite(base uint64, n int, split Split, bank []Item) []Scene {
-	scenes := make([]Scene, 0, n)
+func Suite(base uint64, n int, split Split, bank []Item) []synth.Scene {
+	scenes := make([]synth.Scene, 0, n)
 	next := 1
 	for i := range n {
 		preset := presets[0]

@@ -1,8 +1,9 @@
-package synth
+package warmups
 
 import (
 	"slices"
 
+	"clapladder.example/assess/internal/synth"
 	"clapladder.example/assess/internal/synth/acoustics"
 	"clapladder.example/assess/internal/synth/people"
 )
@@ -21,7 +22,7 @@ type Preset struct {
 
 // Scene draws a warm-up of the class with calls from the bank, which has the unit of difficulty of
 // [Group.Level]. An empty bank gives a scene whose calls are all made up.
-func (p Preset) Scene(seed uint64, bank []Item) Scene {
+func (p Preset) Scene(seed uint64, bank []Item) synth.Scene {
 	w := p.undisturbed(seed, bank)
 	if p.disturb != nil {
 		p.disturb(w)
@@ -31,9 +32,9 @@ func (p Preset) Scene(seed uint64, bank []Item) Scene {
 
 // Without draws the same warm-up, with the same people doing the same, without what makes the class;
 // false where that would make no sense.
-func (p Preset) Without(seed uint64, bank []Item) (Scene, bool) {
+func (p Preset) Without(seed uint64, bank []Item) (synth.Scene, bool) {
 	if p.disturb == nil {
-		return Scene{}, false
+		return synth.Scene{}, false
 	}
 	return p.undisturbed(seed, bank).Scene, true
 }
@@ -70,7 +71,7 @@ var presets = []Preset{
 	},
 	{Name: "easy-room", About: "dry and quiet, a tight group", shape: func(w *warmup) {
 		w.Room.RT60 = w.between(0.3, 0.45)
-		w.Background = Background{NoiseDB: -32}
+		w.Background = synth.Background{NoiseDB: -32}
 		w.Group.Looseness = 0.6
 	}},
 	{Name: "hall", About: "RT60 1.8 to 2 s", Hard: true, shape: func(w *warmup) {
@@ -126,14 +127,14 @@ var presets = []Preset{
 	{Name: "missing-answers", About: "some calls get no answer", shape: func(w *warmup) {
 		for i := range w.Calls {
 			if i > 1 && w.rng.Float64() < 0.35 {
-				w.Calls[i].Answer = Nothing
+				w.Calls[i].Answer = synth.Nothing
 			}
 		}
 	}},
 	{Name: "no-response", About: "nobody ever answers", Mute: true, shape: func(w *warmup) {
 		w.Flow.Practice, w.Flow.After = 0, 0
 		for i := range w.Calls {
-			w.Calls[i].Answer = Nothing
+			w.Calls[i].Answer = synth.Nothing
 		}
 	}},
 	{Name: "leader-repeats", About: "the leader alone plays calls twice", Mute: true, shape: func(w *warmup) {
@@ -141,15 +142,15 @@ var presets = []Preset{
 		softer := w.between(0, 9)
 		for i := range w.Calls {
 			c := &w.Calls[i]
-			c.Answer, c.Softer = Repeated, softer
+			c.Answer, c.Softer = synth.Repeated, softer
 			if w.rng.Float64() < 0.15 {
-				c.Answer = Nothing
+				c.Answer = synth.Nothing
 			}
 		}
 	}},
 	{Name: "talk-only", About: "talk, laughter and chairs, no call", Mute: true, shape: func(w *warmup) {
 		w.Calls = nil
-		w.Flow = Flow{TalkBefore: w.between(15, 30)}
+		w.Flow = synth.Flow{TalkBefore: w.between(15, 30)}
 		w.Background.Voices, w.Background.TalkDB = 3, -18
 		w.Background.Laughs, w.Background.Bumps = 3, 5
 	}},
@@ -157,7 +158,7 @@ var presets = []Preset{
 		Name: "practice-only", About: "people trying things on their own, no call", Mute: true,
 		shape: func(w *warmup) {
 			w.Calls = nil
-			w.Flow = Flow{Practice: w.between(15, 30), TalkAfter: 5}
+			w.Flow = synth.Flow{Practice: w.between(15, 30), TalkAfter: 5}
 		},
 	},
 	{Name: "leader-along", About: "the leader plays the answers too", Hard: true, shape: func(w *warmup) {
@@ -224,7 +225,7 @@ func wrongPhrases(w *warmup) {
 		}
 		if (w.rng.Float64() < 0.35 || i == 4) && instead.Length == c.Phrase.Length &&
 			!sameRhythm(instead, c.Phrase) {
-			c.Answer, c.Instead = Different, instead
+			c.Answer, c.Instead = synth.Different, instead
 		}
 	}
 }
@@ -232,7 +233,7 @@ func wrongPhrases(w *warmup) {
 // improvised replaces calls by phrases that are in no bank, as hard as what they replace.
 func improvised(w *warmup) {
 	for len(w.Calls) < 6 {
-		w.Calls = append(w.Calls, Call{Difficulty: w.Group.Level - 2 + 0.6*float64(len(w.Calls))})
+		w.Calls = append(w.Calls, synth.Call{Difficulty: w.Group.Level - 2 + 0.6*float64(len(w.Calls))})
 	}
 	for i := range w.Calls {
 		c := &w.Calls[i]

@@ -1,4 +1,4 @@
-package synth
+package warmups
 
 import (
 	"fmt"
@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"clapladder.example/assess/internal/synth"
 	"clapladder.example/assess/internal/synth/people"
 	"clapladder.example/assess/internal/synth/signal"
 )
@@ -15,7 +16,7 @@ func TestSuiteHasEveryClassInBothHalvesAndSharesNoSeed(t *testing.T) {
 	seeds := map[uint64]bool{}
 	for _, split := range []Split{Tuning, Untouched} {
 		classes := map[string]int{}
-		for _, s := range Suite(1, 60, split, testBank()) {
+		for _, s := range Suite(1, 60, split, ladder()) {
 			assert.False(t, seeds[s.Seed], "seed %d twice", s.Seed)
 			seeds[s.Seed] = true
 			assert.Equal(t, uint64(split), s.Seed&1)
@@ -27,13 +28,13 @@ func TestSuiteHasEveryClassInBothHalvesAndSharesNoSeed(t *testing.T) {
 		assert.Equal(t, 15, classes["ordinary"])
 	}
 	assert.Len(t, seeds, 120)
-	assert.Equal(t, Suite(1, 8, Tuning, testBank()), Suite(1, 60, Tuning, testBank())[:8],
+	assert.Equal(t, Suite(1, 8, Tuning, ladder()), Suite(1, 60, Tuning, ladder())[:8],
 		"more scenes change nothing before")
-	assert.NotEqual(t, Suite(1, 1, Tuning, testBank())[0].Seed, Suite(2, 1, Tuning, testBank())[0].Seed)
+	assert.NotEqual(t, Suite(1, 1, Tuning, ladder())[0].Seed, Suite(2, 1, Tuning, ladder())[0].Seed)
 }
 
 func TestOrdinaryWarmUpsCoverTheirRanges(t *testing.T) {
-	bank := testBank()
+	bank := ladder()
 	ordinary, _ := PresetNamed("ordinary")
 	least, most := map[string]float64{}, map[string]float64{}
 	see := func(name string, v float64) {
@@ -86,19 +87,19 @@ func TestOrdinaryWarmUpsCoverTheirRanges(t *testing.T) {
 // Every class makes sound; warm-ups are cut to a few seconds at 8 kHz to keep this short.
 func TestEveryClassCanBeMade(t *testing.T) {
 	for i, p := range append(Presets(), Sessions()...) {
-		s := p.Scene(uint64(i)+100, testBank())
+		s := p.Scene(uint64(i)+100, ladder())
 		assert.Equal(t, p.Name, s.Class)
 		assert.NotEmpty(t, p.About)
 		s.Calls = s.Calls[:min(1, len(s.Calls))]
 		s.Flow.TalkBefore, s.Flow.Practice = min(s.Flow.TalkBefore, 1), min(s.Flow.Practice, 1)
 		s.Flow.TalkAfter, s.Flow.After, s.Flow.CallPause = 0, 0, 0.5
-		for _, around := range [][]Stretch{s.Flow.Early, s.Flow.Late} {
+		for _, around := range [][]synth.Stretch{s.Flow.Early, s.Flow.Late} {
 			for k := range around {
 				around[k].Seconds = 2
 			}
 		}
 		s.Rate = 8000
-		r, err := Generate(s)
+		r, err := synth.Generate(s)
 		require.NoError(t, err, p.Name)
 		assert.Greater(t, signal.Power(r.Samples), 1e-5, p.Name)
 		answered := 0
@@ -112,30 +113,30 @@ func TestEveryClassCanBeMade(t *testing.T) {
 }
 
 func TestClassesAreWhatTheirNamesSay(t *testing.T) {
-	scene := func(name string, seed uint64) Scene {
+	scene := func(name string, seed uint64) synth.Scene {
 		p, ok := PresetNamed(name)
 		require.True(t, ok, name)
-		return p.Scene(seed, testBank())
+		return p.Scene(seed, ladder())
 	}
 	wrong, improvised, missing, again := 0, 0, 0, 0
 	for seed := range uint64(6) {
-		truth := planned(t, scene("wrong-phrase", seed)).truth
+		truth := truthOf(t, scene("wrong-phrase", seed))
 		for _, r := range truth.Rounds {
 			if r.Response.Answered != r.Phrase {
 				wrong++
 			}
 		}
-		for _, r := range planned(t, scene("improvised", seed)).truth.Rounds {
+		for _, r := range truthOf(t, scene("improvised", seed)).Rounds {
 			if r.Phrase == "" {
 				improvised++
 			}
 		}
-		for _, r := range planned(t, scene("missing-answers", seed)).truth.Rounds {
+		for _, r := range truthOf(t, scene("missing-answers", seed)).Rounds {
 			if r.Response == nil {
 				missing++
 			}
 		}
-		for _, r := range planned(t, scene("again", seed)).truth.Rounds {
+		for _, r := range truthOf(t, scene("again", seed)).Rounds {
 			if r.Attempt > 1 {
 				again++
 			}
@@ -145,16 +146,16 @@ func TestClassesAreWhatTheirNamesSay(t *testing.T) {
 				assert.NotEqual(t, "4/4", c.Phrase.Metre)
 			}
 		}
-		along := planned(t, scene("leader-along", seed)).truth
+		along := truthOf(t, scene("leader-along", seed))
 		playing := 0
 		for _, s := range along.Strokes {
-			if s.Role == Along {
+			if s.Role == synth.Along {
 				playing++
 				assert.Zero(t, s.Person)
 			}
 		}
 		assert.Positive(t, playing)
-		assert.Empty(t, planned(t, scene("talk-only", seed)).truth.Strokes)
+		assert.Empty(t, truthOf(t, scene("talk-only", seed)).Strokes)
 		assert.Equal(t, 1, scene("one-pupil", seed).Group.People)
 	}
 	for name, n := range map[string]int{
@@ -167,7 +168,7 @@ func TestClassesAreWhatTheirNamesSay(t *testing.T) {
 
 func TestSeamlessWarmUpsLoseNoBeat(t *testing.T) {
 	p, _ := PresetNamed("seamless")
-	truth := planned(t, p.Scene(3, testBank())).truth
+	truth := truthOf(t, p.Scene(3, ladder()))
 	for i, r := range truth.Rounds {
 		assert.InDelta(t, r.Call.End, r.Response.Due, 1e-4, "the answer is due on the next bar")
 		if i+1 < len(truth.Rounds) {

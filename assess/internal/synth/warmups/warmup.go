@@ -1,4 +1,11 @@
-package synth
+// Package warmups draws scenes of made-up warm-ups by class: ordinary ones, hard ones, what real
+// sessions hold besides, and groups of different people, from a seed and a bank. Tests, benchmarks
+// and the fitting of numbers take theirs from here; sound is made by package synth.
+//
+// [Presets] are classes of warm-ups; [Sessions] are classes of what real sessions hold besides, most
+// of which can be compared with the same people undisturbed ([Preset.Without]); [Crowds] differ in
+// the people alone. [Suite] draws from all, in two halves that share no seed.
+package warmups
 
 import (
 	"cmp"
@@ -7,6 +14,7 @@ import (
 	"slices"
 	"strings"
 
+	"clapladder.example/assess/internal/synth"
 	"clapladder.example/assess/internal/synth/acoustics"
 	"clapladder.example/assess/internal/synth/people"
 	"clapladder.example/assess/internal/synth/signal"
@@ -21,7 +29,7 @@ type Item struct {
 
 // warmup draws scenes.
 type warmup struct {
-	Scene
+	synth.Scene
 	rng  *rand.Rand
 	bank []Item
 }
@@ -29,7 +37,7 @@ type warmup struct {
 // ordinary draws a warm-up as they usually are: 8 to 60 people in a room with RT60 0.3 to 1.5 s,
 // talk and noise 10 to 30 dB below the strokes, seamless or with pauses.
 func ordinary(seed uint64, bank []Item) *warmup {
-	w := &warmup{Scene: Scene{Seed: seed}, rng: signal.Stream(seed, "scene"), bank: slices.Clone(bank)}
+	w := &warmup{Scene: synth.Scene{Seed: seed}, rng: signal.Stream(seed, "scene"), bank: slices.Clone(bank)}
 	slices.SortStableFunc(w.bank, func(a, b Item) int { return cmp.Compare(a.Difficulty, b.Difficulty) })
 	rng := w.rng
 
@@ -46,13 +54,15 @@ func ordinary(seed uint64, bank []Item) *warmup {
 		Looseness: signal.Between(rng, 0.6, 1.3),
 		Lag:       signal.Between(rng, -0.02, 0.06),
 	}
-	w.Leader = Leader{
+	w.Leader = synth.Leader{
 		Sound:    []sounds.Kind{sounds.Clap, sounds.Clap, sounds.Clap, sounds.Sticks, sounds.Drum}[rng.IntN(5)],
 		LevelDB:  signal.Between(rng, -9, 3),
 		Distance: signal.Between(rng, 0.6, 1.8),
 	}
 	w.Room = acoustics.Room{RT60: w.log(0.3, 1.5)}
-	w.Background = Background{NoiseDB: signal.Between(rng, -30, -10), Laughs: rng.IntN(3), Bumps: rng.IntN(4)}
+	w.Background = synth.Background{
+		NoiseDB: signal.Between(rng, -30, -10), Laughs: rng.IntN(3), Bumps: rng.IntN(4),
+	}
 	if rng.Float64() < 0.6 {
 		w.Background.Voices = 1 + rng.IntN(5)
 		w.Background.TalkDB = signal.Between(rng, -30, -10)
@@ -78,9 +88,10 @@ func (w *warmup) log(least, most float64) float64 {
 
 func (w *warmup) drawFlow() {
 	rng := w.rng
-	w.Flow = Flow{
+	w.Flow = synth.Flow{
 		Seamless: rng.Float64() < 0.45, CallPause: signal.Between(rng, 1.5, 5), Praise: rng.Float64() < 0.6,
-		CountIn: CountIn(rng.IntN(3)), CountEach: rng.Float64() < 0.25, LeaderDB: signal.Between(rng, -24, -12),
+		CountIn: synth.CountIn(rng.IntN(3)), CountEach: rng.Float64() < 0.25,
+		LeaderDB: signal.Between(rng, -24, -12),
 	}
 	if !w.Flow.Seamless && rng.Float64() < 0.4 {
 		w.Flow.AnswerPause = signal.Between(rng, 0.2, 1.2)
@@ -114,7 +125,7 @@ func (w *warmup) drawCalls(bank []Item, n int) {
 				used), w.cost(b, target, used))
 		})
 		used[best.Phrase.ID] = true
-		w.Calls = append(w.Calls, Call{Phrase: best.Phrase, Difficulty: best.Difficulty})
+		w.Calls = append(w.Calls, synth.Call{Phrase: best.Phrase, Difficulty: best.Difficulty})
 	}
 	take(bank[0].Difficulty)
 	take(bank[0].Difficulty)

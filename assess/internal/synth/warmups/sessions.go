@@ -1,8 +1,9 @@
-package synth
+package warmups
 
 import (
 	"slices"
 
+	"clapladder.example/assess/internal/synth"
 	"clapladder.example/assess/internal/synth/acoustics"
 	"clapladder.example/assess/internal/synth/people"
 	"clapladder.example/assess/internal/synth/sounds"
@@ -62,19 +63,20 @@ var calledSessions = []Preset{
 var soundSessions = []Preset{
 	{
 		Name: "leader-words", About: "the leader says the words as loud as the claps", Hard: true,
-		disturb: func(w *warmup) { w.Words = Words{Leader: true, LeaderDB: w.between(-4, 2)} },
+		disturb: func(w *warmup) { w.Words = synth.Words{Leader: true, LeaderDB: w.between(-4, 2)} },
 	},
 	{
 		Name: "all-words", About: "the leader and the group say the words", Hard: true,
 		disturb: func(w *warmup) {
-			w.Words = Words{Leader: true, LeaderDB: w.between(-4, 2), Group: true}
+			w.Words = synth.Words{Leader: true, LeaderDB: w.between(-4, 2), Group: true}
 			w.Words.GroupDB = w.between(-8, 0)
 		},
 	},
 	{
 		Name: "kept-pulse", About: "a foot or a low drum keeps the beat, 6 dB below", Hard: true,
 		disturb: func(w *warmup) {
-			w.Pulse = Pulse{Sound: []sounds.Kind{sounds.Stamp, sounds.Bass, sounds.Drum}[w.rng.IntN(3)], DB: -6}
+			low := []sounds.Kind{sounds.Stamp, sounds.Bass, sounds.Drum}[w.rng.IntN(3)]
+			w.Pulse = synth.Pulse{Sound: low, DB: -6}
 		},
 	},
 	{
@@ -159,7 +161,7 @@ var aloneSessions = []Preset{
 			w.Flow.Practice, w.Flow.After = 0, 0
 			softer := w.between(3, 9)
 			for i := range w.Calls {
-				w.Calls[i].Answer, w.Calls[i].Softer = Repeated, softer
+				w.Calls[i].Answer, w.Calls[i].Softer = synth.Repeated, softer
 			}
 		},
 	},
@@ -168,7 +170,7 @@ var aloneSessions = []Preset{
 		Mute: true, Tierless: true, shape: func(w *warmup) {
 			w.Flow.Practice, w.Flow.After = 0, 0
 			for i := range w.Calls {
-				w.Calls[i].Answer = Nothing
+				w.Calls[i].Answer = synth.Nothing
 			}
 		},
 	},
@@ -244,22 +246,22 @@ var happeningSessions = []Preset{
 	},
 	{
 		Name: "next-door", About: "another group with a drum behind the wall", Hard: true,
-		disturb: func(w *warmup) { w.NextDoor = NextDoor{Seed: w.Seed ^ 2, DB: w.between(-18, -10)} },
+		disturb: func(w *warmup) { w.NextDoor = synth.NextDoor{Seed: w.Seed ^ 2, DB: w.between(-18, -10)} },
 	},
 }
 
 // stretches are two or three things that go on for ten to forty seconds each, drumming among them.
-func (w *warmup) stretches() []Stretch {
-	kinds := []Kind{Talking, Applauding, Playing}
+func (w *warmup) stretches() []synth.Stretch {
+	kinds := []synth.Kind{synth.Talking, synth.Applauding, synth.Playing}
 	w.rng.Shuffle(len(kinds), func(i, j int) { kinds[i], kinds[j] = kinds[j], kinds[i] })
-	kinds = slices.Insert(kinds[:1+w.rng.IntN(2)], w.rng.IntN(2), Drumming)
-	var out []Stretch
+	kinds = slices.Insert(kinds[:1+w.rng.IntN(2)], w.rng.IntN(2), synth.Drumming)
+	var out []synth.Stretch
 	for _, kind := range kinds {
 		seconds := w.between(10, 40)
-		if kind == Applauding {
+		if kind == synth.Applauding {
 			seconds = w.between(4, 9)
 		}
-		out = append(out, Stretch{kind, seconds})
+		out = append(out, synth.Stretch{Kind: kind, Seconds: seconds})
 	}
 	return out
 }
@@ -280,11 +282,11 @@ func (w *warmup) leaveOut(n int) {
 // practisingAlone is one person who claps each of some phrases several times, now and then wrong,
 // with a short pause or none between, as for nobody.
 func practisingAlone(w *warmup) {
-	w.Flow = Flow{CallPause: 1}
+	w.Flow = synth.Flow{CallPause: 1}
 	calls := w.Calls
 	w.Calls = nil
 	for _, c := range calls[:min(len(calls), 6)] {
-		c.Answer = Onward
+		c.Answer = synth.Onward
 		for range 2 + w.rng.IntN(3) {
 			once := c
 			if p, ok := w.miscall(c.Phrase); ok && w.rng.Float64() < 0.25 {

@@ -1,4 +1,4 @@
-package synth
+package warmups
 
 import (
 	"math"
@@ -7,7 +7,9 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat"
 
+	"clapladder.example/assess/internal/synth"
 	"clapladder.example/assess/internal/synth/people"
 	"clapladder.example/assess/internal/synth/signal"
 	"clapladder.example/assess/internal/synth/sounds"
@@ -15,13 +17,13 @@ import (
 
 // session draws a warm-up of a class, cut to some calls at 16 kHz without talk, and the same
 // undisturbed where there is such.
-func session(t *testing.T, name string, seed uint64, calls int) (with, without Scene) {
+func session(t *testing.T, name string, seed uint64, calls int) (with, without synth.Scene) {
 	t.Helper()
 	p, ok := PresetNamed(name)
 	require.True(t, ok, name)
-	with = p.Scene(seed, testBank())
-	without, _ = p.Without(seed, testBank())
-	for _, s := range []*Scene{&with, &without} {
+	with = p.Scene(seed, ladder())
+	without, _ = p.Without(seed, ladder())
+	for _, s := range []*synth.Scene{&with, &without} {
 		s.Rate = 16000
 		s.Calls = s.Calls[:min(calls, len(s.Calls))]
 		s.Flow.TalkBefore, s.Flow.TalkAfter, s.Flow.Practice, s.Flow.After = 0, 0, 0, 0
@@ -30,14 +32,13 @@ func session(t *testing.T, name string, seed uint64, calls int) (with, without S
 }
 
 // sources makes a scene and keeps what was added to the mix, by name.
-func sources(t *testing.T, s Scene) (map[string][]float32, *Recording) {
+func sources(t *testing.T, s synth.Scene) (map[string][]float32, *synth.Recording) {
 	t.Helper()
 	out := map[string][]float32{}
-	return out, madeScene(t, s, func(name string, x []float32) {
-		if name != "room" {
-			out[name] = slices.Clone(x)
-		}
-	})
+	r, err := synth.GenerateWith(s, synth.Material{},
+		func(name string, x []float32) { out[name] = slices.Clone(x) })
+	require.NoError(t, err)
+	return out, r
 }
 
 // over is the mean power of x over a span, in dB.
@@ -51,13 +52,13 @@ func TestSessionsKeepThePeopleAndWhatTheyDo(t *testing.T) {
 	for _, class := range Sessions() {
 		assert.NotEmpty(t, class.About)
 		for seed := range uint64(3) {
-			without, ok := class.Without(seed, testBank())
+			without, ok := class.Without(seed, ladder())
 			if !ok {
 				continue
 			}
 			paired++
-			with := planned(t, class.Scene(seed, testBank())).truth
-			plain := planned(t, without).truth
+			with := truthOf(t, class.Scene(seed, ladder()))
+			plain := truthOf(t, without)
 			assert.Equal(t, plain.Levels, with.Levels, class.Name)
 			require.Len(t, with.Rounds, len(plain.Rounds), class.Name)
 			if class.Name == "miscalled" {
@@ -74,14 +75,14 @@ func TestSessionsKeepThePeopleAndWhatTheyDo(t *testing.T) {
 }
 
 func TestSessionsShareTheirPeopleAndNoSeedWithTheOtherHalf(t *testing.T) {
-	plain := Sessions()[0].Scene(SessionSeed(1, 4, Untouched), testBank())
+	plain := Sessions()[0].Scene(SessionSeed(1, 4, Untouched), ladder())
 	plain.Class = "kept-pulse"
 	pulse, _ := PresetNamed("kept-pulse")
-	same, ok := pulse.Without(SessionSeed(1, 4, Untouched), testBank())
+	same, ok := pulse.Without(SessionSeed(1, 4, Untouched), ladder())
 	require.True(t, ok)
 	assert.Equal(t, plain, same)
 	seeds := map[uint64]bool{}
-	for _, s := range append(Suite(1, 60, Tuning, testBank()), Suite(1, 60, Untouched, testBank())...) {
+	for _, s := range append(Suite(1, 60, Tuning, ladder()), Suite(1, 60, Untouched, ladder())...) {
 		seeds[s.Seed] = true
 	}
 	for i := range 60 {
@@ -99,7 +100,7 @@ func TestPhrasesOutsideTheBankHaveNoName(t *testing.T) {
 		with, without := session(t, name, 5, 99)
 		require.NotEmpty(t, with.Outside)
 		named := 0
-		for i, r := range planned(t, with).truth.Rounds {
+		for i, r := range truthOf(t, with).Rounds {
 			id := without.Calls[i].Phrase.ID
 			assert.Equal(t, slices.Contains(with.Outside, id), r.Phrase == "", name)
 			assert.Equal(t, r.Phrase, r.Response.Answered)
@@ -115,7 +116,7 @@ func TestLeaderWhoMiscallsIsOneStrokeOff(t *testing.T) {
 	wrong := 0
 	for seed := range uint64(6) {
 		with, without := session(t, "miscalled", seed, 99)
-		for i, r := range planned(t, with).truth.Rounds {
+		for i, r := range truthOf(t, with).Rounds {
 			called, meant := with.Calls[i].Phrase, without.Calls[i].Phrase
 			if r.Meant == "" {
 				assert.Equal(t, meant, called)
@@ -133,7 +134,7 @@ func TestLeaderWhoMiscallsIsOneStrokeOff(t *testing.T) {
 			assert.LessOrEqual(t, len(called.Notes)-same, 1)
 			assert.LessOrEqual(t, len(meant.Notes)-same, 1)
 			assert.False(t, sameRhythm(called, meant))
-			assert.False(t, slices.ContainsFunc(testBank(),
+			assert.False(t, slices.ContainsFunc(ladder(),
 				func(i Item) bool { return sameRhythm(i.Phrase, called) }))
 		}
 	}
@@ -142,7 +143,7 @@ func TestLeaderWhoMiscallsIsOneStrokeOff(t *testing.T) {
 
 func TestWordsAreSaidInTheRhythmAndAsLoudAsAsked(t *testing.T) {
 	s, _ := session(t, "all-words", 2, 4)
-	s.Words = Words{Leader: true, LeaderDB: -3, Group: true, GroupDB: -6}
+	s.Words = synth.Words{Leader: true, LeaderDB: -3, Group: true, GroupDB: -6}
 	s.Room.RT60, s.Leader.Jitter = 0.2, 0.001
 	sound, r := sources(t, s)
 	require.Len(t, r.Truth.Words, 8)
@@ -165,7 +166,7 @@ func TestWordsAreSaidInTheRhythmAndAsLoudAsAsked(t *testing.T) {
 			}
 		}
 	}
-	meanCall, _ := meanSD(calls)
+	meanCall, _ := stat.MeanStdDev(calls, nil)
 	assert.InDelta(t, -3, meanCall, 1.5)
 	for _, db := range quiet {
 		assert.Less(t, db, -15.0, "the leader is silent in the answers")
@@ -181,7 +182,7 @@ func TestWordsAreSaidInTheRhythmAndAsLoudAsAsked(t *testing.T) {
 func TestPulseIsKeptOnTheBeatAsLoudAsAsked(t *testing.T) {
 	for _, with := range []sounds.Kind{sounds.Stamp, sounds.Bass, sounds.Drum} {
 		s, _ := session(t, "kept-pulse", 3, 4)
-		s.Pulse = Pulse{Sound: with, DB: -6}
+		s.Pulse = synth.Pulse{Sound: with, DB: -6}
 		s.Leader.Sound = sounds.Clap
 		sound, r := sources(t, s)
 		dry, strokes := sound["dry pulse"], sound["dry strokes"]
@@ -195,7 +196,7 @@ func TestPulseIsKeptOnTheBeatAsLoudAsAsked(t *testing.T) {
 		}
 		covered := 0
 		for _, stroke := range r.Truth.Strokes {
-			if stroke.Role == Keeping {
+			if stroke.Role == synth.Keeping {
 				assert.NotZero(t, dry[int(math.Round(stroke.Time*16000))])
 				beats = append(beats, energy(dry, stroke.Time))
 				covered++
@@ -203,13 +204,13 @@ func TestPulseIsKeptOnTheBeatAsLoudAsAsked(t *testing.T) {
 		}
 		last := -1.0
 		for _, stroke := range r.Truth.Strokes {
-			if stroke.Role == InCall && !stroke.Accent && stroke.Time-last > 0.3 {
+			if stroke.Role == synth.InCall && !stroke.Accent && stroke.Time-last > 0.3 {
 				calls = append(calls, energy(strokes, stroke.Time))
 			}
 			last = stroke.Time
 		}
-		beat, _ := meanSD(beats)
-		call, _ := meanSD(calls)
+		beat, _ := stat.MeanStdDev(beats, nil)
+		call, _ := stat.MeanStdDev(calls, nil)
 		assert.InDelta(t, -6, 10*math.Log10(beat/call), 1.5, with.String())
 		want := 0.0
 		for _, round := range r.Truth.Rounds {
@@ -222,8 +223,7 @@ func TestPulseIsKeptOnTheBeatAsLoudAsAsked(t *testing.T) {
 
 func TestApplauseComesBetweenRounds(t *testing.T) {
 	s, _ := session(t, "applause", 4, 99)
-	p := planned(t, s)
-	truth := p.truth
+	truth := truthOf(t, s)
 	require.NotEmpty(t, truth.Applause)
 	for _, span := range truth.Applause {
 		for _, round := range truth.Rounds {
@@ -231,7 +231,7 @@ func TestApplauseComesBetweenRounds(t *testing.T) {
 		}
 		claps := 0
 		for _, stroke := range truth.Strokes {
-			if stroke.Role == Applause && stroke.Time >= span.Start && stroke.Time <= span.End {
+			if stroke.Role == synth.Applause && stroke.Time >= span.Start && stroke.Time <= span.End {
 				claps++
 			}
 		}
@@ -242,10 +242,10 @@ func TestApplauseComesBetweenRounds(t *testing.T) {
 
 func TestWhatGoesOnAroundIsOutsideTheRounds(t *testing.T) {
 	for _, name := range []string{"starts-early", "runs-on-long", "both-ends"} {
-		kinds := map[Kind]bool{}
+		kinds := map[synth.Kind]bool{}
 		for seed := range uint64(8) {
 			s, _ := session(t, name, seed, 6)
-			truth := planned(t, s).truth
+			truth := truthOf(t, s)
 			require.NotEmpty(t, truth.Around)
 			first, last := truth.Rounds[0].Call.Start, truth.Rounds[len(truth.Rounds)-1].Response.End
 			for _, a := range truth.Around {
@@ -259,14 +259,15 @@ func TestWhatGoesOnAroundIsOutsideTheRounds(t *testing.T) {
 						strokes++
 					}
 				}
-				claps := a.Kind == Drumming || a.Kind == Applauding
+				claps := a.Kind == synth.Drumming || a.Kind == synth.Applauding
 				assert.Equal(t, claps, strokes > 20, "%s: %d strokes", a.Kind, strokes)
 			}
 		}
 		assert.Len(t, kinds, 4)
 	}
 	s, _ := session(t, "both-ends", 1, 2)
-	s.Flow.Early, s.Flow.Late = []Stretch{{Talking, 4}}, []Stretch{{Playing, 4}}
+	s.Flow.Early = []synth.Stretch{{Kind: synth.Talking, Seconds: 4}}
+	s.Flow.Late = []synth.Stretch{{Kind: synth.Playing, Seconds: 4}}
 	sound, r := sources(t, s)
 	for i, name := range []string{"talk around", "music around"} {
 		span := r.Truth.Around[i].Span
@@ -278,7 +279,7 @@ func TestWhatGoesOnAroundIsOutsideTheRounds(t *testing.T) {
 func TestOneAloneIsOne(t *testing.T) {
 	for _, class := range aloneSessions {
 		for seed := range uint64(3) {
-			truth := planned(t, class.Scene(seed, testBank())).truth
+			truth := truthOf(t, class.Scene(seed, ladder()))
 			require.GreaterOrEqual(t, len(truth.Rounds), 6)
 			assert.True(t, class.Tierless)
 			for _, s := range truth.Strokes {
@@ -286,7 +287,7 @@ func TestOneAloneIsOne(t *testing.T) {
 			}
 		}
 	}
-	again, s := 0, planned(t, mustScene(t, "practising-alone", 2)).truth
+	again, s := 0, truthOf(t, mustScene(t, "practising-alone", 2))
 	for i, r := range s.Rounds[1:] {
 		if r.Phrase == s.Rounds[i].Phrase || r.Meant != "" {
 			again++
@@ -295,16 +296,24 @@ func TestOneAloneIsOne(t *testing.T) {
 	assert.Greater(t, again, len(s.Rounds)/2, "the same over and over")
 }
 
-func mustScene(t *testing.T, name string, seed uint64) Scene {
+// truthOf is the truth of a scene, unheard.
+func truthOf(t *testing.T, s synth.Scene) *synth.Truth {
+	t.Helper()
+	truth, err := synth.SilentTruth(s)
+	require.NoError(t, err)
+	return &truth
+}
+
+func mustScene(t *testing.T, name string, seed uint64) synth.Scene {
 	t.Helper()
 	p, ok := PresetNamed(name)
 	require.True(t, ok, name)
-	return p.Scene(seed, testBank())
+	return p.Scene(seed, ladder())
 }
 
 func TestPeopleOfSessionsAreAsTheirNamesSay(t *testing.T) {
 	assert.Len(t, mustScene(t, "short", 1).Calls, 8)
-	bank := testBank()
+	bank := ladder()
 	for i := range 10 { // two bars of each phrase
 		p := bank[i].Phrase
 		p.ID += " twice"
@@ -320,22 +329,22 @@ func TestPeopleOfSessionsAreAsTheirNamesSay(t *testing.T) {
 	}
 	var spreads []float64
 	for seed := range uint64(8) {
-		for _, r := range planned(t, mustScene(t, "loose-right", seed)).truth.Rounds {
+		for _, r := range truthOf(t, mustScene(t, "loose-right", seed)).Rounds {
 			if r.Response.Share > 0.8 {
 				spreads = append(spreads, r.Response.Spread)
 			}
 		}
 	}
-	mean, _ := meanSD(spreads)
+	mean, _ := stat.MeanStdDev(spreads, nil)
 	assert.InDelta(t, 0.048, mean, 0.008, "seconds, of people who are right")
 	assert.Less(t, slices.Max(spreads), 0.070)
-	late := planned(t, mustScene(t, "a-beat-late", 1)).truth
+	late := truthOf(t, mustScene(t, "a-beat-late", 1))
 	for _, r := range late.Rounds {
 		assert.InDelta(t, 60/late.Rounds[0].Call.Tempo, r.Response.Lag, 0.15)
 	}
 	alone := 0
-	for _, s := range planned(t, mustScene(t, "straggler", 1)).truth.Strokes {
-		if s.Role == Alone {
+	for _, s := range truthOf(t, mustScene(t, "straggler", 1)).Strokes {
+		if s.Role == synth.Alone {
 			alone++
 		}
 	}
@@ -344,12 +353,12 @@ func TestPeopleOfSessionsAreAsTheirNamesSay(t *testing.T) {
 
 func TestHappeningsHaveTheirLevels(t *testing.T) {
 	s, _ := session(t, "ringing", 1, 3)
-	s.NextDoor = NextDoor{Seed: 9, DB: -12}
+	s.NextDoor = synth.NextDoor{Seed: 9, DB: -12}
 	s.Phone.MovedDB = 10
 	sound, r := sources(t, s)
 	whole := signal.Span{Start: 0, End: r.Truth.Duration}
 	require.Positive(t, r.Truth.Moved)
-	assert.Equal(t, Answered, s.Calls[0].Answer, "the calls of the scene stay as they are")
+	assert.Equal(t, synth.Answered, s.Calls[0].Answer, "the calls of the scene stay as they are")
 	door := make([]float64, len(sound["next door"]))
 	for i, v := range sound["next door"] {
 		door[i] = float64(v)

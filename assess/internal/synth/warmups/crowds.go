@@ -1,10 +1,11 @@
-package synth
+package warmups
 
 import (
 	"cmp"
 	"math"
 	"slices"
 
+	"clapladder.example/assess/internal/synth"
 	"clapladder.example/assess/internal/synth/people"
 	"clapladder.example/assess/internal/synth/signal"
 )
@@ -22,7 +23,7 @@ type Crowd struct {
 func Crowds() []Crowd { return slices.Clone(crowds) }
 
 // Scene draws a warm-up of the class with calls from the bank, which must not be empty.
-func (c Crowd) Scene(seed uint64, bank []Item) Scene {
+func (c Crowd) Scene(seed uint64, bank []Item) synth.Scene {
 	w := ordinary(seed, bank)
 	w.Class, w.Rate = c.Name, 16000
 	w.Flow.TalkBefore, w.Flow.TalkAfter, w.Flow.Practice, w.Flow.After = 0, 0, 0, 0
@@ -139,5 +140,5 @@ func (w *warmup) take(bank []Item, target float64, used map[string]bool) {
 			w.cost(b, target, used))
 	})
 	used[best.Phrase.ID] = true
-	w.Calls = append(w.Calls, Call{Phrase: best.Phrase, Difficulty: best.Difficulty})
+	w.Calls = append(w.Calls, synth.Call{Phrase: best.Phrase, Difficulty: best.Difficulty})
 }
