@@ -32,33 +32,37 @@ func newHealth(s *codec.Sound) *health {
 	}
 }
 
+// observe takes the next block. Peaks are those of windows of 50 ms, which begin anew with each
+// block, and of 20 ms, which do not.
 func (h *health) observe(block []float32) {
 	for rest := block; len(rest) > 0; {
-		w := rest[:min(len(rest), h.window*h.channels)]
-		rest = rest[len(w):]
-		h.level(w)
+		whole := rest[:min(len(rest), h.window*h.channels)]
+		rest = rest[len(whole):]
+		peak := float32(0)
+		for w := whole; len(w) > 0; {
+			part := w[:min(len(w), (h.short-h.heldFor)*h.channels)]
+			w = w[len(part):]
+			highest, energy := loudness(part)
+			peak = max(peak, highest)
+			h.hold(highest, energy, len(part)/h.channels)
+		}
+		h.level(whole, peak)
 	}
-	h.heights(block)
 	h.gaps.observe(block)
 }
 
-// heights takes note of the peaks of 20 ms.
-func (h *health) heights(block []float32) {
-	for len(block) > 0 {
-		part := block[:min(len(block), (h.short-h.heldFor)*h.channels)]
-		block = block[len(part):]
-		h.held.peak = max(h.held.peak, highest(part))
-		h.held.energy += energy(part)
-		if h.heldFor += len(part) / h.channels; h.heldFor == h.short {
-			h.peaks.observe(h.held)
-			h.held, h.heldFor = window{}, 0
-		}
+// hold adds frames to the 20 ms that are not complete yet.
+func (h *health) hold(highest float32, energy float64, frames int) {
+	h.held.peak = max(h.held.peak, highest)
+	h.held.energy += energy
+	if h.heldFor += frames; h.heldFor == h.short {
+		h.peaks.observe(h.held)
+		h.held, h.heldFor = window{}, 0
 	}
 }
 
 // level takes note of the peak of one window and looks for flat tops.
-func (h *health) level(w []float32) {
-	peak := highest(w)
+func (h *health) level(w []float32, peak float32) {
 	h.peak = max(h.peak, peak)
 	if peak > 0 {
 		down := int(math.Round(-decibels(min(peak, 1))))
@@ -78,20 +82,25 @@ func (h *health) level(w []float32) {
 // decibels of an amplitude, relative to full scale.
 func decibels(size float32) float64 { return 20 * math.Log10(float64(size)) }
 
-// highest is the largest size of a sample. Without the sign, floats are in the order of their bits.
-func highest(samples []float32) float32 {
+// loudness is the largest size of a sample and the sum of the squares; see [energy]. Without the
+// sign, floats are in the order of their bits.
+func loudness(samples []float32) (highest float32, energy float64) {
 	const size = 1<<31 - 1
-	var a, b uint32
+	var top, other uint32
+	var a, b, c, d float64
 	for len(samples) >= 4 {
 		x := samples[:4]
-		a = max(a, math.Float32bits(x[0])&size, math.Float32bits(x[1])&size)
-		b = max(b, math.Float32bits(x[2])&size, math.Float32bits(x[3])&size)
+		top = max(top, math.Float32bits(x[0])&size, math.Float32bits(x[1])&size)
+		other = max(other, math.Float32bits(x[2])&size, math.Float32bits(x[3])&size)
+		a, b = a+float64(x[0])*float64(x[0]), b+float64(x[1])*float64(x[1])
+		c, d = c+float64(x[2])*float64(x[2]), d+float64(x[3])*float64(x[3])
 		samples = samples[4:]
 	}
 	for _, x := range samples {
-		a = max(a, math.Float32bits(x)&size)
+		top = max(top, math.Float32bits(x)&size)
+		a += float64(x) * float64(x)
 	}
-	return math.Float32frombits(max(a, b))
+	return math.Float32frombits(max(top, other)), (a + b) + (c + d)
 }
 
 // flat looks for a flat top in one channel: two samples in a row at full scale,

@@ -96,10 +96,7 @@ func (f sampleFormat) convert(dst []float32, src []byte) {
 			dst[i] = float32(int8(b)) * (1.0 / 128)
 		}
 	case f.bytes == 2 && !f.big:
-		src = src[:2*n]
-		for i := range dst {
-			dst[i] = float32(int16(binary.LittleEndian.Uint16(src[2*i:]))) * (1.0 / 32768)
-		}
+		convert16(dst, src[:2*n])
 	case f.bytes == 2:
 		for i := range dst {
 			dst[i] = float32(int16(binary.BigEndian.Uint16(src[2*i:]))) * (1.0 / 32768)
@@ -122,6 +119,20 @@ func (f sampleFormat) convert(dst []float32, src []byte) {
 		for i := range dst {
 			dst[i] = float32(int32(f.order().Uint32(src[4*i:]))) * scale
 		}
+	}
+}
+
+// convert16 is convert for what most files hold, four samples at a time.
+func convert16(dst []float32, src []byte) {
+	const scale = 1.0 / 32768
+	for len(dst) >= 4 && len(src) >= 8 {
+		four := binary.LittleEndian.Uint64(src)
+		dst[0], dst[1] = float32(int16(four))*scale, float32(int16(four>>16))*scale
+		dst[2], dst[3] = float32(int16(four>>32))*scale, float32(int16(four>>48))*scale
+		dst, src = dst[4:], src[8:]
+	}
+	for i := range dst {
+		dst[i] = float32(int16(binary.LittleEndian.Uint16(src[2*i:]))) * scale
 	}
 }
 
