@@ -32,10 +32,12 @@
 //     when answers begin (on the next bar, after a bar of silence, or after the same breath, in
 //     bars, beats or seconds) and whether calls are answered at all.
 //
-// At last calls with the same strokes get the one reading that all of them together say, and the
-// rounds are settled as a sequence: count-ins are dropped, readings of the same claps
-// are told apart by the running pulse, repeated answers are added. Where the answers fit badly,
-// where hardly any call has one, or where they sound like one person and are few or broken, nobody
-// answers: they are the leader's own next strokes. Where nearly every note of the answers is as
-// sharp as one clap, one person answers, and each stroke is kept by itself.
+// In the last choice every stroke that is surely the leader's asks for a reason. Calls with the same
+// strokes get the one reading that all of them together say, and calls of a rhythm of their own that
+// share a swing the phrases that they are with it. Then the rounds are settled as a sequence:
+// count-ins are dropped, readings of the same claps are told apart by the running pulse, repeated
+// answers are added. Where the answers fit badly, where hardly any call has one, or where they sound
+// like one person and are few or broken, nobody answers: they are the leader's own next strokes.
+// Where nearly every note of the answers is as sharp as one clap, one person answers, and each
+// stroke is kept by itself.
 package rounds

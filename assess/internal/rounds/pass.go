@@ -88,7 +88,7 @@ func (p proposal) answerOver() float64 {
 	return min(p.to, last+nextAfter)
 }
 
-// barsOver is when the bars of a round are over: of its answer, or of its call where nobody answers.
+// barsOver is when the bars of a round are over: of its answer, or of its call where it has none.
 func (p proposal) barsOver() float64 {
 	if p.answer != nil {
 		return p.to

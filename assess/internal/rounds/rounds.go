@@ -105,7 +105,7 @@ func Find(ctx context.Context, a *onset.Analysis, templates []Template, o Option
 			break // there is nothing to learn: the next pass would find the same
 		}
 	}
-	chosen = now.named(chosen, proposals)
+	chosen = now.swung(now.named(chosen, proposals))
 	nobody := nobodyAnswers(chosen)
 	found := now.rounds(settle(chosen, proposals))
 	if nobody || o.People != 1 && now.leaderGoesOn(found) {

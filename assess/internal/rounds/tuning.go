@@ -248,6 +248,18 @@ const (
 	freeEarly       = 0.5  // an answer before the bar that was guessed is over
 )
 
+// Swing: how late the second half of a beat comes, of the beat. 0 is straight, 1/6 a triplet.
+const (
+	swingFrom  = 0.03 // less is how people clap
+	swingTo    = 0.19
+	swingStep  = 0.01
+	swingCalls = 2    // that must be phrases of the bank with swing
+	swingLeast = 8.0  // log odds over straight, of all calls together
+	swingTempo = 0.35 // natural log, around the phrase's own tempo
+	swingReach = 0.13 // seconds: the most that a swung stroke lies off its straight place
+	swingOff   = 2.5  // timingSD that a stroke may lie off its place
+)
+
 // A phrase of the bank that was clapped with one stroke too many, too few, or in another place.
 const (
 	variationCosts = 6.0 // a leader does so now and then, and there are many ways to
