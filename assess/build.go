@@ -217,7 +217,7 @@ func (r *Report) widen() {
 	r.forgetLevels()
 	for i := range r.Rounds {
 		if sd := r.Rounds[i].ShareSD; sd != nil {
-			r.Rounds[i].ShareSD = pointer(rounded(*sd*flattenedFactor, 3))
+			r.Rounds[i].ShareSD = new(rounded(*sd*flattenedFactor, 3))
 		}
 		if x := r.Rounds[i].Reading; x != nil {
 			wider := *x // a report so far shares it with the next

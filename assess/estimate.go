@@ -32,7 +32,7 @@ func (h heardRound) judge(r *Round) {
 	case !h.Sure || h.Along:
 		sd *= aloneFactor
 	}
-	r.ShareSD = pointer(rounded(sd, 3))
+	r.ShareSD = new(rounded(sd, 3))
 	if !h.tapped && !h.Solo {
 		e := h.Result.Evidence
 		own := normal90 * sd / e.SD * e.Own
@@ -88,10 +88,10 @@ func (r *Report) conclude(s *scale) error {
 
 // state fills in what is stated of the group.
 func (g *Group) state(result ability.Result) {
-	g.Ability, g.AbilitySD = pointer(rounded(result.Level, 2)), pointer(rounded(result.LevelSD, 2))
+	g.Ability, g.AbilitySD = new(rounded(result.Level, 2)), new(rounded(result.LevelSD, 2))
 	g.AbilityInterval = &[2]float64{rounded(result.LevelLow, 2), rounded(result.LevelHigh, 2)}
-	g.AbilitySpread, g.Mix, g.Tier = pointer(rounded(result.Spread, 2)),
-		pointer(result.Mix), pointer(result.Tier)
+	g.AbilitySpread, g.Mix, g.Tier = new(rounded(result.Spread, 2)),
+		new(result.Mix), new(result.Tier)
 	for _, chance := range result.MixChances {
 		g.MixProbabilities = append(g.MixProbabilities, rounded(chance, 3))
 	}
@@ -208,8 +208,6 @@ func (r *Report) nextCall(s *scale, result ability.Result) error {
 	return nil
 }
 
-func pointer[T any](x T) *T { return &x }
-
 // means of what was heard on and off the beat, over usable rounds; nil where there is none.
 func meanOf(rounds []Round, get func(Round) *float64) *float64 {
 	sum, n := 0.0, 0.0
@@ -221,7 +219,7 @@ func meanOf(rounds []Round, get func(Round) *float64) *float64 {
 	if n == 0 {
 		return nil
 	}
-	return pointer(rounded(sum/n, 3))
+	return new(rounded(sum/n, 3))
 }
 
 // basis is what the estimate begins with.
@@ -308,7 +306,7 @@ func (r *Report) replay(after func(round int, known *ability.Session)) (ability.
 // known writes the level after the round.
 func (r *Round) known(belief *ability.Posterior) {
 	level, sd := belief.Level()
-	r.Level, r.LevelSD = pointer(rounded(level, 2)), pointer(rounded(sd, 2))
+	r.Level, r.LevelSD = new(rounded(level, 2)), new(rounded(sd, 2))
 	r.LevelInterval = &[2]float64{
 		rounded(belief.LevelQuantile(0.05), 2),
 		rounded(belief.LevelQuantile(0.95), 2),

@@ -130,7 +130,7 @@ func (s *scale) findOptions() rounds.Options {
 
 // exchange says how likely the recording holds call and response, and where.
 func (r *Report) exchange(found hear.Exchange) {
-	r.Recording.Exchange = pointer(rounded(found.Probability, 3))
+	r.Recording.Exchange = new(rounded(found.Probability, 3))
 	r.Recording.Heard = string(found.Instead)
 	for _, s := range found.LeftOut {
 		left := LeftOut{rounded(s.Start, 1), rounded(s.End, 1), NoExchange}

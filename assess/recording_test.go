@@ -497,7 +497,7 @@ func TestTheDemoIsNotFlattened(t *testing.T) {
 }
 
 func TestSharesAreLessCertainWhereSomeDifferencesAreLost(t *testing.T) {
-	r := &Report{Rounds: []Round{{ShareSD: pointer(0.2)}, {}}}
+	r := &Report{Rounds: []Round{{ShareSD: new(0.2)}, {}}}
 	r.widen()
 	assert.InDelta(t, 0.2*flattenedFactor, *r.Rounds[0].ShareSD, 1e-9)
 	assert.Nil(t, r.Rounds[1].ShareSD)

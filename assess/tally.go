@@ -51,7 +51,7 @@ func Tally(verdicts []Verdict, bank *bank.Bank, o Options) (*Report, error) {
 // bareRound is a round that was not recorded.
 func bareRound(g patterns.Graded, attempt int) Round {
 	return Round{
-		Phrase: pointer(g.ID), Name: g.Name, Attempt: attempt, Confidence: 1,
+		Phrase: new(g.ID), Name: g.Name, Attempt: attempt, Confidence: 1,
 		Notation: g.Phrase.Written(), Meter: g.Phrase.Meter().String(),
 		Difficulty: rounded(g.Difficulty, 2), DifficultySD: rounded(g.SD, 2), Notes: []Note{},
 		Extras: []Extra{}, Errors: []Error{},
@@ -104,9 +104,9 @@ func (s *Session) Add(h Heard) (*Report, error) {
 	}
 	round := bareRound(g, s.attempts[g.ID]+1)
 	if h.Verdict == ability.NoVerdict {
-		round.Share = pointer(h.Share)
+		round.Share = new(h.Share)
 		if h.ShareSD != 0 {
-			round.ShareSD = pointer(h.ShareSD)
+			round.ShareSD = new(h.ShareSD)
 		}
 	} else {
 		round.Heard = h.Verdict.String()

@@ -97,7 +97,7 @@ func (m Meter) group(text, grouping string, column int) (Meter, error) {
 	count, unit := int(m.count), int(m.unit)
 	sum, allThrees := 0, true
 	at := column
-	for _, part := range strings.Split(grouping, "+") {
+	for part := range strings.SplitSeq(grouping, "+") {
 		size, err := strconv.Atoi(strings.TrimSpace(part))
 		if err != nil || size < 1 || size > maxMeterUnits {
 			return fail(at, fmt.Sprintf("%q is not the size of a group", strings.TrimSpace(part)),

@@ -197,7 +197,7 @@ func TestEveryMetreAnErrorSuggestsIsAMetre(t *testing.T) {
 		if !errors.As(err, &notation) {
 			return
 		}
-		for _, word := range strings.Fields(notation.Advice) {
+		for word := range strings.FieldsSeq(notation.Advice) {
 			if !strings.Contains(word, "/") {
 				continue
 			}

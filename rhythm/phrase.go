@@ -1,6 +1,7 @@
 package rhythm
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -99,7 +100,7 @@ func checkTempo(tempo float64) error {
 // build lays out beats and reduces the grid. unitSteps is the number of steps in one written unit.
 func build(meter Meter, tempo float64, bars, unitSteps int, strokes []Stroke) Phrase {
 	p := Phrase{meter: meter, tempo: tempo, bars: bars, strokes: slices.Clone(strokes)}
-	sort.SliceStable(p.strokes, func(i, j int) bool { return p.strokes[i].Step < p.strokes[j].Step })
+	slices.SortStableFunc(p.strokes, func(a, b Stroke) int { return cmp.Compare(a.Step, b.Step) })
 	beats := meter.Beats()
 	p.beatSteps = make([]int, 0, bars*beats+1)
 	at := 0

@@ -47,10 +47,7 @@ func newResampler(rate int) *resampler {
 	order := (attenuation - 7.95) / (2.285 * 2 * math.Pi * width)
 	r.taps = (int(math.Ceil(order)) + 8) / 8 * 8
 	beta := 0.1102 * (attenuation - 8.7)
-	phases := r.up
-	if phases > maxPhases {
-		phases = maxPhases // and interpolate between two branches
-	}
+	phases := min(r.up, maxPhases) // beyond that, interpolate between two branches
 	table := make([]float32, (phases+1)*r.taps)
 	for k := range phases + 1 {
 		branch := table[k*r.taps : (k+1)*r.taps]

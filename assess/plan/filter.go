@@ -3,7 +3,6 @@ package plan
 import (
 	"fmt"
 	"slices"
-	"sort"
 	"strings"
 
 	"clapladder.example/patterns"
@@ -98,6 +97,6 @@ func tagsOf(pieces []patterns.GradedPiece) []string {
 	for _, p := range pieces {
 		tags = append(tags, p.Tags...)
 	}
-	sort.Strings(tags)
+	slices.Sort(tags)
 	return slices.Compact(tags)
 }

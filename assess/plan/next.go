@@ -1,10 +1,11 @@
 package plan
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
-	"sort"
+	"slices"
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/patterns"
@@ -93,10 +94,8 @@ func NewCaller(bank []patterns.Graded, mic Microphone) (*Caller, error) {
 		}
 		c.easy[i] = i
 	}
-	sort.SliceStable(c.easy, func(a,
-		b int,
-	) bool {
-		return bank[c.easy[a]].Difficulty < bank[c.easy[b]].Difficulty
+	slices.SortStableFunc(c.easy, func(a, b int) int {
+		return cmp.Compare(bank[a].Difficulty, bank[b].Difficulty)
 	})
 	var err error
 	if c.groups, err = newScorerGroups(bank, mic); err != nil {

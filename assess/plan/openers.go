@@ -1,8 +1,9 @@
 package plan
 
 import (
+	"cmp"
 	"errors"
-	"sort"
+	"slices"
 
 	"clapladder.example/assess/ability"
 	"clapladder.example/assess/internal/words"
@@ -181,8 +182,8 @@ func newChooser(r Request) (*chooser, error) {
 		c.chance[i] = c.managed(p.Difficulty, p.SD)
 		c.order[i] = i
 	}
-	sort.SliceStable(c.order, func(a, b int) bool {
-		return c.pieces[c.order[a]].Difficulty < c.pieces[c.order[b]].Difficulty
+	slices.SortStableFunc(c.order, func(a, b int) int {
+		return cmp.Compare(c.pieces[a].Difficulty, c.pieces[b].Difficulty)
 	})
 	return c, nil
 }

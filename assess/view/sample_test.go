@@ -37,8 +37,6 @@ func expectFile(t *testing.T, name, text string) {
 	}
 }
 
-func pointer[T any](x T) *T { return &x }
-
 // played makes an answered round of a phrase at 96 beats a minute that begins at a time; shares are
 // of its strokes.
 func played(id, name, notation, meter string, difficulty, start float64, share float64,
@@ -48,7 +46,7 @@ func played(id, name, notation, meter string, difficulty, start float64, share f
 	r := assess.Round{
 		Name: name, Attempt: 1, Confidence: 0.95, Notation: p.String(), Meter: meter,
 		Difficulty: difficulty, Usable: true,
-		Share: &share, Score: pointer(share), Errors: []assess.Error{}, Extras: []assess.Extra{},
+		Share: &share, Score: new(share), Errors: []assess.Error{}, Extras: []assess.Extra{},
 		Call: assess.Played{Start: start, End: start + p.Duration(), Tempo: 96},
 		Response: &assess.Response{
 			Start: start + p.Duration(), End: start + 2*p.Duration(), Tempo: 97, Spread: 34, Offset: 12,
@@ -63,7 +61,7 @@ func played(id, name, notation, meter string, difficulty, start float64, share f
 		r.Call.Onsets = append(r.Call.Onsets, start+p.Seconds(s.Step))
 		n := assess.Note{Bar: bar, Beat: beat, Expected: at, Participation: shares[i]}
 		if shares[i] >= 0.08 {
-			n.Played = pointer(at + 0.012)
+			n.Played = new(at + 0.012)
 		}
 		r.Notes = append(r.Notes, n)
 	}
@@ -96,7 +94,7 @@ func sample() *assess.Report {
 	swell := played("", "", "x.x .xx", "6/8", 5.2, 30, 0.2, 0.6, 0.3, 0.04, 0.1)
 	swell.Errors = []assess.Error{{Kind: "thin", Text: "few joined in"}}
 	silent := assess.Round{
-		Phrase: pointer("fog"), Name: "Fog", Attempt: 1, Confidence: 0.8, Notation: "x . xx x",
+		Phrase: new("fog"), Name: "Fog", Attempt: 1, Confidence: 0.8, Notation: "x . xx x",
 		Meter: "4/4", Difficulty: 2.6,
 		Call: assess.Played{Start: 40, End: 42.5, Tempo: 96},
 	}
@@ -126,11 +124,11 @@ func sample() *assess.Report {
 		},
 		Rounds: rounds,
 		Group: assess.Group{
-			Ability: pointer(3.8), AbilitySD: pointer(0.4), AbilityInterval: &[2]float64{3.1, 4.5},
-			AbilitySpread: pointer(1.1),
-			Mix:           pointer("some spread"), MixProbabilities: []float64{0.3, 0.62, 0.08},
-			Tier: pointer(3), Comfort: 0.7, TierProbabilities: []float64{0, 0.06, 0.72, 0.2, 0.02, 0},
-			UsableRounds: 5, Pulse: pointer(0.91), Pattern: pointer(0.55),
+			Ability: new(3.8), AbilitySD: new(0.4), AbilityInterval: &[2]float64{3.1, 4.5},
+			AbilitySpread: new(1.1),
+			Mix:           new("some spread"), MixProbabilities: []float64{0.3, 0.62, 0.08},
+			Tier: new(3), Comfort: 0.7, TierProbabilities: []float64{0, 0.06, 0.72, 0.2, 0.02, 0},
+			UsableRounds: 5, Pulse: new(0.91), Pattern: new(0.55),
 		},
 		Openers: []assess.Opener{
 			{

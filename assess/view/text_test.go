@@ -59,7 +59,7 @@ func TestFirstThreeLinesAnswerOrSayWhatToDo(t *testing.T) {
 	none.Rounds, none.Group, none.Openers = nil, assess.Group{}, nil
 	fewRounds.Group = assess.Group{UsableRounds: 3}
 	unanswered.Rounds, unanswered.Group, unanswered.Openers = unanswered.Rounds[4:5], assess.Group{}, nil
-	belowBank.Group.Tier, belowBank.Group.TierProbabilities = pointer(0), []float64{0.2, 0, 0}
+	belowBank.Group.Tier, belowBank.Group.TierProbabilities = new(0), []float64{0.2, 0, 0}
 	belowBank.Openers = belowBank.Openers[:1]
 	noPieces.Openers = nil
 	for _, test := range []struct {
@@ -155,7 +155,7 @@ func TestWithoutARecordingNobodyIsToldToRecordAgain(t *testing.T) {
 func TestARoundJudgedByEarShowsTheVerdict(t *testing.T) {
 	r := sample()
 	r.Rounds = []assess.Round{{
-		Phrase: pointer("bell"), Name: "Ring the bell now", Attempt: 1,
+		Phrase: new("bell"), Name: "Ring the bell now", Attempt: 1,
 		Confidence: 1, Notation: "x x x x", Meter: "4/4", Difficulty: 1, Heard: "partly",
 		Usable: true, Call: assess.Played{Tempo: 96},
 	}}

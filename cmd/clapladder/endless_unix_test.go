@@ -170,7 +170,7 @@ func TestNamesOfRecordingsNeverReachTheOtherProgram(t *testing.T) {
 		words, err := os.ReadFile(told)
 		require.NoError(t, err, "%q was not decoded by the other program: %s", name, got.stderr)
 		input := ""
-		for _, word := range strings.Split(string(words), "\n") {
+		for word := range strings.SplitSeq(string(words), "\n") {
 			if strings.HasPrefix(word, "file:") {
 				input = word
 			}

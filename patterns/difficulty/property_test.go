@@ -16,7 +16,7 @@ import (
 // finer writes a phrase with twice as many boxes in some beats.
 func finer(random *rand.Rand, notation string) string {
 	var beats []string
-	for _, beat := range strings.Fields(notation) {
+	for beat := range strings.FieldsSeq(notation) {
 		if beat != "|" && 2*len(beat) <= rhythm.MaxBoxesPerBeat && random.IntN(2) == 0 {
 			var b strings.Builder
 			for _, box := range beat {

@@ -10,11 +10,9 @@ import "slices"
 // It is the same for a cycle and a phrase with an end. Undefined for unequal beats (errUneven) and
 // mixed divisions (errMixed). Range: 0 (onsets on the most indispensable pulses) to 1.
 func barlow(p *Pattern) (float64, error) {
-	switch {
-	case len(p.onsets) == 0:
-		return 0, errEmpty
-	case p.mixed:
-		return 0, errMixed
+	switch err := p.pulsed(); {
+	case err != nil:
+		return 0, err
 	case len(p.splits) == 0:
 		return 0, errUneven
 	case !weighable(p.splits):

@@ -12,11 +12,9 @@ const maxFactored = 8192
 // depends on the number of pulses a beat: see the package comment. Undefined for mixed divisions
 // (errMixed) and above 8192 pulses (errTooLong). Range: 1 up.
 func lempelZiv(p *Pattern) (float64, error) {
-	switch {
-	case len(p.onsets) == 0:
-		return 0, errEmpty
-	case p.mixed:
-		return 0, errMixed
+	switch err := p.pulsed(); {
+	case err != nil:
+		return 0, err
 	case len(p.sounded) > maxFactored:
 		return 0, errTooLong
 	}

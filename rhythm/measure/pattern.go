@@ -3,6 +3,7 @@ package measure
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"clapladder.example/rhythm"
 )
@@ -111,7 +112,7 @@ func (p *Pattern) layOut(pulses, beat int, subdivisions []int) error {
 	for _, b := range p.beats[:len(p.beats)-1] {
 		p.deep = max(p.deep, p.depth[b])
 	}
-	p.splits = append([]int(nil), subdivisions...)
+	p.splits = slices.Clone(subdivisions)
 	p.bar, p.unit = pulses, 1
 	return nil
 }
@@ -152,13 +153,22 @@ func (p *Pattern) until(k int) int {
 	return d
 }
 
-// binaryBar reports whether pulses are common and a bar is a power of two of them.
-func (p *Pattern) binaryBar() error {
+// pulsed reports whether there are onsets, all on one common pulse.
+func (p *Pattern) pulsed() error {
 	switch {
 	case len(p.onsets) == 0:
 		return errEmpty
 	case p.mixed:
 		return errMixed
+	}
+	return nil
+}
+
+// binaryBar reports whether pulses are common and a bar is a power of two of them.
+func (p *Pattern) binaryBar() error {
+	switch err := p.pulsed(); {
+	case err != nil:
+		return err
 	case p.kind() == rhythm.Additive:
 		return errUneven
 	case p.kind() == rhythm.Compound || !powerOfTwo(p.bar):

@@ -94,11 +94,8 @@ func (p *Pattern) tick(clock *clock, pulse int) {
 // markAccents fills work.accents.
 func (p *Pattern) markAccents() error {
 	n := len(p.sounded)
-	switch {
-	case len(p.onsets) == 0:
-		return errEmpty
-	case p.mixed:
-		return errMixed
+	if err := p.pulsed(); err != nil {
+		return err
 	}
 	accents := p.work.accents[:0]
 	for range n {

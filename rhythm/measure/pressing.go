@@ -22,11 +22,9 @@ const (
 // other simple metres cost the same here. Undefined where beats are not four pulses (errNotFours,
 // errMixed). Range: 0 to 10 for each beat.
 func pressing(p *Pattern) (float64, error) {
-	switch {
-	case len(p.onsets) == 0:
-		return 0, errEmpty
-	case p.mixed:
-		return 0, errMixed
+	switch err := p.pulsed(); {
+	case err != nil:
+		return 0, err
 	case p.kind() != rhythm.Simple:
 		return 0, errNotFours
 	}

@@ -36,11 +36,8 @@ var (
 )
 
 func (p *Pattern) profile(group int) (float64, error) {
-	if len(p.onsets) == 0 {
-		return 0, errEmpty
-	}
-	if p.mixed {
-		return 0, errMixed
+	if err := p.pulsed(); err != nil {
+		return 0, err
 	}
 	ratings := p.ratings(group)
 	if ratings == nil || len(ratings)%p.bar != 0 && p.bar%len(ratings) != 0 {

@@ -18,11 +18,9 @@ func swapToBeats(p *Pattern) (float64, error) { return p.swap(1, 1) }
 // halves of the beats, as Thul (2008) takes it for 2, 4 and 8 equally spaced onsets. It is defined
 // where these are 2, 4 and 8 in a bar; otherwise errNotFours. Range: 0 up.
 func swapMean(p *Pattern) (float64, error) {
-	switch {
-	case len(p.onsets) == 0:
-		return 0, errEmpty
-	case p.mixed:
-		return 0, errMixed
+	switch err := p.pulsed(); {
+	case err != nil:
+		return 0, err
 	case len(p.splits) == 0:
 		return 0, errUneven
 	case p.kind() != rhythm.Simple || p.beats[1]%2 != 0 || p.bar != 4*p.beats[1]:

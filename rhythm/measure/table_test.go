@@ -3,6 +3,7 @@ package measure
 import (
 	"errors"
 	"math"
+	"slices"
 	"sync"
 	"testing"
 
@@ -78,12 +79,7 @@ func applies(m Measure, meter rhythm.Meter) error {
 }
 
 func contains(list []string, id string) bool {
-	for _, s := range list {
-		if s == id {
-			return true
-		}
-	}
-	return false
+	return slices.Contains(list, id)
 }
 
 // With enough strokes on the plain points of a metre every measure that applies to it has a value,

@@ -39,11 +39,9 @@ func toussaintMetrical(p *Pattern) float64 {
 // for a prime number of pulses (errPrime). The number of pulses matters: see the package comment.
 // Range: 0 to the number of onsets.
 func offBeatness(p *Pattern) (float64, error) {
-	switch {
-	case len(p.onsets) == 0:
-		return 0, errEmpty
-	case p.mixed:
-		return 0, errMixed
+	switch err := p.pulsed(); {
+	case err != nil:
+		return 0, err
 	case p.kind() == rhythm.Additive:
 		return 0, errUneven
 	case prime(p.bar):

@@ -1,8 +1,9 @@
 package midifile
 
 import (
+	"cmp"
 	"fmt"
-	"sort"
+	"slices"
 	"strings"
 
 	"clapladder.example/rhythm/internal/midiwrite"
@@ -106,7 +107,7 @@ func (f *file) meterAt(ticks, last int64) (meter rhythm.Meter, since int64, err 
 			}
 		}
 	}
-	sort.SliceStable(signatures, func(i, j int) bool { return signatures[i].ticks < signatures[j].ticks })
+	slices.SortStableFunc(signatures, func(a, b signature) int { return cmp.Compare(a.ticks, b.ticks) })
 	now := signature{count: 4, log: 4}
 	for _, s := range signatures {
 		if s.ticks <= ticks {

@@ -1,6 +1,10 @@
 package midifile
 
-import "sort"
+import (
+	"cmp"
+	"slices"
+	"sort"
+)
 
 // defaultMicros is the length of a quarter note until the first tempo event: 120 quarters a minute
 // (SMF 1.0).
@@ -33,7 +37,7 @@ func (f *file) tempos() tempoMap {
 			}
 		}
 	}
-	sort.SliceStable(m.changes, func(i, j int) bool { return m.changes[i].ticks < m.changes[j].ticks })
+	slices.SortStableFunc(m.changes, func(a, b tempoChange) int { return cmp.Compare(a.ticks, b.ticks) })
 	for i := 1; i < len(m.changes); i++ {
 		before := m.changes[i-1]
 		m.changes[i].seconds = before.seconds + m.span(m.changes[i].ticks-before.ticks, before.micros)

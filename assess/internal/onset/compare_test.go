@@ -204,7 +204,7 @@ func aubio(method string) contender {
 			return nil, fmt.Errorf("aubioonset: %w", err)
 		}
 		var times []float64
-		for _, field := range strings.Fields(string(out)) {
+		for field := range strings.FieldsSeq(string(out)) {
 			t, err := strconv.ParseFloat(field, 64)
 			if err != nil {
 				return nil, err

@@ -115,8 +115,8 @@ func response(x []float32) []float64 {
 // speech. A folder's parent is a speaker, such as the language of a set of prompts.
 func (l Library) Babble(t testing.TB, voices int, untouched bool, rng *rand.Rand) []float32 {
 	of := func(path string) string {
-		if at := strings.Index(path, "/sounds/"); at >= 0 {
-			speaker, _, _ := strings.Cut(path[at+len("/sounds/"):], "/")
+		if _, after, ok := strings.Cut(path, "/sounds/"); ok {
+			speaker, _, _ := strings.Cut(after, "/")
 			return speaker
 		}
 		return filepath.Dir(path)

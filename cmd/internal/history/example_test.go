@@ -12,8 +12,6 @@ import (
 	"clapladder.example/cmd/internal/history"
 )
 
-func share(x float64) *float64 { return &x }
-
 // report stands for what a warm-up came to; each answer is the share of the group
 // that got a phrase.
 func report(answers ...float64) *assess.Report {
@@ -21,7 +19,7 @@ func report(answers ...float64) *assess.Report {
 	for i, notation := range []string{"x x x x", "x x xx x", "xx . x x", "x.xx x x x", ".x .x x x"} {
 		r.Rounds = append(r.Rounds, assess.Round{
 			Notation: notation, Meter: "4/4", Attempt: 1, Confidence: 1, Usable: true,
-			Share: share(answers[i]),
+			Share: new(answers[i]),
 		})
 	}
 	return r

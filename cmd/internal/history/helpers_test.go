@@ -8,8 +8,6 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func pointer[T any](x T) *T { return &x }
-
 // record is a plausible record of a group, n days after the first of March 2026.
 func record(group string, n int) Record {
 	return Record{
@@ -17,19 +15,19 @@ func record(group string, n int) Record {
 		Tool: "clapladder 0.1.0", Source: "wav", People: 24,
 		Rounds: []Round{
 			{
-				Phrase: pointer("row"), Notation: "x x x x", Meter: "4/4", Tempo: 96,
-				Share: pointer(0.97), ShareSD: 0.13, Difficulty: 1, DifficultySD: 0.5, Attempt: 1,
+				Phrase: new("row"), Notation: "x x x x", Meter: "4/4", Tempo: 96,
+				Share: new(0.97), ShareSD: 0.13, Difficulty: 1, DifficultySD: 0.5, Attempt: 1,
 				Confidence: 0.95,
 			},
 			{
-				Phrase: pointer("keel"), Notation: "x x xx x", Meter: "4/4", Tempo: 97.5,
-				Share: pointer(0.8), Difficulty: 2.1, Attempt: 1, Confidence: 0.9,
+				Phrase: new("keel"), Notation: "x x xx x", Meter: "4/4", Tempo: 97.5,
+				Share: new(0.8), Difficulty: 2.1, Attempt: 1, Confidence: 0.9,
 			},
 			{Notation: "x.x xxx", Meter: "6/8", Heard: "partly", Difficulty: 4.2, Attempt: 1, Confidence: 1},
 		},
 		Estimate: &Estimate{
 			Ability: 4.1, AbilitySD: 0.5, Interval: &[2]float64{3.3, 4.9},
-			AbilitySpread: 1.1, Mix: "some spread", Tier: pointer(3), Comfort: 0.7,
+			AbilitySpread: 1.1, Mix: "some spread", Tier: new(3), Comfort: 0.7,
 		},
 	}
 }

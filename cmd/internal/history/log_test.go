@@ -101,11 +101,11 @@ func TestRecordsThatCantBeLoggedChangeNothing(t *testing.T) {
 			"a record needs a date from 1970 on",
 		},
 		"share above one": {
-			func(r *Record) { r.Rounds[1].Share = pointer(1.2) },
+			func(r *Record) { r.Rounds[1].Share = new(1.2) },
 			"round 2: a share of 1.2; give a number from 0 to 1",
 		},
 		"share not number": {
-			func(r *Record) { r.Rounds[0].Share = pointer(math.NaN()) },
+			func(r *Record) { r.Rounds[0].Share = new(math.NaN()) },
 			"round 1: a share of NaN; give a number from 0 to 1",
 		},
 		"nothing heard": {

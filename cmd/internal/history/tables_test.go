@@ -80,15 +80,15 @@ func tallied() Record {
 	report := &assess.Report{
 		Tool: "clapladder 0.1.0", Recording: assess.Recorded{Format: "tally"},
 		Group: assess.Group{
-			Ability: pointer(4.2), AbilitySD: pointer(0.6), AbilityInterval: &[2]float64{3.2, 5.2},
-			AbilitySpread: pointer(1.3),
-			Mix:           pointer("some spread"), Tier: pointer(3), Comfort: 0.7,
+			Ability: new(4.2), AbilitySD: new(0.6), AbilityInterval: &[2]float64{3.2, 5.2},
+			AbilitySpread: new(1.3),
+			Mix:           new("some spread"), Tier: new(3), Comfort: 0.7,
 		},
 	}
 	for i, heard := range []string{"got", "got", "partly", "lost", "got"} {
 		e := bank.Starter().Entries[10*i]
 		report.Rounds = append(report.Rounds, assess.Round{
-			Phrase: pointer(e.ID), Notation: e.Phrase.String(), Meter: e.Phrase.Meter().String(),
+			Phrase: new(e.ID), Notation: e.Phrase.String(), Meter: e.Phrase.Meter().String(),
 			Heard:   heard,
 			Attempt: 1, Confidence: 1, Difficulty: float64(i), Usable: true,
 		})
@@ -111,13 +111,13 @@ func TestReportBecomesARecordOfItsUsableRounds(t *testing.T) {
 	require.NotNil(t, r.Estimate)
 	assert.Equal(t, Estimate{
 		Ability: 4.2, AbilitySD: 0.6, Interval: &[2]float64{3.2, 5.2}, AbilitySpread: 1.3,
-		Mix: "some spread", Tier: pointer(3), Comfort: 0.7,
+		Mix: "some spread", Tier: new(3), Comfort: 0.7,
 	}, *r.Estimate)
 
 	report := &assess.Report{Rounds: []assess.Round{
-		{Notation: "x x x x", Meter: "4/4", Share: pointer(0.5), Usable: false},
+		{Notation: "x x x x", Meter: "4/4", Share: new(0.5), Usable: false},
 		{Notation: "x x x x", Meter: "4/4", Usable: true},
-		{Notation: "x x x x", Meter: "4/4", Share: pointer(0.5), Usable: true},
+		{Notation: "x x x x", Meter: "4/4", Share: new(0.5), Usable: true},
 	}}
 	r = FromReport(report, About{
 		Group: "Lunch clappers", Date: time.Now(),
@@ -151,14 +151,14 @@ func TestOutcomesAreFirstTriesAtPhrasesTheBankStillHas(t *testing.T) {
 	keel := called.Entries[2].Phrase.String()
 	r.Rounds = []Round{
 		{
-			Phrase: pointer("rung-2"), Notation: keel, Meter: "4/4", Share: pointer(0.6), ShareSD: 0.1,
+			Phrase: new("rung-2"), Notation: keel, Meter: "4/4", Share: new(0.6), ShareSD: 0.1,
 			Attempt: 1,
 		},
-		{Phrase: pointer("rung-2"), Notation: keel, Meter: "4/4", Share: pointer(0.9), Attempt: 2},
-		{Phrase: pointer("rung-2"), Notation: "x . x .", Meter: "4/4", Share: pointer(0.9), Attempt: 1},
-		{Phrase: pointer("gone"), Notation: keel, Meter: "4/4", Share: pointer(0.9), Attempt: 1},
-		{Notation: keel, Meter: "4/4", Share: pointer(0.9), Attempt: 1},
-		{Phrase: pointer("rung-0"), Notation: "x x x x", Meter: "4/4", Heard: "got", Attempt: 1},
+		{Phrase: new("rung-2"), Notation: keel, Meter: "4/4", Share: new(0.9), Attempt: 2},
+		{Phrase: new("rung-2"), Notation: "x . x .", Meter: "4/4", Share: new(0.9), Attempt: 1},
+		{Phrase: new("gone"), Notation: keel, Meter: "4/4", Share: new(0.9), Attempt: 1},
+		{Notation: keel, Meter: "4/4", Share: new(0.9), Attempt: 1},
+		{Phrase: new("rung-0"), Notation: "x x x x", Meter: "4/4", Heard: "got", Attempt: 1},
 	}
 	later := r
 	later.Date = r.Date.AddDate(0, 0, 7)

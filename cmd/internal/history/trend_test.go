@@ -44,7 +44,7 @@ func warmUp(rng *rand.Rand, bank *bank.Bank, day int, level float64) Record {
 		}
 		share := min(max(float64(got)/float64(r.People)+0.1*rng.NormFloat64(), 0), 1)
 		r.Rounds = append(r.Rounds, Round{
-			Phrase: pointer(e.ID), Notation: e.Phrase.String(), Meter: "4/4", Tempo: 96,
+			Phrase: new(e.ID), Notation: e.Phrase.String(), Meter: "4/4", Tempo: 96,
 			Share: &share, ShareSD: 0.1, Difficulty: e.Difficulty, Attempt: 1, Confidence: 0.97,
 		})
 	}
@@ -130,7 +130,7 @@ func TestPhraseThatWasEditedIsGradedAsItWasCalled(t *testing.T) {
 	bank := ladder(t)
 	scale := NewScale(nil, bank)
 	round := record("", 0).Rounds[0]
-	round.Phrase = pointer("rung-14")
+	round.Phrase = new("rung-14")
 	byModel, _, err := scale.Difficulty(round)
 	require.NoError(t, err)
 	assert.Less(t, byModel, 4.0, "plain beats, whatever the bank has under that id now")

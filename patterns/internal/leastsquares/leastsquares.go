@@ -126,7 +126,7 @@ func (l *Problem) Solve(floor []float64) (*Solution, error) {
 // reduce takes the many out.
 func (l *Problem) reduce() (symmetric, []float64, error) {
 	curve := l.dense.clone()
-	right := append([]float64(nil), l.gradient[:l.few]...)
+	right := slices.Clone(l.gradient[:l.few])
 	for i, list := range l.meets {
 		own := l.diagonal[i]
 		if !(own > 0) {

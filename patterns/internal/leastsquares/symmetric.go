@@ -1,6 +1,9 @@
 package leastsquares
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // symmetric is a small dense symmetric matrix, of which the lower triangle counts. It stands here,
 // and is not taken from a library of linear algebra, because the library's whole code would be a
@@ -21,7 +24,7 @@ func (m symmetric) At(i, j int) float64 { return m.at[m.place(i, j)] }
 func (m symmetric) add(i, j int, x float64) { m.at[m.place(i, j)] += x }
 
 func (m symmetric) clone() symmetric {
-	return symmetric{m.size, append([]float64(nil), m.at...)}
+	return symmetric{m.size, slices.Clone(m.at)}
 }
 
 // factorize replaces the lower triangle by that of L, where the matrix is L Lᵀ; false where it is

@@ -65,7 +65,7 @@ func Cut(text string, columns int, dots string) string {
 func Wrap(text string, columns int) []string {
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(text) {
+	for word := range strings.FieldsSeq(text) {
 		switch {
 		case line == "":
 			line = word

@@ -38,8 +38,8 @@ func Unescape(v reflect.Value) {
 			Unescape(v.Elem())
 		}
 	case reflect.Struct:
-		for i := range v.NumField() {
-			Unescape(v.Field(i))
+		for _, field := range v.Fields() {
+			Unescape(field)
 		}
 	case reflect.Slice:
 		for i := range v.Len() {
