@@ -60,7 +60,7 @@ func (m *matcher) from(i int) []proposal {
 		if m.seconds > m.longest {
 			break
 		}
-		if m.leader.odds[m.last] < firstNoteOdds || m.seconds < shortestSecond {
+		if !m.mayEnd(m.last) || m.seconds < shortestSecond {
 			continue
 		}
 		m.logSeconds = math.Log(m.seconds)
@@ -74,6 +74,13 @@ func (m *matcher) from(i int) []proposal {
 		}
 	}
 	return m.best
+}
+
+// mayEnd reports whether an attack may be a call's last note. A stroke as loud as the leader's that
+// sounds like somebody else's may: others often clap with the last stroke of a call.
+func (p *pass) mayEnd(k int) bool {
+	return p.leader.odds[k] >= firstNoteOdds ||
+		p.leader.known && p.single[k] >= 0 && p.level[k] >= p.leader.loud-coveredBelow
 }
 
 // sumUp prepares what the attacks between the first and the last can bring at most.
