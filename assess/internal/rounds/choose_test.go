@@ -66,3 +66,36 @@ func TestTheNextCallMayBeginBeforeTheBarsOfTheAnswerAreOver(t *testing.T) {
 	answered.answer.Map.StepSeconds = 0.25
 	assert.InDelta(t, 9, answered.answerOver(), 1e-9, "it never lasts longer than its bars")
 }
+
+func TestACallMayBeginAndEndOnAStrokeThatAnotherOneCovers(t *testing.T) {
+	template := Template{"beats", rhythm.MustParse("x x x x", "4/4", 100)}
+	for _, test := range []struct {
+		law  string
+		odds []float64
+		dB   float64 // of the strokes that sound like somebody else's
+		want bool
+	}{
+		{"all sound like the leader", []float64{3, 3, 3, 3}, 0, true},
+		{"the last is covered", []float64{3, 3, 3, -3}, 0, true},
+		{"the first is covered", []float64{-3, 3, 3, 3}, 0, true},
+		{"what is much softer covers nothing", []float64{3, 3, 3, -3}, -10, false},
+		{"nor at the beginning", []float64{-3, 3, 3, 3}, -10, false},
+	} {
+		t.Run(test.law, func(t *testing.T) {
+			p := strokesOf(played(template.Phrase, 1), template)
+			p.single = []float64{3, 3, 3, 3}
+			for k, odds := range test.odds {
+				if p.leader.odds[k] = odds; odds < 0 {
+					p.level[k] = test.dB
+				}
+			}
+			proposals, err := p.propose(t.Context())
+			require.NoError(t, err)
+			found := false
+			for _, c := range proposals {
+				found = found || c.template == 0 && len(c.met()) == 4
+			}
+			assert.Equal(t, test.want, found)
+		})
+	}
+}

@@ -60,7 +60,7 @@ func (m *matcher) from(i int) []proposal {
 		if m.seconds > m.longest {
 			break
 		}
-		if !m.mayEnd(m.last) || m.seconds < shortestSecond {
+		if !m.mayBound(m.last) || m.seconds < shortestSecond {
 			continue
 		}
 		m.logSeconds = math.Log(m.seconds)
@@ -76,9 +76,10 @@ func (m *matcher) from(i int) []proposal {
 	return m.best
 }
 
-// mayEnd reports whether an attack may be a call's last note. A stroke as loud as the leader's that
-// sounds like somebody else's may: others often clap with the last stroke of a call.
-func (p *pass) mayEnd(k int) bool {
+// mayBound reports whether an attack may be a call's first or last note. A stroke as loud as the
+// leader's that sounds like somebody else's may: the answer before often ends on the first stroke of
+// a call, and somebody claps along with the last.
+func (p *pass) mayBound(k int) bool {
 	return p.leader.odds[k] >= firstNoteOdds ||
 		p.leader.known && p.single[k] >= 0 && p.level[k] >= p.leader.loud-coveredBelow
 }

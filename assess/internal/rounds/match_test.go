@@ -54,7 +54,7 @@ func oneByOne(m *matcher, i int) []proposal {
 		for last := i + 1; last < len(m.attacks) && len(t.shares) >= 2; last++ {
 			seconds := m.attacks[last].Time - m.attacks[i].Time
 			ratio := seconds / t.span
-			if !m.mayEnd(last) || t.shortest*ratio < shortestSecond ||
+			if !m.mayBound(last) || t.shortest*ratio < shortestSecond ||
 				ratio < 1/transcribe.Fastest || ratio > 1/transcribe.Slowest {
 				continue
 			}

@@ -114,7 +114,7 @@ func (p *pass) propose(ctx context.Context) ([]proposal, error) {
 	worth := newWorth(p)
 	calls := make([][]proposal, len(p.attacks))
 	err := p.everyAttack(ctx, func(i int, w *proposer) {
-		if w.leader.odds[i] < firstNoteOdds {
+		if !w.mayBound(i) {
 			return
 		}
 		for _, call := range w.matcher.from(i) {

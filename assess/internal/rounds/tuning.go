@@ -89,7 +89,7 @@ const (
 	leastCall      = 4.5   // a proposal that earns less is dropped
 	shortestSecond = 0.085 // seconds: the shortest interval two hands make
 	mostNotes      = 256   // a template with more is no clap phrase
-	coveredBelow   = 6.0   // dB below the leader's usual level from where a stroke covers no last note
+	coveredBelow   = 6.0   // dB below the leader's usual level from where a stroke covers none of theirs
 	firstNoteOdds  = -2.2  // least odds of an attack to be a call's first or last note
 )
 
