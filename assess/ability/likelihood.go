@@ -88,11 +88,11 @@ func (r *round) heardOf(p float64) (mean, slope, variance float64) {
 // core is the likelihood of a sound round where the curve of discrimination a
 // has the share p, with its within and luck.
 //
-// The share is normal about p, or about what the reading makes of p, with the variance of the measurement, of chance
-// among the people (luck/N: their answers, and how their abilities lie about the
-// level and spread they have) and of the unknown gain of practice. A measured share
-// may lie outside 0–1 and says the more for it. One person has got it or has not: the
-// measured share, normal about 1 or 0, says how likely each is.
+// The share is normal about p, or about what the reading makes of p, with the variance of the
+// measurement, of chance among the people (luck/N: their answers, and how their abilities lie about
+// the level and spread they have) and of the unknown gain of practice. A measured share may lie
+// outside 0–1 and says the more for it. One person has got it or has not: the measured share,
+// normal about 1 or 0, says how likely each is.
 func (r *round) core(p, within, luck, a float64) float64 {
 	steep := a * within // dp/dx: the logistic's derivative is P(1−P)
 	mean, slope, variance := r.heardOf(p)

@@ -78,5 +78,6 @@ func plain(ctx context.Context, in *codec.Input, err error) error {
 	if e, ok := errors.AsType[*Error](err); ok {
 		return e
 	}
-	return &Error{Kind: codec.KindRead, Message: "the recording cannot be read: " + codec.PlainCause(err), Err: err}
+	message := "the recording cannot be read: " + codec.PlainCause(err)
+	return &Error{Kind: codec.KindRead, Message: message, Err: err}
 }

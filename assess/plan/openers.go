@@ -75,8 +75,9 @@ type Choice struct {
 type Openers struct {
 	Safe, Main, Stretch *Choice
 	Fallbacks           []Choice // what to do where a choice is lost, in the order of the choices
-	All                 []Choice // every piece that passes the filter with its chance and no role, the easiest first
-	Split               []Choice // support part first, then lead part; empty if not asked for or not possible
+	// every piece that passes the filter with its chance and no role, the easiest first
+	All   []Choice
+	Split []Choice // support part first, then lead part; empty if not asked for or not possible
 }
 
 // List returns all choices: safe, main, stretch, fallbacks in the same order,

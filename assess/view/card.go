@@ -27,7 +27,8 @@ func CardText(w io.Writer, c *plan.Card, system spoken.System, s Style) error {
 		if i > 0 && cell.Row != c.Branch[i-1].Row {
 			t.line("")
 		}
-		ways := fmt.Sprintf("got %s %s, lost %s %s", s.or("→", "->"), cell.Got, s.or("↓", "->"), cell.Lost)
+		right, down := s.or("→", "->"), s.or("↓", "->")
+		ways := fmt.Sprintf("got %s %s, lost %s %s", right, cell.Got, down, cell.Lost)
 		t.call(cell.Place+"  ", cell.CardCall, ways)
 	}
 	t.heading("Where you come out")

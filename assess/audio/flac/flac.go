@@ -100,7 +100,8 @@ func (d *flacDecoder) readHeader() error {
 		_, _ = d.in.Discard(4)
 		if kind == streamInfoType && !known {
 			if size < streamInfoBytes {
-				return codec.Malformed("flac", "this FLAC file's header is damaged: its STREAMINFO is too short")
+				return codec.Malformed("flac",
+					"this FLAC file's header is damaged: its STREAMINFO is too short")
 			}
 			b, err := d.in.Peek(streamInfoBytes)
 			if len(b) < streamInfoBytes {

@@ -38,7 +38,8 @@ func newMixer(p *plan, from Material, look func(string, []float32)) *mixer {
 		mix:    make([]float32, int(math.Round(p.truth.Duration*float64(s.Rate)))),
 	}
 	for i := range p.people {
-		m.people = append(m.people, sounds.NewInstrument(s.Rate, signal.Stream(s.Seed, fmt.Sprint("person ", i))))
+		own := signal.Stream(s.Seed, fmt.Sprint("person ", i))
+		m.people = append(m.people, sounds.NewInstrument(s.Rate, own))
 	}
 	m.furnish(from)
 	for _, who := range p.people {

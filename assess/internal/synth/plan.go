@@ -123,8 +123,9 @@ func (p *plan) play(index int, c Call) {
 	for k := range max(c.Attempts, 1) {
 		p.tried[key]++
 		r := Round{
-			Phrase: p.listed(phrase.ID), Meant: c.Meant, Metre: phrase.Metre, Difficulty: rounded(c.Difficulty),
-			Attempt: p.tried[key], Recalled: k == 0, Call: call,
+			Phrase: p.listed(phrase.ID), Meant: c.Meant, Metre: phrase.Metre,
+			Difficulty: rounded(c.Difficulty),
+			Attempt:    p.tried[key], Recalled: k == 0, Call: call,
 		}
 		r.Call.Start, r.Call.End, r.Call.Tempo = rounded(call.Start), rounded(call.End), rounded(call.Tempo)
 		p.truth.Rounds, p.phrases = append(p.truth.Rounds, r), append(p.phrases, phrase)

@@ -121,7 +121,7 @@ const (
 type Flow struct {
 	Seamless    bool      // every call follows in the bar after the last answer
 	CallPause   float64   // mean seconds before a call where not seamless; 0 means 3
-	AnswerPause float64   // seconds between the end of a call and its answer; 0 puts the answer on the next bar
+	AnswerPause float64   // seconds from the end of a call to its answer; 0 puts that on the next bar
 	CountIn     CountIn   // how the first call is counted in
 	CountEach   bool      // count in every call, not only the first; needs a flow with pauses
 	Praise      bool      // the leader talks in pauses of more than 1.2 s

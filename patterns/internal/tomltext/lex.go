@@ -74,7 +74,8 @@ func StringEnd(text []byte, at int) int {
 			i++
 		case bytes.HasPrefix(text[i:], triple):
 			end := i + 3
-			for end < len(text) && end < i+5 && text[end] == quote { // up to two quotes may belong to the text
+			// up to two quotes may belong to the text
+			for end < len(text) && end < i+5 && text[end] == quote {
 				end++
 			}
 			return end

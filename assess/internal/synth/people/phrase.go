@@ -26,7 +26,7 @@ type Phrase struct {
 	Tempo  float64   // beats a minute, in the unit of Note.Beat
 	Length float64   // beats, whole bars
 	Bar    float64   // beats in one bar
-	Pulse  []float64 // where people feel the beats, in beats from the start, ascending; nil means 0, 1, 2, …
+	Pulse  []float64 // where people feel the beats, from the start, ascending; nil means 0, 1, 2, …
 	Notes  []Note    // ascending
 }
 
@@ -47,7 +47,8 @@ func FromRhythm(id string, p rhythm.Phrase) Phrase {
 		out.Pulse = append(out.Pulse, beats(step))
 	}
 	for _, s := range p.Strokes() {
-		out.Notes = append(out.Notes, Note{Beat: beats(s.Step), Sound: sounds.Kind(s.Sound), Accent: s.Accent})
+		out.Notes = append(out.Notes,
+			Note{Beat: beats(s.Step), Sound: sounds.Kind(s.Sound), Accent: s.Accent})
 	}
 	return out
 }

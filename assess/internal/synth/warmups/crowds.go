@@ -54,7 +54,8 @@ var crowds = []Crowd{
 	{
 		Name: "long-phrases", About: "phrases of eight strokes and more at the group's level",
 		shape: func(w *warmup) {
-			long := slices.DeleteFunc(slices.Clone(w.bank), func(i Item) bool { return len(i.Phrase.Notes) < 8 })
+			long := slices.DeleteFunc(slices.Clone(w.bank),
+				func(i Item) bool { return len(i.Phrase.Notes) < 8 })
 			if len(long) > 6 {
 				w.Group.Level = w.between(3, 7.5)
 				w.drawAround(long, 6+w.rng.IntN(6), 0.2, 1)

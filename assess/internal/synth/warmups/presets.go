@@ -119,7 +119,9 @@ var presets = []Preset{
 			}
 		},
 	},
-	{Name: "mixed-group", About: "thirds two tiers apart", shape: func(w *warmup) { w.Group.Mix = people.Thirds }},
+	{Name: "mixed-group", About: "thirds two tiers apart", shape: func(w *warmup) {
+		w.Group.Mix = people.Thirds
+	}},
 	{
 		Name: "wrong-phrase", About: "some calls are answered with another phrase", Hard: true,
 		shape: wrongPhrases,

@@ -55,7 +55,9 @@ func ordinary(seed uint64, bank []Item) *warmup {
 		Lag:       signal.Between(rng, -0.02, 0.06),
 	}
 	w.Leader = synth.Leader{
-		Sound:    []sounds.Kind{sounds.Clap, sounds.Clap, sounds.Clap, sounds.Sticks, sounds.Drum}[rng.IntN(5)],
+		Sound: []sounds.Kind{
+			sounds.Clap, sounds.Clap, sounds.Clap, sounds.Sticks, sounds.Drum,
+		}[rng.IntN(5)],
 		LevelDB:  signal.Between(rng, -9, 3),
 		Distance: signal.Between(rng, 0.6, 1.8),
 	}
