@@ -15,8 +15,12 @@ type Near struct {
 	wide  []float32 // the part smoothed once more: a correlation with pulses becomes a look-up
 }
 
-// ahead is how far beyond what is asked for a part reaches: searches go forward.
-const ahead = 10.0 // seconds
+// How far beyond what is asked for a part reaches, in seconds: searches go forward, but after a long
+// call comes a short one.
+const (
+	behind = 6.0
+	ahead  = 12.0
+)
 
 // NewNear is one of a curve that covers nothing yet.
 func NewNear(c *Activity) Near { return Near{curve: c} }
@@ -27,7 +31,7 @@ func (s *Near) Cover(c *Activity, from, to float64) {
 	if s.curve == c && lo >= s.first && hi < s.first+len(s.upTo) {
 		return
 	}
-	_, hi = c.clipped(from, to+ahead)
+	lo, hi = c.clipped(from-behind, to+ahead)
 	lo = min(lo, len(c.smooth))
 	all := c.upTo(lo)
 	s.curve, s.first, s.upTo = c, lo, append(s.upTo[:0], all)
@@ -36,7 +40,15 @@ func (s *Near) Cover(c *Activity, from, to float64) {
 		all.of, all.squares = all.of+y64, all.squares+y64*y64
 		s.upTo = append(s.upTo, all)
 	}
-	s.wide = onset.SmoothPart(s.wide, c.smooth, lo, max(lo, hi), sigma/Step)
+	s.wide = s.wide[:0]
+}
+
+// widen makes the part one that holds two times, smoothed once more.
+func (s *Near) widen(from, to float64) {
+	s.Cover(s.curve, from, to)
+	if len(s.wide) == 0 {
+		s.wide = onset.SmoothPart(s.wide, s.curve.smooth, s.first, s.first+len(s.upTo)-1, sigma/Step)
+	}
 }
 
 // within sums the values from one on up to another.
@@ -55,7 +67,7 @@ func (s *Near) at(n int) sums {
 // At sums at the given times, ascending, the curve as it is and smoothed once more. Both are zero
 // outside the recording.
 func (s *Near) At(times []float64) (wide, height float64) {
-	s.Cover(s.curve, times[0], times[len(times)-1]+2*Step)
+	s.widen(times[0], times[len(times)-1]+2*Step)
 	for _, t := range times {
 		x := t / Step
 		i := int(x)
@@ -82,7 +94,7 @@ func (s *Near) Along(wide, height []float64, time float64) {
 	if n <= 0 {
 		return
 	}
-	s.Cover(s.curve, time, time+float64(DelaySteps*n+2)*Step)
+	s.widen(time, time+float64(DelaySteps*n+2)*Step)
 	as, bs := s.wide[i-s.first:], s.curve.smooth[i:]
 	wide, height = wide[:n], height[:n]
 	for k := range wide {
