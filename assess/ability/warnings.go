@@ -118,11 +118,17 @@ func (o Observation) heard() float64 {
 // explains (upper half per cent of χ²).
 func doubtful(p *Posterior, rounds []Observation) (odd []int, misfit bool) {
 	sum, n := 0.0, 0
+	known := map[phraseHeard]expected{} // phrases are called again and again
 	for i, o := range rounds {
 		if !o.usable() {
 			continue // known before
 		}
-		chance, z := p.examine(o)
+		round := newRound(o)
+		phrase := round.phrase(o)
+		if _, ok := known[phrase]; !ok {
+			known[phrase] = p.expected(o, round)
+		}
+		chance, z := p.outlier(o, round), known[phrase].residual(o)
 		if chance > surelyOdd {
 			odd = append(odd, i)
 			continue
@@ -133,10 +139,9 @@ func doubtful(p *Posterior, rounds []Observation) (odd []int, misfit bool) {
 	return odd, n > 1 && sum > chiSquareLimit(n)
 }
 
-// examine returns the chance that a round already counted in p is an outlier,
-// and its standardised distance from what p expects.
-func (p *Posterior) examine(o Observation) (outlier, z float64) {
-	round := newRound(o)
+// outlier returns the chance that a round already counted in p is an outlier.
+func (p *Posterior) outlier(o Observation, round round) float64 {
+	chance := 0.0
 	errors := kernel(o.DifficultySD)
 	reach := len(errors) / 2
 	exact := make([]float64, p.columns+2*reach)
@@ -154,15 +159,36 @@ func (p *Posterior) examine(o Observation) (outlier, z float64) {
 		round.times(likelihood, p.level(from-reach), &table[r])
 		smooth(smoothed[:len(row)], likelihood, errors)
 		for i, w := range row {
-			outlier += w * round.outlier / smoothed[i]
+			chance += w * round.outlier / smoothed[i]
 		}
 	}
-	return outlier, p.residual(o, round)
+	return chance
 }
 
-// residual is the distance of what was heard from what p expects, in standard
-// deviations of measurement, people, difficulty and belief together.
-func (p *Posterior) residual(o Observation, ready round) float64 {
+// phraseHeard is what the share expected of a round depends on.
+type phraseHeard struct {
+	difficulty, difficultySD, measurement, perPerson float64
+	read                                             bool // whether there is a reading
+	reading                                          Reading
+}
+
+func (r *round) phrase(o Observation) phraseHeard {
+	p := phraseHeard{r.difficulty, o.DifficultySD, r.measurement, r.perPerson, false, Reading{}}
+	if r.reading != nil {
+		p.read, p.reading = true, *r.reading
+	}
+	return p
+}
+
+// expected is mean and standard deviation of a share before it is heard.
+type expected struct{ mean, sd float64 }
+
+// residual is the distance of what was heard from what was expected, in standard deviations.
+func (e expected) residual(o Observation) float64 { return (o.heard() - e.mean) / e.sd }
+
+// expected is what p expects to hear; the standard deviation is that of measurement, people,
+// difficulty and belief together.
+func (p *Posterior) expected(o Observation, ready round) expected {
 	errors := kernel(o.DifficultySD)
 	reach := len(errors) / 2
 	moved := make([]float64, p.columns+2*reach) // weights of level plus error
@@ -187,7 +213,7 @@ func (p *Posterior) residual(o Observation, ready round) float64 {
 			square += w * (heard*heard + slope*slope*luck*ready.perPerson + variance)
 		}
 	}
-	return (o.heard() - mean) / math.Sqrt(square-mean*mean)
+	return expected{mean, math.Sqrt(square - mean*mean)}
 }
 
 // chiSquareLimit is the 99.5 % quantile of χ² with n degrees of freedom, by
