@@ -71,15 +71,19 @@ func (p *pass) chooseFreely(usable []proposal, before []int) []proposal {
 	return chosen
 }
 
-// explains is what a call is worth for the strokes of the leader's that are its notes, beside what
-// it earns: a reading that leaves out a strong stroke leaves it without a reason. What the leader
+// explains is what a call is worth for the strokes of the leader's that are its notes or counted it
+// in, beside what it earns: a reading that leaves out a strong stroke leaves it without a reason. What the leader
 // sounds like is not learnt so, or everything that sounds a little like it would be drawn in.
 func (p *pass) explains(c proposal) float64 {
 	if !p.leader.known || !p.final {
 		return 0
 	}
 	sum := 0.0
-	for _, k := range c.met() {
+	met := c.met()
+	for k := p.attackFrom(c.start - sameStroke); k < met[0]; k++ { // a count-in
+		sum += p.ours(k)
+	}
+	for _, k := range met {
 		sum += p.ours(k)
 	}
 	return strokeExplained * sum

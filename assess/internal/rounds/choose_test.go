@@ -99,3 +99,14 @@ func TestACallMayBeginAndEndOnAStrokeThatAnotherOneCovers(t *testing.T) {
 		})
 	}
 }
+
+func TestStrokesThatCountInHaveAReason(t *testing.T) {
+	p := strokesOf([]float64{1, 1.6, 2.2, 2.8, 3.4, 4, 4.6, 5.2})
+	call := proposal{
+		phrase:  rhythm.MustParse("x x x x", "4/4", 100),
+		matched: []int{4, 5, 6, 7}, start: 3.4, end: 5.8,
+	}
+	counted := call
+	counted.start = 1
+	assert.InDelta(t, 2*p.explains(call), p.explains(counted), 1e-9)
+}

@@ -62,6 +62,7 @@ const (
 	strayStrokeCosts = 12.0  // strayNoteCosts, once the leader's sound is known
 	strayTailCosts   = 3.0   // the same after the last note, where it may be somebody of the group
 	startAfter       = 1.3   // seconds without a stroke of the leader's before a call
+	sameStroke       = 0.03  // seconds around a stroke's place within which it is that stroke
 	beforeCosts      = 7.0   // a stroke there that no answer explains
 	lateClap         = 0.15  // seconds around an answer within which claps are still its own
 	strokeExplained  = 1.5   // what a stroke of the leader's is worth for which a call is the reason
