@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"clapladder.example/assess/internal/words"
@@ -117,6 +118,12 @@ func addTap(out *[]Round, index map[string]int, row []string, at [3]int, line in
 	if label == "" {
 		return &Error{Line: line, Message: "the round is missing", Advice: "number the rounds 1, 2, 3 …"}
 	}
+	if len(label) > longestLabel || strings.ContainsFunc(label, unprintable) {
+		return &Error{
+			Line: line, Message: "the round is no number or short name on one line",
+			Advice: "number the rounds 1, 2, 3 …, and close every quotation mark",
+		}
+	}
 	i, ok := index[label]
 	if !ok {
 		i = len(*out)
@@ -151,3 +158,8 @@ func tableError(err error, empty string) error {
 	}
 	return fmt.Errorf("reading taps: %w", err)
 }
+
+// longestLabel is how many bytes name a round at most: errors repeat it.
+const longestLabel = 80
+
+func unprintable(r rune) bool { return unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) }
