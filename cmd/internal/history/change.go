@@ -15,24 +15,14 @@ var ErrNothing = errors.New("there is nothing of the kind in the history")
 
 // AddNote writes down what a leader noted about a group. As with [Log.Append], it is safe once
 // AddNote returns.
-func (l *Log) AddNote(ctx context.Context, n Note) error {
-	line, err := n.Encode()
-	return l.appendOne(ctx, line, err)
-}
+func (l *Log) AddNote(ctx context.Context, n Note) error { return l.appendOne(ctx, n) }
 
 // AddOutcome writes down how an opener went.
-func (l *Log) AddOutcome(ctx context.Context, o Outcome) error {
-	line, err := o.Encode()
-	return l.appendOne(ctx, line, err)
-}
-
-func (l *Log) appendEntry(ctx context.Context, e entry) error {
-	line, err := e.encode()
-	return l.appendOne(ctx, line, err)
-}
+func (l *Log) AddOutcome(ctx context.Context, o Outcome) error { return l.appendOne(ctx, o) }
 
 // appendOne adds a line, unless it could not be written down.
-func (l *Log) appendOne(ctx context.Context, line []byte, err error) error {
+func (l *Log) appendOne(ctx context.Context, e interface{ Encode() ([]byte, error) }) error {
+	line, err := e.Encode()
 	if err != nil {
 		return err
 	}
@@ -52,7 +42,7 @@ func (l *Log) Remove(ctx context.Context, records []Record, now time.Time) error
 		}
 		e.Of = append(e.Of, r.key)
 	}
-	return l.appendEntry(ctx, e)
+	return l.appendOne(ctx, e)
 }
 
 // Undo takes back the last thing that was done to the log: a warm-up that was saved, a note, an
@@ -85,7 +75,7 @@ func (l *Log) turn(ctx context.Context, kind string, now time.Time,
 			return nil, ErrNothing
 		}
 		change = found.change()
-		return entry{Kind: kind, Group: found.group(), Date: now, Of: []string{found.key}}.encode()
+		return entry{Kind: kind, Group: found.group(), Date: now, Of: []string{found.key}}.Encode()
 	})
 	return change, err
 }

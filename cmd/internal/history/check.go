@@ -1,9 +1,11 @@
 package history
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
+	"time"
 	"unicode/utf8"
 
 	"clapladder.example/assess/ability"
@@ -42,26 +44,21 @@ type written struct{ meter, notation string }
 
 // check is Check with the notations that are known to be readable already; it adds those it reads.
 func (r *Record) check(known map[written]bool) error {
-	problem := r.problem()
-	if problem == "" {
-		for i := range r.Rounds {
-			if problem = r.Rounds[i].problem(known); problem != "" {
-				return &RecordError{Round: i + 1, Message: problem}
-			}
-		}
-		return nil
+	if problem := r.problem(); problem != "" {
+		return &RecordError{Message: problem}
 	}
-	return &RecordError{Message: problem}
+	for i := range r.Rounds {
+		if problem := r.Rounds[i].problem(known); problem != "" {
+			return &RecordError{Round: i + 1, Message: problem}
+		}
+	}
+	return nil
 }
 
 func (r *Record) problem() string {
-	switch {
-	case CleanLabel(r.Group) == "":
-		return "a group needs a label, such as the place and the day it meets"
-	case utf8.RuneCountInString(r.Group) > maxLabel:
-		return fmt.Sprintf("the group's label has more than %d characters; write a shorter one", maxLabel)
-	case r.Date.IsZero() || r.Date.Year() < 1970 || r.Date.Year() > 9999:
-		return "a record needs a date from 1970 on"
+	switch problem := aboutProblem("record", r.Group, r.Date); {
+	case problem != "":
+		return problem
 	case len(r.Tool) > maxText || len(r.Source) > maxText:
 		return "the name of the tool or source is too long"
 	case r.People < 0 || r.People > 100_000:
@@ -80,10 +77,28 @@ func (r *Record) problem() string {
 			return problem
 		}
 	}
-	if problem := r.Kept.problem(); problem != "" {
-		return problem
+	return cmp.Or(r.Kept.problem(), r.Estimate.problem())
+}
+
+// aboutProblem is what is wrong with the group and the date of a record or another line.
+func aboutProblem(what, group string, date time.Time) string {
+	switch {
+	case CleanLabel(group) == "":
+		return "a group needs a label, such as the place and the day it meets"
+	case utf8.RuneCountInString(group) > maxLabel:
+		return fmt.Sprintf("the group's label has more than %d characters; write a shorter one", maxLabel)
+	case date.IsZero() || date.Year() < 1970 || date.Year() > 9999:
+		return "a " + what + " needs a date from 1970 on"
 	}
-	return r.Estimate.problem()
+	return ""
+}
+
+// heardProblem is what is wrong with a verdict by ear.
+func heardProblem(heard string) string {
+	if ability.ParseVerdict(heard) == ability.NoVerdict {
+		return fmt.Sprintf("heard %q; write got, partly or lost", heard)
+	}
+	return ""
 }
 
 func (e *Estimate) problem() string {
@@ -118,8 +133,8 @@ func (r *Round) problem(known map[written]bool) string {
 		return "neither a share nor what was heard"
 	case r.Share != nil && !inUnit(*r.Share):
 		return fmt.Sprintf("a share of %g; give a number from 0 to 1", *r.Share)
-	case r.Heard != "" && ability.ParseVerdict(r.Heard) == ability.NoVerdict:
-		return fmt.Sprintf("heard %q; write got, partly or lost", r.Heard)
+	case r.Heard != "" && heardProblem(r.Heard) != "":
+		return heardProblem(r.Heard)
 	case !inUnit(r.ShareSD) || !inUnit(r.Confidence):
 		return "the error of a share and a confidence are numbers from 0 to 1"
 	case !(math.Abs(r.Difficulty) <= maxScale):
@@ -154,9 +169,6 @@ func (r *Round) parse() (rhythm.Phrase, error) {
 	if err != nil {
 		return rhythm.Phrase{}, err
 	}
-	tempo := r.Tempo
-	if tempo == 0 {
-		tempo = rhythm.DefaultTempo
-	}
+	tempo := cmp.Or(r.Tempo, rhythm.DefaultTempo)
 	return rhythm.Parse(r.Notation, meter, min(max(tempo, rhythm.MinTempo), rhythm.MaxTempo))
 }

@@ -2,6 +2,7 @@ package history
 
 import (
 	"bytes"
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -19,6 +20,8 @@ const (
 	kindUndo    = "undo"   // takes back the line it names
 	kindRedo    = "redo"   // takes back an undo
 )
+
+var kinds = []string{kindNote, kindOutcome, kindRemove, kindUndo, kindRedo}
 
 // entry is a line that is no warm-up.
 type entry struct {
@@ -66,13 +69,8 @@ func keyOf(line []byte) string {
 }
 
 func (e *entry) problem() string {
-	switch {
-	case CleanLabel(e.Group) == "":
-		return "a group needs a label, such as the place and the day it meets"
-	case utf8.RuneCountInString(e.Group) > maxLabel:
-		return fmt.Sprintf("the group's label has more than %d characters; write a shorter one", maxLabel)
-	case e.Date.IsZero() || e.Date.Year() < 1970 || e.Date.Year() > 9999:
-		return "a line needs a date from 1970 on"
+	if problem := aboutProblem("line", e.Group, e.Date); problem != "" {
+		return problem
 	}
 	switch e.Kind {
 	case kindNote:
@@ -84,10 +82,7 @@ func (e *entry) problem() string {
 		}
 		return ""
 	case kindOutcome:
-		if e.Heard != "got" && e.Heard != "partly" && e.Heard != "lost" {
-			return fmt.Sprintf("heard %q; write got, partly or lost", e.Heard)
-		}
-		return e.Opener.problem()
+		return cmp.Or(heardProblem(e.Heard), e.Opener.problem())
 	}
 	if len(e.Of) == 0 || len(e.Of) > maxRounds {
 		return "it does not say which lines it is about"
@@ -107,8 +102,8 @@ func (o *Opener) problem() string {
 	return ""
 }
 
-// encode returns the entry as a line, with its line break.
-func (e entry) encode() ([]byte, error) {
+// Encode returns the entry as a line, with its line break.
+func (e entry) Encode() ([]byte, error) {
 	e.Schema, e.Group, e.Date = SchemaName, CleanLabel(e.Group), wholeSeconds(e.Date)
 	if problem := e.problem(); problem != "" {
 		return nil, &RecordError{Message: problem}

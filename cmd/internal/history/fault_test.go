@@ -51,7 +51,7 @@ func untilKilled(t *testing.T, do func() error) {
 
 func TestKilledAtAnyByteOfAWriteOnlyThatRecordIsLost(t *testing.T) {
 	first, torn, after := record("Lunch clappers", 0), record("Night tide", 1), record("Rope locker crew", 2)
-	line, err := encode(torn)
+	line, err := torn.Encode()
 	require.NoError(t, err)
 	start := newLog(t)
 	appendAll(t, start, first)

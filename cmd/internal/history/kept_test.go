@@ -25,7 +25,7 @@ func TestAKeptLevelIsWhatWouldBeEstimated(t *testing.T) {
 		require.NotNil(t, records[i].Kept)
 	}
 	assert.Equal(t, want, trendOf(t, records, bank))
-	line, err := encode(records[2])
+	line, err := records[2].Encode()
 	require.NoError(t, err)
 	back, _, problem := decode(bytes.TrimSpace(line), true)
 	require.Nil(t, problem)
@@ -87,7 +87,7 @@ func longLog(t testing.TB, bank *bank.Bank, n int) []byte {
 	for i := range n {
 		r := warmUp(rng, bank, 0, 3+2*float64(i)/float64(n))
 		r.Date = r.Date.Add(time.Duration(i) * 3 * time.Hour)
-		line, err := encode(r)
+		line, err := r.Encode()
 		require.NoError(t, err)
 		text.Write(line)
 	}

@@ -36,11 +36,7 @@ func Open(path string) *Log {
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		path = real
 	}
-	return &Log{path: path, wait: lockWait, put: func(f *os.File, data []byte) (int,
-		error,
-	) {
-		return f.Write(data)
-	}}
+	return &Log{path: path, wait: lockWait, put: (*os.File).Write}
 }
 
 // Path is the file in which the log is kept.
@@ -51,11 +47,7 @@ func (l *Log) Path() string { return l.path }
 // *[RecordError] where the record can't be logged; otherwise it is about the file, and
 // the log is as it was.
 func (l *Log) Append(ctx context.Context, r Record) error {
-	line, err := encode(r)
-	if err != nil {
-		return err
-	}
-	return l.appendWith(ctx, func(io.Reader) ([]byte, error) { return line, nil })
+	return l.appendOne(ctx, r)
 }
 
 func (l *Log) makeFolder() error {
@@ -92,20 +84,6 @@ func checkBeginning(f *os.File) error {
 		return nil
 	}
 	return ErrNoHistory
-}
-
-// encode returns a record as a line, with its line break.
-func encode(r Record) ([]byte, error) {
-	r.Schema = SchemaName
-	r.Group = CleanLabel(r.Group)
-	r.Date = wholeSeconds(r.Date)
-	if r.Rounds == nil {
-		r.Rounds = []Round{}
-	}
-	if err := r.Check(); err != nil {
-		return nil, err
-	}
-	return encodeLine(r)
 }
 
 // appendLine writes a line in one piece. If the file does not end in a line break,

@@ -250,7 +250,7 @@ func TestDefaultPathFollowsTheDataFolder(t *testing.T) {
 }
 
 func FuzzReadFrom(f *testing.F) {
-	line, err := encode(record("Lunch clappers", 0))
+	line, err := record("Lunch clappers", 0).Encode()
 	require.NoError(f, err)
 	f.Add(line)
 	f.Add(append(line[:len(line)/2:len(line)/2], line...))
@@ -262,7 +262,7 @@ func FuzzReadFrom(f *testing.F) {
 		c, err := ReadFrom(t.Context(), strings.NewReader(string(data)))
 		require.NoError(t, err)
 		for _, r := range c.Records {
-			again, err := encode(r)
+			again, err := r.Encode()
 			require.NoError(t, err, "what can be read can be written")
 			back, _, problem := decode(again, true)
 			require.Nil(t, problem)
@@ -270,14 +270,14 @@ func FuzzReadFrom(f *testing.F) {
 			assert.Len(t, back.Rounds, len(r.Rounds))
 		}
 		for _, n := range c.Notes {
-			_, err := entry{Kind: kindNote, Group: n.Group, Date: n.Date, Text: n.Text}.encode()
+			_, err := entry{Kind: kindNote, Group: n.Group, Date: n.Date, Text: n.Text}.Encode()
 			require.NoError(t, err)
 		}
 		for _, o := range c.Outcomes {
 			_, err := entry{
 				Kind: kindOutcome, Group: o.Group, Date: o.Date, Heard: o.Heard,
 				Opener: o.Opener,
-			}.encode()
+			}.Encode()
 			require.NoError(t, err)
 		}
 		NewReliability(c.Outcomes)

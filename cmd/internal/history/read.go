@@ -183,10 +183,7 @@ func decodeKnowing(known map[written]bool, line []byte, whole bool) (*Record, *e
 			Newer: true,
 			Text:  fmt.Sprintf("skipped: written by a newer version of the program (%s)", head.Schema),
 		}
-	case head.Kind != "" && !slices.Contains([]string{
-		kindNote, kindOutcome, kindRemove, kindUndo,
-		kindRedo,
-	}, head.Kind):
+	case head.Kind != "" && !slices.Contains(kinds, head.Kind):
 		return nil, nil, &Problem{
 			Newer: true,
 			Text:  fmt.Sprintf("skipped: written by a newer version of the program (kind %q)", head.Kind),

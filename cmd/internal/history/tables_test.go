@@ -45,7 +45,7 @@ func TestEveryLineThatIsWrittenFitsTheSchema(t *testing.T) {
 	bare := record("Lunch clappers", 0)
 	bare.Estimate, bare.Rounds, bare.People, bare.Tool, bare.Source = nil, nil, 0, "", ""
 	for _, r := range []Record{record("Lunch <clappers> & \"friends\"", 0), bare, tallied()} {
-		line, err := encode(r)
+		line, err := r.Encode()
 		require.NoError(t, err)
 		assert.NoError(t, validate(t, schema, line))
 	}
@@ -53,7 +53,7 @@ func TestEveryLineThatIsWrittenFitsTheSchema(t *testing.T) {
 
 func TestSchemaAndCheckRefuseTheSameRecords(t *testing.T) {
 	schema := compiledSchema(t)
-	line, err := encode(record("Lunch clappers", 0))
+	line, err := record("Lunch clappers", 0).Encode()
 	require.NoError(t, err)
 	for _, c := range [][2]string{
 		{`"group":"Lunch clappers"`, `"group":""`},
