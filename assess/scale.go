@@ -41,9 +41,7 @@ func newScale(phrases *bank.Bank, o Options) *scale {
 			s.highest = max(s.highest, p.Tier)
 		}
 	}
-	if s.highest == 0 {
-		s.highest = highestWithoutBank
-	}
+	s.highest = cmp.Or(s.highest, highestWithoutBank)
 	return s
 }
 

@@ -1,6 +1,7 @@
 package patterns
 
 import (
+	"cmp"
 	"math"
 
 	"clapladder.example/patterns/bank"
@@ -114,10 +115,7 @@ func (f *fitting) add(index int, o bank.Outcome) {
 			u.partners++
 		}
 	}
-	shareSD := o.SD
-	if shareSD == 0 {
-		shareSD = outcomeSD
-	}
+	shareSD := cmp.Or(o.SD, outcomeSD)
 	weight := 1 / (shareSD*shareSD + 1e-4) // a stated error of nearly nothing does not outweigh all else
 	c.sum += weight * o.Share
 	c.weight += weight

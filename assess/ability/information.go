@@ -1,6 +1,9 @@
 package ability
 
-import "math"
+import (
+	"cmp"
+	"math"
+)
 
 // Candidate is a phrase that might be called next.
 type Candidate struct {
@@ -29,9 +32,7 @@ const (
 // NewScorer prepares for rounds of the given noise and a comfort share, 0.05 to
 // 0.95; zero means DefaultComfort. The error is an *InputError.
 func NewScorer(noise Noise, comfort float64) (*Scorer, error) {
-	if comfort == 0 {
-		comfort = DefaultComfort
-	}
+	comfort = cmp.Or(comfort, DefaultComfort)
 	if err := firstError(noise.check(), checkComfort(comfort)); err != nil {
 		return nil, err
 	}

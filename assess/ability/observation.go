@@ -1,6 +1,7 @@
 package ability
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 )
@@ -161,15 +162,9 @@ type Noise struct {
 // variances returns the variance of the share that the measurement adds, and
 // one over the number of people.
 func (n Noise) variances() (measurement, perPerson float64) {
-	sd := n.ShareSD
-	if sd == 0 {
-		sd = DefaultShareSD
-	}
+	sd := cmp.Or(n.ShareSD, DefaultShareSD)
 	sd = max(sd, minShareSD)
-	people := float64(n.People)
-	if people == 0 {
-		people = unknownPeople
-	}
+	people := cmp.Or(float64(n.People), unknownPeople)
 	return sd * sd, 1 / people
 }
 

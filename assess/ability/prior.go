@@ -1,6 +1,9 @@
 package ability
 
-import "math"
+import (
+	"cmp"
+	"math"
+)
 
 // Prior is what is believed about a group before the first round.
 // The level is normal, the spread lognormal.
@@ -100,12 +103,8 @@ func (p *Posterior) chosen(calls []float64, prior Prior) *Posterior {
 
 // Complete fills in the spread where it is left open.
 func (p Prior) Complete() Prior {
-	if p.SpreadMedian == 0 {
-		p.SpreadMedian = usualSpread
-	}
-	if p.SpreadSigma == 0 {
-		p.SpreadSigma = usualSpreadSigma
-	}
+	p.SpreadMedian = cmp.Or(p.SpreadMedian, usualSpread)
+	p.SpreadSigma = cmp.Or(p.SpreadSigma, usualSpreadSigma)
 	return p
 }
 

@@ -1,5 +1,7 @@
 package ability
 
+import "cmp"
+
 // DefaultComfort is the share of the group that should manage a phrase for its
 // tier to be comfortable.
 const DefaultComfort = 0.7
@@ -26,9 +28,7 @@ type Settings struct {
 }
 
 func (s Settings) complete() (Settings, error) {
-	if s.Comfort == 0 {
-		s.Comfort = DefaultComfort
-	}
+	s.Comfort = cmp.Or(s.Comfort, DefaultComfort)
 	if s.Prior == (Prior{}) {
 		s.Prior = PriorForTiers(s.Tiers)
 	}

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"math"
@@ -52,10 +53,7 @@ func merge(into **crowd, groups *crowd) {
 }
 
 func (b *cardBuilder) answer(place int) answerChance {
-	people := float64(b.People)
-	if people == 0 {
-		people = unknownPeople
-	}
+	people := cmp.Or(float64(b.People), unknownPeople)
 	return answerChance{
 		curves: b.curves, difficulty: b.bank[place].Difficulty, sd: b.bank[place].SD, people: people,
 	}

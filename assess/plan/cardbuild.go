@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -72,9 +73,7 @@ type cardBuilder struct {
 }
 
 func newCardBuilder(bank []patterns.Graded, o CardOptions) (*cardBuilder, error) {
-	if o.Calls == 0 {
-		o.Calls = defaultCalls
-	}
+	o.Calls = cmp.Or(o.Calls, defaultCalls)
 	if o.Calls < leastCalls || o.Calls > mostCalls {
 		return nil, fmt.Errorf("a card of %d calls can't be made; ask for %d to %d", o.Calls,
 			leastCalls, mostCalls)
@@ -167,10 +166,7 @@ func (b *cardBuilder) plainer(i, j int) bool {
 }
 
 func (b *cardBuilder) ownPlain() CardCall {
-	tempo := b.Tempo
-	if tempo == 0 {
-		tempo = rhythm.DefaultTempo
-	}
+	tempo := cmp.Or(b.Tempo, rhythm.DefaultTempo)
 	p := rhythm.MustParse("x x x x", "4/4", tempo)
 	m := b.Model
 	if m == nil {

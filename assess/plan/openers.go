@@ -159,9 +159,7 @@ func newChooser(r Request) (*chooser, error) {
 	if r.Comfort, err = checkedComfort(r.Comfort); err != nil {
 		return nil, err
 	}
-	if r.Sure == 0 {
-		r.Sure = usualSure
-	}
+	r.Sure = cmp.Or(r.Sure, usualSure)
 	if r.Tier != 0 {
 		if r.Belief, err = AtTier(r.Tier, r.Comfort); err != nil {
 			return nil, err

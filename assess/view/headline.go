@@ -1,6 +1,7 @@
 package view
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -175,10 +176,7 @@ func durationText(seconds float64) string {
 }
 
 func nextCallText(n assess.NextCall) string {
-	name := n.Name
-	if name == "" {
-		name = n.Phrase
-	}
+	name := cmp.Or(n.Name, n.Phrase)
 	text := fmt.Sprintf("%s (difficulty %.1f)", name, n.Difficulty)
 	if n.Why != "" {
 		text += ", " + n.Why

@@ -2,6 +2,7 @@ package view
 
 import (
 	"bytes"
+	"cmp"
 	_ "embed"
 	"fmt"
 	"html/template"
@@ -110,9 +111,7 @@ func newReportModel(r *assess.Report, p Page) reportModel {
 		Title: p.Title, Style: template.CSS(pageStyle), Head: headlineOf(r), Caution: Caution, Tool: r.Tool,
 		Comfort: fmt.Sprintf("%.0f %%", 100*r.Group.Comfort), Pulse: pulseAndPattern(r.Group),
 	}
-	if m.Title == "" {
-		m.Title = "Clap warm-up"
-	}
+	m.Title = cmp.Or(m.Title, "Clap warm-up")
 	m.Head.Tier = unbroken(m.Head.Tier)
 	m.About = recordingText(r)
 	if p.Date != "" {

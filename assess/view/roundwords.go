@@ -1,6 +1,7 @@
 package view
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -49,10 +50,7 @@ func roundPlace(r assess.Round, s Style) string {
 
 // closeTo says which phrase a call would have been but for one stroke.
 func closeTo(c assess.CloseTo) string {
-	name := c.Name
-	if name == "" {
-		name = c.Phrase
-	}
+	name := cmp.Or(c.Name, c.Phrase)
 	whole, part := math.Modf(c.Beat)
 	where := fmt.Sprintf("after %.0f", whole)
 	switch math.Round(1000 * part) {

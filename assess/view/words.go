@@ -1,6 +1,8 @@
 package view
 
 import (
+	"cmp"
+
 	"clapladder.example/assess"
 	"clapladder.example/assess/internal/words"
 	"clapladder.example/assess/plan"
@@ -93,10 +95,7 @@ func first(openers []assess.Opener, roles ...plan.Role) (assess.Opener, bool) {
 
 // title names a suggested piece and part.
 func title(o assess.Opener) string {
-	name := o.Name
-	if name == "" {
-		name = o.Piece
-	}
+	name := cmp.Or(o.Name, o.Piece)
 	if o.Part != "" {
 		name += ", part " + o.Part
 	}

@@ -1,6 +1,7 @@
 package bank
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -140,9 +141,7 @@ func (c *checker) entry(t *textfile.Table, taken map[string]int) Entry {
 	}
 	e.Phrase = c.rhythm(t, c.meter(t), c.tempo(t, rhythm.DefaultTempo))
 	e.Line = c.source.LineAt(t.At)
-	if e.Name == "" {
-		e.Name = e.ID
-	}
+	e.Name = cmp.Or(e.Name, e.ID)
 	return e
 }
 
@@ -207,9 +206,7 @@ func (c *checker) piece(t *textfile.Table, parts []*textfile.Table, taken map[st
 		Tags:  c.tags(t),
 	}
 	p.Line = c.source.LineAt(t.At)
-	if p.Name == "" {
-		p.Name = p.ID
-	}
+	p.Name = cmp.Or(p.Name, p.ID)
 	meter := c.meter(t)
 	tempo := c.tempo(t, rhythm.DefaultTempo)
 	core, missing := false, false
@@ -250,9 +247,7 @@ func (c *checker) part(t *textfile.Table, meter rhythm.Meter, tempo float64) Par
 				`write "core", "support" or "lead"`)
 		}
 	}
-	if part.Name == "" {
-		part.Name = string(part.Role)
-	}
+	part.Name = cmp.Or(part.Name, string(part.Role))
 	if own := c.meter(t); !own.IsZero() || t.Lost["meter"] {
 		meter = own
 	}

@@ -1,6 +1,7 @@
 package midifile
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -150,9 +151,7 @@ func (b beatNotes) division(how strictness, units int) (n int, found bool) {
 			fallback, nearest = candidate, worst
 		}
 	}
-	if n == 0 {
-		n = fallback
-	}
+	n = cmp.Or(n, fallback)
 	return n, true
 }
 

@@ -1,6 +1,7 @@
 package musicxml
 
 import (
+	"cmp"
 	"encoding/xml"
 	"fmt"
 	"math"
@@ -103,9 +104,7 @@ func (p *part) endMeasure(c *cursor, implicit bool) error {
 	if p.meter.IsZero() {
 		p.meter = rhythm.MustParseMeter("4/4")
 	}
-	if p.divisions == 0 {
-		p.divisions = 1
-	}
+	p.divisions = cmp.Or(p.divisions, 1)
 	// A bar is divisions * 4 * count / unit long; compare without dividing.
 	unit := int64(p.meter.Unit())
 	full := p.divisions * 4 * int64(p.meter.Count())
@@ -244,7 +243,5 @@ func positive(text string) float64 {
 
 // setTempo keeps the first tempo seen.
 func (r *reader) setTempo(quarters float64) {
-	if r.tempo == 0 {
-		r.tempo = quarters
-	}
+	r.tempo = cmp.Or(r.tempo, quarters)
 }

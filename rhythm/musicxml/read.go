@@ -2,6 +2,7 @@ package musicxml
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/xml"
 	"errors"
 	"fmt"
@@ -83,9 +84,7 @@ func (r *reader) score() (*part, error) {
 				return r.tempoOnly()
 			}
 			p := &part{name: r.names[id], sounds: r.sounds[id]}
-			if p.name == "" {
-				p.name = id
-			}
+			p.name = cmp.Or(p.name, id)
 			if err := r.part(p); err != nil {
 				return err
 			}

@@ -2,6 +2,7 @@ package musicxml
 
 import (
 	"archive/zip"
+	"cmp"
 	"encoding/xml"
 	"errors"
 	"fmt"
@@ -76,9 +77,7 @@ func writeCompressed(w io.Writer, p rhythm.Phrase, opts WriteOptions) error {
 // score lays out the whole document.
 func score(p rhythm.Phrase, opts WriteOptions) scoreXML {
 	s := scoreXML{Version: "4.0", ScorePart: scorePart{ID: "P1", Name: opts.Part}, Part: partXML{ID: "P1"}}
-	if s.ScorePart.Name == "" {
-		s.ScorePart.Name = "Claps"
-	}
+	s.ScorePart.Name = cmp.Or(s.ScorePart.Name, "Claps")
 	if opts.Title != "" {
 		s.Work = &workXML{Title: opts.Title}
 	}

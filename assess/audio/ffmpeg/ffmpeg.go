@@ -65,10 +65,7 @@ func findFFmpeg(what *codec.Foreign, opts codec.Options) (string, error) {
 	if opts.FFmpeg == codec.NoFFmpeg || what.FFmpeg == "" {
 		return "", codec.Unsupported(what.Name, "%s is not decoded here", what.What())
 	}
-	name := opts.FFmpeg
-	if name == "" {
-		name = "ffmpeg"
-	}
+	name := cmp.Or(opts.FFmpeg, "ffmpeg")
 	program, err := exec.LookPath(name)
 	if err == nil {
 		return filepath.Abs(program)

@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"io"
+	"slices"
 
 	"clapladder.example/assess/audio/internal/codec"
 )
@@ -215,10 +216,5 @@ func (o *oggReader) fromPage() (pkt oggPacket, ok bool, err error) {
 
 // moreInPage reports whether another packet ends in this page.
 func (o *oggReader) moreInPage() bool {
-	for _, n := range o.page.segments[o.at:] {
-		if n < 255 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(o.page.segments[o.at:], func(n byte) bool { return n < 255 })
 }

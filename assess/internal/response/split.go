@@ -3,6 +3,7 @@ package response
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"clapladder.example/assess/internal/words"
 )
@@ -75,10 +76,6 @@ func (n *namer) shifted(by float64) (found map[int]bool, mean float64) {
 }
 
 func (n *namer) noteAt(step float64) bool {
-	for _, note := range n.result.Notes {
-		if math.Abs(float64(note.Stroke.Step)-step) < 0.26 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(n.result.Notes,
+		func(note Note) bool { return math.Abs(float64(note.Stroke.Step)-step) < 0.26 })
 }

@@ -86,10 +86,5 @@ func (f *fitter) near(times rhythm.TimeMap, t float64) bool {
 			return true
 		}
 	}
-	for _, l := range f.Leader {
-		if math.Abs(l-t) < strayApart {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(f.Leader, func(l float64) bool { return math.Abs(l-t) < strayApart })
 }

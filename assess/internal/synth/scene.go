@@ -1,6 +1,7 @@
 package synth
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -166,13 +167,9 @@ func (s Scene) withDefaults() (Scene, error) {
 			*v = d
 		}
 	}
-	if s.Rate == 0 {
-		s.Rate = 16000
-	}
+	s.Rate = cmp.Or(s.Rate, 16000)
 	g := &s.Group
-	if g.People == 0 {
-		g.People = 20
-	}
+	g.People = cmp.Or(g.People, 20)
 	byDefault(&g.Level, 3)
 	byDefault(&g.Looseness, 1)
 	byDefault(&g.LoudnessSD, 4)
@@ -194,9 +191,7 @@ func (s Scene) withDefaults() (Scene, error) {
 	byDefault(&s.Background.BumpDB, -8)
 	byDefault(&s.Background.RingDB, -3)
 	byDefault(&s.Phone.LowCut, 90)
-	if s.Phone.Bits == 0 {
-		s.Phone.Bits = 16
-	}
+	s.Phone.Bits = cmp.Or(s.Phone.Bits, 16)
 	return s, s.check()
 }
 

@@ -1,6 +1,9 @@
 package history
 
-import "math"
+import (
+	"cmp"
+	"math"
+)
 
 // Calibration moves stated chances to what outcomes say they are worth: logit p′ = Shift + Slope ·
 // logit p, the recalibration of Cox (1958, Biometrika 45, 562-565), with both drawn to no change by
@@ -28,10 +31,7 @@ func Recalibrate(outcomes []Outcome) Calibration {
 	type seen struct{ x, y float64 }
 	var list []seen
 	for _, o := range outcomes {
-		chance := o.Raw
-		if chance == nil {
-			chance = o.Chance
-		}
+		chance := cmp.Or(o.Raw, o.Chance)
 		if chance != nil {
 			list = append(list, seen{logit(*chance), o.came()})
 		}

@@ -3,6 +3,7 @@ package codec
 import (
 	"bytes"
 	"encoding/binary"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -151,12 +152,8 @@ func Sniff(head []byte) (Container, error) {
 }
 
 func prefixOf(head []byte, names ...string) bool {
-	for _, name := range names {
-		if bytes.HasPrefix(head, []byte(name)) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(names,
+		func(name string) bool { return bytes.HasPrefix(head, []byte(name)) })
 }
 
 // sniffMPEG finds the formats that have a frame sync instead of a signature:

@@ -1,6 +1,7 @@
 package pcm
 
 import (
+	"cmp"
 	"encoding/binary"
 	"io"
 	"strings"
@@ -223,10 +224,7 @@ func (f *wavFormat) sampleFormat(big bool) (sampleFormat, error) {
 		return s, codec.Malformed("wav",
 			"this WAV file claims %d bits in %d bytes a sample, which cannot be", f.bits, size)
 	default:
-		name := wavTagNames[f.tag]
-		if name == "" {
-			name = "an unusual codec"
-		}
+		name := cmp.Or(wavTagNames[f.tag], "an unusual codec")
 		return s, &codec.Foreign{Container: codec.WAVFile, Codec: name}
 	}
 	return s, nil
