@@ -7,6 +7,7 @@ import (
 
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/rounds"
+	"clapladder.example/assess/internal/timbre"
 )
 
 // Find looks for a kept pulse beside the rounds that were heard, which are in order of time, and
@@ -22,30 +23,30 @@ func Find(a *onset.Analysis, heard []rounds.Round) []int {
 		}
 	}
 	return slices.DeleteFunc(best.members, func(k int) bool {
-		return f.sounds[k].distance(f.leader) < f.sounds[k].distance(best.middle)
+		return f.sounds[k].Distance(f.leader) < f.sounds[k].Distance(best.middle)
 	})
 }
 
 // finder looks for a source of strokes that is neither the leader's hands nor the group's.
 type finder struct {
 	attacks []onset.Attack
-	sounds  []sound
+	sounds  []timbre.Timbre
 	note    []bool    // whether the attack is a note of a call or an answer
 	round   []int     // the round that the attack lies in: from its call to the next; -1 before
 	phase   []float64 // beats from the nearest beat of that round, -0.5 to 0.5
 	rounds  int
-	leader  sound // of most notes of the calls
+	leader  timbre.Timbre // of most notes of the calls
 }
 
 func newFinder(a *onset.Analysis, heard []rounds.Round) *finder {
 	n := len(a.Attacks)
 	f := &finder{
-		attacks: a.Attacks, sounds: make([]sound, n), note: make([]bool, n), round: make([]int, n),
+		attacks: a.Attacks, sounds: make([]timbre.Timbre, n), note: make([]bool, n), round: make([]int, n),
 		phase: make([]float64, n), rounds: len(heard),
 	}
 	now := -1
 	for i, x := range a.Attacks {
-		f.sounds[i] = soundOf(x)
+		f.sounds[i] = timbre.Of(x)
 		for now+1 < len(heard) && heard[now+1].Start() <= x.Time+onNote {
 			now++
 		}
@@ -62,7 +63,7 @@ func newFinder(a *onset.Analysis, heard []rounds.Round) *finder {
 
 // read marks the notes of the rounds, and learns what the calls' sound like.
 func (f *finder) read(heard []rounds.Round) {
-	var own []sound
+	var own []timbre.Timbre
 	for _, r := range heard {
 		for _, t := range r.Call.Onsets {
 			if k := f.mark(t); k >= 0 {
@@ -77,7 +78,7 @@ func (f *finder) read(heard []rounds.Round) {
 		}
 	}
 	if len(own) > 0 {
-		f.leader = middle(own)
+		f.leader = timbre.Middle(own)
 	}
 }
 

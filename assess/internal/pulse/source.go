@@ -3,11 +3,13 @@ package pulse
 import (
 	"math"
 	"slices"
+
+	"clapladder.example/assess/internal/timbre"
 )
 
 // source is strokes that sound alike.
 type source struct {
-	middle  sound
+	middle  timbre.Timbre
 	members []int   // attacks, ascending
 	tight   float64 // share of them near the middle: those of many people spread
 	strange float64 // how many are no notes
@@ -34,13 +36,13 @@ func (f *finder) source(seed int) (source, bool) {
 		if len(s.members) < leastTrain {
 			return s, false
 		}
-		sounds := make([]sound, len(s.members))
+		sounds := make([]timbre.Timbre, len(s.members))
 		for i, k := range s.members {
 			sounds[i] = f.sounds[k]
 		}
-		s.middle = middle(sounds)
+		s.middle = timbre.Middle(sounds)
 	}
-	if s.middle[concentration] < single/concentrationUnit || s.middle.like(f.leader, alike) {
+	if s.middle[timbre.Concentration] < single/timbre.ConcentrationUnit || s.middle.Like(f.leader, alike) {
 		return s, false
 	}
 	s.tight = float64(len(f.alike(s.middle, alike/2))) / float64(len(s.members))
@@ -71,10 +73,10 @@ func (f *finder) source(seed int) (source, bool) {
 }
 
 // alike lists the attacks that sound like a middle.
-func (f *finder) alike(middle sound, within float64) []int {
+func (f *finder) alike(middle timbre.Timbre, within float64) []int {
 	var out []int
 	for i, s := range f.sounds {
-		if s.like(middle, within) {
+		if s.Like(middle, within) {
 			out = append(out, i)
 		}
 	}
@@ -123,7 +125,7 @@ func (f *finder) beats(s source, t, beat float64) int {
 			switch {
 			case f.has(s.members, at, off):
 				hits, hidden = hits+1, 0
-			case f.louder(at, s.middle[level]):
+			case f.louder(at, s.middle[timbre.Level]):
 				hidden++
 			default:
 				hidden = hiddenMost + 1
@@ -159,7 +161,7 @@ func (f *finder) has(members []int, at, reach float64) bool {
 // louder reports whether an attack at a time is louder than a level, in its unit.
 func (f *finder) louder(at, than float64) bool {
 	for k := f.from(at - hiddenReach); k < len(f.attacks) && f.attacks[k].Time <= at+hiddenReach; k++ {
-		if f.sounds[k][level] > than {
+		if f.sounds[k][timbre.Level] > than {
 			return true
 		}
 	}

@@ -6,16 +6,6 @@ package pulse
 //
 //	SPLIT=tuning go test -run '^$' -bench Quality -benchtime 1x ./assess
 
-// Units in which two strokes of one source differ by about one.
-const (
-	levelUnit         = 2.5   // dB
-	thumpUnit         = 4.0   // dB of the low band over the clap band
-	colourUnit        = 0.07  // share above 3 kHz
-	concentrationUnit = 0.05  // share of the energy in 10 ms
-	thumpLeast        = -12.0 // dB: where the low band hardly sounds, how far below is noise,
-	thumpMost         = 10.0  // and so it is where little else does
-)
-
 // A source.
 const (
 	alike      = 1.5  // units that its strokes may lie off their middle in anything
