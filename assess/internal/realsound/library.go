@@ -44,7 +44,7 @@ func Find(t testing.TB) Library {
 			}
 			found[""] = append(found[""], path)
 			for _, c := range ReelClasses {
-				if c.path.MatchString(path) {
+				if c.path != nil && c.path.MatchString(path) {
 					found[c.Name] = append(found[c.Name], path)
 					break
 				}
@@ -57,6 +57,11 @@ func Find(t testing.TB) Library {
 	}
 	for _, files := range found {
 		slices.Sort(files)
+	}
+	for _, c := range ReelClasses {
+		if c.of != "" {
+			found[c.Name] = found[c.of]
+		}
 	}
 	return found
 }

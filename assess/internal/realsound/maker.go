@@ -89,6 +89,8 @@ func (m *maker) string(w way) {
 		m.groove()
 	case typed:
 		m.typing()
+	case inTurn:
+		m.takeTurns()
 	case beeped:
 		x := short(m.pick(), 0.3)
 		gap, group, pause := m.between(0.12, 0.6), 1+m.rng.IntN(5), m.between(0.4, 1.5)
@@ -157,6 +159,60 @@ func (m *maker) groove() {
 		}
 		at += 16 * step
 	}
+}
+
+// takeTurns has two people strike a few times each, mostly evenly, with pauses of any length: now and
+// then as often as the other, but nobody listens to anybody.
+func (m *maker) takeTurns() {
+	rings, share := m.between(0.15, 0.7), m.between(0.05, 0.5)
+	one, other := m.inRoom(short(m.pick(), 0.4), rings, share), m.inRoom(short(m.pick(), 0.4), rings, share)
+	softer := m.between(0, 10)
+	for at := 0.5; at < m.seconds(); {
+		pace := m.between(0.35, 0.8)
+		for who, strikes := 0, 1+m.rng.IntN(2); who < strikes; who++ {
+			x, db := one, 0.0
+			if who == 1 {
+				x, db = other, -softer
+			}
+			for range 1 + m.rng.IntN(8) {
+				m.add(x, at, db+m.between(-4, 0))
+				at += pace * (1 + 0.05*m.rng.NormFloat64())
+			}
+			at += m.between(0, 0.8)
+		}
+		at += m.rng.ExpFloat64() * 1.5
+	}
+}
+
+// inRoom adds a tail that falls by 60 dB in about seven times rings, in seconds, with a share of the
+// sound's energy, and makes the highest peak 1.
+func (m *maker) inRoom(x []float32, rings, share float64) []float32 {
+	tail := make([]float64, int(3*rings*Rate))
+	norm := 0.0
+	for i := range tail {
+		tail[i] = m.rng.NormFloat64() * math.Exp(-float64(i)/(rings*Rate))
+		norm += tail[i] * tail[i]
+	}
+	gain := math.Sqrt(share / max(1e-9, norm))
+	loud := slices.IndexFunc(x, func(v float32) bool { return v > 0.05 || v < -0.05 })
+	out := make([]float32, len(x)+len(tail))
+	top := float32(1e-9)
+	for i, v := range x {
+		out[i] += v
+		if i < loud || i > loud+Rate/50 { // what rings is the stroke itself
+			continue
+		}
+		for k, r := range tail {
+			out[i+k] += v * float32(gain*r)
+		}
+	}
+	for _, v := range out {
+		top = max(top, v, -v)
+	}
+	for i := range out {
+		out[i] /= top
+	}
+	return out
 }
 
 // typing cuts strokes out of recordings of typing and types words with them.

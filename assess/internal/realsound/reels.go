@@ -19,12 +19,14 @@ const (
 	drummed             // a kit of single sounds in a groove
 	typed               // single strokes cut from a recording, as somebody types
 	beeped              // single sounds evenly, in groups, as an alarm has it
+	inTurn              // two people strike in turn, as they hammer or chop, in a room
 )
 
 // ReelClass is a kind of sound without any call and response.
 type ReelClass struct {
 	Name string
 	path *regexp.Regexp
+	of   string // another class, whose files it is made of; then path is nil
 	ways []way
 }
 
@@ -51,10 +53,11 @@ var ReelClasses = []ReelClass{
 	class("free-clap", `(?i)Millo_MultiLayered2/clap|EE_Clap|HandClap`,
 		rhythmic, rhythmic, knocked, beeped),
 	class("applause", `applause`, looped),
+	{Name: "in-turn", of: "knocks", ways: []way{inTurn, inTurn, inTurn, inTurn}},
 }
 
 func class(name, path string, ways ...way) ReelClass {
-	return ReelClass{name, regexp.MustCompile(path), ways}
+	return ReelClass{Name: name, path: regexp.MustCompile(path), ways: ways}
 }
 
 // Ways is in how many ways reels of the class are strung: each comes once in as many numbers.
