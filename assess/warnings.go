@@ -61,11 +61,12 @@ var instead = map[exchange.Sound]string{
 	exchange.Little:    "there is hardly a stroke in it",
 	exchange.OnePerson: "one person seems to clap or play alone",
 	exchange.Ticking:   "something ticks or beeps steadily",
-	exchange.Knocking:  "it sounds like typing, knocking or steps",
-	exchange.Speech:    "it is mostly speech",
-	exchange.Music:     "it sounds like music or drums",
-	exchange.Noise:     "it is mostly noise, such as rain, an engine or applause",
-	exchange.Other:     "what there is does not go back and forth between a leader and a group",
+	exchange.Knocking: "it is single sharp sounds, such as knocks, hammering, typing, steps or one " +
+		"person's claps",
+	exchange.Speech: "it is mostly speech",
+	exchange.Music:  "it sounds like music or drums",
+	exchange.Noise:  "it is mostly noise, such as rain, an engine or applause",
+	exchange.Other:  "what there is does not go back and forth between a leader and a group",
 }
 
 // warnHeard says what the sound leaves open.

@@ -113,7 +113,7 @@ func warned(r *assess.Report, code string) bool {
 var instead = map[string]string{
 	"one-person": ": one person plays alone",
 	"ticking":    ": steady ticking or beeps",
-	"knocking":   ": typing, knocking or steps",
+	"knocking":   ": knocks, typing or other single strokes",
 	"speech":     ": mostly speech",
 	"music":      ": music or drums",
 	"noise":      ": mostly noise",

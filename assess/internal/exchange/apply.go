@@ -16,7 +16,7 @@ func (j Judgement) TooFew() bool {
 	if j.Believed() || j.answered == 0 || j.answered > enoughRounds {
 		return false
 	}
-	return j.Best.Evidence.Odds()+j.Best.Evidence.few()+doubt >= believed
+	return j.Best.Evidence.Odds()+j.Best.Evidence.few() >= believed
 }
 
 // Keep is what belongs to the stretches believed: their rounds, and calls next to them that nobody

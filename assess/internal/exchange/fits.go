@@ -172,6 +172,16 @@ func rhythmOf(r rounds.Round) []float64 {
 	return out
 }
 
+// even reports whether a rhythm's gaps are all alike.
+func even(rhythm []float64) bool {
+	least, most := math.Inf(1), math.Inf(-1)
+	for i := 1; i < len(rhythm); i++ {
+		gap := rhythm[i] - rhythm[i-1]
+		least, most = min(least, gap), max(most, gap)
+	}
+	return most-least <= 0.1
+}
+
 // same reports whether two rhythms are one.
 func same(a, b []float64) bool {
 	if len(a) != len(b) {

@@ -25,7 +25,10 @@ type Judgement struct {
 
 // Judge weighs what was found in a recording. found is in order of time. Nothing is changed.
 func Judge(a *onset.Analysis, found []rounds.Round) Judgement {
-	list := digests(listener{a}, found)
+	return judge(digests(listener{a}, found))
+}
+
+func judge(list []digest) Judgement {
 	var j Judgement
 	for _, d := range list {
 		if d.Answered {
@@ -45,13 +48,13 @@ func (j *Judgement) search(list []digest, from, to int) {
 	if !ok {
 		return
 	}
+	best.settle(list, from, to)
 	if j.Best.end == 0 || best.Evidence.Odds() > j.Best.Evidence.Odds() {
 		j.Best = best
 	}
 	if best.Evidence.Odds() < believed {
 		return
 	}
-	best.settle(list, from, to)
 	j.search(list, from, best.first)
 	j.Stretches = append(j.Stretches, best)
 	j.search(list, best.end, to)
@@ -87,7 +90,8 @@ func bestStretch(list []digest, from, to int) (Stretch, bool) {
 }
 
 // settle moves the ends of a stretch: rounds beside it that its two sources make are taken in, and
-// rounds at its ends that others make are given up.
+// rounds at its ends that others make are given up. What the two sources do beside it counts too: of
+// many accidental rounds some neighbours fit.
 func (s *Stretch) settle(list []digest, from, to int) {
 	var taught sources
 	var own []traits
@@ -123,12 +127,15 @@ func (s *Stretch) settle(list []digest, from, to int) {
 	}
 	inside := func(i int) float64 { return lack[i] }
 	if i, ok := furthest(list, s.first, 1, s.end, inside, endsDoubt); ok {
-		s.first = next(list, i+1, 1)
+		s.first = next(list, i+1, 1, s.end, s.first)
 	}
 	if i, ok := furthest(list, s.end-1, -1, s.first-1, inside, endsDoubt); ok {
-		s.end = next(list, i-1, -1) + 1
+		s.end = next(list, i-1, -1, s.first-1, s.end-1) + 1
 	}
 	s.Start, s.End = list[s.first].Start, list[s.end-1].End
+	if all, ok := evidence(list[s.first:s.end]); ok && all.Odds() < s.Evidence.Odds() {
+		s.Evidence = all
+	}
 }
 
 // furthest walks from a digest to before stop and says how far the sum of what the answered ones
@@ -146,10 +153,12 @@ func furthest(list []digest, i, step, stop int, earns func(int) float64, least f
 	return last, ok
 }
 
-// next is the first answered digest from i on.
-func next(list []digest, i, step int) int {
-	for !list[i].Answered {
-		i += step
+// next is the first answered digest from i on before stop; otherwise where there is none.
+func next(list []digest, i, step, stop, otherwise int) int {
+	for ; i != stop; i += step {
+		if list[i].Answered {
+			return i
+		}
 	}
-	return i
+	return otherwise
 }

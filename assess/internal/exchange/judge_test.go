@@ -144,3 +144,11 @@ func TestACallerWhoAnswersWithOtherHandsIsOnePerson(t *testing.T) {
 	require.Greater(t, e.Others, againOdds, "hands that sound different")
 	assert.Less(t, e.Odds(), believed)
 }
+
+// Plain beats are what a leader is asked to begin with: nothing but them, and the same call over and
+// over, is call and response too.
+func TestPlainBeatsOnlyAreBelieved(t *testing.T) {
+	for _, x := range plainExamples(t, 5100, 2)[:4] {
+		assert.Greater(t, x.judged().Probability, 0.5, x.name)
+	}
+}

@@ -10,7 +10,7 @@ const (
 	Little    Sound = "little"     // hardly anything that could be a stroke
 	OnePerson Sound = "one-person" // strokes of one source, as one person claps freely or practises
 	Ticking   Sound = "ticking"    // strokes of one source at even gaps, as of a clock or an alarm
-	Knocking  Sound = "knocking"   // single sharp sounds in no order: typing, knocks, steps, things put down
+	Knocking  Sound = "knocking"   // single sharp sounds in no order: typing, knocks, hammers, steps
 	Speech    Sound = "speech"     // mostly talk
 	Music     Sound = "music"      // music or drums: strokes of several sources in a pulse
 	Noise     Sound = "noise"      // steady or swelling noise: rain, engines, applause
@@ -26,6 +26,7 @@ func (d description) kind() Sound {
 	steady := d.Rate < 0.35 && d.Crest < 25 || d.Crest < 22 && d.Sharp < 0.55 && d.LowShare < 9 && d.Rate < 1
 	oneSource := d.Level < 5 && d.Colour < 0.3 && d.Thump < 6
 	tonal := d.LowShare > 9 && d.Sharp < 0.6 && d.Dense > 0.14 && d.Silence < 0.45
+	single := d.Sharp > 0.8 && d.Rate > 0.6 && d.Rate < 2 && d.Crest > 25 && d.Periodic < 0.25
 	changing := d.Level > 6 && d.Colour > 0.12 && d.Periodic < 0.2
 	switch {
 	case steady:
@@ -40,7 +41,7 @@ func (d description) kind() Sound {
 		return Music
 	case changing && d.Dense < 0.16 && d.Modulated > 0.28 && d.Silence < 0.6:
 		return Speech
-	case d.Dense > 0.2 && d.Silence > 0.38 && d.Rate > 0.5:
+	case d.Dense > 0.2 && d.Silence > 0.38 && d.Rate > 0.5, single:
 		return Knocking
 	}
 	return Other

@@ -16,11 +16,10 @@ import (
 func BenchmarkReels(b *testing.B) {
 	l := realsound.Find(b)
 	for b.Loop() {
-		out := figures.To(b, "reels.txt")
 		reels := reelExamples(b, l, true, 4)
 		for _, x := range reelExamples(b, l, false, 4) {
-			if slices.Contains(realsound.HeldBack, x.class) {
-				x.class += " (held back)"
+			if heldBack(x.class) {
+				x.class += ", held back"
 				reels = append(reels, x)
 			}
 		}
@@ -32,15 +31,20 @@ func BenchmarkReels(b *testing.B) {
 				mute = append(mute, x)
 			}
 		}
-		fmt.Fprintf(out, "Recorded sounds without call and response\n\n")
-		table(out, reels)
-		fmt.Fprintf(out, "\nMade-up recordings without call and response\n\n")
-		table(out, mute)
-		fmt.Fprintf(out, "\nMade-up warm-ups\n\n")
-		table(out, answered)
-		fmt.Fprintf(out, "\nWhat the recorded sounds are taken for\n\n")
-		kinds(out, reels)
+		reportReels(figures.To(b, "reels.txt"), reels, mute, answered)
 	}
+}
+
+// reportReels prints what is claimed of each class, and what reels are taken for.
+func reportReels(out io.Writer, reels, mute, answered []example) {
+	fmt.Fprintf(out, "Recorded sounds without call and response\n\n")
+	table(out, reels)
+	fmt.Fprintf(out, "\nMade-up recordings without call and response\n\n")
+	table(out, mute)
+	fmt.Fprintf(out, "\nMade-up warm-ups\n\n")
+	table(out, answered)
+	fmt.Fprintf(out, "\nWhat the recorded sounds are taken for\n\n")
+	kinds(out, reels)
 }
 
 // figuresOf is what the examples of a class add up to.
@@ -67,11 +71,13 @@ func (f figuresOf) row(class string) string {
 		float64(f.found)/f.minutes, float64(f.claimed)/f.minutes, f.any, f.tiers)
 }
 
+var heading = fmt.Sprintf("%-22s %4s %6s %9s %9s %9s %9s\n",
+	"class", "n", "min", "found/min", "claimed", "any", "tier")
+
 // table sums examples up by class and over all. Found are answers a minute before they are weighed,
 // claimed after; any are recordings in which any is claimed, and tier those with enough for a tier.
 func table(out io.Writer, examples []example) {
-	fmt.Fprintf(out, "%-22s %4s %6s %9s %9s %9s %9s\n",
-		"class", "n", "min", "found/min", "claimed", "any", "tier")
+	fmt.Fprint(out, heading)
 	byClass, all := map[string]figuresOf{}, figuresOf{}
 	for _, x := range examples {
 		byClass[x.class] = byClass[x.class].with(x)

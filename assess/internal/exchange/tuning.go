@@ -1,13 +1,15 @@
 package exchange
 
-import "math"
-
 // Weights of the evidence in natural-log odds, in the order of EvidenceNames, and what belongs to
-// all: logistic regression on reels of recorded sounds and on made-up warm-ups, which BenchmarkFit
-// prints.
+// all: logistic regression on reels of recorded sounds, two people who strike in turn among them,
+// and on made-up warm-ups. Recordings with and without call and response count the same as a whole,
+// so that they are as likely before anything is heard. BenchmarkFit prints them, and how they do on
+// each class left out.
 var (
-	weights     = [EvidenceCount]float64{1.64, 2.54, 0.325, 12.65, -15.1, -15.6, 4.17}
-	weightOfAll = -10.9
+	weights = [EvidenceCount]float64{
+		0.299, 0.322, 0.377, 9.438, -8.231, -3.257, 1.719, -1.130, 1.874, -19.405, -11.363,
+	}
+	weightOfAll = -7.910
 )
 
 // Evidence of one kind counts up to a point. Set with the fit.
@@ -17,6 +19,12 @@ const (
 	gainMost   = 0.4  // a machine repeats itself more exactly than any group
 	gainMiddle = 0.15 // where all calls are of one rhythm, nothing is known of the gain: half way
 	gainDoubt  = 1.0  // rounds' worth of that
+	sureMost   = 5.0  // logit that a round was called as stated
+	sureBefore = 2.0  // that logit before any round is heard, and
+	surePrior  = 2.0  // how many rounds' worth that is
+
+	pauseMost   = 0.25 // beats or seconds that a pause counts as off the usual one
+	pauseBefore = 0.1  // that distance of one round more
 )
 
 // leastSpread is the least spread of a trait between rounds, in its own unit: nobody claps more
@@ -25,11 +33,6 @@ const (
 var leastSpread = traits{level: 1.5, thump: 2, focus: 0.4, width: 0.25, colour: 0.6}
 
 const spreadPrior = 2.0
-
-// doubt is how much likelier than not, as a logit, call and response must be before it counts as
-// likely as not: four to one, for a tier that is stated of hammering is worse than one that is not
-// stated. The least sure of 123 warm-ups of recorded sound in rooms lies at eight to one.
-const doubt = 2 * math.Ln2
 
 // What each round short of enoughRounds costs: among many accidental rounds a few neighbours look
 // like an exchange.

@@ -6,9 +6,9 @@ package timbre
 
 import (
 	"math"
-	"slices"
 
 	"clapladder.example/assess/internal/onset"
+	"clapladder.example/assess/internal/robust"
 )
 
 // Timbre is what one attack sounds like, in units in which strokes of one source differ by about
@@ -77,8 +77,7 @@ func Middle(timbres []Timbre) Timbre {
 		for i, t := range timbres {
 			column[i] = t[k]
 		}
-		slices.Sort(column)
-		out[k] = column[len(column)/2]
+		out[k] = robust.Upper(column)
 	}
 	return out
 }
