@@ -7,9 +7,9 @@ package exchange
 // each class left out.
 var (
 	weights = [EvidenceCount]float64{
-		0.299, 0.322, 0.377, 9.438, -8.231, -3.257, 1.719, -1.130, 1.874, -19.405, -11.363,
+		-0.309, 1.341, 0.424, 5.785, -15.097, -0.442, 1.579, -1.976, 1.454, -19.513, -12.157,
 	}
-	weightOfAll = -7.910
+	weightOfAll = -5.803
 )
 
 // Evidence of one kind counts up to a point. Set with the fit.
