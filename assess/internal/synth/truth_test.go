@@ -39,7 +39,7 @@ func TestParticipationCountsTheRightNotes(t *testing.T) {
 	for i, beats := range [][]float64{{0, 1, 3, 3.15}, {0, 1, 1.5, 2, 3}, {}, {0, 1, 1.5, 3}} {
 		a.attempts[i] = people.Attempt{Got: i == 3}
 		for _, b := range beats {
-			a.attempts[i].Strokes = append(a.attempts[i].Strokes, people.Played{Beat: b})
+			a.attempts[i].Strokes = append(a.attempts[i].Strokes, people.Note{Beat: b})
 			p.truth.Strokes = append(p.truth.Strokes,
 				Stroke{Time: a.clock + b*a.perBeat, Person: i + 1, Role: InAnswer})
 		}

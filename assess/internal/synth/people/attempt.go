@@ -9,7 +9,7 @@ import (
 
 // Attempt is what one person makes of a phrase.
 type Attempt struct {
-	Strokes  []Played  // ascending
+	Strokes  []Note    // ascending
 	Got      bool      // the whole phrase
 	Mistakes []Mistake // none where it was got
 }
@@ -45,7 +45,7 @@ func (c common) draw(margin float64, h Habits, rng *rand.Rand) slip {
 // Try plays the phrase for one person whose luck is even between 0 and 1. difficulty is that of
 // this attempt.
 func Try(p Phrase, who Person, difficulty, luck float64, shared common, rng *rand.Rand) Attempt {
-	whole := notesOf(p)
+	whole := slices.Clone(p.Notes)
 	if luck < Chance(who.Level, difficulty, who.Habits.Slope()) {
 		return Attempt{Strokes: who.Habits.slipped(whole, rng), Got: true}
 	}

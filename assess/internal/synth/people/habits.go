@@ -32,12 +32,12 @@ func (h Habits) copying() float64 {
 }
 
 // slipped leaves out a stroke now and then, but never all.
-func (h Habits) slipped(in []Played, rng *rand.Rand) []Played {
+func (h Habits) slipped(in []Note, rng *rand.Rand) []Note {
 	if h.Slip == 0 || len(in) < 2 {
 		return in
 	}
 	first := in[0]
-	in = slices.DeleteFunc(in, func(Played) bool { return rng.Float64() < h.Slip })
+	in = slices.DeleteFunc(in, func(Note) bool { return rng.Float64() < h.Slip })
 	if len(in) == 0 {
 		in = append(in, first)
 	}

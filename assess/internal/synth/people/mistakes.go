@@ -34,21 +34,6 @@ const (
 	Silent          Mistake = "silent"
 )
 
-// Played is one stroke of a person on the way from phrase to sound.
-type Played struct {
-	Beat   float64     // from the start of bar 1
-	Sound  sounds.Kind // how it is made
-	Accent bool        // louder than its neighbours
-}
-
-func notesOf(p Phrase) []Played {
-	out := make([]Played, len(p.Notes))
-	for i, n := range p.Notes {
-		out[i] = Played{Beat: n.Beat, Sound: n.Sound, Accent: n.Accent}
-	}
-	return out
-}
-
 // slip is a mistake with the random numbers that say where it happens; two people with the same
 // slip make the same mistake at the same place.
 type slip struct {
@@ -91,7 +76,7 @@ func (h Habits) drawSlip(margin float64, rng *rand.Rand) slip {
 }
 
 // apply makes the mistake. ok is false where the phrase has no place for it.
-func (s slip) apply(p Phrase, in []Played) (out []Played, ok bool) {
+func (s slip) apply(p Phrase, in []Note) (out []Note, ok bool) {
 	rng := rand.New(rand.NewPCG(s.seed, 1))
 	out = slices.Clone(in)
 	switch s.kind {
@@ -132,7 +117,7 @@ func (s slip) apply(p Phrase, in []Played) (out []Played, ok bool) {
 	case PulseOnly:
 		return pulseOnly(p, in)
 	case Patchy:
-		out = slices.DeleteFunc(out, func(Played) bool { return rng.Float64() < 0.35 })
+		out = slices.DeleteFunc(out, func(Note) bool { return rng.Float64() < 0.35 })
 		return out, len(out) < len(in)
 	case Followed:
 		late := signal.Between(rng, 0.15, 0.35)
@@ -160,16 +145,16 @@ func pick(rng *rand.Rand, n int, fits func(i int) bool) int {
 }
 
 // vacant reports whether nobody plays near a position.
-func vacant(in []Played, beat float64) bool {
-	return !slices.ContainsFunc(in, func(s Played) bool { return math.Abs(s.Beat-beat) < 0.1 })
+func vacant(in []Note, beat float64) bool {
+	return !slices.ContainsFunc(in, func(s Note) bool { return math.Abs(s.Beat-beat) < 0.1 })
 }
 
-func dropOffbeat(p Phrase, in []Played, rng *rand.Rand) ([]Played, bool) {
+func dropOffbeat(p Phrase, in []Note, rng *rand.Rand) ([]Note, bool) {
 	if len(in) < 2 {
 		return in, false
 	}
 	if rng.Float64() < 0.3 { // all of them: what is left is the part of the phrase on the beat
-		out := slices.DeleteFunc(slices.Clone(in), func(s Played) bool { return !p.OnBeat(s.Beat) })
+		out := slices.DeleteFunc(slices.Clone(in), func(s Note) bool { return !p.OnBeat(s.Beat) })
 		return out, len(out) > 0 && len(out) < len(in)
 	}
 	i := pick(rng, len(in), func(i int) bool { return !p.OnBeat(in[i].Beat) })
@@ -179,18 +164,18 @@ func dropOffbeat(p Phrase, in []Played, rng *rand.Rand) ([]Played, bool) {
 	return slices.Delete(in, i, i+1), true
 }
 
-func fillRest(p Phrase, in []Played, rng *rand.Rand) ([]Played, bool) {
+func fillRest(p Phrase, in []Note, rng *rand.Rand) ([]Note, bool) {
 	beats := p.Beats()
 	i := pick(rng, len(beats), func(i int) bool { return vacant(in, beats[i]) })
 	if i < 0 {
 		return in, false
 	}
-	return sorted(append(in, Played{Beat: beats[i], Sound: nearestSound(in, beats[i])})), true
+	return sorted(append(in, Note{Beat: beats[i], Sound: nearestSound(in, beats[i])})), true
 }
 
 // stretchAfter shifts everything after one interval by what change says; 0 means that the interval
 // does not fit.
-func stretchAfter(in []Played, rng *rand.Rand, change func(interval float64) float64) ([]Played, bool) {
+func stretchAfter(in []Note, rng *rand.Rand, change func(interval float64) float64) ([]Note, bool) {
 	shifts := make([]float64, len(in))
 	for i := 1; i < len(in); i++ {
 		shifts[i] = change(in[i].Beat - in[i-1].Beat)
@@ -205,7 +190,7 @@ func stretchAfter(in []Played, rng *rand.Rand, change func(interval float64) flo
 	return in, true
 }
 
-func moveToBeat(p Phrase, in []Played, rng *rand.Rand) ([]Played, bool) {
+func moveToBeat(p Phrase, in []Note, rng *rand.Rand) ([]Note, bool) {
 	i := pick(rng, len(in), func(i int) bool {
 		return !p.OnBeat(in[i].Beat) && vacant(in, p.NearestBeat(in[i].Beat))
 	})
@@ -216,7 +201,7 @@ func moveToBeat(p Phrase, in []Played, rng *rand.Rand) ([]Played, bool) {
 	return sorted(in), true
 }
 
-func evenDotted(in []Played, rng *rand.Rand) ([]Played, bool) {
+func evenDotted(in []Note, rng *rand.Rand) ([]Note, bool) {
 	i := pick(rng, len(in), func(i int) bool {
 		if i == 0 || i == len(in)-1 {
 			return false
@@ -231,7 +216,7 @@ func evenDotted(in []Played, rng *rand.Rand) ([]Played, bool) {
 	return in, true
 }
 
-func addTail(p Phrase, in []Played, rng *rand.Rand) ([]Played, bool) {
+func addTail(p Phrase, in []Note, rng *rand.Rand) ([]Note, bool) {
 	if len(in) == 0 {
 		return in, false
 	}
@@ -241,7 +226,7 @@ func addTail(p Phrase, in []Played, rng *rand.Rand) ([]Played, bool) {
 	return append(in, last), true
 }
 
-func enterEarly(in []Played, rng *rand.Rand) ([]Played, bool) {
+func enterEarly(in []Note, rng *rand.Rand) ([]Note, bool) {
 	if len(in) == 0 {
 		return in, false
 	}
@@ -256,7 +241,7 @@ func enterEarly(in []Played, rng *rand.Rand) ([]Played, bool) {
 	return in, true
 }
 
-func speedUp(in []Played, rng *rand.Rand) ([]Played, bool) {
+func speedUp(in []Note, rng *rand.Rand) ([]Note, bool) {
 	if len(in) < 2 {
 		return in, false
 	}
@@ -267,27 +252,27 @@ func speedUp(in []Played, rng *rand.Rand) ([]Played, bool) {
 	return in, true
 }
 
-func pulseOnly(p Phrase, in []Played) ([]Played, bool) {
+func pulseOnly(p Phrase, in []Note) ([]Note, bool) {
 	beats := p.Beats()
-	out := make([]Played, len(beats))
+	out := make([]Note, len(beats))
 	for i, b := range beats {
-		out[i] = Played{Beat: b, Sound: nearestSound(in, b)}
+		out[i] = Note{Beat: b, Sound: nearestSound(in, b)}
 	}
-	same := slices.EqualFunc(in, out, func(a, b Played) bool { return math.Abs(a.Beat-b.Beat) < 0.1 })
+	same := slices.EqualFunc(in, out, func(a, b Note) bool { return math.Abs(a.Beat-b.Beat) < 0.1 })
 	return out, !same
 }
 
 // nearestSound is what a person who adds a stroke makes it with.
-func nearestSound(in []Played, beat float64) sounds.Kind {
+func nearestSound(in []Note, beat float64) sounds.Kind {
 	if len(in) == 0 {
 		return sounds.Clap
 	}
-	return slices.MinFunc(in, func(a, b Played) int {
+	return slices.MinFunc(in, func(a, b Note) int {
 		return cmp.Compare(math.Abs(a.Beat-beat), math.Abs(b.Beat-beat))
 	}).Sound
 }
 
-func sorted(in []Played) []Played {
-	slices.SortStableFunc(in, func(a, b Played) int { return cmp.Compare(a.Beat, b.Beat) })
+func sorted(in []Note) []Note {
+	slices.SortStableFunc(in, func(a, b Note) int { return cmp.Compare(a.Beat, b.Beat) })
 	return in
 }

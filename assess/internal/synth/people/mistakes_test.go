@@ -22,7 +22,7 @@ func made(t *testing.T, kind Mistake, p Phrase) [][]float64 {
 	t.Helper()
 	var results [][]float64
 	for seed := range uint64(60) {
-		out, ok := slip{kind, seed}.apply(p, notesOf(p))
+		out, ok := slip{kind, seed}.apply(p, slices.Clone(p.Notes))
 		if !ok {
 			continue
 		}
@@ -76,8 +76,8 @@ func TestTwoPeopleWithOneSlipDoTheSame(t *testing.T) {
 	p := phraseOf("xx .x xx x | x. xx .x x", "4/4")
 	for seed := range uint64(50) {
 		s := Habits{}.drawSlip(1, rand.New(rand.NewPCG(seed, 1)))
-		first, ok := s.apply(p, notesOf(p))
-		again, same := s.apply(p, notesOf(p))
+		first, ok := s.apply(p, slices.Clone(p.Notes))
+		again, same := s.apply(p, slices.Clone(p.Notes))
 		assert.Equal(t, ok, same)
 		assert.Equal(t, first, again)
 	}
@@ -88,12 +88,12 @@ func TestMistakeChangesThePhraseAndKeepsItOrdered(t *testing.T) {
 		p := FromRhythm(item.ID, item.Phrase)
 		for seed := range uint64(400) {
 			s := Habits{}.drawSlip(2, rand.New(rand.NewPCG(seed, 9)))
-			out, ok := s.apply(p, notesOf(p))
+			out, ok := s.apply(p, slices.Clone(p.Notes))
 			if !ok {
 				continue
 			}
-			assert.NotEqual(t, notesOf(p), out, "%s of %s", s.kind, p.ID)
-			assert.True(t, slices.IsSortedFunc(out, func(a, b Played) int {
+			assert.NotEqual(t, slices.Clone(p.Notes), out, "%s of %s", s.kind, p.ID)
+			assert.True(t, slices.IsSortedFunc(out, func(a, b Note) int {
 				if a.Beat < b.Beat {
 					return -1
 				}
@@ -143,7 +143,7 @@ func TestGotPhraseIsWhole(t *testing.T) {
 	a := Try(p, Person{Level: 3}, 3, 0.49, common{}, signal.Stream(1, "t"))
 	assert.True(t, a.Got)
 	assert.Empty(t, a.Mistakes)
-	assert.Equal(t, notesOf(p), a.Strokes)
+	assert.Equal(t, slices.Clone(p.Notes), a.Strokes)
 	a = Try(p, Person{Level: 3}, 3, 0.51, common{}, signal.Stream(1, "t"))
 	assert.False(t, a.Got)
 }

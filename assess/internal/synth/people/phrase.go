@@ -12,7 +12,7 @@ import (
 	"clapladder.example/rhythm"
 )
 
-// Note is one stroke of a phrase.
+// Note is one stroke of a phrase, or of a person on the way from phrase to sound.
 type Note struct {
 	Beat   float64     // beats from the start of bar 1
 	Sound  sounds.Kind // how it is made
