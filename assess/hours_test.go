@@ -15,9 +15,9 @@ import (
 	"clapladder.example/patterns/bank"
 )
 
-// mostPerHour is what an hour of live listening may add: 10 bytes for every millisecond, and the
+// mostPerHour is what an hour of live listening may add: 4 bytes for every millisecond, and the
 // rounds.
-const mostPerHour = 38 << 20
+const mostPerHour = 24 << 20
 
 // TestHoursOfListeningAddOnlyWhatIsKept feeds a Listener hours of warm-ups, one after another, in
 // pieces of any size: HOURS=4 go test -run HoursOf -v -timeout 0 ./assess. What is in use is told at

@@ -12,21 +12,23 @@ import (
 	"context"
 	"os"
 	"os/signal"
+	"runtime"
 	"runtime/debug"
 	"syscall"
 )
 
-// spare is never touched, so it takes no memory; but the collector counts it, and lets the heap grow
-// by 8 MB and a tenth of what is in use before it looks again. By a tenth alone it would look all
-// the time; by as much as is in use, hours of recording would crowd an old laptop.
-var spare []byte
-
 func main() {
+	var spare []byte
 	if os.Getenv("GOGC") == "" {
+		// Never touched, spare takes no memory; but the collector counts it, and lets the heap grow by
+		// 8 MB and a tenth of what is in use before it looks again. By a tenth alone it would look all
+		// the time; by as much as is in use, hours of recording would crowd an old laptop.
 		debug.SetGCPercent(10)
 		spare = make([]byte, 80<<20)
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	context.AfterFunc(ctx, stop) // a second signal ends the program at once
-	os.Exit(run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr, os.Getenv))
+	status := run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr, os.Getenv)
+	runtime.KeepAlive(spare)
+	os.Exit(status)
 }

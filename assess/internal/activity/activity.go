@@ -61,7 +61,9 @@ func (c *Everyone) Without(attacks []onset.Attack, share func(i int) float64) *A
 }
 
 // Smoothed scales the power and prepares look-ups. It keeps raw.
-func Smoothed(raw []float32, scale float64) *Everyone { return &Everyone{*smoothed(raw, scale), raw} }
+func Smoothed(raw []float32, scale float64) *Everyone {
+	return &Everyone{*smoothed(raw, scale), raw}
+}
 
 func smoothed(raw []float32, scale float64) *Activity {
 	c := &Activity{scale: scale, smooth: onset.Smooth(nil, raw, sigma/Step)}

@@ -15,8 +15,8 @@ type Near struct {
 	wide  []float32 // the part smoothed once more: a correlation with pulses becomes a look-up
 }
 
-// How far beyond what is asked for a part reaches, in seconds: searches go forward, but after a long
-// call comes a short one.
+// How far beyond what is asked for a part reaches, in seconds: searches go forward, but after a
+// long call comes a short one.
 const (
 	behind = 6.0
 	ahead  = 12.0
@@ -116,8 +116,8 @@ func (s *Near) Average(from, to float64) float64 {
 }
 
 // Correlation of the activity between two times with n pulses, each a normal curve as wide as the
-// smoothing; inner sums up the curve smoothed once more at the pulses. Not ok outside the recording. One that can't be more than least, if that is
-// positive, comes out as 0.
+// smoothing; inner sums up the curve smoothed once more at the pulses. It is not ok outside the
+// recording. One that can't be more than least, if that is positive, comes out as 0.
 func (s *Near) Correlation(inner float64, n int, from, to, least float64) (r float64, ok bool) {
 	lo, hi := s.curve.clipped(from, to)
 	width := float64(hi - lo)

@@ -92,8 +92,8 @@ func loudestBefore(band []float32, i int, enough float32) float32 {
 	return before
 }
 
-// attackCandidate is an attack if the bands that hold sound are those with which it rises; its Rise is
-// not filled in.
+// attackCandidate is an attack if the bands that hold sound are those with which it rises; its Rise
+// is not filled in.
 type attackCandidate struct {
 	Attack
 	rise risen // 0 where it is no attack

@@ -5,8 +5,8 @@ type Floor struct {
 	blocks []float32
 }
 
-// growingFloor measures the background of one band while it comes in: the 20 % quantile of each half
-// second, then the 25 % quantile of the values within three seconds on either side, so that a
+// growingFloor measures the background of one band while it comes in: the 20 % quantile of each
+// half second, then the 25 % quantile of the values within three seconds on either side, so that a
 // phrase without a pause does not count as background.
 type growingFloor struct {
 	quantiles growingQuantiles
