@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"clapladder.example/assess/internal/detection"
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/synth"
 	"clapladder.example/assess/internal/synth/sounds"
@@ -264,8 +265,8 @@ func TestTalkLaughterAndChairsAreNotClaps(t *testing.T) {
 	for _, b := range burstsOf(t, r.Samples) {
 		times = append(times, b.Time)
 	}
-	all, _ := listening{single: true}.marks(r.Truth).compare(times, 0.025)
-	assert.Greater(t, all.f(), 0.9)
+	all, _ := detection.Strokes(r.Truth).Compare(times, detection.Narrow)
+	assert.Greater(t, all.F(), 0.9)
 }
 
 func ExampleDetail_Bursts() {

@@ -9,7 +9,6 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -18,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess/audio"
+	"clapladder.example/assess/internal/detection"
 	"clapladder.example/assess/internal/figures"
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/synth"
@@ -38,7 +38,7 @@ type listening struct {
 	single bool // every stroke of everybody counts; otherwise the notes of the group's answers
 }
 
-// The classes of the comparison. A group's notes count where its claps spread by at least 30 ms.
+// The classes of the comparison.
 var listenings = []listening{
 	{"one clapper", "ordinary", true, true},
 	{"one clapper, hall", "hall", true, true},
@@ -50,14 +50,6 @@ var listenings = []listening{
 	{"group of sixty", "sixty-people", false, false},
 	{"loose group", "loose-group", false, false},
 }
-
-const (
-	leastSpread   = 0.030 // seconds
-	leastTogether = 0.3   // participation of a note that counts
-	// groupReach is the seconds around a note within which claps are part of its burst: two SD of a
-	// group and the error of its lag.
-	groupReach = 0.1
-)
 
 // scene draws a warm-up of the class. 44.1 kHz is the rate that the other detector's settings are
 // made for.
@@ -77,88 +69,11 @@ func (l listening) scene(seed uint64, bank []warmups.Item) synth.Scene {
 	return s
 }
 
-// marks are the times to be found. Detections near one of the others are neither right nor wrong:
-// one person or a few people clapped there, and whether that is a burst is a matter of taste. Only
-// detections within the spans count.
-type marks struct {
-	times  []float64
-	others []float64
-	spans  []signal.Span
-}
-
-func (l listening) marks(truth synth.Truth) marks {
-	var m marks
+func (l listening) marks(truth synth.Truth) detection.Marks {
 	if l.single {
-		for _, s := range truth.Strokes {
-			m.times = append(m.times, s.Time)
-		}
-		m.spans = []signal.Span{{Start: 0, End: truth.Duration}}
-		return m
+		return detection.Strokes(truth)
 	}
-	for _, r := range truth.Rounds {
-		if r.Response == nil || r.Response.Spread < leastSpread {
-			continue
-		}
-		notes := r.Response.Notes
-		first, last := notes[0].Time, notes[len(notes)-1].Time
-		m.spans = append(m.spans, signal.Span{Start: first - 0.06, End: last + 0.3})
-		for _, n := range notes {
-			switch {
-			case n.Participation >= leastTogether:
-				m.times = append(m.times, n.Time)
-			case n.Participation > 0:
-				m.others = append(m.others, n.Time)
-			}
-		}
-		for _, x := range r.Response.Extras {
-			m.others = append(m.others, x.Time)
-		}
-	}
-	slices.Sort(m.times)
-	for _, s := range truth.Strokes {
-		near := func(t float64) bool { return math.Abs(t-s.Time) <= groupReach }
-		belongs := slices.ContainsFunc(m.times, near)
-		if s.Role != synth.InCall && !belongs {
-			m.others = append(m.others, s.Time)
-		}
-	}
-	return m
-}
-
-// score counts what a detector got right at one window.
-type score struct{ hits, truth, found int }
-
-func (s score) f() float64 { return 2 * float64(s.hits) / math.Max(1, float64(s.truth+s.found)) }
-
-func (s *score) add(o score) {
-	s.hits, s.truth, s.found = s.hits+o.hits, s.truth+o.truth, s.found+o.found
-}
-
-// compare pairs detections with marks in order of time, each once; for points on a line that pairs
-// as many as possible.
-func (m marks) compare(found []float64, window float64) (s score, signed []float64) {
-	s.truth = len(m.times)
-	var loose []float64
-	next := 0
-	for _, t := range found {
-		for next < len(m.times) && m.times[next] < t-window {
-			next++
-		}
-		if next < len(m.times) && m.times[next] <= t+window {
-			signed = append(signed, t-m.times[next])
-			s.hits, s.found, next = s.hits+1, s.found+1, next+1
-			continue
-		}
-		loose = append(loose, t)
-	}
-	for _, t := range loose {
-		inside := slices.ContainsFunc(m.spans, func(p signal.Span) bool { return t >= p.Start && t <= p.End })
-		near := slices.ContainsFunc(m.others, func(o float64) bool { return math.Abs(o-t) <= 0.05 })
-		if inside && !near {
-			s.found++
-		}
-	}
-	return s, signed
+	return detection.Notes(truth)
 }
 
 // contender is a detector: times of what it hears in a WAV file.
@@ -293,20 +208,20 @@ func BenchmarkOnsets(b *testing.B) {
 
 // result is what a detector achieved on some recordings.
 type result struct {
-	wide, narrow  score   // within 50 and 25 ms
-	signed        float64 // sum of the errors of hits, seconds
-	length, spent float64 // seconds
+	wide, narrow  detection.Score // within 50 and 25 ms
+	signed        float64         // sum of the errors of hits, seconds
+	length, spent float64         // seconds
 }
 
 func (r *result) add(o result) {
-	r.wide.add(o.wide)
-	r.narrow.add(o.narrow)
+	r.wide.Add(o.wide)
+	r.narrow.Add(o.narrow)
 	r.signed, r.length, r.spent = r.signed+o.signed, r.length+o.length, r.spent+o.spent
 }
 
 func (r *result) row(recordings, detector string) string {
-	return fmt.Sprintf("| %s | %d | %s | %.3f | %.3f | %+.1f | %.0f |", recordings, r.wide.truth, detector,
-		r.wide.f(), r.narrow.f(), 1000*r.signed/math.Max(1, float64(r.wide.hits)), r.length/r.spent)
+	return fmt.Sprintf("| %s | %d | %s | %.3f | %.3f | %+.1f | %.0f |", recordings, r.wide.Marks, detector,
+		r.wide.F(), r.narrow.F(), 1000*r.signed/math.Max(1, float64(r.wide.Hits)), r.length/r.spent)
 }
 
 const resultHeader = "\n| recordings | marks | detector | F ±50 ms | F ±25 ms |" +
@@ -324,35 +239,13 @@ func (l listening) try(tb testing.TB, c contender, takes []take) (r result) {
 		}
 		r.length += t.truth.Duration
 		m := l.marks(t.truth)
-		s, signed := m.compare(found, 0.050)
-		r.wide.add(s)
+		s, signed := m.Compare(found, detection.Wide)
+		r.wide.Add(s)
 		for _, x := range signed {
 			r.signed += x - c.early
 		}
-		s, _ = m.compare(found, 0.025)
-		r.narrow.add(s)
+		s, _ = m.Compare(found, detection.Narrow)
+		r.narrow.Add(s)
 	}
 	return r
-}
-
-func TestDetectionsArePairedWithMarksOnce(t *testing.T) {
-	m := marks{times: []float64{1, 2, 3}, others: []float64{2.5}, spans: []signal.Span{{Start: 0.5, End: 3.5}}}
-	for _, test := range []struct {
-		name       string
-		found      []float64
-		hits, seen int
-	}{
-		{"all right", []float64{1, 2.02, 2.98}, 3, 3},
-		{"one heard twice", []float64{1, 1.01, 2, 3}, 3, 4},
-		{"one missed", []float64{1, 3}, 2, 2},
-		{"one too far off", []float64{1.06, 2, 3}, 2, 3},
-		{"near what may be heard", []float64{1, 2, 2.52, 3}, 3, 3},
-		{"outside the spans", []float64{0.2, 1, 2, 3, 9}, 3, 3},
-		{"nothing found", nil, 0, 0},
-	} {
-		t.Run(test.name, func(t *testing.T) {
-			s, _ := m.compare(test.found, 0.05)
-			require.Equal(t, score{test.hits, 3, test.seen}, s)
-		})
-	}
 }

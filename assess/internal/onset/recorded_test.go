@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"clapladder.example/assess/internal/detection"
 	"clapladder.example/assess/internal/figures"
 	"clapladder.example/assess/internal/onset"
 	"clapladder.example/assess/internal/synth/signal"
@@ -21,12 +22,12 @@ import (
 const strokesOfOne = 16
 
 // oneHand is one sound struck over and over, 0.25 to 0.8 s apart, as a leader does.
-func oneHand(seed uint64, s oneShot) (*stage, marks) {
+func oneHand(seed uint64, s oneShot) (*stage, detection.Marks) {
 	g := newStage(13, seed)
-	m := marks{spans: []signal.Span{{Start: 0, End: 12.8}}}
+	m := detection.Marks{Spans: []signal.Span{{Start: 0, End: 12.8}}}
 	at := 0.5
 	for range strokesOfOne {
-		m.times = append(m.times, at)
+		m.Times = append(m.Times, at)
 		g.stroke(s, at)
 		at += 0.25 + 0.4*g.rng.Float64() + 0.15*g.rng.Float64()
 	}
@@ -36,7 +37,7 @@ func oneHand(seed uint64, s oneShot) (*stage, marks) {
 // twelveHands are people who each clap one of the sounds at a pitch of their own (SD 8 %), as loud
 // as they are (SD 4 dB) and with their timing (SD 30 ms), after five claps of one of them beside
 // the phone. The marks are the means of the times.
-func twelveHands(seed uint64, hands []oneShot) (*stage, marks) {
+func twelveHands(seed uint64, hands []oneShot) (*stage, detection.Marks) {
 	const people, notes, spread = 12, 24, 0.030
 	g := newStage(22, seed)
 	type person struct {
@@ -52,7 +53,7 @@ func twelveHands(seed uint64, hands []oneShot) (*stage, marks) {
 	for i := range 5 {
 		g.stroke(group[0].sound, 0.5+0.5*float64(i))
 	}
-	m := marks{spans: []signal.Span{{Start: 3.5, End: 21.8}}}
+	m := detection.Marks{Spans: []signal.Span{{Start: 3.5, End: 21.8}}}
 	at := 4.0
 	for range notes {
 		mean := 0.0
@@ -61,7 +62,7 @@ func twelveHands(seed uint64, hands []oneShot) (*stage, marks) {
 			mean += t / people
 			p.sound.add(g.far, t, p.level*decibels(2*g.rng.NormFloat64()), p.pitch)
 		}
-		m.times = append(m.times, mean)
+		m.Times = append(m.Times, mean)
 		at += 0.4 + 0.5*g.rng.Float64()
 	}
 	return g, m
@@ -80,7 +81,7 @@ func some(sounds []oneShot, n int) []oneShot {
 }
 
 // tryRecorded runs a detector on a recording.
-func tryRecorded(tb testing.TB, c contender, path string, seconds float64, m marks) (r result) {
+func tryRecorded(tb testing.TB, c contender, path string, seconds float64, m detection.Marks) (r result) {
 	start := time.Now()
 	found, err := c.detect(path)
 	require.NoError(tb, err)
@@ -89,11 +90,11 @@ func tryRecorded(tb testing.TB, c contender, path string, seconds float64, m mar
 		found[i] += c.early
 	}
 	var signed []float64
-	r.wide, signed = m.compare(found, 0.050)
+	r.wide, signed = m.Compare(found, detection.Wide)
 	for _, x := range signed {
 		r.signed += x - c.early
 	}
-	r.narrow, _ = m.compare(found, 0.025)
+	r.narrow, _ = m.Compare(found, detection.Narrow)
 	return r
 }
 
@@ -102,7 +103,7 @@ type recordedClass struct {
 	name   string
 	metric string // under which the benchmark reports it; "" for only in the table
 	scenes int
-	make   func(i int) (*stage, marks)
+	make   func(i int) (*stage, detection.Marks)
 }
 
 func recordedClasses(sounds []oneShot) (out []recordedClass) {
@@ -113,13 +114,13 @@ func recordedClasses(sounds []oneShot) (out []recordedClass) {
 		some := some(all, 8)
 		out = append(out, recordedClass{
 			fmt.Sprintf("%s, %d of %d sounds", kind, len(some), len(all)), metrics[kind], len(some),
-			func(i int) (*stage, marks) { return oneHand(uint64(i), some[i]) },
+			func(i int) (*stage, detection.Marks) { return oneHand(uint64(i), some[i]) },
 		})
 	}
 	claps := ofKind(sounds, clapKind)
 	return append(out, recordedClass{
 		fmt.Sprintf("group of 12 hands, %d sounds", len(claps)), "group", 6,
-		func(i int) (*stage, marks) { return twelveHands(uint64(100+i), claps) },
+		func(i int) (*stage, detection.Marks) { return twelveHands(uint64(100+i), claps) },
 	})
 }
 
@@ -163,9 +164,9 @@ func BenchmarkRecorded(b *testing.B) {
 				fmt.Fprintln(out, all[j].row(class.name+", all places", c.name))
 			}
 			if class.metric != "" {
-				b.ReportMetric(all[0].narrow.f(), class.metric+"-F25")
-				b.ReportMetric(all[0].wide.f(), class.metric+"-F50")
-				bias := 1000 * all[0].signed / math.Max(1, float64(all[0].wide.hits))
+				b.ReportMetric(all[0].narrow.F(), class.metric+"-F25")
+				b.ReportMetric(all[0].wide.F(), class.metric+"-F50")
+				bias := 1000 * all[0].signed / math.Max(1, float64(all[0].wide.Hits))
 				b.ReportMetric(bias, class.metric+"-bias-ms")
 			}
 		}
