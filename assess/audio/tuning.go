@@ -4,8 +4,11 @@ package audio
 // with recorded and made-up claps have, a leader alone among them (131: at most 0.29 held; 170:
 // ducked by at most 3.5 dB), and what the same have behind a limiter, a clipping amplifier or a
 // fast gain control (0.35 held and more in all but where a codec follows, or ducked by 4.4 dB and
-// more in all but one). No command prints these figures again; how often recordings are named is in
-// the column "flat" of
+// more in all but one). What made-up ones of the tuning half have is printed by
+//
+//	go test -run '^$' -bench Flattening -benchtime 1x ./assess/audio
+//
+// and how often recordings are named is in the column "flat" of
 //
 //	go test -run '^$' -bench Quality -benchtime 1x ./assess
 const (
