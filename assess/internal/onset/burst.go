@@ -26,46 +26,8 @@ type Burst struct {
 // apart. One person's stamps and pats are found by their attack, those of a group only where they
 // reach above 1 kHz. It runs anew at every call; the caller owns the slice.
 func (a *Detail) Bursts() []Burst {
-	var found []Burst
-	for _, c := range a.candidates() {
-		if c.Confidence >= leastConfidence {
-			found = append(found, c.Burst)
-		}
-	}
-	found = append(found, a.coveredClaps(found)...)
-	found = append(found, a.lowStrokes(found)...)
-	slices.SortStableFunc(found, func(x, y Burst) int { return cmp.Compare(x.Time, y.Time) })
-	return apart(found)
-}
-
-// candidate is a burst with the evidence for it.
-type candidate struct {
-	Burst
-	evidence evidence
-}
-
-// candidates lists whatever could be a burst in order of time.
-func (a *Detail) candidates() []candidate {
-	found := a.bestFit(newClusters(&a.Analysis, clusterTight))
-	if usualWidth(found) > looseWidth {
-		found = a.bestFit(newClusters(&a.Analysis, clusterLoose))
-	}
-	return found
-}
-
-// usualWidth is the median width of the groups' bursts, in seconds; 0 where there are few.
-func usualWidth(found []candidate) float64 {
-	var widths []float64
-	for _, c := range found {
-		if !c.evidence.single && c.Confidence >= leastConfidence {
-			widths = append(widths, c.Width)
-		}
-	}
-	if len(widths) < looseFew {
-		return 0
-	}
-	slices.Sort(widths)
-	return widths[len(widths)/2]
+	c := a.candidates()
+	return c.Bursts(InUse())
 }
 
 // bestFit fits all clusters with each kernel that a group may have and keeps what fits best.
@@ -80,8 +42,7 @@ func (a *Detail) bestFit(h *clusters) []candidate {
 			}
 		}
 	}
-	judge(best)
-	return best
+	return weighed(best)
 }
 
 // fit finds candidates with the kernel of a group's claps, and says how badly the groups fit.
@@ -95,7 +56,7 @@ func (a *Detail) fit(h *clusters, group Kernel) (found []candidate, misfit float
 		claps := h.singles(&a.Analysis, p)
 		if len(claps) == 0 {
 			if b, ok := f.group(p); ok {
-				found = append(found, candidate{b, a.groupEvidence(p, b)})
+				found = append(found, candidate{Burst: b, evidence: a.groupEvidence(p, b)})
 			}
 			continue
 		}
@@ -104,7 +65,8 @@ func (a *Detail) fit(h *clusters, group Kernel) (found []candidate, misfit float
 			if k+1 < len(claps) {
 				end = claps[k+1].Time
 			}
-			found = append(found, candidate{f.single(clap.Time, end), a.clapEvidence(clap)})
+			b := f.single(clap.Time, end)
+			found = append(found, candidate{Burst: b, evidence: clap.clapEvidence()})
 		}
 	}
 	slices.SortStableFunc(found, func(x, y candidate) int { return cmp.Compare(x.Time, y.Time) })

@@ -1,13 +1,23 @@
 package onset
 
-import (
-	"math"
-	"sort"
-)
+// coveredCandidates are attacks in steady noise that may cover a clap so far that what is around it
+// looks like none.
+func (a *Detail) coveredCandidates() []unclustered {
+	var found []unclustered
+	for _, x := range a.Attacks {
+		if x.onlyLow || x.Low || x.clapContrast > coveredContrast || !a.swing.steady(x.Time) {
+			continue
+		}
+		found = append(found, unclustered{
+			time: x.Time, power: x.Power * FrameSeconds / a.Kernel.early(), evidence: x.clapEvidence(),
+		})
+	}
+	return found
+}
 
-// coveredClaps are single claps that noise covers so far that what is around them looks like no
-// clap: attacks that have none of the bursts beside them. They must be surer than others.
-func (a *Detail) coveredClaps(bursts []Burst) []Burst {
+// coveredClaps are single claps that noise covers: attacks that have none of the bursts, which are
+// in order of time, beside them. They must be surer than others.
+func coveredClaps(covered []unclustered, bursts []Burst, w *Weights) []Burst {
 	if len(bursts) == 0 {
 		return nil
 	}
@@ -17,40 +27,25 @@ func (a *Detail) coveredClaps(bursts []Burst) []Burst {
 	}
 	loud := strong(powers)
 	var found []Burst
-	for _, x := range a.Attacks {
-		if x.onlyLow || x.Low || x.clapContrast > coveredContrast || !a.swing.steady(x.Time) ||
-			x.besideOne(bursts) || x.besideOne(found) {
+	for _, x := range covered {
+		if besideOne(bursts, x.time) || besideOne(found, x.time) {
 			continue
 		}
-		power := x.Power * FrameSeconds / a.Kernel.early()
-		sure := chance(a.clapEvidence(x).clapLogit(decibels(power/loud)) - coveredDoubt)
+		features := x.evidence.clapFeatures(decibels(x.power / loud))
+		sure := chance(w.logit(ClapKind, features) - coveredDoubt)
 		if sure >= leastConfidence {
-			found = append(found, Burst{Time: x.Time, Power: power, Confidence: sure})
+			found = append(found, Burst{Time: x.time, Power: x.power, Confidence: sure})
 		}
 	}
 	return found
 }
 
-// besideOne reports whether an attack is beside one of the bursts, which are in order of time.
-func (x Attack) besideOne(bursts []Burst) bool {
-	const farthest = besideGroup + 2*widestBurst
-	from := sort.Search(len(bursts), func(i int) bool { return bursts[i].Time > x.Time-farthest })
-	for _, b := range bursts[from:] {
-		if b.Time >= x.Time+farthest {
-			break
+// besideOne reports whether an attack is so close to one of the bursts that it is part of it.
+func besideOne(bursts []Burst, time float64) bool {
+	return anyWithin(bursts, time, besideGroup+2*widestBurst, func(b Burst) float64 {
+		if b.Width > 0 {
+			return besideGroup + 2*b.Width
 		}
-		if x.beside(b) {
-			return true
-		}
-	}
-	return false
-}
-
-// beside reports whether an attack is so close to a burst that it is part of it.
-func (x Attack) beside(b Burst) bool {
-	near := besideBurst
-	if b.Width > 0 {
-		near = besideGroup + 2*b.Width
-	}
-	return math.Abs(b.Time-x.Time) < near
+		return besideBurst
+	})
 }

@@ -9,15 +9,22 @@ import (
 type evidence struct {
 	single bool
 	rise   float64 // of the sharpest attack, dB; 0 without one
-	floor  float64 // power over the background, dB
+	floor  float64 // power of a group's burst over the background, dB
 	colour float64 // share of the clap band above 3 kHz
 	thump  float64 // low band over clap band, dB
 }
 
-// clapEvidence gathers the evidence for a single clap.
-func (a *Detail) clapEvidence(x Attack) evidence {
-	floor := decibels(x.Power / attackBody / a.ClapFloor(x.Time))
-	return evidence{true, x.Rise, floor, x.Colour, x.Thump}
+// kind is how the sound is judged.
+func (e evidence) kind() Kind {
+	if e.single {
+		return ClapKind
+	}
+	return GroupKind
+}
+
+// clapEvidence is the evidence for a single clap.
+func (x Attack) clapEvidence() evidence {
+	return evidence{single: true, rise: x.Rise, colour: x.Colour, thump: x.Thump}
 }
 
 // groupEvidence gathers the evidence for the clap of a group.
@@ -40,31 +47,35 @@ func (a *Detail) groupEvidence(p cluster, b Burst) evidence {
 			best = max(best, x.Rise)
 		}
 	}
-	return evidence{false, best, floor, high / max(all, silentPower), decibels(low / max(all, silentPower))}
+	return evidence{
+		rise: best, floor: floor, colour: high / max(all, silentPower),
+		thump: decibels(low / max(all, silentPower)),
+	}
 }
 
 func decibels(ratio float64) float64 { return 10 * math.Log10(max(ratio, silentPower)) }
 
-// judge sets the confidence of candidates.
-func judge(found []candidate) {
+// weighed sets the features of candidates.
+func weighed(found []candidate) []candidate {
 	if len(found) == 0 {
-		return
+		return nil
 	}
-	loud := loudPower(found)
-	bright := usualColour(found, loud)
-	for i := range found {
-		c := &found[i]
-		c.Confidence = c.evidence.confidence(decibels(c.Power/loud), c.Width, bright)
-	}
-}
-
-// loudPower is the power of the recording's strong bursts.
-func loudPower(found []candidate) float64 {
 	powers := make([]float64, len(found))
 	for i, c := range found {
 		powers[i] = c.Power
 	}
-	return strong(powers)
+	loud := strong(powers)
+	bright := usualColour(found, loud)
+	for i := range found {
+		c := &found[i]
+		level := decibels(c.Power / loud)
+		if c.evidence.single {
+			c.features = c.evidence.clapFeatures(level)
+		} else {
+			c.features = c.evidence.groupFeatures(level, c.Width, bright)
+		}
+	}
+	return found
 }
 
 // strong is what stands for the strong ones of some powers, at least one: the 90 % quantile. It
@@ -90,31 +101,21 @@ func usualColour(found []candidate, loud float64) float64 {
 	return colours[len(colours)/2]
 }
 
-// confidence weighs the evidence, together with the level relative to the recording's strong bursts
-// in dB. The weights are those of a logistic regression on made-up recordings with talk, laughter,
-// scraping chairs and knocks. bright is the recording's usual colour: a telephone passes little
-// above 3 kHz of anything.
-func (e evidence) confidence(level, width, bright float64) float64 {
-	if e.single {
-		return chance(e.clapLogit(level))
-	}
+// clapFeatures are those of a [ClapKind]; level is relative to the recording's strong bursts in dB.
+func (e evidence) clapFeatures(level float64) []float64 {
+	return []float64{1, e.rise, level, e.scrape()}
+}
+
+// groupFeatures are those of a [GroupKind]. bright is the recording's usual colour: a telephone passes
+// little above 3 kHz of anything.
+func (e evidence) groupFeatures(level, width, bright float64) []float64 {
 	dull := max(0, min(dullColour, dullUsual*bright)-e.colour)
-	return chance(groupBase + groupRise*e.rise + groupFloor*e.floor + groupLevel*level +
-		groupThin*e.scrape(groupScrape) + groupDull*dull + groupWide*max(0, width-wideBurst))
+	return []float64{1, e.rise, e.floor, level, dull, max(0, width-wideBurst)}
 }
 
-// clapLogit weighs the evidence for a single clap.
-func (e evidence) clapLogit(level float64) float64 {
-	return clapBase + clapRise*e.rise + clapThin*e.scrape(clapScrape) + clapLevel*level
-}
-
-// chance is the logistic function.
-func chance(logit float64) float64 { return 1 / (1 + math.Exp(-logit)) }
-
-// scrape is by how much the sound is brighter than the given share without anything low in it, as
-// chairs and hiss are; hands and drums have a thump below. At most 0.15: a very sharp sound may
-// still be a clap.
-func (e evidence) scrape(bright float64) float64 {
+// scrape is by how much the sound is brighter than hands without anything low in it, as chairs and
+// hiss are; hands and drums have a thump below. At most 0.15: a very sharp sound may still be a clap.
+func (e evidence) scrape() float64 {
 	thin := min(1, max(0, (thinFrom-e.thump)/(thinFrom-thinFull)))
-	return thin * min(max(0, e.colour-bright), scrapeMost)
+	return thin * min(max(0, e.colour-scrapeFrom), scrapeMost)
 }
