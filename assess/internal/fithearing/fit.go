@@ -3,7 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
-	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -18,28 +18,13 @@ func leastSquares(features [][]float64, y []float64) ([]float64, error) {
 	if len(features) == 0 {
 		return nil, errors.New("there is nothing to fit to")
 	}
-	n := len(features[0])
-	mean, sd := make([]float64, n), make([]float64, n)
-	constant := true
-	for _, row := range features {
-		constant = constant && row[0] == 1
-		for j, x := range row {
-			mean[j] += x / float64(len(features))
-		}
-	}
-	for _, row := range features {
-		for j, x := range row {
-			sd[j] += (x - mean[j]) * (x - mean[j]) / float64(len(features))
-		}
-	}
-	if !constant {
-		clear(mean) // there is nothing to take means out with
-	}
-	for j := range sd {
-		sd[j] = math.Sqrt(sd[j]) + 1e-9
-	}
+	mean, sd := standards(features)
+	n := len(mean)
+	constant := !slices.ContainsFunc(features, func(row []float64) bool { return row[0] != 1 })
 	if constant {
 		mean[0], sd[0] = 0, 1
+	} else {
+		clear(mean) // there is nothing to take means out with
 	}
 	normal, right := mat.NewSymDense(n, nil), mat.NewVecDense(n, nil)
 	z := make([]float64, n)

@@ -106,23 +106,26 @@ func sum(values []float64) float64 {
 	return total
 }
 
-// judgeSilent fits tables to warm-ups without sound and judges others by them.
-func (w *world) judgeSilent(ctx context.Context, out io.Writer, stated bool, fitted, judged int) error {
+// judgeSilent fits tables to warm-ups without sound and judges others by them. The first error says
+// that what package ability makes of the calls parts from what they tell here.
+func (w *world) judgeSilent(ctx context.Context, out io.Writer, stated bool, fitted, judged int,
+) (parted, failed error) {
 	warmups, err := w.imagine(ctx, fitSeed, fitted)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	others, err := w.imagine(ctx, judgeSeed, judged)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	t, err := fitAll(warmups)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	steady(others, t.spread)
 	rescale(others, t.full)
 	fmt.Fprintf(out, "\n%d warm-ups of strokes and energies without sound, by tables fitted to %d others\n",
 		judged, fitted)
-	return w.report(out, others, stated, func(string) (tables, error) { return t, nil })
+	failed = w.report(out, others, stated, func(string) (tables, error) { return t, nil })
+	return judgeChosen(out, warmups), failed
 }

@@ -79,19 +79,28 @@ func newWorld() *world {
 // hear makes n warm-ups, the classes in turn, and listens to them, on all processors. The result
 // depends on the seed alone.
 func (w *world) hear(ctx context.Context, seed uint64, n int) ([]Warmup, error) {
-	return w.hearSome(ctx, seed, 0, n)
+	out := make([]Warmup, n)
+	err := inParallel(ctx, n, func(i int) (err error) {
+		if out[i], err = w.listen(ctx, w.scene(seed, i)); err != nil {
+			return fmt.Errorf("warm-up %d: %w", i+1, err)
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
 }
 
-// hearSome hears the warm-ups from one number up to another.
-func (w *world) hearSome(ctx context.Context, seed uint64, from, to int) ([]Warmup, error) {
-	n := to - from
-	out, failures := make([]Warmup, n), make([]error, n)
+// inParallel calls do for 0 up to n on all processors. The error is the first by number, or ctx's.
+func inParallel(ctx context.Context, n int, do func(i int) error) error {
+	failures := make([]error, n)
 	next := make(chan int)
 	var wait sync.WaitGroup
 	for range runtime.GOMAXPROCS(0) {
 		wait.Go(func() {
 			for i := range next {
-				out[i], failures[i] = w.listen(ctx, w.scene(seed, from+i))
+				failures[i] = do(i)
 			}
 		})
 	}
@@ -103,12 +112,12 @@ func (w *world) hearSome(ctx context.Context, seed uint64, from, to int) ([]Warm
 	}
 	close(next)
 	wait.Wait()
-	for i, err := range failures {
+	for _, err := range failures {
 		if err != nil {
-			return nil, fmt.Errorf("warm-up %d: %w", i+1, err)
+			return err
 		}
 	}
-	return out, ctx.Err()
+	return ctx.Err()
 }
 
 // trueSD is how far the phrases' true difficulties lie from those stated, tiers: another group,
