@@ -120,3 +120,20 @@ func TestReportsOfTheFirstVersionStillFit(t *testing.T) {
 	require.NoError(t, err)
 	assert.NoError(t, validateText(t, string(text)))
 }
+
+// The rounds of a report so far are those of the next one too.
+func TestWideningAReportLeavesTheRoundsItWasMadeOf(t *testing.T) {
+	share, sd, level := 0.5, 0.1, 3.0
+	settled := []Round{{
+		Share: &share, ShareSD: &sd, ShareInterval: &[2]float64{0.4, 0.6}, Level: &level,
+		Reading: &ability.Reading{Variance: [3]float64{0.01, 0.02, 0.03}},
+	}}
+	first, second := Report{Rounds: slices.Clone(settled)}, Report{Rounds: slices.Clone(settled)}
+	first.widen()
+	assert.Equal(t, [3]float64{0.01, 0.02, 0.03}, settled[0].Reading.Variance)
+	assert.Equal(t, 3.0, *settled[0].Level)
+	assert.Nil(t, first.Rounds[0].Level, "what is known is worked out anew")
+	assert.Greater(t, first.Rounds[0].Reading.Variance[0], 0.02)
+	second.widen()
+	assert.Equal(t, first, second)
+}
