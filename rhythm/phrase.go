@@ -81,7 +81,7 @@ func New(meter Meter, tempo float64, bars, stepsPerQuarter int, strokes []Stroke
 		}
 	}
 	for i := range p.Beats() {
-		if boxes := p.boxesOfBeat(i); boxes > MaxBoxesPerBeat {
+		if boxes := p.BoxesPerBeat(i); boxes > MaxBoxesPerBeat {
 			bar, beat := p.Position(p.beatSteps[i])
 			return Phrase{}, fmt.Errorf("bar %d, beat %g needs %d boxes, more than %d", bar, beat,
 				boxes, MaxBoxesPerBeat)
@@ -224,18 +224,4 @@ func (p Phrase) Duration() float64 { return p.Seconds(p.Steps()) }
 func (p Phrase) Equal(q Phrase) bool {
 	return p.meter == q.meter && p.bars == q.bars && p.stepsPerQuarter == q.stepsPerQuarter &&
 		slices.Equal(p.strokes, q.strokes)
-}
-
-// boxesOfBeat is the smallest number of equal boxes that holds the strokes of beat i.
-func (p Phrase) boxesOfBeat(i int) int {
-	start, end := p.beatSteps[i], p.beatSteps[i+1]
-	common := end - start
-	first := sort.Search(len(p.strokes), func(k int) bool { return p.strokes[k].Step >= start })
-	for _, stroke := range p.strokes[first:] {
-		if stroke.Step >= end {
-			break
-		}
-		common = gcd(common, stroke.Step-start)
-	}
-	return (end - start) / common
 }

@@ -2,6 +2,7 @@ package rhythm
 
 import (
 	"bytes"
+	"sort"
 	"strings"
 )
 
@@ -21,7 +22,7 @@ func (p Phrase) String() string {
 		default:
 			b.WriteByte(' ')
 		}
-		b.Write(p.Boxes(i, p.boxesOfBeat(i)))
+		b.Write(p.Boxes(i, p.BoxesPerBeat(i)))
 	}
 	return b.String()
 }
@@ -44,7 +45,18 @@ func (p Phrase) Boxes(i, n int) []byte {
 
 // BoxesPerBeat is the smallest number of equal boxes in which every stroke of beat i (0-based over
 // the whole phrase) has its own box: 1 to 16.
-func (p Phrase) BoxesPerBeat(i int) int { return p.boxesOfBeat(i) }
+func (p Phrase) BoxesPerBeat(i int) int {
+	start, end := p.beatSteps[i], p.beatSteps[i+1]
+	common := end - start
+	first := sort.Search(len(p.strokes), func(k int) bool { return p.strokes[k].Step >= start })
+	for _, stroke := range p.strokes[first:] {
+		if stroke.Step >= end {
+			break
+		}
+		common = gcd(common, stroke.Step-start)
+	}
+	return (end - start) / common
+}
 
 // Written is the phrase as it was written for [Parse], with one space between beats and " | "
 // between bars; where it was not parsed, or changed since, it is [Phrase.String]. Parsing it with
@@ -60,7 +72,7 @@ func (p Phrase) Written() string {
 // to 16.
 func (p Phrase) WrittenBoxes(i int) int {
 	if p.written == nil {
-		return p.boxesOfBeat(i)
+		return p.BoxesPerBeat(i)
 	}
 	return p.written.boxes[i]
 }

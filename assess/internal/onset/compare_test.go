@@ -160,7 +160,7 @@ func record(dir string, s synth.Scene) (take, error) {
 	return take{path, r.Truth}, errors.Join(signal.WriteWAV(file, r.Samples, r.Rate), file.Close())
 }
 
-// seeds of the untouched half are odd, as in [synth.Suite].
+// seeds of the untouched half are odd, as in [warmups.Suite].
 func compareSeed(class, i int, split warmups.Split) uint64 {
 	return (uint64(class)*1009+uint64(i)*9176+77003)&^1 | uint64(split&1)
 }
