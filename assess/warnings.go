@@ -58,9 +58,10 @@ const noExchange = "no-exchange"
 
 // instead puts kinds of sound into words.
 var instead = map[exchange.Sound]string{
-	exchange.Little:    "there is hardly a stroke in it",
-	exchange.OnePerson: "one person seems to clap or play alone",
-	exchange.Ticking:   "something ticks or beeps steadily",
+	exchange.Little: "there is hardly a stroke in it",
+	exchange.OnePerson: "it sounds like one source of single strokes, as when one person claps, " +
+		"knocks or plays alone",
+	exchange.Ticking: "something ticks or beeps steadily",
 	exchange.Knocking: "it is single sharp sounds, such as knocks, hammering, typing, steps or one " +
 		"person's claps",
 	exchange.Speech: "it is mostly speech",
