@@ -226,15 +226,3 @@ func TestFindStopsWithItsContext(t *testing.T) {
 	_, err := Find(ctx, seamless().analysis, demoTemplates(), Options{})
 	assert.ErrorIs(t, err, context.Canceled)
 }
-
-func TestNearestAttack(t *testing.T) {
-	n := newNearest([]onset.Attack{{Time: 0.5}, {Time: 1.2}, {Time: 1.3}}, 3)
-	for at, want := range map[float64]int{
-		0.49: 0, 0.55: 0, 1.21: 1, 1.28: 2, 1.33: 2, 0.9: -1,
-		-4: -1, 99: -1,
-	} {
-		assert.Equal(t, want, n.index(at, 0.06), "at %g s", at)
-	}
-	none := newNearest(nil, 3)
-	assert.Equal(t, -1, none.index(1, 0.5))
-}

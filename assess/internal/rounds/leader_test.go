@@ -33,7 +33,7 @@ func TestAnOddStrokeIsNotItsOwnWitness(t *testing.T) {
 	}
 	c := r.newClass(all)
 	own, odd := r.features(3), r.features(12)
-	assert.InDelta(t, c.log(3, own, true), c.log(3, own, false), 0.2, "others sound like it")
-	assert.Greater(t, c.log(12, odd, true)-c.log(12, odd, false), 3.0, "none does")
-	assert.Greater(t, c.log(3, own, false)-c.log(12, odd, false), 5.0)
+	assert.InDelta(t, c.Log(3, own, true), c.Log(3, own, false), 0.2, "others sound like it")
+	assert.Greater(t, c.Log(12, odd, true)-c.Log(12, odd, false), 3.0, "none does")
+	assert.Greater(t, c.Log(3, own, false)-c.Log(12, odd, false), 5.0)
 }

@@ -112,7 +112,7 @@ func (m *matcher) walk(p *prefix, n, met int, earned, owed float64) {
 		}
 		earned, owed, met := earned, owed, met
 		at := start + next.at*m.seconds
-		k := min(m.nearest.index(at, m.reach), m.last)
+		k := min(m.nearest.Index(at, m.reach), m.last)
 		if k <= met {
 			m.matched[n+1] = -1
 			earned -= m.missing(&m.near, at)

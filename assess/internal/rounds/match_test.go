@@ -62,7 +62,7 @@ func oneByOne(m *matcher, i int) []proposal {
 			matched, met, earned := []int{i}, 1, m.worth.note[i]
 			for _, share := range t.shares[1:] {
 				at := m.attacks[i].Time + share*seconds
-				k := m.nearest.index(at, reach)
+				k := m.nearest.Index(at, reach)
 				if k < 0 || slices.Contains(matched, k) {
 					matched = append(matched, -1)
 					earned -= m.missing(&m.near, at)

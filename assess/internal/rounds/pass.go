@@ -248,7 +248,7 @@ func (p *pass) withCountIn(call proposal) (proposal, bool) {
 	var first float64
 	for i := range perBar {
 		at := call.call.At(float64(call.phrase.BeatSteps()[i]) - bar)
-		k := p.nearest.index(at, countInReach)
+		k := p.nearest.Index(at, countInReach)
 		if k < 0 || p.leader.odds[k] < 0 {
 			return call, false
 		}
@@ -258,7 +258,7 @@ func (p *pass) withCountIn(call proposal) (proposal, bool) {
 		}
 	}
 	beat := call.call.BeatSeconds(call.phrase)
-	if k := p.nearest.index(first-beat, countInClear*beat/2); k >= 0 && p.leader.odds[k] > 0 {
+	if k := p.nearest.Index(first-beat, countInClear*beat/2); k >= 0 && p.leader.odds[k] > 0 {
 		return call, false // the beats went on before: it is no count-in
 	}
 	call.earned -= countInCosts

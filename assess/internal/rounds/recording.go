@@ -13,7 +13,7 @@ type recording struct {
 	attacks  []onset.Attack
 	level    []float64 // of each attack, dB
 	single   []float64 // log odds of each attack that it comes from a single source near the phone
-	nearest  nearest
+	nearest  onset.Nearest
 	everyone bands // activity of all sources
 	seconds  float64
 }
@@ -24,7 +24,7 @@ type bands struct{ clap, full *activity.Everyone }
 func newRecording(a *onset.Analysis) *recording {
 	r := &recording{
 		attacks: a.Attacks, level: make([]float64, len(a.Attacks)), single: make([]float64, len(a.Attacks)),
-		nearest: newNearest(a.Attacks, a.Envelope.Seconds()), seconds: a.Envelope.Seconds(),
+		nearest: onset.NewNearest(a.Attacks, a.Envelope.Seconds()), seconds: a.Envelope.Seconds(),
 		everyone: bands{clap: activity.New(a, false), full: activity.New(a, true)},
 	}
 	for i, x := range a.Attacks {
@@ -52,39 +52,3 @@ func kind(a onset.Attack) int {
 }
 
 func clamp(x, limit float64) float64 { return max(-limit, min(limit, x)) }
-
-// nearest finds the attack closest to a time in constant time.
-type nearest struct {
-	times []float64 // of the attacks, seconds
-	table []int32
-}
-
-const nearestStep = 0.005 // seconds
-
-func newNearest(attacks []onset.Attack, seconds float64) nearest {
-	n := nearest{times: make([]float64, len(attacks)), table: make([]int32, int(seconds/nearestStep)+2)}
-	for i, a := range attacks {
-		n.times[i] = a.Time
-	}
-	k := 0
-	for i := range n.table {
-		at := float64(i) * nearestStep
-		for k+1 < len(attacks) && math.Abs(n.times[k+1]-at) <= math.Abs(n.times[k]-at) {
-			k++
-		}
-		n.table[i] = int32(k)
-	}
-	return n
-}
-
-// index is the attack nearest to t, or -1 where none lies within reach seconds.
-func (n *nearest) index(t, reach float64) int {
-	if len(n.times) == 0 || t < -reach {
-		return -1
-	}
-	i := int(n.table[min(max(int(t/nearestStep+0.5), 0), len(n.table)-1)])
-	if math.Abs(n.times[i]-t) > reach {
-		return -1
-	}
-	return i
-}

@@ -71,7 +71,7 @@ func (p *pass) leaderAnswers(call proposal, a Answer) float64 {
 	cost, sharp := 0.0, 0
 	strokes := call.phrase.Strokes()
 	for _, s := range strokes {
-		k := p.nearest.index(a.Map.At(float64(s.Step)), leaderReach)
+		k := p.nearest.Index(a.Map.At(float64(s.Step)), leaderReach)
 		if k < 0 {
 			continue
 		}
@@ -115,7 +115,7 @@ func (r *recording) answerAttacks(found []Round) []int {
 			continue
 		}
 		for _, s := range round.Call.Phrase.Strokes() {
-			if k := r.nearest.index(round.Answer.Map.At(float64(s.Step)), soloReach); k >= 0 {
+			if k := r.nearest.Index(round.Answer.Map.At(float64(s.Step)), soloReach); k >= 0 {
 				out = append(out, k)
 			}
 		}

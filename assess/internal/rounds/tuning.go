@@ -23,25 +23,12 @@ const (
 
 // What the leader sounds like, learnt from the rounds of the pass before.
 const (
-	passes        = 3    // the first with general odds, then with those of what was found
-	bankEnough    = 4    // answered rounds of the bank to learn from, before any rhythm of its own is read
-	leastLearnt   = 6    // attacks that make a class
-	mostRows      = 150  // attacks of a class that are kept: enough to know it
-	strangeLog    = -9.0 // log density, relative to the centre of a law, of an attack unlike any seen
-	densityWeight = 0.5  // how far the widths of the laws count: the features are not independent
-	farBelow      = 14.0 // dB below the leader's usual level from where an attack is none of the leader's
-	farBelowLow   = 22.0 // the same for a stamp or a pat
-	strongBelow   = 8.0  // dB below the leader's usual level: a softer stroke is the leader's only if others say so
-	ownOdds       = 3.0  // odds that are enough for most of the leader's own strokes:
-	surplusMost   = 2.5  // at most so much of what they have above it is taken off all
-	featureCount  = 5    // level, contrast, concentration, colour, thump
-)
-
-// By feature, in its own unit: the smallest spread in a class, for nothing is more certain than
-// this, and the weight of its log ratio, for they are not independent.
-var (
-	leastSpread   = [featureCount]float64{1.2, 2.5, 0.5, 0.4, 1.5}
-	featureWeight = [featureCount]float64{0.6, 0.5, 0.6, 0.5, 0.4}
+	passes      = 3    // the first with general odds, then with those of what was found
+	bankEnough  = 4    // answered rounds of the bank to learn from, before any rhythm of its own is read
+	leastLearnt = 6    // attacks that make a class
+	farBelow    = 14.0 // dB below the leader's usual level from where an attack is none of the leader's
+	farBelowLow = 22.0 // the same for a stamp or a pat
+	strongBelow = 8.0  // dB below the leader's usual level: a softer stroke is the leader's only if others say so
 )
 
 // A phrase laid on attacks.

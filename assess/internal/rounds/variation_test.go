@@ -31,7 +31,7 @@ func strokesOf(times []float64, templates ...Template) *pass {
 	quiet := activity.Smoothed(make([]float32, int(seconds/activity.Step)), 1)
 	p := firstPass(&recording{
 		attacks: attacks, level: make([]float64, len(times)), single: odds,
-		nearest: newNearest(attacks, seconds), everyone: bands{quiet, quiet}, seconds: seconds,
+		nearest: onset.NewNearest(attacks, seconds), everyone: bands{quiet, quiet}, seconds: seconds,
 	}, newBook(templates, 0))
 	p.leader, p.reads = leader{odds: odds, known: true, clap: 1, full: 1}, true
 	p.final = true
