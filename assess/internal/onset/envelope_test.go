@@ -194,6 +194,13 @@ func TestFloorIsTheBackgroundNotTheSound(t *testing.T) {
 	assert.InDelta(t, silentPower, newFloor(nil).At(0), 1e-15)
 }
 
+// newFloor is the background of a band that is at hand.
+func newFloor(band []float32) Floor {
+	var f growingFloor
+	f.take(band, 0, true)
+	return f.from(0)
+}
+
 func TestALongRecordingIsKeptInPartsAndComesOutWhole(t *testing.T) {
 	samples := noise(rand.New(rand.NewPCG(5, 6)), (2*partFrames+1000)*frameSamples, 0.1)
 	var filters [bandCount]cascade

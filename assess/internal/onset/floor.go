@@ -27,13 +27,6 @@ func (f *growingFloor) take(band []float32, first int, whole bool) {
 // from is the background as far as it is known, from a frame on, the first of a block.
 func (f *growingFloor) from(frame int) Floor { return Floor{f.blocks[frame/floorBlock:]} }
 
-// newFloor is the background of a band that is at hand.
-func newFloor(band []float32) Floor {
-	var f growingFloor
-	f.take(band, 0, true)
-	return f.from(0)
-}
-
 // At is the background power at a frame.
 func (f Floor) At(frame int) float32 {
 	if len(f.blocks) == 0 {

@@ -72,8 +72,9 @@ func (p *pass) chooseFreely(usable []proposal, before []int) []proposal {
 }
 
 // explains is what a call is worth for the strokes of the leader's that are its notes or counted it
-// in, beside what it earns: a reading that leaves out a strong stroke leaves it without a reason. What the leader
-// sounds like is not learnt so, or everything that sounds a little like it would be drawn in.
+// in, beside what it earns: a reading that leaves out a strong stroke leaves it without a reason.
+// What the leader sounds like is not learnt so, or everything that sounds a little like it would be
+// drawn in.
 func (p *pass) explains(c proposal) float64 {
 	if !p.leader.known || !p.final {
 		return 0
