@@ -89,7 +89,7 @@ func TestMoreErrorsOfTapTables(t *testing.T) {
 		"a negative time":       {"round,role,time_s\n1,call,-0.5\n", `line 2: "-0.5" is not a time; write seconds from the start, for example 0.52`},
 		"a time without end":    {"round,role,time_s\n1,call,inf\n", `line 2: "inf" is not a time; write seconds from the start, for example 0.52`},
 		"no number":             {"round,role,time_s\n1,call,NaN\n", `line 2: "NaN" is not a time; write seconds from the start, for example 0.52`},
-		"a quote left open":     {"round,role,time_s\n\"1\nround,r\",call,1\n1,call,2\n", `line 3: the round is no number or short name on one line; number the rounds 1, 2, 3 …, and close every quotation mark`},
+		"a quote left open":     {"round,role,time_s\n\"1\nround,r\",call,1\n1,call,2\n", `line 2: the round is no number or short name on one line; number the rounds 1, 2, 3 …, and close every quotation mark`},
 		"no round":              {"round,role,time_s\n1,call,1\n\n ,call,2\n", `line 4: the round is missing; number the rounds 1, 2, 3 …`},
 		"a stray quote":         {"round,role,time_s\n1,call,\"0.5\n", `line 2: the row can't be read: extraneous or missing " in quoted-field; write plain rows, for example "1,call,0.52"`},
 		"an answer without":     {"round,role,time_s\n7,response,1\n", `line 2: round 7 has 0 strokes of the call; give at least two, in rows with the role call`},
