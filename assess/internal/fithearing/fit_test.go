@@ -32,6 +32,11 @@ func TestLeastSquaresFindsTheWeights(t *testing.T) {
 
 func TestAFitToAFewWarmUpsReadsSharesOfOthers(t *testing.T) {
 	w := newWorld()
+	if underRace { // who hears at once is watched with a few
+		_, err := w.hear(t.Context(), 11, 3)
+		require.NoError(t, err)
+		return
+	}
 	warmups, err := w.hear(t.Context(), 11, 18)
 	require.NoError(t, err)
 	fitted, err := fit(warmups[:12])
