@@ -39,7 +39,7 @@ const (
 	maskedFrom       = 0.2  // activity from which a missing note may only be masked
 	strayNoteCosts   = 4.0  // an attack of the leader's where the phrase has none
 	strokeMissing    = 12.0 // noteMissing, once the leader's sound is known
-	maskedShare      = 0.6  // of the height of the leader\'s usual stroke, in place of maskedFrom
+	maskedShare      = 0.6  // of the height of the leader's usual stroke, in place of maskedFrom
 	maskedLow        = 0.5  // of the activity of all bands: less of it in the clap band is a dull sound
 	othersSlope      = 1.5  // of the odds that an attack is somebody else's, what it earns less
 	othersMost       = 4.0  // at most
