@@ -1,7 +1,6 @@
 package activity
 
 import (
-	"io"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -10,19 +9,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess/internal/onset"
+	"clapladder.example/assess/internal/tape"
 )
-
-// tape is a source of samples.
-type tape []float32
-
-func (s *tape) Read(dst []float32) (int, error) {
-	n := copy(dst, *s)
-	*s = (*s)[n:]
-	if n == 0 {
-		return 0, io.EOF
-	}
-	return n, nil
-}
 
 // pulses is the correlation between two times with pulses at the given times, and the mean height
 // of the curve at the pulses.
@@ -39,7 +27,7 @@ func pulses(c *Everyone, times []float64, from, to float64) (correlation, mean f
 func TestActivityMatchesThePulsesThatMadeIt(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 3))
 	times := []float64{1, 1.6, 2.2, 2.5, 2.8}
-	samples := make(tape, 5*onset.SampleRate)
+	samples := make(tape.Tape, 5*onset.SampleRate)
 	for i := range samples {
 		samples[i] = float32(0.0003 * r.NormFloat64())
 	}

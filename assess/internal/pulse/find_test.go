@@ -2,7 +2,6 @@ package pulse
 
 import (
 	"context"
-	"io"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -17,20 +16,9 @@ import (
 	"clapladder.example/assess/internal/synth/acoustics"
 	"clapladder.example/assess/internal/synth/people"
 	"clapladder.example/assess/internal/synth/sounds"
+	"clapladder.example/assess/internal/tape"
 	"clapladder.example/rhythm"
 )
-
-// tape is a recording in memory.
-type tape []float32
-
-func (s *tape) Read(dst []float32) (int, error) {
-	n := copy(dst, *s)
-	*s = (*s)[n:]
-	if n == 0 {
-		return 0, io.EOF
-	}
-	return n, nil
-}
 
 // warmUp is the sound of eight calls of the demo in a room, and when who clapped.
 func warmUp(t *testing.T, seed uint64, phrases ...int) ([]float32, synth.Truth) {
@@ -91,7 +79,7 @@ func (s instrument) keep(sound []float32, truth synth.Truth, seed uint64) []floa
 }
 
 func analyse(t *testing.T, sound []float32) *onset.Analysis {
-	stream := tape(slices.Clone(sound))
+	stream := tape.Tape(slices.Clone(sound))
 	a, err := onset.Analyse(t.Context(), &stream)
 	require.NoError(t, err)
 	return a

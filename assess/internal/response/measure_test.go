@@ -3,7 +3,6 @@ package response
 import (
 	"context"
 	"fmt"
-	"io"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -12,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"clapladder.example/assess/internal/onset"
+	"clapladder.example/assess/internal/tape"
 	"clapladder.example/rhythm"
 )
 
@@ -113,23 +113,11 @@ func TestSlotsAreNotesAndWherePeopleSlipTo(t *testing.T) {
 	}
 }
 
-// tape is a recording in memory.
-type tape []float32
-
-func (s *tape) Read(dst []float32) (int, error) {
-	n := copy(dst, *s)
-	*s = (*s)[n:]
-	if n == 0 {
-		return 0, io.EOF
-	}
-	return n, nil
-}
-
 // crowd claps notes at given times: hands[i] people around times[i], each at the same strength, in
 // a dry room.
 func crowd(t testing.TB, seconds float64, times []float64, hands []int, spread float64) *onset.Analysis {
 	r := rand.New(rand.NewPCG(9, 9))
-	samples := make(tape, int(seconds*onset.SampleRate))
+	samples := make(tape.Tape, int(seconds*onset.SampleRate))
 	for i := range samples {
 		samples[i] = float32(0.0003 * r.NormFloat64())
 	}

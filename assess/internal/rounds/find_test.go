@@ -2,7 +2,6 @@ package rounds
 
 import (
 	"context"
-	"io"
 	"math"
 	"math/rand/v2"
 	"runtime"
@@ -17,20 +16,9 @@ import (
 	"clapladder.example/assess/internal/synth/acoustics"
 	"clapladder.example/assess/internal/synth/people"
 	"clapladder.example/assess/internal/synth/sounds"
+	"clapladder.example/assess/internal/tape"
 	"clapladder.example/rhythm"
 )
-
-// tape is a recording in memory.
-type tape []float32
-
-func (s *tape) Read(dst []float32) (int, error) {
-	n := copy(dst, *s)
-	*s = (*s)[n:]
-	if n == 0 {
-		return 0, io.EOF
-	}
-	return n, nil
-}
 
 func demoTemplates() []Template {
 	var out []Template
@@ -81,7 +69,7 @@ func recordGroup(group people.Group, flow synth.Flow, phrases ...int) warmUp {
 	if err != nil {
 		panic(err)
 	}
-	samples := tape(recording.Samples)
+	samples := tape.Tape(recording.Samples)
 	a, err := onset.Analyse(context.Background(), &samples)
 	if err != nil {
 		panic(err)
@@ -200,13 +188,13 @@ func TestACallThatIsNotInTheBankIsTranscribed(t *testing.T) {
 
 func TestFindInSilenceAndNoise(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
-	hiss := make(tape, 8*onset.SampleRate)
+	hiss := make(tape.Tape, 8*onset.SampleRate)
 	for i := range hiss {
 		hiss[i] = float32(0.01 * r.NormFloat64())
 	}
-	for law, samples := range map[string]tape{
+	for law, samples := range map[string]tape.Tape{
 		"nothing": nil,
-		"silence": make(tape, 4*onset.SampleRate), "hiss": hiss,
+		"silence": make(tape.Tape, 4*onset.SampleRate), "hiss": hiss,
 	} {
 		t.Run(law, func(t *testing.T) {
 			a, err := onset.Analyse(t.Context(), &samples)
