@@ -33,6 +33,11 @@ type Attack struct {
 	clapContrast float64
 }
 
+// Level is the power of all bands in dB: that of a stamp lies below the clap band.
+func (a Attack) Level() float64 {
+	return 10*math.Log10(a.Power+1e-20) + 10*math.Log10(1+math.Pow(10, a.Thump/10))
+}
+
 // detector finds attacks in a stretch of sound.
 type detector struct {
 	e      *bands

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"clapladder.example/assess/internal/robust"
 )
 
 // lowCandidate is a frame at which the low band alone rises sharply.
@@ -80,17 +82,16 @@ func withDrum(found, known, doubtful []Attack) []Attack {
 		for i, a := range known {
 			values[i] = of(a)
 		}
-		slices.Sort(values)
-		return values[len(values)/2]
+		return robust.Upper(values)
 	}
-	level := usual(Attack.fullLevel)
+	level := usual(Attack.Level)
 	thump := usual(func(a Attack) float64 { return a.Thump })
 	colour := usual(func(a Attack) float64 { return a.Colour })
 	strict := found
 	last := math.Inf(-1)
 	for _, a := range doubtful {
 		near := func(b Attack) bool { return math.Abs(a.Time-b.Time) < attackHold*FrameSeconds }
-		if math.Abs(a.fullLevel()-level) > drumLevel || math.Abs(a.Thump-thump) > drumThump ||
+		if math.Abs(a.Level()-level) > drumLevel || math.Abs(a.Thump-thump) > drumThump ||
 			math.Abs(a.Colour-colour) > drumColour || a.Time-last < attackHold*FrameSeconds ||
 			slices.ContainsFunc(strict, near) {
 			continue

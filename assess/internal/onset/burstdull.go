@@ -47,9 +47,6 @@ func besideAny(bursts []Burst, time float64) bool {
 // fullPower is Power with what sounds below 1 kHz.
 func (x Attack) fullPower() float64 { return x.Power * (1 + math.Pow(10, x.Thump/10)) }
 
-// fullLevel is the same in dB.
-func (x Attack) fullLevel() float64 { return decibels(x.fullPower()) }
-
 // dullFeatures are those of a [DullKind]; level is relative to the recording's strong strokes in dB.
 func (x Attack) dullFeatures(level float64) []float64 { return []float64{1, x.Rise, level} }
 

@@ -1,7 +1,6 @@
 package rounds
 
 import (
-	"math"
 	"sort"
 
 	"clapladder.example/assess/internal/activity"
@@ -28,8 +27,7 @@ func newRecording(a *onset.Analysis) *recording {
 		everyone: bands{clap: activity.New(a, false), full: activity.New(a, true)},
 	}
 	for i, x := range a.Attacks {
-		// a stamp's power lies below the clap band
-		r.level[i] = 10*math.Log10(x.Power+1e-20) + 10*math.Log10(1+math.Pow(10, x.Thump/10))
+		r.level[i] = x.Level()
 		odds := contrastWeight*(x.Contrast-contrastEven) +
 			concentrationWeight*(x.Concentration-concentrationEven)
 		r.single[i] = clamp(odds, oddsLimit)

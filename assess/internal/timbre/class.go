@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"clapladder.example/assess/internal/onset"
+	"clapladder.example/assess/internal/robust"
 )
 
 // Features of an attack that tell one kind from another, roughly normal in each class: level in
@@ -67,13 +68,11 @@ func NewClass(attacks []int, features []Features) Class {
 		for i, row := range c.rows {
 			column[i] = row.features[k]
 		}
-		slices.Sort(column)
-		c.Median[k] = column[len(column)/2]
+		c.Median[k] = robust.Upper(column)
 		for i, row := range c.rows {
 			column[i] = math.Abs(row.features[k] - c.Median[k])
 		}
-		slices.Sort(column)
-		c.spread[k] = max(leastSpread[k], 0.7*1.4826*column[len(column)/2])
+		c.spread[k] = max(leastSpread[k], 0.7*1.4826*robust.Upper(column))
 		c.weight[k] = featureWeight[k] / (c.spread[k] * c.spread[k])
 		c.widths += math.Log(c.spread[k])
 	}

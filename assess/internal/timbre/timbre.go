@@ -43,7 +43,7 @@ const (
 // of, and how far its low band stands above is noise beyond a point.
 func Of(x onset.Attack) Timbre {
 	return Timbre{
-		Level:         (10*math.Log10(x.Power+1e-20) + 10*math.Log10(1+math.Pow(10, x.Thump/10))) / levelUnit,
+		Level:         x.Level() / levelUnit,
 		Thump:         max(thumpLeast, min(thumpMost, x.Thump)) / thumpUnit,
 		Colour:        x.Colour * min(1, max(0, (thumpMost-x.Thump)/thumpMost)) / colourUnit,
 		Concentration: x.Concentration / ConcentrationUnit,
