@@ -3,6 +3,8 @@ package onset
 import (
 	"math"
 	"slices"
+
+	"clapladder.example/assess/internal/robust"
 )
 
 // evidence is what tells claps from talk, laughter and knocks.
@@ -94,11 +96,7 @@ func usualColour(found []candidate, loud float64) float64 {
 			colours = append(colours, c.evidence.colour)
 		}
 	}
-	if len(colours) == 0 {
-		return 0
-	}
-	slices.Sort(colours)
-	return colours[len(colours)/2]
+	return robust.Upper(colours)
 }
 
 // clapFeatures are those of a [ClapKind]; level is relative to the recording's strong bursts in dB.

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"sync"
+
+	"clapladder.example/assess/internal/robust"
 )
 
 // Candidates are the sounds of a recording that may be bursts, with the evidence for each. They are
@@ -115,8 +117,7 @@ func judged(candidates []candidate, w *Weights) (found []Burst, usualWidth float
 	if len(widths) < looseFew {
 		return found, 0
 	}
-	slices.Sort(widths)
-	return found, widths[len(widths)/2]
+	return found, robust.Upper(widths)
 }
 
 func sortByTime(bursts []Burst) {

@@ -3,6 +3,8 @@ package onset
 import (
 	"math"
 	"slices"
+
+	"clapladder.example/assess/internal/robust"
 )
 
 // roomKernel measures how single claps die away in this recording: the median slope of the level
@@ -34,9 +36,7 @@ func (d *detector) roomKernel(attacks []Attack) Kernel {
 	if len(decays) < decayFewClaps {
 		return Kernel{Direct: directDefault, Decay: decayDefault}
 	}
-	slices.Sort(decays)
-	slices.Sort(directs)
-	return Kernel{Direct: directs[len(directs)/2], Decay: decays[len(decays)/2]}
+	return Kernel{Direct: robust.Upper(directs), Decay: robust.Upper(decays)}
 }
 
 // tail fits a straight line to the log power of frames from to end-1, as long as they lie above
